@@ -1,0 +1,52 @@
+"""A figure as it was stated: exact value, stated decimals, unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A number somebody said, exactly as said.
+
+    ``value`` is exact. ``decimals`` is the number of decimals stated ("point one zero" has two) or None where the
+    figure was said as a fraction. ``unit`` is a key of ``units.UNITS``, or None where none was said.
+    ``ambiguous_unit`` holds a unit word that must be asked back ("mil").
+    """
+
+    value: Fraction
+    decimals: int | None = 0
+    unit: str | None = None
+    ambiguous_unit: str | None = None
+
+    @property
+    def text(self) -> str:
+        """The value as decimal text with its stated decimals; a fraction that has no finite decimal as "n/d"."""
+        if self.decimals is not None:
+            return decimal_text(self.value, self.decimals)
+        denominator, power = self.value.denominator, 0
+        while denominator != 1 and power < 12:
+            denominator = (self.value * 10 ** (power + 1)).denominator
+            power += 1
+        if denominator == 1:
+            return decimal_text(self.value, power)
+        return f"{self.value.numerator}/{self.value.denominator}"
+
+
+def decimal_text(value: Fraction, decimals: int) -> str:
+    """``value`` rounded half to even at ``decimals`` places, as plain decimal text."""
+    scaled = round(value * 10**decimals)
+    return str(Decimal(scaled).scaleb(-decimals)) if decimals else str(scaled)
+
+
+def figure_from_text(text: str, unit: str | None = None) -> Figure:
+    """The figure that ``Figure.text`` wrote; ValueError where it is neither decimal nor "n/d"."""
+    if "/" in text:
+        return Figure(Fraction(text), None, unit)
+    number = Decimal(text)
+    exponent = number.as_tuple().exponent
+    if not isinstance(exponent, int):
+        raise ValueError(f"{text!r} is not a finite number")
+    return Figure(Fraction(number), max(0, -exponent), unit)

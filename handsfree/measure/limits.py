@@ -1,0 +1,64 @@
+"""Limits and the decision at a limit.
+
+The rule is that of ISO 14253-1: with the tool's expanded uncertainty U, a reading proves conformity only inside the
+limits reduced by U and non-conformity only beyond the limits enlarged by U; between the two neither is proved. Where no
+uncertainty is stated, half the tool's resolution is the least that is assumed; where neither is, U is nought.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What a characteristic may measure, all in its own unit; None where there is no such bound."""
+
+    low: Fraction | None = None
+    high: Fraction | None = None
+    target: Fraction | None = None
+    uncertainty: Fraction = Fraction(0)
+    """Expanded uncertainty U of the tool."""
+
+
+class Decision(str, Enum):
+    """What a reading proves."""
+
+    IN = "in limits"
+    OUT = "out of limits"
+    UNDECIDED = "undecided"
+    NO_LIMITS = "no limits"
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The decision; for OUT and UNDECIDED also the limit concerned and how far beyond it (negative: inside it)."""
+
+    decision: Decision
+    side: str | None = None
+    """"low" or "high": the limit that was passed or is too near."""
+    beyond: Fraction | None = None
+
+
+def judge(value: Fraction, limits: Limits) -> Verdict:
+    """Decide ``value`` (in the characteristic's unit) against ``limits``."""
+    if limits.low is None and limits.high is None:
+        return Verdict(Decision.NO_LIMITS)
+    beyond = [
+        (past, side)
+        for past, side in (
+            (None if limits.low is None else limits.low - value, "low"),
+            (None if limits.high is None else value - limits.high, "high"),
+        )
+        if past is not None
+    ]
+    worst, side = max(beyond)
+    u = limits.uncertainty
+    # With U nought a reading on the limit is inside: the limits belong to the permitted zone.
+    if worst > u:
+        return Verdict(Decision.OUT, side, worst)
+    if worst <= -u:
+        return Verdict(Decision.IN)
+    return Verdict(Decision.UNDECIDED, side, worst)

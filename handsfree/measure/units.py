@@ -1,0 +1,167 @@
+"""The units a figure may be said in: one table for grammar, conversion and read-back.
+
+Conversions are made by pint with exact decimals. Two traps are avoided by name: ``mil`` (an angle to pint, a
+millimetre or a thousandth of an inch to people) is no unit here, and torque is force times length
+(``force_ounce * inch``; ``oz * inch`` would be mass times length).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache, lru_cache
+from typing import Any
+
+import pint
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A unit as it is said, written and computed.
+
+    ``key`` is its name in procedure files and logs, ``pint`` the expression that pint understands, ``symbol``
+    how it is written after a figure, ``one`` and ``many`` how it is read back, ``said`` every further way in which
+    people say it, ``kind`` what it measures.
+    """
+
+    key: str
+    pint: str
+    symbol: str
+    one: str
+    many: str
+    kind: str
+    said: tuple[str, ...] = ()
+
+    @property
+    def spoken_forms(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys((self.one, self.many, *self.said)))
+
+
+_TABLE = (
+    # length
+    Unit("thou", "thou", "thou", "thou", "thou", "length",
+         ("thousandth", "thousandths", "thousandth of an inch", "thousandths of an inch")),
+    Unit("inch", "inch", "in", "inch", "inches", "length"),
+    Unit("mm", "millimeter", "mm", "millimetre", "millimetres", "length", ("millimeter", "millimeters")),
+    Unit("hundredth mm", "millimeter / 100", "/100 mm", "hundredth of a millimetre", "hundredths of a millimetre",
+         "length", ("hundredth of a millimeter", "hundredths of a millimeter")),
+    Unit("tenth mm", "millimeter / 10", "/10 mm", "tenth of a millimetre", "tenths of a millimetre", "length",
+         ("tenth of a millimeter", "tenths of a millimeter")),
+    Unit("tenth thou", "thou / 10", "/10 thou", "tenth of a thou", "tenths of a thou", "length",
+         ("tenth of a thousandth", "tenths of a thousandth",
+          "ten thousandth of an inch", "ten thousandths of an inch")),
+    Unit("micron", "micrometer", "µm", "micron", "microns", "length",
+         ("micrometre", "micrometres", "micrometer", "micrometers")),
+    Unit("cm", "centimeter", "cm", "centimetre", "centimetres", "length", ("centimeter", "centimeters")),
+    # angle
+    Unit("degree", "degree", "°", "degree", "degrees", "angle", ("degree of arc", "degrees of arc")),
+    Unit("arcminute", "arcminute", "′", "arc minute", "arc minutes", "angle",
+         ("minute of arc", "minutes of arc")),
+    Unit("turn", "turn", "turns", "turn", "turns", "angle", ("turn out", "turns out", "turn in", "turns in")),
+    # mass and force
+    Unit("g", "gram", "g", "gram", "grams", "mass", ("gramme", "grammes")),
+    Unit("kg", "kilogram", "kg", "kilogram", "kilograms", "mass", ("kilo", "kilos")),
+    Unit("N", "newton", "N", "newton", "newtons", "force"),
+    Unit("gf", "gram * standard_gravity", "gf", "gram force", "grams force", "force",
+         ("gram of force", "grams of force")),
+    Unit("ozf", "force_ounce", "ozf", "ounce force", "ounces force", "force",
+         ("ounce of force", "ounces of force")),
+    # torque
+    Unit("N m", "newton * meter", "N m", "newton metre", "newton metres", "torque", ("newton meter", "newton meters")),
+    Unit("N cm", "newton * centimeter", "N cm", "newton centimetre", "newton centimetres", "torque",
+         ("newton centimeter", "newton centimeters")),
+    Unit("mN m", "millinewton * meter", "mN m", "millinewton metre", "millinewton metres", "torque",
+         ("millinewton meter", "millinewton meters")),
+    Unit("lbf in", "force_pound * inch", "lbf in", "inch pound", "inch pounds", "torque"),
+    Unit("ozf in", "force_ounce * inch", "ozf in", "inch ounce", "inch ounces", "torque"),
+    # time and its inverse
+    Unit("s", "second", "s", "second", "seconds", "time"),
+    Unit("ms", "millisecond", "ms", "millisecond", "milliseconds", "time"),
+    Unit("min", "minute", "min", "minute", "minutes", "time"),
+    Unit("h", "hour", "h", "hour", "hours", "time"),
+    Unit("Hz", "hertz", "Hz", "hertz", "hertz", "frequency"),
+    Unit("rpm", "revolution_per_minute", "rpm", "r p m", "r p m", "speed",
+         ("revs", "revs per minute", "revolutions per minute")),
+    # electrical
+    Unit("V", "volt", "V", "volt", "volts", "voltage"),
+    Unit("mV", "millivolt", "mV", "millivolt", "millivolts", "voltage"),
+    Unit("A", "ampere", "A", "amp", "amps", "current", ("ampere", "amperes")),
+    Unit("mA", "milliampere", "mA", "milliamp", "milliamps", "current", ("milliampere", "milliamperes")),
+    Unit("ohm", "ohm", "Ω", "ohm", "ohms", "resistance"),
+    Unit("kohm", "kiloohm", "kΩ", "kilohm", "kilohms", "resistance"),
+    # temperature and pressure
+    Unit("°C", "degree_Celsius", "°C", "degree celsius", "degrees celsius", "temperature", ("celsius",)),
+    Unit("°F", "degree_Fahrenheit", "°F", "degree fahrenheit", "degrees fahrenheit", "temperature", ("fahrenheit",)),
+    Unit("bar", "bar", "bar", "bar", "bar", "pressure"),
+    Unit("psi", "psi", "psi", "p s i", "p s i", "pressure", ("pounds per square inch",)),
+    Unit("kPa", "kilopascal", "kPa", "kilopascal", "kilopascals", "pressure"),
+    # pure numbers
+    Unit("percent", "percent", "%", "percent", "percent", "ratio", ("per cent",)),
+    Unit("count", "dimensionless", "", "", "", "count", ("off",)),
+)  # fmt: skip
+
+UNITS: dict[str, Unit] = {unit.key: unit for unit in _TABLE}
+
+AMBIGUOUS: dict[str, tuple[str, ...]] = {
+    "mil": ("mm", "thou"),
+    "mils": ("mm", "thou"),
+    "tenth": ("tenth thou", "tenth mm"),
+    "tenths": ("tenth thou", "tenth mm"),
+    "hundredth": ("hundredth mm", "inch"),
+    "hundredths": ("hundredth mm", "inch"),
+}
+"""Unit words that mean different things to different people: always asked back, never guessed."""
+
+
+class UnitError(ValueError):
+    """A unit that is not in the table, or two that do not measure the same thing."""
+
+
+@lru_cache(maxsize=1)
+def _registry() -> Any:
+    return pint.UnitRegistry(non_int_type=Decimal)
+
+
+@cache
+def _pint_unit(key: str) -> Any:
+    return _registry().parse_expression(unit(key).pint)
+
+
+def unit(key: str) -> Unit:
+    """The unit of this key; UnitError names the keys there are."""
+    try:
+        return UNITS[key]
+    except KeyError:
+        raise UnitError(f"unit {key!r} is not known; known units: {', '.join(UNITS)}") from None
+
+
+@cache
+def _factor(source: str, target: str) -> tuple[Fraction, Fraction]:
+    """Scale and offset (exact) that take a value in ``source`` to ``target``."""
+    if unit(source).kind != unit(target).kind:
+        raise UnitError(f"{unit(source).many or 'a count'} measure {unit(source).kind}, not {unit(target).kind}")
+    if source == target:
+        return Fraction(1), Fraction(0)
+    registry = _registry()
+    if unit(source).kind == "temperature":
+        zero, one = (Fraction(registry.Quantity(Decimal(x), unit(source).pint).to(unit(target).pint).magnitude)
+                     for x in (0, 1))  # fmt: skip
+        return (one - zero).limit_denominator(1000), zero.limit_denominator(1000)
+    return _in_base_units(source) / _in_base_units(target), Fraction(0)
+
+
+@cache
+def _in_base_units(key: str) -> Fraction:
+    """One of this unit in base units of its kind (degrees for angles), exact but for psi (28 digits)."""
+    if unit(key).kind == "angle":
+        # Through radians pi comes in as a rounded decimal; the true ratios are small fractions.
+        ratio = _registry().Quantity(1, unit(key).pint).to("degree").magnitude
+        return Fraction(ratio).limit_denominator(10**6)
+    return Fraction(_registry().Quantity(_pint_unit(key)).to_base_units().magnitude)
+
+
+def convert(value: Fraction, source: str, target: str) -> Fraction:
+    """``value`` of ``source`` units in ``target`` units, exactly; UnitError where they measure different things."""
+    scale, offset = _factor(source, target)
+    return value * scale + offset

@@ -1,0 +1,1 @@
+"""The spoken language: one definition for recognisers, interpreter, cheat sheet and sampler."""

@@ -1,0 +1,77 @@
+"""What can be meant: the closed list of intents and their slots."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from handsfree.measure.figure import Figure
+
+
+class Kind(str, Enum):
+    """Kinds of intent; the values are the names used in the log and by ``handsfree hear --json``."""
+
+    # moving through the procedure
+    NEXT = "next"
+    DONE = "done"
+    LOOK_AHEAD = "look ahead"
+    LOOK_BACK = "look back"
+    GO_TO = "go to"
+    REDO = "redo"
+    SKIP = "skip"
+    WHERE = "where"
+    LEFT = "left"
+    # asking
+    REPEAT = "repeat"
+    DETAILS = "details"
+    FASTENERS = "fasteners"
+    LUBRICANT = "lubricant"
+    CAUTIONS = "cautions"
+    WHY = "why"
+    HELP = "help"
+    LAST_HEARD = "last heard"
+    # writing
+    LOG = "log"
+    CORRECT = "correct"
+    TAKE_BACK = "take back"
+    READ_BACK = "read back"
+    NOTE = "note"
+    END_NOTE = "end note"
+    SET_AGAIN = "set again"
+    ACCEPT = "accept"
+    LEAVE_OPEN = "leave open"
+    # answers
+    YES = "yes"
+    NO = "no"
+    FIGURE = "figure"
+    CANCEL = "cancel"
+    # timers
+    TIMER_START = "timer start"
+    TIMER_STOP = "timer stop"
+    TIMER_LEFT = "timer left"
+    # the bench
+    STAND_BY = "stand by"
+    COME_BACK = "back at the bench"
+    PAUSE = "pause"
+    FINISH = "finish"
+    SLOWER = "slower"
+    FASTER = "faster"
+    LOUDER = "louder"
+    QUIETER = "quieter"
+
+
+@dataclass(frozen=True)
+class Intent:
+    """One meaning. Slots that a kind does not use stay None."""
+
+    kind: Kind
+    characteristic: str | None = None
+    """The characteristic's name as in the procedure, whichever of its names was said."""
+    figure: Figure | None = None
+    occasion: str | None = None
+    """"as found", "as set" or "as left"."""
+    step: int | None = None
+    """A step's number, counted from one."""
+    reason: str | None = None
+    name: str | None = None
+    """A timer's name."""

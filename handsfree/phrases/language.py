@@ -1,0 +1,44 @@
+"""The language of one procedure: what recognisers are given, what words mean, what can be said."""
+
+from __future__ import annotations
+
+import random
+import re
+from functools import cached_property
+
+from handsfree.phrases.automaton import WordAutomaton
+from handsfree.phrases.commands import Command, Vocabulary, commands
+from handsfree.phrases.grammar import automaton, either
+from handsfree.phrases.intents import Intent, Kind
+
+
+class Language:
+    """All commands of a procedure, as grammar, interpreter, cheat sheet and sampler at once."""
+
+    def __init__(self, vocabulary: Vocabulary | None = None) -> None:
+        self.vocabulary = vocabulary or Vocabulary()
+        self.commands: tuple[Command, ...] = commands(self.vocabulary)
+        self._root = either(*(command.node for command in self.commands))
+
+    @cached_property
+    def automaton(self) -> WordAutomaton:
+        """The grammar for recognisers."""
+        return automaton(self._root)
+
+    def interpret(self, words: tuple[str, ...]) -> tuple[Intent, ...]:
+        """The meanings of ``words`` as one whole command; none where they are not a command."""
+        return tuple(self._root.meanings(words)) if words else ()
+
+    def interpret_text(self, text: str) -> tuple[Intent, ...]:
+        """As ``interpret``, of typed text: case, hyphens and punctuation do not count."""
+        return self.interpret(plain_words(text))
+
+    def sample(self, rng: random.Random, kind: Kind | None = None) -> tuple[str, ...]:
+        """The words of one command drawn at random (of one kind, if given)."""
+        chosen = [command for command in self.commands if kind in (None, command.kind)]
+        return tuple(rng.choice(chosen).node.sample(rng))
+
+
+def plain_words(text: str) -> tuple[str, ...]:
+    """Typed or recognised text as the grammar's plain words: lower case, no hyphens, no punctuation."""
+    return tuple(re.sub(r"[^a-z0-9']+", " ", text.lower().replace("’", "'")).split())

@@ -1,0 +1,141 @@
+"""Numbers as they are said at a bench: whole numbers, digit by digit, decimals, fractions.
+
+Every node's value is a ``Number``: exact, with the number of decimals that were stated.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from handsfree.phrases.grammar import Many, Named, Node, either, maybe, says, seq
+
+
+@dataclass(frozen=True)
+class Number:
+    """An exact number; ``decimals`` is the count of stated decimals, None for a number said as a fraction."""
+
+    value: Fraction
+    decimals: int | None = 0
+
+
+_ONES = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
+_TEENS = ["ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
+_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+_ZEROS = ("zero", "nought", "oh")
+
+_DENOMINATORS = {
+    "half": 2, "quarter": 4, "fourth": 4, "fifth": 5, "eighth": 8, "sixteenth": 16,
+    "thirty second": 32, "sixty fourth": 64,
+}  # fmt: skip
+
+digit = either(*(says(word, value) for value, word in enumerate(_ONES, 1)))
+digit_or_zero = either(digit, *(says(word, 0) for word in _ZEROS))
+_teen = either(*(says(word, value) for value, word in enumerate(_TEENS, 10)))
+_tens = either(*(says(word, 10 * value) for value, word in enumerate(_TENS, 2)))
+_two_figures = either(_teen, _tens, seq(_tens, digit, to=lambda tens, ones: tens + ones))
+_not_round = either(
+    *(says(word, value) for value, word in enumerate(_TEENS[1:], 11)),
+    seq(_tens, digit, to=lambda tens, ones: tens + ones),
+)
+_to_99 = either(digit, _two_figures)
+_and_to_99 = seq(maybe("and"), _to_99)
+
+
+_hundreds = either(
+    seq(either(says("a", 1), digit), "hundred", maybe(_and_to_99), to=lambda n, rest=0: 100 * n + rest),
+    seq(_not_round, "hundred", maybe(_and_to_99), to=lambda n, rest=0: 100 * n + rest),
+)
+_below_1000_hundreds = seq(
+    either(says("a", 1), digit), "hundred", maybe(_and_to_99), to=lambda n, rest=0: 100 * n + rest
+)
+_thousands = seq(
+    either(says("a", 1), _to_99, _below_1000_hundreds),
+    "thousand",
+    maybe(either(_and_to_99, _below_1000_hundreds)),
+    to=lambda n, rest=0: 1000 * n + rest,
+)
+# "one twenty five" is 125 and "twelve fifty" 1250: figures said in pairs.
+_in_pairs = either(
+    seq(digit, _two_figures, to=lambda n, rest: 100 * n + rest),
+    seq(_two_figures, _two_figures, to=lambda n, rest: 100 * n + rest),
+    seq(_two_figures, "oh", digit, to=lambda n, rest: 100 * n + rest),
+)
+
+# Digits are strings until the end, so that leading and closing noughts are kept.
+_digit_text = either(
+    seq(digit_or_zero, to=str),
+    seq("double", digit_or_zero, to=lambda d: 2 * str(d)),
+    seq("triple", digit_or_zero, to=lambda d: 3 * str(d)),
+)
+
+
+def _join(*texts: str) -> str:
+    return "".join(texts)
+
+
+_digits_after_point = either(
+    Many(_digit_text, 1, 6, _join),
+    seq(_two_figures, to=str),
+    seq(digit_or_zero, _two_figures, to=lambda d, rest: f"{d}{rest}"),
+)
+_digit_string = either(
+    Many(_digit_text, 2, 6, _join),
+    *(seq(name, digit_or_zero, to=lambda d, n=times: n * str(d)) for name, times in (("double", 2), ("triple", 3))),
+)
+
+_whole_value = either(
+    says("zero", 0), says("nought", 0), digit, _two_figures, _hundreds, _thousands, _in_pairs,
+    seq(_digit_string, to=int),
+)  # fmt: skip
+
+whole: Node = Named(seq(_whole_value, to=lambda n: Number(Fraction(n))), "NUMBER")
+"""Whole numbers in every usual form, to 999,999."""
+
+counting: Node = Named(either(_to_99, _hundreds), "NUMBER")
+"""Plain counting numbers from one, as ints: steps, minutes."""
+
+
+def _decimal(*parts: int | str) -> Number:
+    before, after = parts if len(parts) == 2 else (0, parts[0])
+    text = str(after)
+    return Number(int(before) + Fraction(int(text), 10 ** len(text)), len(text))
+
+
+decimal: Node = seq(maybe(either(_whole_value, says("oh", 0))), "point", _digits_after_point, to=_decimal)
+"""Decimals; the stated decimals are kept ("point one zero" has two)."""
+
+
+def count_words(value: int) -> str:
+    """The words of a whole number below a hundred."""
+    if value < 10:
+        return ("zero", *_ONES)[value]
+    if value < 20:
+        return _TEENS[value - 10]
+    tens, ones = divmod(value, 10)
+    return _TENS[tens - 2] + (f" {_ONES[ones - 1]}" if ones else "")
+
+
+def _proper_fractions() -> Node:
+    """Less than one whole, so that "thirty seconds" stays a time and "seven halves" is nothing at all."""
+    options = [says("half", Fraction(1, 2))]
+    for name, denominator in _DENOMINATORS.items():
+        options += [says(f"{one} {name}", Fraction(1, denominator)) for one in ("a", "one")]
+        options += [says(f"{count_words(n)} {name}s", Fraction(n, denominator)) for n in range(2, denominator)]
+    return either(*options)
+
+
+part: Node = _proper_fractions()
+"""Halves, quarters and inch fractions to sixty-fourths, as Fractions."""
+
+_ratio = seq(_to_99, "over", either(_to_99, _hundreds, _thousands), to=Fraction)
+
+fraction: Node = either(
+    seq(either(part, _ratio), to=lambda f: Number(f, None)),
+    seq(either(_to_99, _hundreds), "and", part, to=lambda n, f: Number(n + f, None)),
+)
+"""A fraction ("one over fifty" too), or a whole number and a part: "four and a half"."""
+
+_unsigned = either(whole, decimal, fraction)
+number: Node = Named(either(_unsigned, seq("minus", _unsigned, to=lambda n: Number(-n.value, n.decimals))), "NUMBER")
+"""Any number that can be said."""
