@@ -1,0 +1,1 @@
+"""Procedures: their model, loader and checker."""

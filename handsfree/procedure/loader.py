@@ -1,0 +1,106 @@
+"""A procedure from its file, or everything that is wrong with the file."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from handsfree.procedure import yaml_text
+from handsfree.procedure.consistency import Location, inconsistencies, outline_of_data
+from handsfree.procedure.model import Procedure, SpokenName, SpokenNames
+from handsfree.procedure.problems import Problem, ProcedureError, in_plain_words
+
+_VOCABULARY: TypeAdapter[dict[str, tuple[str, ...]]] = TypeAdapter(dict[SpokenName, SpokenNames])
+
+LARGEST_FILE = 2_000_000
+"""Bytes."""
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """A procedure with the file it came from: its text, and the SHA-256 (hexadecimal) of its bytes."""
+
+    procedure: Procedure
+    path: Path
+    sha256: str
+    text: str
+    tree: yaml_text.Tree = field(repr=False, compare=False)
+
+    def mark(self, place: Location) -> yaml_text.Mark:
+        """Line and column of a place in the file."""
+        return self.tree.mark(place)
+
+
+def load(path: str | Path) -> Loaded:
+    """Read a procedure file; ProcedureError with everything that is wrong with it."""
+    path = Path(path)
+    try:
+        if path.is_file() and path.stat().st_size > LARGEST_FILE:
+            raise ProcedureError(Problem(path, 0, 0, f"this file is larger than {LARGEST_FILE} bytes: no procedure is"))
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise ProcedureError(Problem(path, 0, 0, "there is no such file; check the path")) from None
+    except IsADirectoryError:
+        raise ProcedureError(Problem(path, 0, 0, "this is a folder; name a procedure file in it")) from None
+    except OSError as error:
+        if path.is_dir():  # where opening a folder is refused as a matter of permission
+            raise ProcedureError(Problem(path, 0, 0, "this is a folder; name a procedure file in it")) from None
+        raise ProcedureError(Problem(path, 0, 0, f"the file can't be read: {error.strerror or error}")) from None
+    return parse(data, path)
+
+
+def parse(data: bytes, path: str | Path) -> Loaded:
+    """As ``load``, from the bytes of the file; ``path`` is only for the messages."""
+    path = Path(path)
+    text = _text(data, path)
+    try:
+        tree = yaml_text.read(text)
+    except yaml_text.NotYaml as error:
+        raise ProcedureError(Problem(path, *error.mark, error.message)) from None
+    if tree.data is None:
+        raise ProcedureError(
+            Problem(path, 1, 1, "the file is empty; a procedure needs title, item, revision and steps")
+        )
+    problems = [Problem(path, *mark, message) for mark, message in tree.problems]
+    procedure: Procedure | None = None
+    try:
+        procedure = Procedure.model_validate(tree.data, by_alias=True, by_name=False)
+    except ValidationError as error:
+        problems += [
+            Problem(path, *tree.mark(fault.place, fault.of_key), fault.message)
+            for fault in in_plain_words(error)
+            if fault.place not in tree.left_out
+        ]
+        problems += [Problem(path, *tree.mark(place), message) for place, message in _between_steps(tree.data)]
+    if problems or procedure is None:
+        raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
+    return Loaded(procedure, path, hashlib.sha256(data).hexdigest(), text, tree)
+
+
+def _text(data: bytes, path: Path) -> str:
+    if b"\0" in data:
+        raise ProcedureError(Problem(path, 0, 0, "this is not a text file; name a procedure file (YAML, UTF-8)"))
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        column = error.start - data.rfind(b"\n", 0, error.start)
+        raise ProcedureError(
+            Problem(path, line, column, "this is not UTF-8 text; save the file with the encoding UTF-8")
+        ) from None
+
+
+def _between_steps(data: Any) -> Iterator[tuple[Location, str]]:
+    """What does not fit together between the steps, as far as they can be read."""
+    if not isinstance(data, dict) or not isinstance(data.get("steps"), list):
+        return
+    try:
+        vocabulary = _VOCABULARY.validate_python(data.get("vocabulary", {}))
+    except ValidationError:
+        vocabulary = {}
+    yield from inconsistencies([outline_of_data(at, raw) for at, raw in enumerate(data["steps"])], vocabulary)

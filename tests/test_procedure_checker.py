@@ -1,0 +1,172 @@
+"""Advice on a procedure that could be better, finding procedures, and the one that comes with the package."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from handsfree.bench.setting_up import language_of
+from handsfree.procedure.checker import check, find, shipped_names
+from handsfree.procedure.loader import load
+from handsfree.procedure.model import Procedure
+from handsfree.procedure.problems import ProcedureError, Severity
+
+HEAD = "title: Gap\nitem: bench rig\nrevision: 1\nsteps:\n"
+
+
+def advice(tmp_path: Path, steps: str) -> list[str]:
+    path = tmp_path / "p.yaml"
+    path.write_text(HEAD + steps, "utf-8")
+    return [f"{each.line}:{each.column}: {each.severity.value}: {each.message}" for each in check(path)]
+
+
+def words(count: int) -> str:
+    return " ".join(["press"] * count)
+
+
+@pytest.mark.parametrize(
+    ("step", "says"),
+    [
+        (f"do: {words(15)}", []),
+        (f"do: {words(16)}", ['5:19: advice: "do" has 16 words; keep it within 15 and put the rest under "details"']),
+        (f"do: {words(26)}", ['5:19: error: "do" has 26 words; keep it within 15 and put the rest under "details"']),
+        (
+            "do: Measure., measure: {name: gap, unit: mm}",
+            ['5:38: advice: "gap" has no tool; name it, with its resolution, so that a verdict can be given'],
+        ),
+        (
+            "do: Measure., measure: {name: gap, unit: thou, limits: [1, 1.5], tool: {name: f, resolution: 0.5}}",
+            ['5:38: advice: the limits of "gap" are 1/2 thou apart, and the tool can tell 1/2 thou at best; take a '
+             "finer tool"],
+        ),
+        (
+            "do: Measure., measure: {name: gap, unit: thou, limits: [1, 1.6], tool: {name: f, resolution: 0.5}}",
+            [],
+        ),
+        (
+            "do: Measure., measure: {name: gap two, unit: mm, tool: rule}",
+            ['5:38: advice: "gap two" ends with a word that begins a number, and a figure follows it; choose another'],
+        ),
+        (
+            "do: Wash it in acetone.",
+            ['5:19: advice: "acetone" is named and nothing warns of fumes and naked flame; add it under "dangers"'],
+        ),
+        ("do: Wash it in acetone., dangers: Fumes.", []),
+        (
+            "do: Hook the spring on.",
+            ['5:19: advice: "spring" is named and nothing warns of what a spring under load can do; add it under '
+             '"dangers"'],
+        ),
+        ("do: Put the spring washer on.", []),
+        (
+            "do: Look., check: It is level.",
+            ['5:33: advice: "check" is no question; ask one that "yes" or "no" answers'],
+        ),
+        ("do: Turn it 5° & stop.", ["5:19: advice: a voice can't say ° &; write it in words"]),
+    ],
+)  # fmt: skip
+def test_advice_says_what_would_be_better_and_where(tmp_path: Path, step: str, says: list[str]) -> None:
+    assert advice(tmp_path, f"  - {{id: one, {step}}}\n") == says
+
+
+def test_a_danger_that_lasts_covers_the_steps_until_its_end(tmp_path: Path) -> None:
+    steps = (
+        "  - {id: a, do: Hook the spring on., dangers: {say: It is loaded., until: b}}\n"
+        "  - {id: b, do: Hold the spring.}\n"
+        "  - {id: c, do: Let the spring down.}\n"
+    )
+    assert [each.split(":")[0] for each in advice(tmp_path, steps)] == ["7"]
+
+
+def test_look_alike_screws_want_to_know_where_they_go(tmp_path: Path) -> None:
+    steps = (
+        "  - {id: a, do: Fit it., fasteners: {size: M2 x 5, where: the cover}}\n"
+        "  - {id: b, do: Fit it., fasteners: {size: M2 x 6}}\n"
+        "  - {id: c, do: Fit it., fasteners: {size: M3 x 6}}\n"
+    )
+    assert advice(tmp_path, steps) == ['6:37: advice: M2 x 6 is one of several lengths of M2; say "where" it goes']
+
+
+def test_a_file_that_can_not_be_used_gives_its_errors(tmp_path: Path) -> None:
+    assert advice(tmp_path, "  - {id: a}\n") == ['5:5: error: a step needs "do": the act, in a few words']
+    assert [str(each) for each in check(tmp_path / "absent.yaml")] == [
+        f"{tmp_path / 'absent.yaml'}: there is no such file; check the path"
+    ]
+
+
+def test_advice_is_marked_as_such_where_it_is_shown(tmp_path: Path) -> None:
+    path = tmp_path / "p.yaml"
+    path.write_text(HEAD + "  - {id: a, do: Let the spring down.}\n", "utf-8")
+    (problem,) = check(path)
+    assert problem.severity is Severity.ADVICE
+    assert str(problem).startswith(f"{path}:5:17: advice: ")
+
+
+def test_a_procedure_is_found_by_path_and_by_bare_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    shipped = find("focusing-slide")
+    assert shipped.is_file() and shipped.name == "focusing-slide.yaml"
+    assert find(shipped) == shipped and find(str(shipped)) == shipped
+    monkeypatch.chdir(tmp_path)
+    Path("mine.yaml").write_text(HEAD)
+    assert find("mine.yaml") == Path("mine.yaml")
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("focussing-slide", 'there is no procedure or file "focussing-slide"; did you mean "focusing-slide"?'),
+        ("zither", "procedures that come with the package: .*focusing-slide"),
+        ("nowhere/zither.yaml", "there is no such file; procedures that come"),
+    ],
+)
+def test_a_name_that_is_not_found_says_what_there_is(name: str, says: str) -> None:
+    with pytest.raises(ProcedureError, match=says):
+        find(name)
+
+
+@pytest.fixture(scope="module")
+def slide() -> Procedure:
+    return load(find("focusing-slide")).procedure
+
+
+@pytest.mark.parametrize("name", shipped_names())
+def test_what_is_shipped_passes_its_own_check_with_no_advice_left(name: str) -> None:
+    assert check(find(name)) == []
+
+
+def test_the_focusing_slide_measures_what_it_says(slide: Procedure) -> None:
+    limits = {
+        each.name: (each.unit, each.limits.low, each.limits.target, each.limits.high) for each in slide.characteristics
+    }
+    assert limits.keys() == {"gib clearance", "stop clearance", "slide travel", "end play"}
+    assert limits["gib clearance"] == ("thou", 1.5, 2, 3)
+    assert limits["stop clearance"] == ("thou", 10, 12, 15)
+    assert limits["slide travel"] == ("mm", 31, None, None)
+    assert limits["end play"] == ("thou", None, None, 1.5)
+    assert {said: name for said, name in slide.names.items() if said != name} == {
+        "clearance": "gib clearance", "stop gap": "stop clearance", "travel": "slide travel", "play": "end play",
+    }  # fmt: skip
+
+
+def test_the_gib_is_measured_again_after_locking_and_that_rests_on_the_setting(slide: Procedure) -> None:
+    found = [(step.id, each.occasion) for step in slide.steps for each in step.characteristics if "gib" in each.name]
+    assert [occasion for _, occasion in found] == ["as found", "as set", "as left"]
+    assert found[2][0] in slide.resting_on(found[1][0])
+    assert "lock-gib" in slide.by_id(found[2][0]).rests_on
+
+
+def test_the_spring_and_the_fumes_have_an_end_as_well_as_a_beginning(slide: Procedure) -> None:
+    spans = {
+        danger.say.split()[0]: [step.id for step in slide.steps if (step, danger) in
+                                [(s, d) for s in slide.steps for _, d in slide.dangers_at(s.id)]]
+        for each in slide.steps for danger in each.dangers
+    }  # fmt: skip
+    assert spans == {"Solvent": ["bath", "dry"], "The": ["load-spring", "fit-ring"]}
+
+
+def test_every_spoken_name_of_the_focusing_slide_is_understood(slide: Procedure) -> None:
+    language = language_of(slide)
+    for said, name in slide.names.items():
+        meanings = language.interpret_text(f"log {said} two thou")
+        assert [each.characteristic for each in meanings] == [name]

@@ -1,0 +1,163 @@
+"""Numbers, names, units and times as procedure files write them."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pint
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handsfree.measure.units import UNITS
+from handsfree.procedure import values
+from handsfree.procedure.model import Characteristic, Fastener, Step
+
+decimals = st.decimals(min_value=-(10**6), max_value=10**6, allow_nan=False, places=4)
+
+
+@given(decimals, st.integers(0, 4))
+def test_a_number_keeps_its_value_and_its_stated_decimals(number: Decimal, places: int) -> None:
+    written = f"{number:.{places}f}"
+    figure = values.figure(written)
+    assert (figure.value, figure.decimals) == (Fraction(written), places)
+    assert Fraction(figure.text) == Fraction(written)
+
+
+@given(st.integers(1, 63), st.integers(0, 20))
+def test_inch_fractions_are_exact(part: int, whole: int) -> None:
+    assert values.figure(f"{part}/64").value == Fraction(part, 64)
+    assert values.figure(f"{whole} {part}/64").value == whole + Fraction(part, 64)
+
+
+def test_numbers_given_in_code_are_exact_and_binary_floats_are_refused() -> None:
+    assert values.figure(3).text == "3"
+    assert values.figure(Decimal("0.10")).text == "0.10"
+    assert values.figure(Fraction(1, 3)).value == Fraction(1, 3)
+    with pytest.raises(ValueError, match="not as a binary float"):
+        values.figure(0.1)
+
+
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        ("1,5", "write 1.5 with a point"),
+        (".5", "write 0.5"),
+        ("-.5", "write -0.5"),
+        ("2 thou", 'the unit goes under "unit"'),
+        ("two", "must be a number such as"),
+        ("nan", "must be a number such as"),
+        ("1e3", "must be a number such as"),
+        ("1/0", "must be a number"),
+        ("", "must be a number"),
+        (True, "not true"),
+        ([1], "not a list"),
+    ],
+)
+def test_what_is_no_number_is_refused_with_the_way_to_write_it(written: object, says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        values.figure(written)
+
+
+@given(st.lists(st.text("abcdefghijklmnopqrstuvwxyz'", min_size=1, max_size=9), min_size=1, max_size=4))
+def test_names_of_up_to_four_words_are_taken_and_case_and_hyphens_do_not_count(words: list[str]) -> None:
+    assert values.spoken_name("-".join(words).upper()) == " ".join(words)
+
+
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        ("gap 2", "write numbers as words"),
+        ("gap/play", "letters a to z"),
+        ("größe", "letters a to z"),
+        ("one long name for play", "at most 4 words"),
+        ("  ", "is empty"),
+        (["a"], "must be text"),
+    ],
+)
+def test_a_name_that_can_not_be_said_is_refused(written: object, says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        values.spoken_name(written)
+
+
+@given(st.sampled_from([(key, form) for key, unit in UNITS.items() for form in (key, *unit.spoken_forms) if form]))
+def test_every_spoken_form_of_a_unit_is_a_way_to_write_it(pair: tuple[str, str]) -> None:
+    key, form = pair
+    assert values.unit_key(form) == key
+
+
+@pytest.mark.parametrize(
+    ("written", "key"),
+    [("Ncm", "N cm"), ("Newton-centimetres", "N cm"), ("Millimetres", "mm"), ("MM", "mm"), ("Inches", "inch"),
+     ("mV", "mV"), ("V", "V"), ("mNm", "mN m"), ("Nm", "N m"), ("°", "degree")],
+)  # fmt: skip
+def test_obvious_spellings_of_units_are_taken(written: str, key: str) -> None:
+    assert values.unit_key(written) == key
+
+
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        ("mil", 'write "mm" or "thou"'),
+        ("tenths", 'write "tenth thou" or "tenth mm"'),
+        ("thuo", 'did you mean "thou"'),
+        ("furlongs per fortnight", "known units are thou, inch, mm"),
+    ],
+)
+def test_an_unknown_or_ambiguous_unit_is_refused_with_what_to_write(written: str, says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        values.unit_key(written)
+
+
+@given(st.integers(0, 300), st.integers(0, 59), st.integers(0, 59))
+def test_times_add_up_as_pint_adds_them(hours: int, minutes: int, seconds: int) -> None:
+    registry = pint.get_application_registry()
+    total = hours * registry.hour + minutes * registry.minute + seconds * registry.second
+    written = f"{hours} hours, {minutes} min and {seconds}s"
+    if total.to("second").magnitude:
+        assert values.seconds(written) == round(total.to("second").magnitude)
+
+
+@pytest.mark.parametrize(("written", "seconds"), [("10 minutes", 600), ("1.5 h", 5400), ("90s", 90), ("1 Hour", 3600)])
+def test_times_in_usual_spellings(written: str, seconds: int) -> None:
+    assert values.seconds(written) == seconds
+
+
+@pytest.mark.parametrize("written", ["ten minutes", "10", "10 fortnights", "0 s", "0.5 s", "900 hours", "", "5 min x"])
+def test_what_is_no_time_is_refused(written: str) -> None:
+    with pytest.raises(ValueError, match=r"is not a length of time|must be a whole number of seconds|is empty"):
+        values.seconds(written)
+
+
+@pytest.mark.parametrize(
+    ("size", "thread", "length"),
+    [("M2 x 5", "M2", "5"), ("M2 × 5", "M2", "5"), ("8 BA x 3/16 in", "8 BA", "3/16 in"), ("6-32 x 1/4", "6-32", "1/4"),
+     ("M18", "M18", None)],
+)  # fmt: skip
+def test_a_fastener_knows_its_thread_and_length(size: str, thread: str, length: str | None) -> None:
+    fastener = Fastener(size=size)
+    assert (fastener.thread, fastener.length, fastener.count) == (thread, length, 1)
+
+
+def test_a_tool_given_in_another_unit_counts_in_the_unit_of_the_characteristic() -> None:
+    taken = Characteristic.model_validate(
+        {"name": "gap", "unit": "thou", "limits": ["1.5", "3"], "tool": {"name": "gauge", "resolution": "0.0254 mm"}}
+    )
+    assert taken.resolution == 1  # 1 thou is 0.0254 mm exactly (NIST SP 811)
+    assert taken.uncertainty == Fraction(1, 2)
+    assert taken.limits.low == Fraction(3, 2)
+
+
+def test_a_step_in_degrees_celsius_is_a_difference_and_not_a_temperature() -> None:
+    taken = Characteristic.model_validate(
+        {"name": "heat", "unit": "fahrenheit", "tool": {"name": "probe", "resolution": "5 °C"}}
+    )
+    assert taken.resolution == 9
+
+
+def test_steps_can_be_made_in_code_by_their_own_names_and_are_immutable() -> None:
+    step = Step(id="a", act="Fit it.", rests_on=("b",), reason="It falls out otherwise.")
+    assert (step.act, step.rests_on) == ("Fit it.", ("b",))
+    with pytest.raises(ValueError, match="frozen"):
+        step.act = "Leave it."
