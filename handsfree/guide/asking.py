@@ -1,0 +1,101 @@
+"""Asking: everything that is answered from the procedure and the log, and changes nothing."""
+
+from __future__ import annotations
+
+from handsfree.guide import gaps, wording
+from handsfree.guide.turn import Turn
+from handsfree.job.state import JobState
+from handsfree.measure.wording import whole_words
+from handsfree.phrases.intents import Intent
+from handsfree.procedure.model import Procedure, Step
+
+
+def repeat(turn: Turn, _: Intent) -> None:
+    turn.say(turn.guide.last_said or wording.step_words(turn.step, turn.here + 1))
+
+
+def details(turn: Turn, _: Intent) -> None:
+    turn.say(wording.sentence(turn.step.details or "no more is known of this step"))
+
+
+def fasteners(turn: Turn, _: Intent) -> None:
+    parts = turn.step.fasteners
+    turn.say(" ".join(map(wording.fastener, parts)) if parts else "No fasteners at this step.")
+
+
+def lubricant(turn: Turn, _: Intent) -> None:
+    parts = turn.step.lubricants
+    turn.say(" ".join(map(wording.lubricant, parts)) if parts else "No lubricant at this step. Leave it dry.")
+
+
+def cautions(turn: Turn, _: Intent) -> None:
+    """Dangers first: of this step, and those that stand from earlier ones; then cautions for the work."""
+    here = turn.step
+    standing = [
+        f"Danger since step {whole_words(number)}. {wording.sentence(danger.say)}"
+        for number, danger in gaps.standing_dangers(turn.procedure, turn.state)
+        if danger not in here.dangers
+    ]
+    said = " ".join(filter(None, (wording.dangers(here), *standing, wording.sentences(here.cautions))))
+    turn.say(said or "No cautions at this step.", must_hear=bool(here.dangers or standing))
+
+
+def why(turn: Turn, _: Intent) -> None:
+    turn.say(wording.sentence(turn.step.reason or "no reason is given for this step"))
+
+
+def where(turn: Turn, _: Intent) -> None:
+    """Which step, what it still lacks, and the dangers that stand."""
+    number, of = whole_words(turn.guide.current + 1), whole_words(len(turn.procedure.steps))
+    step = turn.procedure.steps[turn.guide.current]
+    lacking = gaps.of_step(step, turn.state, turn.now)
+    turn.guide.looking = None
+    said = (f"step {number} of {of}", step.act, *lacking)
+    turn.say(f"{wording.sentences(said)} {standing_words(turn.procedure, turn.state)}".strip())
+
+
+def standing_words(procedure: Procedure, state: JobState) -> str:
+    return " ".join(
+        f"Danger stands since step {whole_words(number)}: {wording.sentence(danger.say)}"
+        for number, danger in gaps.standing_dangers(procedure, state)
+    )
+
+
+def left(turn: Turn, _: Intent) -> None:
+    """How many steps are left, and what lies open behind."""
+    steps = turn.procedure.steps
+    open_ = [number for number, step in enumerate(steps, 1) if turn.state.status(step.id) == "open"]
+    said = [f"{wording.counted(len(open_), 'step')} left"]
+    behind = [number for number in open_ if number - 1 < turn.guide.current]
+    if behind:
+        said.append(f"left open behind: {wording.numbered([whole_words(number) for number in behind[:5]])}")
+    lacking = gaps.of_job(turn.procedure, turn.state).lacking
+    if lacking:
+        said.append(f"{wording.counted(len(lacking), 'point')} open in finished steps")
+    following = [number for number in open_ if number - 1 > turn.guide.current]
+    if following:
+        said.append(f"after this, step {whole_words(following[0])}: {steps[following[0] - 1].act}")
+    turn.say(wording.sentences(said))
+
+
+def help_(turn: Turn, _: Intent) -> None:
+    """The phrases that fit this step, six at most."""
+    turn.say(f"You can say: {wording.listed(phrases_for(turn.step, turn.state), 'or')}.")
+
+
+def phrases_for(step: Step, state: JobState) -> list[str]:
+    """The phrases most likely wanted at a step, six at most."""
+    said = ["next"]
+    said += [f"log {m.name} and the figure" for m in step.characteristics][:2]
+    if step.check and state.check(step.id) is None:
+        said.append("yes, no")
+    if step.wait:
+        said.append("start the timer")
+    said += [word for word, there in (("fasteners", step.fasteners), ("lubricant", step.lubricants)) if there]
+    said += ["repeat", "note", "where am I", "take back"]
+    return said[:6]
+
+
+def last_heard(turn: Turn, _: Intent) -> None:
+    heard = turn.guide.heard_before
+    turn.say(f"I heard: {heard}." if heard else "Nothing was heard before this.")

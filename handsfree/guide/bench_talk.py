@@ -1,0 +1,105 @@
+"""Standing by, pausing, finishing, and how loudly and how fast to speak."""
+
+from __future__ import annotations
+
+from handsfree.guide import gaps, wording
+from handsfree.guide.effects import Adjust
+from handsfree.guide.moving import enter, go_to
+from handsfree.guide.question import Question
+from handsfree.guide.turn import Turn
+from handsfree.job.events import CameBack, JobFinished, JobPaused, StoodBy
+from handsfree.measure.wording import whole_words
+from handsfree.phrases.intents import Intent, Kind
+
+
+def stand_by(turn: Turn, _: Intent) -> None:
+    turn.guide.machine.move("stand_by")
+    turn.record(StoodBy)
+    turn.say("Standing by. Say back at the bench.")
+
+
+def come_back(turn: Turn, _: Intent) -> None:
+    turn.guide.machine.move("come_back")
+    turn.record(CameBack)
+    turn.say(f"Back. {wording.step_words(turn.step, turn.here + 1)}", must_hear=bool(turn.step.dangers))
+
+
+def already_here(turn: Turn, _: Intent) -> None:
+    turn.say("I am listening.")
+
+
+def pause(turn: Turn, _: Intent) -> None:
+    turn.guide.machine.move("pause")
+    turn.record(JobPaused)
+    standing = gaps.standing_dangers(turn.procedure, turn.state)
+    warning = " ".join(f"Danger stands. {wording.sentence(danger.say)}" for _, danger in standing)
+    turn.say(f"{warning} Job paused at step {whole_words(turn.guide.current + 1)}. Nothing is lost.".strip())
+    turn.end("paused")
+
+
+def finish(turn: Turn, _: Intent) -> None:
+    """Finish the job; what it lacks is said and asked about first."""
+    lacking = gaps.of_job(turn.procedure, turn.state)
+
+    def end(turn: Turn, _: Intent | None = None) -> None:
+        turn.settle()
+        turn.record(JobFinished, open_points=lacking.points)
+        turn.guide.machine.move("finish")
+        turn.say("Job finished. The review is ready.")
+        turn.end("finished")
+
+    if not lacking.points:
+        end(turn)
+        return
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Not finished. Still at the bench.")
+
+    prompt = f"{wording.sentence(lacking.words)} Finish anyway? Yes or no."
+    turn.ask(Question(prompt, {Kind.YES: end, Kind.FINISH: end, Kind.NO: stay}))
+
+
+def adjust(turn: Turn, intent: Intent) -> None:
+    """The speaker answers for itself: it alone knows its bounds."""
+    turn.effects.append(Adjust(intent.kind.value))  # type: ignore[arg-type]
+
+
+def ask_to_resume(turn: Turn) -> None:
+    """Where the job stands after a pause, and an agreement before going on."""
+    guide, state, steps = turn.guide, turn.state, turn.procedure.steps
+    number = guide.current + 1
+    done = [i for i, step in enumerate(steps, 1) if step.id == state.last_done]
+    said = ["Job taken up again"]
+    if done:
+        said.append(f"last done: step {whole_words(done[0])}, {steps[done[0] - 1].act}")
+    here = steps[guide.current]
+    begun = [m.name for m in here.characteristics if state.readings(here.id, m.name)]
+    if begun:
+        said.append(f"half done: step {whole_words(number)}, {wording.listed(begun)} logged")
+    lead = wording.sentences(said)
+    standing = [
+        f"Danger stands since step {whole_words(since)}. {wording.sentence(danger.say)}"
+        for since, danger in gaps.standing_dangers(turn.procedure, state)
+    ]
+
+    def agree(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        guide.machine.move("agree")
+        enter(turn, guide.current)
+
+    def elsewhere(turn: Turn, intent: Intent) -> None:
+        turn.settle()
+        guide.machine.move("agree")
+        go_to(turn, intent)
+
+    def wait(turn: Turn, _: Intent) -> None:
+        turn.say("Say go to step, with its number, or pause the job.")
+
+    question = Question(
+        f"Go on from step {whole_words(number)}? Yes or no.",
+        {Kind.YES: agree, Kind.NEXT: agree, Kind.GO_TO: elsewhere, Kind.NO: wait},
+        on_expiry="",
+        firm=True,
+    )
+    turn.ask(question, lead=" ".join((*standing, lead)))

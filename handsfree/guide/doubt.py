@@ -1,0 +1,43 @@
+"""Which figures are doubtful although they were heard, and what else they may have been."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+
+from handsfree.measure.figure import Figure
+from handsfree.measure.limits import Limits
+from handsfree.phrases.intents import Intent, Kind
+
+FAR = 3
+"""A reading this many times the width of the limits beyond them is asked back."""
+
+_STEMS = ("thir", "four", "fif", "six", "seven", "eigh", "nine")
+_TEENS = {f"{stem}teen": f"{stem}ty" for stem in _STEMS} | {"fourteen": "forty"}
+_SWAPS = _TEENS | {ty: teen for teen, ty in _TEENS.items()}
+
+WITH_FIGURE = (Kind.LOG, Kind.CORRECT, Kind.FIGURE)
+
+
+def sound_alikes(words: tuple[str, ...], interpret: Callable[[tuple[str, ...]], tuple[Intent, ...]]) -> list[Figure]:
+    """The figures that ``words`` would mean with a teen taken for a ten or the other way round."""
+    found = []
+    for place, word in enumerate(words):
+        if word in _SWAPS:
+            for intent in interpret((*words[:place], _SWAPS[word], *words[place + 1 :])):
+                if intent.kind in WITH_FIGURE and intent.figure is not None:
+                    found.append(intent.figure)
+    return found
+
+
+def far_outside(value: Fraction, limits: Limits) -> bool:
+    """Whether ``value`` is further beyond its limits than a part at fault is likely to be."""
+    if limits.low is not None and limits.high is not None:
+        width = limits.high - limits.low
+    else:
+        width = abs(next((bound for bound in (limits.low, limits.high) if bound), Fraction(0)))
+    if not width:
+        return False
+    below = limits.low - value if limits.low is not None else Fraction(0)
+    above = value - limits.high if limits.high is not None else Fraction(0)
+    return max(below, above) > FAR * width

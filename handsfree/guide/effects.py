@@ -1,0 +1,63 @@
+"""What the guide wants done; the bench carries it out, in order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from handsfree.job.events import Event
+
+
+@dataclass(frozen=True)
+class Record:
+    """Write an event to the log, before anything that follows. ``sounds`` are kept with it as one clip."""
+
+    event: Event
+    sounds: Sequence[Any] = ()
+
+
+@dataclass(frozen=True)
+class Say:
+    """Speak. ``token`` comes back to ``Guide.spoken`` when the speech ended or was cut off."""
+
+    text: str
+    token: int
+
+
+@dataclass(frozen=True)
+class Signal:
+    """A short tone."""
+
+    tone: Literal["heard", "question", "not caught"]
+
+
+@dataclass(frozen=True)
+class Listen:
+    """What to listen for from now on: commands, or free speech until an end is said."""
+
+    mode: Literal["commands", "dictation"]
+
+
+@dataclass(frozen=True)
+class Adjust:
+    """Change the way of speaking; the speaker itself answers how."""
+
+    how: Literal["slower", "faster", "louder", "quieter"]
+
+
+@dataclass(frozen=True)
+class Prepare:
+    """Sentences that are likely to be wanted soon."""
+
+    texts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class End:
+    """The job stops here, for now or for good."""
+
+    why: Literal["paused", "finished"]
+
+
+Effect = Record | Say | Signal | Listen | Adjust | Prepare | End

@@ -1,0 +1,104 @@
+"""What a step, or a whole job, still lacks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from handsfree.guide.wording import counted, listed, time_left
+from handsfree.job.events import ReadingLogged
+from handsfree.job.state import Entry, JobState
+from handsfree.measure.limits import Decision
+from handsfree.procedure.model import Danger, Procedure, Step
+
+
+def needs_outcome(entry: Entry) -> bool:
+    """A figure that is out of limits and about which nothing has been decided."""
+    event = entry.event
+    return (
+        isinstance(event, ReadingLogged)
+        and entry.stands
+        and event.decision == Decision.OUT.value
+        and entry.outcome is None
+    )
+
+
+def of_step(step: Step, state: JobState, now: datetime | None = None) -> list[str]:
+    """In a few words each, what the step lacks: figures, outcomes, the check, the waiting time."""
+    lacking = []
+    for measured in step.characteristics:
+        readings = state.readings(step.id, measured.name)
+        if not readings:
+            lacking.append(f"no figure for {measured.name}")
+        elif needs_outcome(readings[-1]):
+            lacking.append(f"{measured.name} is out of limits with nothing decided")
+    check = state.check(step.id)
+    if step.check:
+        if check is None:
+            lacking.append("the check is not answered")
+        elif not getattr(check.event, "passed", True):
+            lacking.append("the check failed")
+    if step.wait is not None and now is not None and state.status(step.id) == "open":
+        lacking += _waiting(step, state, now)
+    return lacking
+
+
+def wait_name(step: Step) -> str:
+    """The name of the timer that a step's waiting time goes by."""
+    return step.wait.name if step.wait and step.wait.name else "waiting"
+
+
+def _waiting(step: Step, state: JobState, now: datetime) -> list[str]:
+    timer = state.timers.get(wait_name(step))
+    if timer is None:
+        return [] if wait_name(step) in state.waited else ["the waiting time has not run"]
+    return [f"{time_left(timer.ends - now)} still to wait"] if timer.ends > now else []
+
+
+@dataclass(frozen=True)
+class JobGaps:
+    """What a job still lacks as a whole."""
+
+    open_steps: tuple[int, ...]
+    lacking: tuple[tuple[int, str], ...]
+    """Number of a finished step, and what it lacks."""
+
+    @property
+    def points(self) -> tuple[str, ...]:
+        said = []
+        if self.open_steps:
+            said.append(counted(len(self.open_steps), "step") + " not done")
+        said += [f"step {number}: {words}" for number, words in self.lacking]
+        return tuple(said)
+
+    @property
+    def words(self) -> str:
+        """A few words, for the ear."""
+        said = []
+        if self.open_steps:
+            said.append(counted(len(self.open_steps), "step") + " not done")
+        if self.lacking:
+            said.append(counted(len(self.lacking), "point") + " open in finished steps")
+        return listed(said)
+
+
+def of_job(procedure: Procedure, state: JobState) -> JobGaps:
+    open_steps, lacking = [], []
+    for number, step in enumerate(procedure.steps, 1):
+        status = state.status(step.id)
+        if status == "open":
+            open_steps.append(number)
+        elif status == "done":
+            lacking += [(number, words) for words in of_step(step, state)]
+    return JobGaps(tuple(open_steps), tuple(lacking))
+
+
+def standing_dangers(procedure: Procedure, state: JobState) -> list[tuple[int, Danger]]:
+    """Dangers that have begun and not ended, with the number of the step in which they began."""
+    found = []
+    for number, step in enumerate(procedure.steps, 1):
+        begun = state.status(step.id) == "done" or state.step == step.id
+        for danger in step.dangers:
+            if begun and danger.until is not None and state.status(danger.until) != "done":
+                found.append((number, danger))
+    return found

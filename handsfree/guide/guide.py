@@ -1,0 +1,297 @@
+"""The guide: takes what was said and the time, and answers with effects. It knows no sound, clock or disk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from handsfree.guide import asking, bench_talk, keeping, moving, writing
+from handsfree.guide.effects import Effect
+from handsfree.guide.machine import BenchState
+from handsfree.guide.question import Question
+from handsfree.guide.turn import Turn
+from handsfree.job.events import JobOpened, JobResumed, ReadingSettled
+from handsfree.job.state import JobState
+from handsfree.measure.wording import whole_words
+from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.intents import Intent, Kind
+from handsfree.phrases.language import Language
+from handsfree.phrases.utterance import Hearing, Utterance
+from handsfree.procedure.model import Procedure
+
+ANSWER_TIME = timedelta(seconds=20)
+"""A question that is not answered in this time after it was put writes nothing."""
+
+Handler = Callable[[Turn, Intent], None]
+
+HANDLERS: Mapping[Kind, Handler] = {
+    Kind.NEXT: moving.next_step,
+    Kind.DONE: moving.done,
+    Kind.LOOK_AHEAD: moving.look_ahead,
+    Kind.LOOK_BACK: moving.look_back,
+    Kind.GO_TO: moving.go_to,
+    Kind.REDO: moving.redo,
+    Kind.SKIP: moving.skip,
+    Kind.WHERE: asking.where,
+    Kind.LEFT: asking.left,
+    Kind.REPEAT: asking.repeat,
+    Kind.DETAILS: asking.details,
+    Kind.FASTENERS: asking.fasteners,
+    Kind.LUBRICANT: asking.lubricant,
+    Kind.CAUTIONS: asking.cautions,
+    Kind.WHY: asking.why,
+    Kind.HELP: asking.help_,
+    Kind.LAST_HEARD: asking.last_heard,
+    Kind.LOG: writing.log,
+    Kind.CORRECT: writing.correct,
+    Kind.TAKE_BACK: writing.take_back,
+    Kind.READ_BACK: writing.read_back,
+    Kind.NOTE: keeping.begin_note,
+    Kind.SET_AGAIN: writing.outcome,
+    Kind.ACCEPT: writing.outcome,
+    Kind.LEAVE_OPEN: writing.outcome,
+    Kind.YES: writing.answer_check,
+    Kind.NO: writing.answer_check,
+    Kind.TIMER_START: keeping.start_timer,
+    Kind.TIMER_STOP: keeping.stop_timer,
+    Kind.TIMER_LEFT: keeping.time_left,
+    Kind.STAND_BY: bench_talk.stand_by,
+    Kind.COME_BACK: bench_talk.already_here,
+    Kind.PAUSE: bench_talk.pause,
+    Kind.FINISH: bench_talk.finish,
+    Kind.SLOWER: bench_talk.adjust,
+    Kind.FASTER: bench_talk.adjust,
+    Kind.LOUDER: bench_talk.adjust,
+    Kind.QUIETER: bench_talk.adjust,
+}
+
+HARMLESS = frozenset(
+    {
+        Kind.LOOK_AHEAD, Kind.LOOK_BACK, Kind.WHERE, Kind.LEFT, Kind.REPEAT, Kind.DETAILS, Kind.FASTENERS,
+        Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK, Kind.TIMER_LEFT,
+        Kind.SLOWER, Kind.FASTER, Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL,
+    }
+)  # fmt: skip
+"""Intents that change neither the log nor the place: taken even when they were heard doubtfully."""
+
+FIGURE_ASKS_ITSELF = frozenset({Kind.LOG, Kind.CORRECT, Kind.FIGURE})
+"""Intents whose doubt is settled over the figure."""
+
+
+@dataclass(frozen=True)
+class _Spoken:
+    text: str
+    must_hear: bool
+    settles: tuple[str, ...]
+
+
+class Guide:
+    """The whole behaviour at the bench. One instance plays one job; its state can be had again from the events."""
+
+    def __init__(self, procedure: Procedure, state: JobState | None = None, language: Language | None = None) -> None:
+        self.procedure = procedure
+        self.language = language or Language(Vocabulary(procedure.names, procedure.timers))
+        self.state = state or JobState()
+        self.machine = BenchState("resuming" if self.state.opened else "at step")
+        self.question: Question | None = None
+        self.note: keeping.Note | None = None
+        self.looking: int | None = None
+        self.last_said = ""
+        self.heard_before = ""
+        self._spoken: dict[int, _Spoken] = {}
+        self._cut: list[_Spoken] = []
+        self._tokens = 0
+
+    # where the job stands
+    @property
+    def current(self) -> int:
+        """Index of the step at which the job stands."""
+        ids = [step.id for step in self.procedure.steps]
+        return ids.index(self.state.step) if self.state.step in ids else 0
+
+    @property
+    def here(self) -> int:
+        """Index of the step in view."""
+        return self.current if self.looking is None else self.looking
+
+    # bookkeeping for turns
+    def new_id(self) -> str:
+        """An identifier for the next entry; unique in the job and the same on replay."""
+        return f"e{self.state.count + 1}"
+
+    def remember(self, text: str, *, must_hear: bool, settles: tuple[str, ...]) -> int:
+        """Keep what is being said until it has ended or was cut off; its token."""
+        self._tokens += 1
+        self._spoken[self._tokens] = _Spoken(text, must_hear, settles)
+        return self._tokens
+
+    def cut_off(self) -> tuple[list[str], tuple[str, ...]]:
+        """What was cut off and still has to be heard, with the readings it settles."""
+        standing = [
+            cut for cut in self._cut
+            if not cut.settles or any(self.state.entries[entry].stands for entry in cut.settles)
+        ]  # fmt: skip
+        self._cut.clear()
+        return [cut.text for cut in standing], tuple(entry for cut in standing for entry in cut.settles)
+
+    # what can happen
+    def open(self, opened: JobOpened) -> list[Effect]:
+        """Begin a new job: record ``opened`` and announce the first step."""
+        turn = Turn(self, opened.at)
+        turn.take(opened)
+        steps = whole_words(len(self.procedure.steps))
+        moving.enter(turn, 0, f"{self.procedure.title}. {steps.capitalize()} steps.")
+        return turn.effects
+
+    def resume(self, now: datetime) -> list[Effect]:
+        """Take an unfinished job up again: nothing moves before it is agreed to."""
+        turn = Turn(self, now)
+        turn.record(JobResumed, step=self.state.step)
+        bench_talk.ask_to_resume(turn)
+        return turn.effects
+
+    def hear(self, utterance: Utterance, now: datetime) -> list[Effect]:
+        """What follows from an utterance."""
+        turn = Turn(self, now, utterance)
+        state = self.machine.state
+        if state in ("paused", "finished"):
+            return []
+        if state == "standing by":
+            called = any(intent.kind is Kind.COME_BACK for intent in utterance.intents)
+            if called and utterance.hearing in (Hearing.CLEAR, Hearing.DOUBTFUL):
+                turn.signal("heard")
+                bench_talk.come_back(turn, utterance.intents[0])
+            return turn.effects
+        if self.note is not None:
+            keeping.hear_note(turn, self.note)
+            return turn.effects
+        if self.question is not None and self.question.free is not None:
+            self._hear_reason(turn, self.question)
+            return turn.effects
+        if utterance.hearing is Hearing.NONE:
+            return []
+        if utterance.hearing is Hearing.NEAR or not utterance.intents:
+            turn.signal("not caught")
+            return turn.effects
+        self._take(turn, utterance)
+        if not any(intent.kind is Kind.LAST_HEARD for intent in utterance.intents):
+            self.heard_before = utterance.text
+        return turn.effects
+
+    def _hear_reason(self, turn: Turn, question: Question) -> None:
+        said = turn.utterance
+        if said is None or (said.hearing is Hearing.NONE and not said.free_text):
+            return
+        if any(intent.kind is Kind.CANCEL for intent in said.intents):
+            self._cancel(turn)
+        elif question.free is not None:
+            turn.signal("heard")
+            question.free(turn)
+
+    def _take(self, turn: Turn, utterance: Utterance) -> None:
+        intent, question = utterance.intents[0], self.question
+        doubtful = utterance.hearing is Hearing.DOUBTFUL
+        if question is not None and intent.kind in question.answers:
+            if doubtful and intent.kind not in FIGURE_ASKS_ITSELF:
+                self._put_again(turn, question, "Not sure.")
+            else:
+                turn.signal("heard")
+                question.answers[intent.kind](turn, intent)
+            return
+        if intent.kind is Kind.CANCEL:
+            self._cancel(turn)
+        elif intent.kind in (Kind.YES, Kind.NO) and question is None and not self._check_is_open():
+            return  # a yes that nobody asked for is talk
+        elif intent.kind is Kind.FIGURE or intent.kind not in HANDLERS:
+            # A bare figure is no command: without a question it is not written anywhere.
+            turn.signal("not caught")
+        elif question is not None and question.firm and intent.kind not in HARMLESS | {Kind.PAUSE, Kind.STAND_BY}:
+            self._put_again(turn, question, "First:")
+        elif question is not None and intent.kind in (Kind.YES, Kind.NO):
+            self._put_again(turn, question)
+        elif doubtful and intent.kind not in HARMLESS | FIGURE_ASKS_ITSELF:
+            self._ask_once_more(turn, intent)
+        else:
+            turn.signal("heard")
+            if question is not None and not question.firm and intent.kind not in HARMLESS:
+                turn.settle()
+                turn.lead = question.on_drop
+            HANDLERS[intent.kind](turn, intent)
+
+    def _check_is_open(self) -> bool:
+        step = self.procedure.steps[self.current]
+        return step.check is not None and self.state.check(step.id) is None
+
+    def _put_again(self, turn: Turn, question: Question, lead: str = "") -> None:
+        """The question once more; its time runs on, or a radio could keep it alive."""
+        turn.signal("question")
+        turn.say(f"{lead} {question.prompt}".strip())
+
+    def _cancel(self, turn: Turn) -> None:
+        if self.question is None or self.question.firm:
+            turn.signal("not caught")
+            return
+        turn.settle()
+        turn.say("Dropped. Nothing written.")
+
+    def _ask_once_more(self, turn: Turn, intent: Intent) -> None:
+        """A command that would change the log or the place and was heard doubtfully: only the same again is taken."""
+
+        def again(turn: Turn, said: Intent) -> None:
+            turn.settle()
+            if said == intent:
+                HANDLERS[said.kind](turn, said)
+            else:
+                turn.say("Not the same as before. Nothing done.")
+
+        turn.ask(Question("Not sure. Say it again.", {intent.kind: again}, on_expiry="No answer. Nothing done."))
+
+    def spoken(self, token: int, completed: bool, now: datetime) -> list[Effect]:
+        """Speech has ended by itself or was cut off: a read-back heard to its end settles its figure."""
+        turn = Turn(self, now)
+        spoken = self._spoken.pop(token, None)
+        if spoken is None:
+            return []
+        if self.question is not None and self.question.token == token:
+            self.question.spoken_at = now
+        if self.note is not None and self.note.last < now:
+            self.note.last = now
+        if not completed and spoken.must_hear:
+            self._cut.append(spoken)
+        elif completed:
+            for entry in spoken.settles:
+                reading = self.state.entries[entry]
+                if reading.withdrawn is None and not reading.settled:
+                    turn.record(ReadingSettled, id=entry, step=reading.event.step)
+        return turn.effects
+
+    def tick(self, now: datetime) -> list[Effect]:
+        """What the passing of time brings: a question that expires, a note that falls silent, a timer that rings."""
+        turn = Turn(self, now)
+        if self.machine.state in ("paused", "finished"):
+            return []
+        due = self._question_due()
+        if self.question is not None and due is not None and due <= now:
+            words = self.question.on_expiry
+            turn.settle()
+            turn.say(words)
+        if self.note is not None and now - self.note.last >= keeping.NOTE_SILENCE:
+            keeping.end_note(turn, self.note)
+        keeping.ring(turn)
+        return turn.effects
+
+    def _question_due(self) -> datetime | None:
+        if self.question is None or self.question.spoken_at is None or not self.question.on_expiry:
+            return None
+        return self.question.spoken_at + ANSWER_TIME
+
+    def next_due(self) -> datetime | None:
+        """When ``tick`` has something to do next."""
+        times = [timer.ends for timer in self.state.timers.values()]
+        due = self._question_due()
+        if due is not None:
+            times.append(due)
+        if self.note is not None:
+            times.append(self.note.last + keeping.NOTE_SILENCE)
+        return min(times, default=None)

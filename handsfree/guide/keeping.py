@@ -1,0 +1,126 @@
+"""Notes in free speech, and timers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from handsfree.guide import gaps, wording
+from handsfree.guide.turn import Turn
+from handsfree.job.events import NoteKept, TimerRang, TimerStarted, TimerStopped
+from handsfree.job.state import Timer
+from handsfree.measure.units import convert
+from handsfree.phrases.intents import Intent, Kind
+
+NOTE_SILENCE = timedelta(seconds=8)
+"""So long a silence ends a note."""
+
+
+@dataclass
+class Note:
+    """A note while it is being spoken."""
+
+    began: datetime
+    last: datetime
+    texts: list[str] = field(default_factory=list)
+    sounds: list[Any] = field(default_factory=list)
+    seconds: float = 0.0
+
+
+def begin_note(turn: Turn, _: Intent) -> None:
+    """From now on everything said belongs to the note."""
+    turn.guide.machine.move("take_note")
+    turn.guide.note = Note(turn.now, turn.now)
+    turn.say("Noting. Say end of note.")
+    turn.listen("dictation")
+
+
+def hear_note(turn: Turn, note: Note) -> None:
+    """One more stretch of the note, or its end."""
+    said = turn.utterance
+    if said is None:
+        return
+    if any(intent.kind is Kind.END_NOTE for intent in said.intents):
+        end_note(turn, note)
+        return
+    note.last = turn.now
+    note.texts.append((said.free_text or said.text).strip())
+    note.seconds += max(0.0, said.end - said.start)
+    note.sounds += turn.sound()
+
+
+def end_note(turn: Turn, note: Note) -> None:
+    """Keep the note as sound, and as text as far as it was understood."""
+    turn.guide.machine.move("end_note")
+    turn.guide.note = None
+    turn.listen("commands")
+    text = " ".join(filter(None, note.texts))
+    if not text and not note.sounds:
+        turn.say("Nothing noted.")
+        return
+    turn.record(
+        NoteKept, id=turn.guide.new_id(), text=text, seconds=round(note.seconds, 2), heard=text or None,
+        sounds=tuple(note.sounds),
+    )  # fmt: skip
+    words = text if len(text.split()) <= 12 else f"{' '.join(text.split()[:12])}, and so on"
+    turn.say(f"Note kept: {wording.sentence(words)}" if text else "Note kept as sound.")
+
+
+def start_timer(turn: Turn, intent: Intent) -> None:
+    """Start a timer; without a time, the waiting time of the step in view."""
+    wait, name = turn.step.wait, intent.name
+    if intent.figure is not None:
+        seconds = float(convert(intent.figure.value, intent.figure.unit or "min", "s"))
+        name = name or (gaps.wait_name(turn.step) if wait else "timer")
+    elif wait is not None and name in (None, gaps.wait_name(turn.step)):
+        seconds, name = float(wait.seconds), gaps.wait_name(turn.step)
+    else:
+        turn.say("For how long? Say timer, its name, and the time.")
+        return
+    again = name in turn.state.timers
+    turn.record(TimerStarted, name=name, seconds=seconds)
+    turn.say(f"{_called(name)}, {wording.duration(seconds)}{', started anew' if again else ''}.")
+
+
+def _called(name: str) -> str:
+    return "Timer" if name == "timer" else f"Timer {name}"
+
+
+def _which(turn: Turn, name: str | None) -> Timer | None:
+    """The timer that is meant; where none can be, says why."""
+    timers = turn.state.timers
+    if not timers:
+        turn.say("No timer is running.")
+    elif name is not None and name not in timers:
+        turn.say(f"No timer {name}. Running: {wording.listed(list(timers))}.")
+    elif name is None and len(timers) > 1:
+        turn.say(f"Which: {wording.listed(list(timers), 'or')}?")
+    else:
+        return timers[name] if name is not None else next(iter(timers.values()))
+    return None
+
+
+def stop_timer(turn: Turn, intent: Intent) -> None:
+    timer = _which(turn, intent.name)
+    if timer is not None:
+        turn.record(TimerStopped, name=timer.name)
+        turn.say(f"{_called(timer.name)} stopped.")
+
+
+def time_left(turn: Turn, intent: Intent) -> None:
+    if intent.name is None and len(turn.state.timers) > 1:
+        timers = list(turn.state.timers.values())
+        turn.say(wording.sentences(f"{t.name}, {wording.time_left(t.ends - turn.now)}" for t in timers))
+        return
+    timer = _which(turn, intent.name)
+    if timer is not None:
+        turn.say(f"{_called(timer.name)}: {wording.time_left(timer.ends - turn.now)}.")
+
+
+def ring(turn: Turn) -> None:
+    """Say which timers have run out."""
+    for timer in list(turn.state.timers.values()):
+        if timer.ends <= turn.now:
+            turn.record(TimerRang, name=timer.name)
+            turn.say(f"{_called(timer.name)}: time is up.")

@@ -1,0 +1,145 @@
+"""What is said: every sentence of the guide that is made of a procedure's parts.
+
+Danger first, then the act, then what is asked for; the rest on request. Nothing here knows the state of a job.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import timedelta
+from fractions import Fraction
+
+from handsfree.measure.figure import Figure
+from handsfree.measure.limits import Decision, Verdict
+from handsfree.measure.wording import confusable_digits, range_words, spoken, spoken_with_other, whole_words
+from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
+
+
+def sentence(text: str) -> str:
+    """``text`` with a capital first letter and a closing mark."""
+    text = " ".join(text.split())
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+
+
+def sentences(texts: Iterable[str]) -> str:
+    return " ".join(filter(None, map(sentence, texts)))
+
+
+def listed(words: Sequence[str], joint: str = "and") -> str:
+    """ "a, b and c"."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {joint} {words[-1]}" if words else ""
+
+
+def number(count: int) -> str:
+    return whole_words(count) if count else "no"
+
+
+def counted(count: int, one: str, many: str | None = None) -> str:
+    """ "two steps", "one step", "no steps"."""
+    return f"{number(count)} {one if count == 1 else many or one + 's'}"
+
+
+def numbered(numbers: Sequence[str]) -> str:
+    """ "step one", "steps one, two and three"."""
+    return f"step{'s' if len(numbers) > 1 else ''} {listed(numbers)}"
+
+
+def tidy(value: Fraction, unit: str) -> Figure:
+    """A computed value with as many decimals as it needs (six at most)."""
+    places = 0
+    while places < 6 and (value * 10**places).denominator != 1:
+        places += 1
+    return Figure(value, places, unit)
+
+
+def limits_words(characteristic: Characteristic) -> str:
+    return range_words(characteristic.low, characteristic.high)
+
+
+def fastener(part: Fastener) -> str:
+    """One kind of fastener: count, size, head, finish, where; a left-hand thread always last, on its own."""
+    said = [f"{whole_words(part.count)} {part.size}"]
+    said += [word for word in (part.head, part.finish, part.where) if word]
+    return sentence(", ".join(said)) + (" Left-hand thread." if part.left_hand else "")
+
+
+def lubricant(part: Lubricant) -> str:
+    return sentence(", ".join(filter(None, (part.which, part.where, part.how_much))))
+
+
+def dangers(step: Step) -> str:
+    return " ".join(f"Danger. {sentence(danger.say)}" for danger in step.dangers)
+
+
+def asked_for(step: Step) -> str:
+    """What the step wants to be told: figures, an answer, a waiting time."""
+    said = [
+        f"log {measured.name}" + ("" if not _bounded(measured) else f", {limits_words(measured)}")
+        for measured in step.characteristics
+    ]
+    if step.wait is not None:
+        said.append(f"wait {duration(step.wait.seconds)}; say start the timer")
+    if step.check:
+        said.append(f"Check: {step.check}")
+    return sentences(said)
+
+
+def _bounded(measured: Characteristic) -> bool:
+    return measured.low is not None or measured.high is not None
+
+
+def step_words(step: Step, number_: int) -> str:
+    """A step as it is announced: the danger, the act, left-hand threads, cautions, what is asked for."""
+    told = any(caution.lower().startswith("left-hand thread") for caution in step.cautions)
+    left_hand = "Left-hand thread." if not told and any(part.left_hand for part in step.fasteners) else ""
+    act = f"Step {whole_words(number_)}. {sentence(step.act)}"
+    cautions = sentences(step.cautions)
+    return " ".join(filter(None, (dangers(step), act, left_hand, cautions, asked_for(step))))
+
+
+def duration(seconds: float) -> str:
+    """ "ten minutes", "an hour and five minutes", "forty seconds"."""
+    minutes, rest = divmod(round(seconds), 60)
+    hours, minutes = divmod(minutes, 60)
+    said = [counted(count, name) for count, name in ((hours, "hour"), (minutes, "minute"), (rest, "second")) if count]
+    return listed(said[:2]) if said else "no time"
+
+
+def time_left(left: timedelta) -> str:
+    """A running time, in whole minutes once it is over three."""
+    seconds = max(0.0, left.total_seconds())
+    return duration(60 * round(seconds / 60) if seconds > 180 else seconds)
+
+
+def verdict_words(verdict: Verdict, unit: str) -> str:
+    """The verdict in a few words; nothing where there are no limits."""
+    way = "over" if verdict.side == "high" else "under"
+    if verdict.decision is Decision.IN:
+        return "in limits"
+    if verdict.decision is Decision.OUT and verdict.beyond is not None:
+        return f"out of limits, {spoken(tidy(verdict.beyond, unit))} {way}"
+    if verdict.decision is Decision.UNDECIDED:
+        edge = "upper" if verdict.side == "high" else "lower"
+        return f"undecided, too near the {edge} limit for the tool"
+    return ""
+
+
+def read_back(characteristic: str, figure: Figure, occasion: str, verdict: str) -> str:
+    """A figure read back: name, figure with unit (digit by digit too, where it is easily misheard), verdict."""
+    digits = confusable_digits(figure)
+    said = spoken(figure) + (f", {digits}" if digits else "")
+    when = "" if occasion == "as set" else f", {occasion}"
+    return sentences((f"{characteristic}{when}, {said}", verdict))
+
+
+def spelled(figure: Figure) -> str:
+    """A figure digit by digit, so that it cannot be misheard a second time: "one five", "point nought five"."""
+    digits = {"0": "nought", "1": "one", "2": "two", "3": "three", "4": "four", "5": "five", "6": "six",
+              "7": "seven", "8": "eight", "9": "nine", ".": "point", "-": "minus", "/": "over"}  # fmt: skip
+    return " ".join(digits[character] for character in figure.text)
+
+
+def full_figure(figure: Figure) -> str:
+    return spoken_with_other(figure)

@@ -1,0 +1,372 @@
+"""Writing figures down: log, correct, take back, read back, and what is done about a figure out of limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from handsfree.guide import doubt, wording
+from handsfree.guide.moving import with_reason
+from handsfree.guide.question import Answer, Question
+from handsfree.guide.turn import Turn
+from handsfree.job.events import CheckAnswered, EntryWithdrawn, OutcomeGiven, ReadingLogged
+from handsfree.job.state import Entry
+from handsfree.measure.figure import Figure, figure_from_text
+from handsfree.measure.limits import Decision, judge
+from handsfree.measure.units import AMBIGUOUS, convert, unit
+from handsfree.measure.wording import range_written, spoken, spoken_with_other, whole_words, written
+from handsfree.phrases.intents import Intent, Kind
+from handsfree.phrases.utterance import Hearing
+from handsfree.procedure.model import Characteristic, Step
+
+OUTCOMES = "Set again, accept, or leave open?"
+NOT_WRITTEN = "The figure was not written."
+_TRIES = 2
+
+
+@dataclass(frozen=True)
+class Proposed:
+    """A figure on its way into the log."""
+
+    step: Step
+    measured: Characteristic
+    figure: Figure
+    occasion: str
+    corrects: str | None = None
+    tries: int = 0
+
+
+def log(turn: Turn, intent: Intent) -> None:
+    """A figure is to be written down."""
+    found = _measured_here(turn, intent)
+    if found is not None and intent.figure is not None:
+        occasion = intent.occasion or found.occasion
+        propose(turn, Proposed(turn.current_step, found, intent.figure, occasion), _others(turn, intent))
+
+
+def _measured_here(turn: Turn, intent: Intent) -> Characteristic | None:
+    """The characteristic that is meant; where none can be, says why."""
+    here, name = turn.current_step.characteristics, intent.characteristic
+    if name is not None:
+        found = next((measured for measured in here if measured.name == name), None)
+        if found is None:
+            steps = [
+                whole_words(number)
+                for number, step in enumerate(turn.procedure.steps, 1)
+                if any(measured.name == name for measured in step.characteristics)
+            ]
+            turn.say(f"{wording.sentence(f'{name} is measured at {wording.numbered(steps)}')} Not logged.")
+        return found
+    if not here:
+        turn.say("Nothing is measured at this step. Not logged.")
+        return None
+    if len(here) == 1:
+        return here[0]
+    open_ = [m for m in here if not turn.state.readings(turn.current_step.id, m.name)]
+    if len(open_) == 1:
+        return open_[0]
+    _ask_which(turn, intent, here)
+    return None
+
+
+def _ask_which(turn: Turn, intent: Intent, here: tuple[Characteristic, ...]) -> None:
+    def answer(turn: Turn, said: Intent) -> None:
+        turn.settle()
+        log(turn, replace(intent, characteristic=said.characteristic, figure=said.figure or intent.figure))
+
+    names = wording.listed([measured.name for measured in here], "or")
+    turn.ask(Question(f"Which, {names}? Say it with its figure.", {Kind.FIGURE: answer}, on_drop=NOT_WRITTEN))
+
+
+def _others(turn: Turn, intent: Intent) -> list[Figure]:
+    """What else the figure may have been: other meanings of the words, of the sound, and sound-alikes."""
+    said = turn.utterance
+    if said is None:
+        return []
+    others = [other.figure for other in said.intents if other.figure is not None]
+    if said.hearing is Hearing.DOUBTFUL:
+        others += [
+            other.figure for other in said.alternatives if other.kind in doubt.WITH_FIGURE and other.figure is not None
+        ]
+    others += doubt.sound_alikes(said.words, turn.guide.language.interpret)
+    return [other for other in others if other != intent.figure]
+
+
+def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
+    """Write the figure, or ask back what is doubtful in it, or say why it cannot be written."""
+    measured, figure = proposed.measured, proposed.figure
+    if figure.ambiguous_unit is not None:
+        _ask_unit(turn, proposed)
+        return
+    stated = figure if figure.unit else replace(figure, unit=measured.unit)
+    kind, wanted = unit(stated.unit or measured.unit).kind, unit(measured.unit).kind
+    if kind != wanted:
+        # "eleven thirty seconds" is a length or a time: the step knows which was meant.
+        fitting = [other for other in others if other.unit is None or unit(other.unit).kind == wanted]
+        if fitting and turn.utterance is not None and len(turn.utterance.intents) > 1:
+            propose(turn, replace(proposed, figure=fitting[0]), [o for o in fitting[1:] if o != fitting[0]])
+            return
+        said = unit(stated.unit or "").many or "a count"
+        turn.say(f"{wording.sentence(f'{measured.name} is not measured in {said}')} Not logged.")
+        return
+    proposed = replace(proposed, figure=stated)
+    candidates = _candidates(stated, others, measured)
+    heard_doubtfully = turn.utterance is not None and turn.utterance.hearing is Hearing.DOUBTFUL
+    value = convert(stated.value, stated.unit or measured.unit, measured.unit)
+    if len(candidates) > 1:
+        _ask_between(turn, proposed, candidates)
+    elif heard_doubtfully or doubt.far_outside(value, measured.limits):
+        why = "" if heard_doubtfully else f"{wording.sentence(spoken(stated) + ' is far out of limits')} "
+        _ask_again(turn, proposed, why)
+    else:
+        write(turn, proposed)
+
+
+def _candidates(stated: Figure, others: list[Figure], measured: Characteristic) -> list[Figure]:
+    """The stated figure first, then one other that it may be mistaken for, of a fitting unit."""
+    found = [stated]
+    for other in others:
+        candidate = other if other.unit else replace(other, unit=measured.unit)
+        fits = candidate.unit is not None and unit(candidate.unit).kind == unit(measured.unit).kind
+        if fits and other.ambiguous_unit is None and all(candidate.value != f.value for f in found):
+            found.append(candidate)
+    return found[:2]
+
+
+def _figure_answers(answer: Answer) -> dict[Kind, Answer]:
+    return dict.fromkeys(doubt.WITH_FIGURE, answer)
+
+
+def _same(a: Figure, b: Figure) -> bool:
+    return a.unit is not None and b.unit is not None and convert(a.value, a.unit, b.unit) == b.value
+
+
+def _with_unit(said: Intent, proposed: Proposed) -> Figure | None:
+    figure = said.figure
+    if figure is None or figure.ambiguous_unit:
+        return None
+    stated = figure if figure.unit else replace(figure, unit=proposed.figure.unit or proposed.measured.unit)
+    return stated if unit(stated.unit or "").kind == unit(proposed.measured.unit).kind else None
+
+
+def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> None:
+    """A choice of two figures, digit by digit."""
+    one, other = candidates
+    choice = f"{wording.spelled(one)} or {wording.spelled(other)}"
+    prompt = f"{wording.sentence(f'{choice}, {unit(one.unit or proposed.measured.unit).many}').rstrip('.')}?"
+
+    def answer(turn: Turn, said: Intent) -> None:
+        figure = _with_unit(said, proposed)
+        words = turn.utterance.words if turn.utterance else ()
+        alike = doubt.sound_alikes(words, turn.guide.language.interpret)
+        if figure is not None and not alike and any(_same(figure, candidate) for candidate in candidates):
+            turn.settle()
+            write(turn, replace(proposed, figure=next(c for c in candidates if _same(figure, c))))
+        elif proposed.tries < _TRIES:
+            turn.lead = "Digit by digit, please."
+            _ask_between(turn, replace(proposed, tries=proposed.tries + 1), candidates)
+        else:
+            turn.settle()
+            turn.say(f"{NOT_WRITTEN} Log it again.")
+
+    turn.ask(Question(prompt, _figure_answers(answer), on_drop=NOT_WRITTEN))
+
+
+def _ask_again(turn: Turn, proposed: Proposed, why: str) -> None:
+    """The figure once more; it is written when the same is said twice."""
+
+    def answer(turn: Turn, said: Intent) -> None:
+        figure = _with_unit(said, proposed)
+        turn.settle()
+        if figure is not None and _same(figure, proposed.figure):
+            write(turn, proposed)
+        elif figure is not None and proposed.tries < _TRIES:
+            _ask_between(turn, replace(proposed, tries=proposed.tries + 1), [figure, proposed.figure])
+        else:
+            turn.say(f"{NOT_WRITTEN} Log it again.")
+
+    turn.ask(Question(f"{why}Say the figure again.", _figure_answers(answer), on_drop=NOT_WRITTEN))
+
+
+def _ask_unit(turn: Turn, proposed: Proposed) -> None:
+    """The unit word means different things to different people."""
+    word = proposed.figure.ambiguous_unit or ""
+    wanted = unit(proposed.measured.unit).kind
+    names = [unit(key).many for key in AMBIGUOUS[word] if unit(key).kind == wanted]
+    if not names:
+        turn.say(f"{wording.sentence(f'{proposed.measured.name} is not measured in {word}')} Not logged.")
+        return
+
+    def answer(turn: Turn, said: Intent) -> None:
+        turn.settle()
+        if said.figure is not None and said.figure.unit is not None:
+            propose(turn, replace(proposed, figure=said.figure), _others(turn, said))
+        else:
+            turn.say(f"{NOT_WRITTEN} Log it with its unit.")
+
+    prompt = f"{wording.sentence(f'{word} can mean two things')} {wording.listed(names, 'or').capitalize()}?"
+    turn.ask(Question(f"{prompt} Say the figure with its unit.", _figure_answers(answer), on_drop=NOT_WRITTEN))
+
+
+def write(turn: Turn, proposed: Proposed) -> None:
+    """Write the figure down and read it back."""
+    measured, figure, step = proposed.measured, proposed.figure, proposed.step
+    value = convert(figure.value, figure.unit or measured.unit, measured.unit)
+    bounds = measured.limits
+    verdict = judge(value, bounds)
+    # A converted value keeps every digit it has: rounding here would change what was said.
+    kept = figure.text if figure.unit == measured.unit else Figure(value, None).text
+    if proposed.corrects is not None:
+        turn.record(EntryWithdrawn, id=proposed.corrects, why="corrected", step=step.id)
+    entry = turn.record(
+        ReadingLogged,
+        step=step.id,
+        id=turn.guide.new_id(),
+        characteristic=measured.name,
+        occasion=proposed.occasion,
+        value=kept,
+        unit=measured.unit,
+        as_said=written(figure),
+        decision=verdict.decision.value,
+        beyond=written(wording.tidy(verdict.beyond, measured.unit)) if verdict.beyond is not None else None,
+        side=verdict.side,
+        limits=range_written(measured.low, measured.high),
+        tool=measured.tool.name if measured.tool else None,
+        uncertainty=written(wording.tidy(bounds.uncertainty, measured.unit)) if bounds.uncertainty else None,
+        corrects=proposed.corrects,
+        sounds=turn.sound(),
+    )
+    assert isinstance(entry, ReadingLogged)
+    words = wording.verdict_words(verdict, measured.unit)
+    said = wording.read_back(measured.name, figure, proposed.occasion, words)
+    turn.lead = "Corrected." if proposed.corrects else turn.lead
+    if verdict.decision is Decision.OUT:
+        _ask_outcome(turn, entry.id, said)
+    else:
+        turn.say(said, must_hear=True, settles=entry.id)
+
+
+def _ask_outcome(turn: Turn, entry: str, lead: str = "") -> None:
+    def again(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.record(OutcomeGiven, id=entry, outcome="set again")
+        turn.record(EntryWithdrawn, id=entry, why="set again")
+        turn.say("Set it again, then log it.")
+
+    def accept(turn: Turn, intent: Intent) -> None:
+        turn.settle()
+
+        def accepted(turn: Turn, reason: str, sounds: bool) -> None:
+            turn.settle()
+            kept = turn.sound() if sounds else ()
+            turn.record(OutcomeGiven, id=entry, outcome="accepted", reason=reason, sounds=kept)
+            turn.say(f"Accepted out of limits, {reason}.")
+
+        with_reason(turn, intent, "Accepted for what reason?", accepted)
+
+    def leave(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.record(OutcomeGiven, id=entry, outcome="left open")
+        turn.say("Left open. It will be in the review.")
+
+    answers = {Kind.SET_AGAIN: again, Kind.ACCEPT: accept, Kind.LEAVE_OPEN: leave}
+    question = Question(OUTCOMES, answers, on_expiry="No answer. The figure stands, with nothing decided.")
+    turn.ask(question, lead=lead, settles=entry if lead else None)
+
+
+def outcome(turn: Turn, intent: Intent) -> None:
+    """An outcome without its question: it is for the newest figure out of limits of this step."""
+    for entry in reversed(list(turn.state.entries.values())):
+        event = entry.event
+        if isinstance(event, ReadingLogged) and event.step == turn.current_step.id and entry.stands:
+            if event.decision == Decision.OUT.value and entry.outcome in (None, "left open"):
+                _ask_outcome(turn, event.id)
+                question = turn.guide.question
+                if question is not None:
+                    turn.effects.pop()  # the prompt: it is answered already
+                    turn.effects.pop()
+                    question.answers[intent.kind](turn, intent)
+                return
+            break
+    turn.say("No figure of this step is out of limits.")
+
+
+def correct(turn: Turn, intent: Intent) -> None:
+    """The last figure was wrong; this is the right one."""
+    entry = turn.state.last_entry()
+    if entry is None or not isinstance(entry.event, ReadingLogged) or intent.figure is None:
+        turn.say("The last entry is not a figure. Nothing changed." if entry else "Nothing is logged yet.")
+        return
+    old = entry.event
+    step = next(step for step in turn.procedure.steps if step.id == old.step)
+    measured = next(m for m in step.characteristics if m.name == old.characteristic)
+    proposed = Proposed(step, measured, intent.figure, old.occasion, corrects=old.id)
+    propose(turn, proposed, _others(turn, intent))
+
+
+def take_back(turn: Turn, _: Intent) -> None:
+    """Withdraw the newest entry that stands."""
+    entry = turn.state.last_entry()
+    if entry is None:
+        turn.say("Nothing to take back.")
+        return
+    turn.record(EntryWithdrawn, id=entry.event.id, why="taken back", step=entry.event.step)
+    turn.say(f"Taken back: {entry_words(entry)}")
+
+
+def entry_words(entry: Entry) -> str:
+    """An entry in one sentence."""
+    event = entry.event
+    if isinstance(event, ReadingLogged):
+        figure = as_figure(event)
+        verdict = "" if event.decision == Decision.NO_LIMITS.value else event.decision
+        if event.decision == Decision.OUT.value and entry.outcome is not None:
+            verdict = f"{verdict}, {entry.outcome}"
+        said = f"{event.characteristic}, {event.occasion}, {spoken_with_other(figure)}"
+        return wording.sentences((said, verdict))
+    if isinstance(event, CheckAnswered):
+        return f"the check, {'passed' if event.passed else 'failed'}."
+    return wording.sentence(f"the note, {event.text}" if event.text else "a note, kept as sound")
+
+
+def as_figure(event: ReadingLogged) -> Figure:
+    """The logged figure in its characteristic's unit."""
+    return figure_from_text(event.value, event.unit)
+
+
+def read_back(turn: Turn, intent: Intent) -> None:
+    """The newest entry, or the newest figure of a characteristic."""
+    if intent.characteristic is None:
+        entry = turn.state.last_entry()
+    else:
+        entry = next(
+            (
+                entry
+                for entry in reversed(list(turn.state.entries.values()))
+                if isinstance(entry.event, ReadingLogged)
+                and entry.event.characteristic == intent.characteristic
+                and entry.stands
+            ),
+            None,
+        )
+    if entry is None:
+        turn.say(f"Nothing is logged{f' for {intent.characteristic}' if intent.characteristic else ' yet'}.")
+        return
+    number = [step.id for step in turn.procedure.steps].index(entry.event.step or "") + 1
+    turn.say(f"Step {whole_words(number)}: {entry_words(entry)}")
+
+
+def answer_check(turn: Turn, intent: Intent) -> None:
+    """Yes or no without a question: the answer to the check of this step."""
+    step = turn.current_step
+    if step.check is None or isinstance(turn.state.check(step.id), Entry):
+        return
+    passed = intent.kind is Kind.YES
+    turn.record(
+        CheckAnswered,
+        step=step.id,
+        id=turn.guide.new_id(),
+        question=step.check,
+        passed=passed,
+        sounds=turn.sound(),
+    )
+    turn.say("Check passed." if passed else "Check failed. It is in the log.")

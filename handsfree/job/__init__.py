@@ -1,0 +1,1 @@
+"""A job: its events, their state, and the log on disk."""

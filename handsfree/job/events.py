@@ -1,0 +1,194 @@
+"""What can happen in a job: small immutable records, written once and never changed.
+
+A correction is a further event that names the one it corrects. Times are aware datetimes; figures are exact text with
+their unit's key beside them; durations are seconds.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+
+SCHEMA_VERSION = 1
+
+
+class _Event(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    at: datetime
+    step: str | None = None
+    """Identifier of the step at which it happened."""
+    heard: str | None = None
+    """The words as they were heard (None: it did not come from speech)."""
+    recogniser: str | None = None
+    clip: str | None = None
+    """SHA-256 of the sound it came from, as kept beside the log."""
+
+
+class JobOpened(_Event):
+    kind: Literal["job opened"] = "job opened"
+    title: str
+    revision: str
+    procedure_sha256: str
+    procedure_text: str
+    """The procedure as it stood, so that the job can be read when the file has changed or gone."""
+    procedure_name: str
+    item: str | None = None
+    serial: str | None = None
+    owner: str | None = None
+
+
+class StepEntered(_Event):
+    kind: Literal["step entered"] = "step entered"
+
+
+class StepDone(_Event):
+    kind: Literal["step done"] = "step done"
+    missing: tuple[str, ...] = ()
+    """What was knowingly left without a figure or an answer."""
+
+
+class StepSkipped(_Event):
+    kind: Literal["step skipped"] = "step skipped"
+    reason: str
+
+
+class StepRedone(_Event):
+    kind: Literal["step redone"] = "step redone"
+    stale_steps: tuple[str, ...]
+    """Steps whose figures and checks no longer stand: this one and those that rest on it."""
+
+
+class ReadingLogged(_Event):
+    kind: Literal["reading logged"] = "reading logged"
+    id: str
+    characteristic: str
+    occasion: str
+    value: str
+    unit: str
+    as_said: str
+    """The figure as it was stated, with its own unit ("4 thou")."""
+    decision: str
+    """A value of measure.limits.Decision."""
+    beyond: str | None = None
+    """How far beyond the limit, with unit, as shown; None inside the limits."""
+    side: str | None = None
+    limits: str
+    """The limits as shown."""
+    tool: str | None = None
+    uncertainty: str | None = None
+    """The uncertainty that the decision assumed, as shown."""
+    corrects: str | None = None
+    """Identifier of the entry that this one replaces."""
+
+
+class ReadingSettled(_Event):
+    """The read-back has ended and nobody objected: the figure is no longer provisional."""
+
+    kind: Literal["reading settled"] = "reading settled"
+    id: str
+
+
+class EntryWithdrawn(_Event):
+    kind: Literal["entry withdrawn"] = "entry withdrawn"
+    id: str
+    why: Literal["taken back", "corrected", "set again"]
+
+
+class OutcomeGiven(_Event):
+    """What is done about a figure that is out of limits or undecided."""
+
+    kind: Literal["outcome given"] = "outcome given"
+    id: str
+    outcome: Literal["set again", "accepted", "left open"]
+    reason: str | None = None
+
+
+class CheckAnswered(_Event):
+    kind: Literal["check answered"] = "check answered"
+    id: str
+    question: str
+    passed: bool
+
+
+class NoteKept(_Event):
+    kind: Literal["note kept"] = "note kept"
+    id: str
+    text: str
+    """As far as it was understood; the sound is what counts."""
+    seconds: float
+
+
+class TimerStarted(_Event):
+    kind: Literal["timer started"] = "timer started"
+    name: str
+    seconds: float
+
+
+class TimerStopped(_Event):
+    kind: Literal["timer stopped"] = "timer stopped"
+    name: str
+
+
+class TimerRang(_Event):
+    kind: Literal["timer rang"] = "timer rang"
+    name: str
+
+
+class StoodBy(_Event):
+    kind: Literal["stood by"] = "stood by"
+
+
+class CameBack(_Event):
+    kind: Literal["came back"] = "came back"
+
+
+class JobPaused(_Event):
+    kind: Literal["job paused"] = "job paused"
+
+
+class JobResumed(_Event):
+    kind: Literal["job resumed"] = "job resumed"
+
+
+class JobFinished(_Event):
+    kind: Literal["job finished"] = "job finished"
+    open_points: tuple[str, ...] = ()
+
+
+Event = Annotated[
+    JobOpened
+    | StepEntered
+    | StepDone
+    | StepSkipped
+    | StepRedone
+    | ReadingLogged
+    | ReadingSettled
+    | EntryWithdrawn
+    | OutcomeGiven
+    | CheckAnswered
+    | NoteKept
+    | TimerStarted
+    | TimerStopped
+    | TimerRang
+    | StoodBy
+    | CameBack
+    | JobPaused
+    | JobResumed
+    | JobFinished,
+    Field(discriminator="kind"),
+]
+
+_ADAPTER: TypeAdapter[Event] = TypeAdapter(Event)
+
+
+def to_json(event: Event) -> str:
+    """One line of JSON, without the slots that are empty."""
+    return event.model_dump_json(exclude_none=True)
+
+
+def from_json(text: str) -> Event:
+    """The event that ``to_json`` wrote; pydantic.ValidationError where it is not one."""
+    return _ADAPTER.validate_json(text)

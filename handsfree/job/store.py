@@ -1,0 +1,246 @@
+"""The log on disk: jobs and their events in one SQLite file, clips beside it.
+
+An event is on disk before ``append`` returns (write-ahead log, synchronous=FULL). Events and jobs can be
+added only; the database itself refuses to change or delete them. One process at a time has a job open for writing;
+anybody may read meanwhile. A log belongs to the thread that opened it.
+"""
+
+from __future__ import annotations
+
+import difflib
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Literal
+
+from filelock import FileLock, Timeout
+from numpy.typing import NDArray
+from platformdirs import user_data_dir
+from pydantic import ValidationError
+
+from handsfree.job.clips import clip_path, keep_clip, read_clip
+from handsfree.job.database import FILE, LOCKS, open_to_read, open_to_write, transaction, translated
+from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
+from handsfree.job.events import Event, JobOpened, from_json, to_json
+
+# A step's status is set by the last event that names it, as in the fold of job.state.
+_SUMMARIES = """
+WITH marks AS (
+    SELECT job, json_extract(body, '$.step') AS step, seq, kind = 'step done' AS done
+        FROM events WHERE kind IN ('step done', 'step skipped')
+    UNION ALL
+    SELECT job, stale.value, seq, 0 FROM events, json_each(body, '$.stale_steps') AS stale
+        WHERE kind = 'step redone'
+), latest AS (
+    SELECT job, step, done, max(seq) FROM marks GROUP BY job, step
+), finished AS (
+    SELECT DISTINCT job FROM events WHERE kind = 'job finished'
+), pauses AS (
+    SELECT job, kind, max(seq) FROM events WHERE kind IN ('job paused', 'job resumed') GROUP BY job
+)
+SELECT id, title, procedure, item, serial, owner, opened,
+    (SELECT at FROM events WHERE job = id ORDER BY seq DESC LIMIT 1),
+    (SELECT coalesce(sum(done), 0) FROM latest WHERE job = id), steps,
+    CASE WHEN id IN (SELECT job FROM finished) THEN 'finished'
+        WHEN (SELECT kind FROM pauses WHERE job = id) = 'job paused' THEN 'paused' ELSE 'open' END
+FROM jobs ORDER BY jobs.rowid DESC
+"""
+
+
+@dataclass(frozen=True)
+class JobSummary:
+    """One line of the list of jobs; ``of`` counts all steps of the procedure, ``done`` those done now."""
+
+    id: str
+    title: str
+    procedure: str
+    """The procedure's name, as its file is called."""
+    item: str | None
+    serial: str | None
+    owner: str | None
+    opened: datetime
+    last: datetime
+    done: int
+    of: int
+    status: Literal["open", "paused", "finished"]
+
+
+def default_folder() -> Path:
+    """Where the log is kept when nobody says otherwise."""
+    return Path(user_data_dir("handsfree"))
+
+
+class Store:
+    """The log in ``folder``. Making one touches nothing; a folder that is not there holds no jobs."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.file = folder / FILE
+
+    def prepare(self) -> None:
+        """Make the folder and its database where needed, and prove by writing that the log can be kept.
+
+        LogFolderError or LogCorrupt where it can't.
+        """
+        open_to_write(self.folder).close()
+
+    def open_job(self, opened: JobOpened, steps: int) -> JobLog:
+        """Open a new job with its first event; ``steps`` is how many steps its procedure has.
+
+        Its identifier is the local date and a running number: "2026-11-25-1". Errors as of ``prepare``.
+        """
+        db = open_to_write(self.folder)
+        lock: FileLock | None = None
+        try:
+            with transaction(db, self.folder):
+                job = _next_id(db, opened.at)
+                lock = self._lock(job)
+                what = (opened.title, opened.procedure_name, opened.item, opened.serial, opened.owner)
+                row = (job, opened.at.isoformat(), *what, steps)
+                db.execute("INSERT INTO jobs VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
+                _insert(db, job, opened)
+        except BaseException:
+            db.close()
+            if lock is not None:
+                lock.release()
+            raise
+        return JobLog(self.folder, job, db, lock)
+
+    def resume(self, job: str) -> JobLog:
+        """Take a job up again; JobNotFound, JobBusy, or the errors of ``prepare``."""
+        job = self._known(job)
+        db = open_to_write(self.folder)
+        try:
+            lock = self._lock(job)
+        except BaseException:
+            db.close()
+            raise
+        return JobLog(self.folder, job, db, lock)
+
+    def jobs(self) -> list[JobSummary]:
+        """All jobs, the one opened last first."""
+        with open_to_read(self.folder) as db:
+            rows = [] if db is None else db.execute(_SUMMARIES).fetchall()
+        return [_summary(row) for row in rows]
+
+    def unfinished(self, procedure: str, item: str | None = None, serial: str | None = None) -> list[JobSummary]:
+        """Jobs not finished of the procedure of this title or name, the one worked on last first.
+
+        ``item`` and ``serial`` must be the same where they are given; case does not count.
+        """
+
+        def same(wanted: str | None, *have: str | None) -> bool:
+            return wanted is None or wanted.casefold() in {value.casefold() for value in have if value}
+
+        found = [
+            job
+            for job in self.jobs()
+            if job.status != "finished"
+            and same(procedure, job.title, job.procedure)
+            and same(item, job.item)
+            and same(serial, job.serial)
+        ]
+        return sorted(found, key=lambda job: job.last, reverse=True)
+
+    def events(self, job: str) -> list[Event]:
+        """The events of a job, oldest first, also while somebody is writing it; JobNotFound, LogCorrupt."""
+        job = self._known(job)
+        with open_to_read(self.folder) as db:
+            return [] if db is None else _events(db, job, self.file)
+
+    def clip_path(self, sha: str) -> Path:
+        """Where the clip of this hash is kept."""
+        return clip_path(self.folder, sha)
+
+    def read_clip(self, sha: str) -> NDArray[Any]:
+        """The samples of a clip (float32, 16 kHz); LogError, LogCorrupt."""
+        return read_clip(self.folder, sha)
+
+    def _known(self, job: str) -> str:
+        job = job.strip()
+        with open_to_read(self.folder) as db:
+            rows = [] if db is None else db.execute("SELECT id FROM jobs ORDER BY rowid DESC").fetchall()
+        known = [str(row[0]) for row in rows]
+        if job not in known:
+            raise JobNotFound(job, self.folder, difflib.get_close_matches(job, known, cutoff=0.4) or known[:3])
+        return job
+
+    def _lock(self, job: str) -> FileLock:
+        lock = FileLock(self.folder / LOCKS / f"{job}.lock", thread_local=False)
+        try:
+            lock.acquire(timeout=0)
+        except Timeout:
+            raise JobBusy(job) from None
+        except OSError as error:
+            raise LogFolderError(self.folder, error.strerror or str(error)) from error
+        return lock
+
+
+class JobLog:
+    """A job open for writing, from ``Store.open_job`` or ``Store.resume``; a context manager that closes it."""
+
+    def __init__(self, folder: Path, job: str, db: sqlite3.Connection, lock: FileLock) -> None:
+        self.folder = folder
+        self.job = job
+        self._db = db
+        self._lock = lock
+
+    def append(self, event: Event) -> int:
+        """Put an event on disk and return its running number; on LogWriteError nothing of it was kept."""
+        with transaction(self._db, self.folder):
+            return _insert(self._db, self.job, event)
+
+    def events(self) -> list[Event]:
+        """All events of the job, oldest first."""
+        file = self.folder / FILE
+        with translated(file):
+            return _events(self._db, self.job, file)
+
+    def keep_clip(self, samples: NDArray[Any]) -> str:
+        """Keep a sound (one row of samples at 16 kHz, float or int16) and return its hash; LogWriteError."""
+        return keep_clip(self.folder, samples)
+
+    def close(self) -> None:
+        """Let the job go; closing twice does nothing."""
+        self._db.close()
+        self._lock.release()
+
+    def __enter__(self) -> JobLog:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self.close()
+
+
+def _next_id(db: sqlite3.Connection, at: datetime) -> str:
+    day = at.astimezone().date().isoformat()
+    number = "coalesce(max(CAST(substr(id, 12) AS INTEGER)), 0) + 1"
+    query = f"SELECT {number} FROM jobs WHERE substr(id, 1, 11) = ?"
+    return f"{day}-{db.execute(query, (f'{day}-',)).fetchone()[0]}"
+
+
+def _insert(db: sqlite3.Connection, job: str, event: Event) -> int:
+    query = "SELECT coalesce(max(seq), 0) + 1 FROM events WHERE job = ?"
+    seq = int(db.execute(query, (job,)).fetchone()[0])
+    row = (job, seq, event.at.isoformat(), event.kind, to_json(event))
+    db.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?)", row)
+    return seq
+
+
+def _events(db: sqlite3.Connection, job: str, file: Path) -> list[Event]:
+    found: list[Event] = []
+    for seq, body in db.execute("SELECT seq, body FROM events WHERE job = ? ORDER BY seq", (job,)):
+        try:
+            found.append(from_json(body))
+        except ValidationError as error:
+            why = error.errors()[0]["msg"]
+            raise LogCorrupt(f"{file}: event {seq} of job {job} can't be read ({why}): restore a copy") from error
+    return found
+
+
+def _summary(row: Sequence[Any]) -> JobSummary:
+    job, title, procedure, item, serial, owner, opened, last, done, of, status = row
+    times = datetime.fromisoformat(opened), datetime.fromisoformat(last)
+    return JobSummary(job, title, procedure, item, serial, owner, *times, done, of, status)
