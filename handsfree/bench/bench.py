@@ -1,0 +1,146 @@
+"""One job at the bench: carries out the guide's effects, in order. Everything happens on the caller's thread."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from typing import Literal, Protocol
+
+import numpy as np
+
+from handsfree.guide.effects import Adjust, Effect, End, Listen, Prepare, Record, Say, Signal
+from handsfree.guide.guide import Guide
+from handsfree.job.errors import LogError
+from handsfree.job.events import JobOpened
+from handsfree.job.store import JobLog, Store
+from handsfree.phrases.utterance import Hearing, Utterance
+from handsfree.speaking.speaker import Speaker, Tone
+
+LOG_LOST = "The log cannot be written. The last entry is not logged. Nothing is lost that was read back before."
+
+_TONES = {"heard": Tone.HEARD, "question": Tone.QUESTION, "not caught": Tone.NOT_CAUGHT}
+
+Line = Literal["heard", "doubtful", "ignored", "says", "not caught", "trouble"]
+Show = Callable[[Line, str], None]
+
+
+class Voice(Protocol):
+    """How a loop speaks: it alone knows when speech has ended."""
+
+    def start(self, text: str, token: int) -> None:
+        """Begin to say ``text``; ``Bench.ended_speaking`` is told when it is over."""
+
+
+class Bench:
+    """A job that is being worked. ``mode`` is what to listen for, ``over`` why the job stopped here, once it has."""
+
+    def __init__(self, guide: Guide, store: Store, speaker: Speaker, show: Show, log: JobLog | None = None) -> None:
+        self.guide = guide
+        self.store = store
+        self.speaker = speaker
+        self.show = show
+        self.log = log
+        self.voice: Voice
+        self.mode: Literal["commands", "dictation"] = "commands"
+        self.over: Literal["paused", "finished"] | None = None
+        self.speaking: int | None = None
+        """Token of what is being said."""
+        self._to_say: deque[Say] = deque()
+
+    @property
+    def silent(self) -> bool:
+        """Nothing is being said, nor waiting to be."""
+        return self.speaking is None and not self._to_say
+
+    # what happens
+    def open(self, opened: JobOpened) -> None:
+        self._carry_out(self.guide.open(opened))
+
+    def resume(self, now: datetime) -> None:
+        self._carry_out(self.guide.resume(now))
+
+    def hear(self, utterance: Utterance, now: datetime) -> None:
+        """Something was said. What is still being said is cut off when there is something to answer."""
+        self._show_heard(utterance)
+        if utterance.hearing in (Hearing.CLEAR, Hearing.DOUBTFUL):
+            self.cut_off(now)
+        self._carry_out(self.guide.hear(utterance, now))
+
+    def tick(self, now: datetime) -> None:
+        self._carry_out(self.guide.tick(now))
+
+    def ended_speaking(self, token: int, completed: bool, now: datetime) -> None:
+        """The voice has ended, or was cut off."""
+        if self.speaking != token:
+            return
+        self.speaking = None
+        self._carry_out(self.guide.spoken(token, completed, now))
+        self._say_next()
+
+    def cut_off(self, now: datetime) -> None:
+        """Silence at once; the guide is told what was not heard."""
+        waiting = [say.token for say in self._to_say]
+        self._to_say.clear()
+        if self.speaking is not None:
+            token, self.speaking = self.speaking, None
+            self.speaker.stop()
+            self._carry_out(self.guide.spoken(token, False, now))
+        for token in waiting:
+            self._carry_out(self.guide.spoken(token, False, now))
+
+    # what follows
+    def _carry_out(self, effects: Sequence[Effect]) -> None:
+        for effect in effects:
+            match effect:
+                case Record():
+                    self._write(effect)
+                case Say():
+                    self._to_say.append(effect)
+                    self._say_next()
+                case Signal():
+                    self.speaker.tone(_TONES[effect.tone])
+                    if effect.tone == "not caught":
+                        self.show("not caught", "")
+                case Listen():
+                    self.mode = effect.mode
+                case Adjust():
+                    answer: str = getattr(self.speaker, effect.how)()
+                    self._to_say.append(Say(answer, -1))
+                    self._say_next()
+                case Prepare():
+                    self.speaker.prepare(effect.texts)
+                case End():
+                    self.over = effect.why
+
+    def _say_next(self) -> None:
+        if self.speaking is None and self._to_say:
+            say = self._to_say.popleft()
+            self.speaking = say.token
+            self.show("says", say.text)
+            self.voice.start(say.text, say.token)
+
+    def _write(self, effect: Record) -> None:
+        event = effect.event
+        if isinstance(event, JobOpened):
+            self.log = self.store.open_job(event, len(self.guide.procedure.steps))
+            return
+        if self.log is None:
+            raise LogError("no job is open, so nothing can be logged")
+        if effect.sounds:
+            clip = self.log.keep_clip(np.concatenate(list(effect.sounds)))
+            event = event.model_copy(update={"clip": clip})
+        self.log.append(event)
+
+    def _show_heard(self, utterance: Utterance) -> None:
+        free = f"“{utterance.free_text.strip()}”" if utterance.free_text.strip() else "(a noise)"
+        if utterance.hearing is Hearing.CLEAR:
+            self.show("heard", utterance.text)
+        elif utterance.hearing is Hearing.DOUBTFUL:
+            self.show("doubtful", utterance.text)
+        else:
+            self.show("heard" if self.mode == "dictation" else "ignored", free)
+
+    def close(self) -> None:
+        if self.log is not None:
+            self.log.close()

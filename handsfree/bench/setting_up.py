@@ -1,0 +1,110 @@
+"""Getting a job ready: its procedure, its place in the log, the ear that hears for it."""
+
+from __future__ import annotations
+
+import os
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Literal
+
+from handsfree.bench.sources import DICTATION_PHRASES
+from handsfree.guide.guide import Guide
+from handsfree.hearing.ear import Ear
+from handsfree.hearing.errors import HearingError
+from handsfree.hearing.recogniser import Recogniser
+from handsfree.job.events import JobOpened
+from handsfree.job.state import fold
+from handsfree.job.store import JobLog, Store
+from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.language import Language
+from handsfree.procedure.loader import Loaded, load, parse
+from handsfree.procedure.model import Procedure
+from handsfree.procedure.shipped import find
+
+Choice = Literal["auto", "builtin", "vosk"]
+
+
+def language_of(procedure: Procedure) -> Language:
+    """The language in which a procedure is worked."""
+    return Language(Vocabulary(procedure.names, procedure.timers))
+
+
+def load_named(name_or_path: str) -> Loaded:
+    """A procedure by its path or the bare name of one that is shipped; ProcedureError."""
+    return load(find(name_or_path))
+
+
+def open_recogniser(choice: Choice, vosk_model: Path | None = None) -> Recogniser:
+    """The recogniser that was asked for; "auto" is Vosk where a model is given or found, else the built-in one.
+
+    HearingError where it is not to be had.
+    """
+    from handsfree.hearing.vosk_adapter import MODEL_VARIABLE, VoskRecogniser, find_vosk_model
+
+    named = vosk_model is not None or bool(os.environ.get(MODEL_VARIABLE))
+    if choice == "vosk" or (choice == "auto" and named):
+        # What was asked for by name and is not there is an error, not a reason to use something else.
+        return VoskRecogniser(find_vosk_model(vosk_model))
+    if choice == "auto":
+        with suppress(HearingError):
+            return VoskRecogniser(find_vosk_model())
+    from handsfree.hearing.builtin import BuiltinRecogniser
+
+    return BuiltinRecogniser()
+
+
+def open_ear(recogniser: Recogniser, language: Language) -> Ear:
+    """An ear that hears ``language``."""
+    recogniser.set_grammar(language.automaton)
+    return Ear(recogniser, language.interpret, dictation_phrases=DICTATION_PHRASES)
+
+
+@dataclass
+class ReadyJob:
+    """A job to be worked: new (``opened``), or taken up again (``log``)."""
+
+    guide: Guide
+    opened: JobOpened | None
+    log: JobLog | None
+    note: str | None = None
+    """Something the user should know before it begins."""
+
+
+def ready(
+    loaded: Loaded,
+    store: Store,
+    now: datetime,
+    *,
+    item: str | None = None,
+    serial: str | None = None,
+    owner: str | None = None,
+    new: bool = False,
+) -> ReadyJob:
+    """The unfinished job of this procedure (item and serial, where given), or a ``new`` one. LogError."""
+    name = loaded.path.stem
+    unfinished = [] if new else store.unfinished(name, item, serial)
+    if not unfinished:
+        store.prepare()
+        opened = JobOpened(
+            at=now,
+            title=loaded.procedure.title,
+            revision=loaded.procedure.revision,
+            procedure_sha256=loaded.sha256,
+            procedure_text=loaded.text,
+            procedure_name=name,
+            item=item or loaded.procedure.item,
+            serial=serial,
+            owner=owner,
+        )
+        return ReadyJob(Guide(loaded.procedure, language=language_of(loaded.procedure)), opened, None)
+    log = store.resume(unfinished[0].id)
+    state = fold(log.events())
+    note = None
+    procedure = loaded.procedure
+    if state.opened is not None and state.opened.procedure_sha256 != loaded.sha256:
+        # A job keeps to the procedure it began with: its log would not fit the changed one.
+        procedure = parse(state.opened.procedure_text.encode(), loaded.path).procedure
+        note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
+    return ReadyJob(Guide(procedure, state, language_of(procedure)), None, log, note)

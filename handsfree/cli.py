@@ -1,0 +1,189 @@
+"""The commands: arguments in, exit codes out (0 good, 2 wrong use or input, 1 otherwise)."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from handsfree import __version__
+
+GOOD, OTHERWISE, WRONG_USE = 0, 1, 2
+
+_DESCRIPTION = """\
+A bench assistant for repairers with both hands in the work. It listens offline to short spoken phrases,
+walks a procedure aloud step by step, decides each measurement against its limits, and keeps the log."""
+
+_EPILOG = """\
+begin here:
+  handsfree demo                        a whole job from a recording, heard and answered
+  handsfree run focusing-slide          the same job yourself, with the microphone
+  handsfree run focusing-slide --listen typed
+                                        the same, typed: one phrase a line
+  handsfree phrases focusing-slide      everything that can be said
+
+The maker's data, local rules and licensed practice come before anything a procedure says."""
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="handsfree",
+        description=_DESCRIPTION,
+        epilog=_EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"handsfree {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+
+    def add(name: str, run: Callable[[argparse.Namespace], int], help_: str, more: str = "") -> argparse.ArgumentParser:
+        command = commands.add_parser(
+            name,
+            help=help_,
+            description=f"{help_[0].upper()}{help_[1:]}. {more}".strip(),
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
+        command.set_defaults(run=run)
+        return command
+
+    run = add("run", _run, "work a job by voice, or take an unfinished one up again")
+    run.add_argument("procedure", metavar="PROCEDURE", help="a procedure file, or the name of one that is shipped")
+    run.add_argument(
+        "--listen",
+        default="mic",
+        metavar="mic|typed|FILE",
+        help="the microphone (default), typed lines from standard input, or a recording",
+    )
+    run.add_argument("--microphone", metavar="NAME", help="which microphone: its name or a part of it")
+    run.add_argument(
+        "--speak",
+        default="aloud",
+        metavar="aloud|print|FILE.wav",
+        help="through the loudspeaker (default), only printed, or into a sound file",
+    )
+    _recogniser_options(run)
+    _logs_option(run)
+    run.add_argument("--item", metavar="TEXT", help="which item is on the bench")
+    run.add_argument("--serial", metavar="TEXT", help="its serial number")
+    run.add_argument("--owner", metavar="TEXT", help="whose it is, or the owner's reference")
+    run.add_argument("--new", action="store_true", help="begin a new job although an unfinished one is there")
+
+    hear = add("hear", _hear, "tell what each recording is taken for")
+    hear.add_argument("files", nargs="+", metavar="FILE", help="a recording (WAV, FLAC, OGG and the like)")
+    hear.add_argument(
+        "--procedure",
+        default="focusing-slide",
+        metavar="P",
+        help="the procedure whose names may be said (default: focusing-slide)",
+    )
+    hear.add_argument("--json", action="store_true", help="one JSON object a line, for programs")
+    _recogniser_options(hear)
+
+    demo = add("demo", _demo, "play a whole job from one recording, through the real recogniser")
+    demo.add_argument("--save", metavar="FILE.wav", help="write what a person in the room would have heard")
+    demo.add_argument("--quiet", action="store_true", help="print only, even where there is a loudspeaker")
+    _recogniser_options(demo)
+    _logs_option(demo, "keep the demo's job in this folder (default: it is thrown away)")
+
+    jobs = add("jobs", _jobs, "list the jobs in the log")
+    _logs_option(jobs)
+
+    review = add("review", _review, "print the review of a job")
+    review.add_argument(
+        "job", metavar="JOB", nargs="?", help="a job's number as listed by jobs (default: the last one)"
+    )
+    _logs_option(review)
+
+    check = add("check", _check, "check procedure files")
+    check.add_argument("procedures", nargs="+", metavar="PROCEDURE", help="a file, or the name of a shipped procedure")
+
+    phrases = add("phrases", _phrases, "show everything that can be said")
+    phrases.add_argument("procedure", nargs="?", metavar="PROCEDURE", help="with the names of this procedure")
+    return parser
+
+
+def _recogniser_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--recogniser",
+        choices=("auto", "builtin", "vosk"),
+        default="auto",
+        help="auto (default): Vosk where a model for it is found, else the built-in one",
+    )
+    command.add_argument("--vosk-model", type=Path, metavar="FOLDER", help="an unpacked Vosk model")
+
+
+def _logs_option(command: argparse.ArgumentParser, help_: str = "where the log is kept") -> None:
+    command.add_argument("--logs", type=Path, metavar="FOLDER", help=help_)
+
+
+# The commands import what they need themselves: a help text must not wait for speech engines to load.
+
+
+def _run(args: argparse.Namespace) -> int:
+    from handsfree.commands.run import run
+
+    return run(args)
+
+
+def _hear(args: argparse.Namespace) -> int:
+    from handsfree.commands.hear import hear
+
+    return hear(args)
+
+
+def _demo(args: argparse.Namespace) -> int:
+    from handsfree.commands.demo import demo
+
+    return demo(args)
+
+
+def _jobs(args: argparse.Namespace) -> int:
+    from handsfree.commands.log import jobs
+
+    return jobs(args)
+
+
+def _review(args: argparse.Namespace) -> int:
+    from handsfree.commands.log import review
+
+    return review(args)
+
+
+def _check(args: argparse.Namespace) -> int:
+    from handsfree.commands.procedures import check
+
+    return check(args)
+
+
+def _phrases(args: argparse.Namespace) -> int:
+    from handsfree.commands.procedures import phrases
+
+    return phrases(args)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run a command; the exit code. Problems of use or input are one sentence on standard error."""
+    args = _parser().parse_args(arguments)
+    try:
+        code: int = args.run(args)
+        sys.stdout.flush()
+        return code
+    except BrokenPipeError:
+        # Whoever read our output has enough of it (head, less).
+        sys.stderr.close()
+        return GOOD
+    except KeyboardInterrupt:
+        print("\nStopped.", file=sys.stderr)
+        return OTHERWISE
+    except Exception as error:
+        from handsfree.commands.problems import exit_code_of
+
+        known = exit_code_of(error)
+        if known is None:
+            raise
+        print(f"handsfree {args.command}: {error}", file=sys.stderr)
+        return known
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,85 @@
+"""``handsfree demo``: a whole job from one recording, through the real recogniser."""
+
+from __future__ import annotations
+
+import argparse
+import statistics
+import tempfile
+import time
+from contextlib import ExitStack
+from datetime import datetime
+from pathlib import Path
+
+from handsfree.bench.bench import Bench
+from handsfree.bench.played import PlayedBench
+from handsfree.bench.printing import Printer
+from handsfree.bench.setting_up import load_named, open_ear, open_recogniser, ready
+from handsfree.bench.sources import recorded
+from handsfree.commands.log import print_review
+from handsfree.commands.problems import UseError
+from handsfree.commands.run import begin, closing_line
+from handsfree.hearing import recording
+from handsfree.job.store import Store
+from handsfree.speaking.recorder import RoomRecorder
+from handsfree.speaking.speaker import open_speaker
+
+PROCEDURE = "focusing-slide"
+
+
+def recording_path() -> Path:
+    """The technician's recording, in an installed package or in a checkout."""
+    package = Path(__file__).resolve().parents[1]
+    installed = package / "shipped" / "demo"
+    folder = installed if installed.is_dir() else package.parent / "audio_fixtures" / "demo"
+    return folder / "technician.flac"
+
+
+def demo(args: argparse.Namespace) -> int:
+    """Play the job, then print its review and how quickly it was answered."""
+    began = time.perf_counter()
+    if args.save and Path(args.save).suffix.lower() != ".wav":
+        raise UseError(f"--save writes a WAV file, so name one that ends in .wav, not {args.save}")
+    with ExitStack() as stack:
+        folder = args.logs or Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="handsfree-demo-")))
+        store = Store(folder)
+        speaker, line = open_speaker("print" if args.quiet else "aloud")
+        stack.callback(speaker.close)
+        loaded = load_named(PROCEDURE)
+        start = datetime.now().astimezone()
+        job = ready(loaded, store, start, item=None, serial="B 2207", owner="Demonstration", new=True)
+        recogniser = open_recogniser(args.recogniser, args.vosk_model)
+        ear = open_ear(recogniser, job.guide.language)
+        turns = recorded(recording.load(recording_path()), ear)
+        print(f"One recording of a technician at a bench, heard by the {recogniser.name} recogniser.")
+        print("heard: taken for a command; ignored: talk and noises; the rest is what is spoken in answer.")
+        if line:
+            print(line)
+        print()
+        started = time.perf_counter()
+        room = RoomRecorder() if args.save else None
+        played: PlayedBench
+        bench = Bench(job.guide, store, speaker, Printer(lambda: played.now), job.log)
+        stack.callback(bench.close)
+        played = PlayedBench(bench, start, room)
+        begin(bench, job.opened, start)
+        played.play(turns)
+        print(f"\n{closing_line(bench)}\n" if args.logs else "")
+        if bench.log is not None:
+            print_review(store, bench.log.job)
+        print()
+        print(_figures(played.timing.answers, len(turns), started - began, time.perf_counter() - started))
+        if room is not None:
+            room.write(args.save)
+            print(f"Both voices: {args.save}")
+    return 0
+
+
+def _figures(answers: list[float], heard: int, to_start: float, took: float) -> str:
+    """The measured times in one sentence."""
+    if not answers:
+        return "Nothing was answered."
+    return (
+        f"{heard} stretches of sound, {len(answers)} answered. From the end of speech to the answer: median "
+        f"{statistics.median(answers):.2f} s, worst {max(answers):.2f} s, the closing silence of 0.5 s included. "
+        f"Ready to listen after {to_start:.1f} s; the job played in {took:.0f} s."
+    )

@@ -1,0 +1,61 @@
+"""``handsfree jobs`` and ``handsfree review``."""
+
+from __future__ import annotations
+
+import argparse
+
+from handsfree.commands.problems import UseError
+from handsfree.job.errors import LogCorrupt
+from handsfree.job.state import fold
+from handsfree.job.store import Store, default_folder
+from handsfree.review.source import procedure_of
+from handsfree.review.text import review_text
+
+
+def jobs(args: argparse.Namespace) -> int:
+    """List the jobs, the newest first."""
+    store = Store(args.logs or default_folder())
+    found = store.jobs()
+    if not found:
+        print(f"No jobs yet in {store.folder}. Begin one: handsfree run focusing-slide")
+        return 0
+    rows = [("job", "state", "steps", "last", "item", "serial", "owner", "procedure")]
+    rows += [
+        (
+            job.id,
+            job.status,
+            f"{job.done} of {job.of}",
+            job.last.astimezone().strftime("%Y-%m-%d %H:%M"),
+            job.item or "",
+            job.serial or "",
+            job.owner or "",
+            job.title,
+        )
+        for job in found
+    ]
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    for row in rows:
+        print("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
+    return 0
+
+
+def review(args: argparse.Namespace) -> int:
+    """Print the review of a job, of the last one where none is named."""
+    store = Store(args.logs or default_folder())
+    job = args.job
+    if job is None:
+        found = store.jobs()
+        if not found:
+            raise UseError(f"there are no jobs yet in {store.folder}; begin one with handsfree run focusing-slide")
+        job = found[0].id
+    print_review(store, job)
+    return 0
+
+
+def print_review(store: Store, job: str) -> None:
+    """Print the review of a job."""
+    events = store.events(job)
+    state = fold(events)
+    if state.opened is None:
+        raise LogCorrupt(f"job {job} has no beginning in the log of {store.folder}; it cannot be reviewed")
+    print(review_text(procedure_of(state.opened), state, events, job=job), end="")

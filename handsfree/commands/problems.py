@@ -1,0 +1,19 @@
+"""Which exit code a problem has."""
+
+from __future__ import annotations
+
+from handsfree.hearing.errors import HearingError
+from handsfree.job.errors import JobNotFound, LogError, LogFolderError
+from handsfree.procedure.problems import ProcedureError
+from handsfree.speaking.errors import SpeakingError
+
+
+class UseError(Exception):
+    """The command was used wrongly; the message is one sentence that says how to mend it."""
+
+
+def exit_code_of(error: Exception) -> int | None:
+    """2 for wrong use or input, 1 for what went wrong otherwise, None for an error that nobody foresaw."""
+    if isinstance(error, (UseError, ProcedureError, HearingError, SpeakingError, JobNotFound, LogFolderError)):
+        return 2
+    return 1 if isinstance(error, LogError) else None

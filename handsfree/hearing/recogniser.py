@@ -1,0 +1,34 @@
+"""What every recogniser can do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from typing import Any, Protocol
+
+import numpy as np
+
+from handsfree.phrases.automaton import WordAutomaton
+from handsfree.phrases.utterance import Heard
+
+Sound = np.ndarray[Any, np.dtype[np.float32]]
+"""Mono samples at 16 kHz between -1 and 1."""
+
+Meaning = Callable[[tuple[str, ...]], Hashable | None]
+"""What a phrase means, to be compared only; None for a phrase of no use here."""
+
+
+class Recogniser(Protocol):
+    """Turns the sound of one utterance into phrases of a grammar."""
+
+    @property
+    def name(self) -> str:
+        """The name used in logs and reports."""
+
+    def set_grammar(self, automaton: WordAutomaton) -> None:
+        """From now on, phrases of ``automaton`` are sought. Slow: once per procedure."""
+
+    def missing_words(self, words: Iterable[str]) -> list[str]:
+        """Those of ``words`` that can never be heard, sorted."""
+
+    def recognise(self, sound: Sound, meaning: Meaning, *, commands: bool = True) -> Heard:
+        """What ``sound`` (one utterance) may have been; without ``commands`` only the free text is sought."""

@@ -1,0 +1,98 @@
+"""Logged figures and what became of them, in words for the eye and for the ear."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from handsfree.job.events import ReadingLogged
+from handsfree.job.state import Entry, JobState
+from handsfree.measure.figure import Figure
+from handsfree.measure.limits import Decision
+from handsfree.measure.units import UnitError, convert, unit
+from handsfree.measure.wording import spoken
+from handsfree.procedure.values import figure_with_unit
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A reading with its entry, so that the event's own slots can be asked for."""
+
+    event: ReadingLogged
+    entry: Entry
+
+    @property
+    def decision(self) -> Decision:
+        return Decision(self.event.decision)
+
+
+def readings(state: JobState) -> Iterator[Reading]:
+    """Every reading that was ever logged, oldest first."""
+    for entry in state.entries.values():
+        if isinstance(entry.event, ReadingLogged):
+            yield Reading(entry.event, entry)
+
+
+def standing(state: JobState) -> Iterator[Reading]:
+    """The readings that count now."""
+    return (reading for reading in readings(state) if reading.entry.stands)
+
+
+def name(event: ReadingLogged) -> str:
+    """What was measured, and when: "end float, as set"."""
+    return f"{event.characteristic}, {event.occasion}"
+
+
+def decision_words(event: ReadingLogged) -> str:
+    """What the figure proves, with how far it is beyond the limit: "out of limits, 2 thou over"."""
+    decision, beyond = Decision(event.decision), event.beyond
+    if decision is Decision.OUT and beyond:
+        return f"{decision.value}, {beyond} {'over' if event.side == 'high' else 'under'}"
+    if decision is Decision.UNDECIDED:
+        edge = "upper" if event.side == "high" else "lower"
+        return f"{decision.value}, {_from_limit(event)} the {edge} limit: nearer than the tool can tell"
+    return str(decision.value)
+
+
+def _from_limit(event: ReadingLogged) -> str:
+    beyond = event.beyond
+    figure = parsed(beyond) if beyond else None
+    if beyond is None or figure is None:
+        return "too near"
+    if figure.value == 0:
+        return "on"
+    return f"{beyond.lstrip('-')} {'inside' if figure.value < 0 else 'beyond'}"
+
+
+def outcome_words(entry: Entry) -> str:
+    """What was done about it, or nothing: "accepted: owner agrees"."""
+    if entry.outcome is None:
+        return ""
+    return f"{entry.outcome}: {entry.reason}" if entry.reason else entry.outcome
+
+
+def parsed(text: str) -> Figure | None:
+    """The figure that was written as ``text``; None where it can't be read back."""
+    try:
+        return figure_with_unit(text)
+    except ValueError:
+        return None
+
+
+def figure_words(event: ReadingLogged) -> str:
+    """The figure for the ear, as it was stated."""
+    figure = parsed(event.as_said)
+    if figure is None or not _same(figure, event):
+        return event.as_said
+    return spoken(figure)
+
+
+def _same(figure: Figure, event: ReadingLogged) -> bool:
+    """Whether reading the shown text gave the logged value: it must, before it is spoken."""
+    logged = parsed(event.value)
+    if logged is None or figure.unit is None:
+        return logged is not None and logged.value == figure.value and not unit(event.unit).symbol
+    try:
+        return convert(figure.value, figure.unit, event.unit) == logged.value
+    except UnitError:
+        return False

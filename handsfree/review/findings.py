@@ -1,0 +1,225 @@
+"""What a job's log says that somebody should look at, most important first.
+
+Each finding is derived from the state alone, by one small function of its kind.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from enum import IntEnum
+
+from handsfree.guide.gaps import standing_dangers
+from handsfree.guide.wording import duration
+from handsfree.job.events import CheckAnswered, NoteKept, ReadingLogged
+from handsfree.job.state import JobState
+from handsfree.measure.limits import Decision
+from handsfree.procedure.model import Procedure, Step
+from handsfree.review.figures import (
+    Reading,
+    decision_words,
+    figure_words,
+    name,
+    outcome_words,
+    readings,
+    standing,
+)
+
+
+class Kind(IntEnum):
+    """What a finding is about, the most important first."""
+
+    DANGER = 1
+    """A danger to the person that has begun and not ended."""
+    OUT_NOTHING_DECIDED = 2
+    OUT_LEFT_OPEN = 3
+    OUT_ACCEPTED = 4
+    UNDECIDED = 5
+    CHECK_FAILED = 6
+    MISSING = 7
+    """A figure, an answer or a waiting time that a finished step is without."""
+    NOT_DONE = 8
+    SKIPPED = 9
+    PROVISIONAL = 10
+    """A figure whose read-back never ended."""
+    STALE = 11
+    """A figure or answer that no longer stands, the step having been done again, and was not taken anew."""
+    TIMER = 12
+    NOTE = 13
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One point: what it is, the step (identifier and number; None for none in particular), and its words."""
+
+    kind: Kind
+    step: str | None
+    number: int | None
+    text: str
+    say: str
+    """The same for the ear, in a few words."""
+
+
+def findings(procedure: Procedure, state: JobState) -> list[Finding]:
+    """Everything that wants attention, by importance and then by step."""
+    numbers = {step.id: number for number, step in enumerate(procedure.steps, 1)}
+    found = [
+        Finding(point.kind, point.step, numbers.get(point.step or ""), point.text, point.say)
+        for look in _LOOKS
+        for point in look(procedure, state)
+    ]
+    return sorted(found, key=lambda finding: (finding.kind, finding.number or len(numbers) + 1))
+
+
+@dataclass(frozen=True)
+class _Point:
+    kind: Kind
+    step: str | None
+    text: str
+    say: str
+
+
+def _dangers(procedure: Procedure, state: JobState) -> Iterator[_Point]:
+    for number, danger in standing_dangers(procedure, state):
+        step = procedure.steps[number - 1]
+        until = f"until step {procedure.step_number(danger.until)} is done" if danger.until else "still there"
+        yield _Point(Kind.DANGER, step.id, f"danger, {until}: {danger.say}", danger.say.rstrip("."))
+
+
+def _out_of_limits(_: Procedure, state: JobState) -> Iterator[_Point]:
+    kinds = {"accepted": Kind.OUT_ACCEPTED, "left open": Kind.OUT_LEFT_OPEN}
+    for reading in standing(state):
+        if reading.decision is Decision.OUT:
+            kind = kinds.get(reading.entry.outcome or "", Kind.OUT_NOTHING_DECIDED)
+            yield _about(reading, kind, outcome_words(reading.entry) or "nothing decided", state)
+
+
+def _undecided(_: Procedure, state: JobState) -> Iterator[_Point]:
+    for reading in standing(state):
+        if reading.decision is Decision.UNDECIDED:
+            yield _about(reading, Kind.UNDECIDED, outcome_words(reading.entry), state)
+
+
+def _about(reading: Reading, kind: Kind, outcome: str, state: JobState) -> _Point:
+    event = reading.event
+    words = [f"{name(event)}: {event.as_said}, limits {event.limits}: {decision_words(event)}", outcome]
+    newest = state.readings(event.step or "", event.characteristic)[-1].event
+    if isinstance(newest, ReadingLogged) and newest is not event:
+        words.append(f"a later figure ({newest.occasion}) is {newest.as_said}, {newest.decision}")
+    say = f"{event.characteristic}, {figure_words(event)}"
+    return _Point(kind, event.step, "; ".join(filter(None, words)), say)
+
+
+def _failed_checks(procedure: Procedure, state: JobState) -> Iterator[_Point]:
+    for step in procedure.steps:
+        entry = state.check(step.id)
+        if entry is not None and isinstance(entry.event, CheckAnswered) and not entry.event.passed:
+            text = f"check answered no: {entry.event.question}"
+            yield _Point(Kind.CHECK_FAILED, step.id, text, "")
+
+
+def _missing(procedure: Procedure, state: JobState) -> Iterator[_Point]:
+    for step in procedure.steps:
+        if state.status(step.id) != "done":
+            continue
+        known = state.missing.get(step.id, ())
+        for measured in step.characteristics:
+            if not _readings_ever(state, step, measured.name) and not state.readings(step.id, measured.name):
+                why = _knowingly(known, measured.name)
+                yield _Point(Kind.MISSING, step.id, f"done without a figure for {measured.name}{why}", measured.name)
+        if step.check and state.check(step.id) is None and not _stale_check(state, step):
+            text = f"done without an answer to its check{_knowingly(known, 'check')}: {step.check}"
+            yield _Point(Kind.MISSING, step.id, text, "the check")
+        for words in known:
+            # Figures and checks may have come in later; what else was said to be missing stays so.
+            if not any(measured.name in words for measured in step.characteristics) and "check" not in words:
+                yield _Point(Kind.MISSING, step.id, f"done although: {words}", words)
+
+
+def _knowingly(known: tuple[str, ...], what: str) -> str:
+    return ", knowingly" if any(what in words for words in known) else ""
+
+
+def _readings_ever(state: JobState, step: Step, characteristic: str) -> bool:
+    """Whether a reading is there that was not withdrawn, be it stale."""
+    return any(
+        reading.event.step == step.id
+        and reading.event.characteristic == characteristic
+        and reading.entry.withdrawn is None
+        for reading in readings(state)
+    )
+
+
+def _not_done(procedure: Procedure, state: JobState) -> Iterator[_Point]:
+    for step in procedure.steps:
+        if state.status(step.id) == "open":
+            yield _Point(Kind.NOT_DONE, step.id, f"not done: {step.act}", "")
+
+
+def _skipped(procedure: Procedure, state: JobState) -> Iterator[_Point]:
+    for step in procedure.steps:
+        if state.status(step.id) == "skipped":
+            reason = state.reasons.get(step.id, "no reason given")
+            yield _Point(Kind.SKIPPED, step.id, f"skipped ({reason}): {step.act}", reason)
+
+
+def _provisional(_: Procedure, state: JobState) -> Iterator[_Point]:
+    for reading in standing(state):
+        if not reading.entry.settled:
+            event = reading.event
+            text = f"{name(event)}: {event.as_said} is provisional: its read-back never ended"
+            yield _Point(Kind.PROVISIONAL, event.step, text, f"{event.characteristic}, {figure_words(event)}")
+
+
+def _stale(procedure: Procedure, state: JobState) -> Iterator[_Point]:
+    for step in procedure.steps:
+        for measured in step.characteristics:
+            old = [
+                reading.event
+                for reading in readings(state)
+                if reading.event.step == step.id
+                and reading.event.characteristic == measured.name
+                and reading.entry.stale
+                and reading.entry.withdrawn is None
+            ]
+            if old and not state.readings(step.id, measured.name):
+                text = f"{name(old[-1])}: {old[-1].as_said} no longer stands and was not taken again"
+                yield _Point(Kind.STALE, step.id, text, measured.name)
+        if step.check and state.check(step.id) is None and _stale_check(state, step):
+            text = f"the answer to its check no longer stands and was not given again: {step.check}"
+            yield _Point(Kind.STALE, step.id, text, "the check")
+
+
+def _stale_check(state: JobState, step: Step) -> bool:
+    return any(
+        isinstance(entry.event, CheckAnswered)
+        and entry.event.step == step.id
+        and entry.stale
+        and entry.withdrawn is None
+        for entry in state.entries.values()
+    )
+
+
+def _timers(_: Procedure, state: JobState) -> Iterator[_Point]:
+    for timer in state.timers.values():
+        text = f'timer "{timer.name}" ({duration(timer.seconds)}) neither rang nor was stopped'
+        yield _Point(Kind.TIMER, None, text, timer.name)
+
+
+def _notes(_: Procedure, state: JobState) -> Iterator[_Point]:
+    for entry in state.entries.values():
+        event = entry.event
+        if isinstance(event, NoteKept) and entry.stands:
+            text = f"note to type, {event.seconds:.0f} s{clip_words(event.clip)}: {event.text or '(not understood)'}"
+            yield _Point(Kind.NOTE, event.step, text, "")
+
+
+def clip_words(clip: str | None) -> str:
+    """How a clip is named in text: by the beginning of its hash."""
+    return f", clip {clip[:8]}" if clip else ", no clip"
+
+
+_LOOKS: tuple[Callable[[Procedure, JobState], Iterator[_Point]], ...] = (
+    _dangers, _out_of_limits, _undecided, _failed_checks, _missing, _not_done, _skipped, _provisional, _stale,
+    _timers, _notes,
+)  # fmt: skip

@@ -1,0 +1,82 @@
+"""The review for the ear: short sentences, the most important first, over within a minute."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from handsfree.guide.wording import counted, number, sentence
+from handsfree.job.events import NoteKept, ReadingLogged
+from handsfree.job.state import JobState
+from handsfree.measure.wording import whole_words
+from handsfree.procedure.model import Procedure
+from handsfree.review.findings import Finding, Kind, findings
+
+MOST_WORDS = 139
+_NAMED = 2
+"""Points of one kind that are named one by one."""
+
+# Steps and notes are told in the closing sentences.
+_WHAT: dict[Kind, tuple[str, str, str]] = {
+    Kind.DANGER: ("danger", "dangers", "still present"),
+    Kind.OUT_NOTHING_DECIDED: ("figure", "figures", "out of limits with nothing decided"),
+    Kind.OUT_LEFT_OPEN: ("figure", "figures", "out of limits, left open"),
+    Kind.OUT_ACCEPTED: ("figure", "figures", "out of limits, accepted"),
+    Kind.UNDECIDED: ("figure", "figures", "undecided"),
+    Kind.CHECK_FAILED: ("check", "checks", "answered no"),
+    Kind.MISSING: ("point", "points", "missing in finished steps"),
+    Kind.PROVISIONAL: ("figure", "figures", "provisional"),
+    Kind.STALE: ("entry", "entries", "to be taken again"),
+    Kind.TIMER: ("timer", "timers", "still running"),
+}
+
+
+def spoken_review(procedure: Procedure, state: JobState) -> list[str]:
+    """Sentences of fewer than 140 words together: what needs attention, then how far the job is."""
+    found = findings(procedure, state)
+    groups = [[finding for finding in found if finding.kind is kind] for kind in _WHAT]
+    groups = [group for group in groups if group]
+    said = [_counted(group) for group in groups] or [
+        "No figure and no check needs attention." if found else "Nothing is open."
+    ]
+    closing = _closing(procedure, state)
+    for place, group in enumerate(groups):
+        longer = [*said[:place], _named(group), *said[place + 1 :]]
+        if _words([*longer, *closing]) <= MOST_WORDS:
+            said = longer
+    return [*said, *closing]
+
+
+def _words(sentences: Sequence[str]) -> int:
+    return sum(len(words.split()) for words in sentences)
+
+
+def _counted(group: Sequence[Finding]) -> str:
+    """ "Two figures out of limits, left open." """
+    one, many, what = _WHAT[group[0].kind]
+    return sentence(f"{counted(len(group), one, many)} {what}")
+
+
+def _named(group: Sequence[Finding]) -> str:
+    """The same with the first of them by name."""
+    points = [", ".join(filter(None, (_step(finding), finding.say))) for finding in group[:_NAMED]]
+    rest = len(group) - _NAMED
+    if rest > 0:
+        points.append(f"and {whole_words(rest)} more")
+    return f"{_counted(group).rstrip('.')}: {'; '.join(points)}."
+
+
+def _step(finding: Finding) -> str:
+    return f"step {whole_words(finding.number)}" if finding.number else ""
+
+
+def _closing(procedure: Procedure, state: JobState) -> list[str]:
+    steps = Counter(state.status(step.id) for step in procedure.steps)
+    of = f"{number(steps['done'])} of {counted(len(procedure.steps), 'step')} done"
+    others = [(steps["skipped"], "skipped"), (steps["open"], "not done")]
+    rest = [f"{whole_words(count)} {what}" for count, what in others if count]
+    stand = [entry.event for entry in state.entries.values() if entry.stands]
+    figures = sum(isinstance(event, ReadingLogged) for event in stand)
+    notes = sum(isinstance(event, NoteKept) for event in stand)
+    kept = [f"{counted(figures, 'figure')} logged"] + ([f"{counted(notes, 'note')} to type"] if notes else [])
+    return [sentence(", ".join([of, *rest])), sentence(", ".join(kept))]

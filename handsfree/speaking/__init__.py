@@ -1,0 +1,1 @@
+"""Speech and tones out."""

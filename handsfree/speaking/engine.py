@@ -1,0 +1,247 @@
+"""The one voice engine of the process, driven from one thread: pyttsx3, rendering to memory.
+
+On Linux no system package is needed: where the system has no libespeak-ng, the one that the package espeakng-loader
+carries is loaded before pyttsx3 looks for it. On other systems pyttsx3's own drivers write a file, which is read back.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import io
+import os
+import sys
+import tempfile
+import threading
+import time
+from collections import OrderedDict
+from collections.abc import Callable
+from concurrent.futures import Future
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import soundfile
+import soxr
+
+from handsfree.speaking.errors import SpeakingError
+from handsfree.speaking.samples import SAMPLE_RATE, Samples, trimmed
+
+_TIMEOUT = 10.0
+_ATTEMPTS = 3
+_HOW_TO_INSTALL = "install the Python packages pyttsx3 and espeakng-loader (pip install pyttsx3 espeakng-loader)"
+
+Job = tuple[str, int]
+"""A text of at most a few hundred characters, and the words per minute."""
+
+
+def load_espeak() -> None:
+    """Make libespeak-ng known to this process on Linux, from espeakng-loader where the system has none.
+
+    Raises SpeakingError where neither is there.
+    """
+    try:
+        ctypes.CDLL("libespeak-ng.so.1")
+        return
+    except OSError:
+        pass
+    try:
+        import espeakng_loader
+
+        data, library = espeakng_loader.get_data_path(), espeakng_loader.get_library_path()
+        # Without its data the library ends the process, so it is told before it is loaded.
+        os.environ["ESPEAK_DATA_PATH"] = data
+        ctypes.CDLL(library, mode=ctypes.RTLD_GLOBAL)
+    except (ImportError, OSError, RuntimeError) as error:
+        raise SpeakingError(
+            f"No voice can be had, because libespeak-ng is missing ({error}); {_HOW_TO_INSTALL}."
+        ) from error
+
+
+class VoiceEngine:
+    """Renders short texts, one at a time, on its own thread; urgent ones go before those prepared ahead."""
+
+    def __init__(self) -> None:
+        self._condition = threading.Condition()
+        self._urgent: OrderedDict[Job, Future[Samples]] = OrderedDict()
+        self._ahead: OrderedDict[Job, Callable[[Job, Samples], None]] = OrderedDict()
+        self._ready: Future[None] = Future()
+        self._finished = threading.Event()
+        self._completed = False
+        self._rate = 0
+        self._engine: Any = None
+        threading.Thread(target=self._run, name="voice engine", daemon=True).start()
+
+    def wait_until_ready(self) -> None:
+        """Return once the engine can be used; SpeakingError says why it can't."""
+        self._ready.result()
+
+    def render(self, text: str, words_per_minute: int) -> Samples:
+        """``text`` spoken, without the silence at its ends; SpeakingError where the engine gives up."""
+        self.wait_until_ready()
+        with self._condition:
+            future = self._urgent.setdefault((text, words_per_minute), Future())
+            self._condition.notify_all()
+        return future.result()
+
+    def render_ahead(self, job: Job, keep: Callable[[Job, Samples], None], most_waiting: int) -> None:
+        """Render ``job`` when there is nothing urgent and hand the result to ``keep``; the oldest wish goes if there
+        are more than ``most_waiting``."""
+        with self._condition:
+            self._ahead[job] = keep
+            while len(self._ahead) > most_waiting:
+                self._ahead.popitem(last=False)
+            self._condition.notify_all()
+
+    def _run(self) -> None:
+        try:
+            self._open()
+        except SpeakingError as error:
+            self._ready.set_exception(error)
+            return
+        self._ready.set_result(None)
+        while True:
+            with self._condition:
+                self._condition.wait_for(lambda: self._urgent or self._ahead)
+                urgent = bool(self._urgent)
+                job = next(iter(self._urgent if urgent else self._ahead))
+                keep = None if urgent else self._ahead.pop(job)
+            result: Samples | None = None
+            problem: BaseException | None = None
+            try:
+                result = self._render(*job)
+            except Exception as error:  # the thread must outlive any failure of a driver
+                problem = error
+            with self._condition:
+                # A wish for the same text may have become urgent in the meantime.
+                future = self._urgent.pop(job, None)
+            if result is not None:
+                if keep is not None:
+                    keep(job, result)
+                if future is not None:
+                    future.set_result(result)
+            elif future is not None:
+                future.set_exception(
+                    problem
+                    if isinstance(problem, SpeakingError)
+                    else SpeakingError(f"The voice engine can't speak ({problem}); start the program again.")
+                )
+
+    def _open(self) -> None:
+        try:
+            if sys.platform.startswith("linux"):
+                load_espeak()
+            if sys.platform == "win32":
+                ctypes.windll.ole32.CoInitialize(None)
+            import pyttsx3
+
+            self._engine = pyttsx3.init()
+            voice = british_voice(self._engine.getProperty("voices"))
+            if voice is not None:
+                self._engine.setProperty("voice", voice)
+            self._engine.connect("finished-utterance", self._on_finished)
+            if str(self._engine) == "espeak":
+                # The driver announces each file on standard output; that is the user's page, not its log.
+                sys.modules["pyttsx3.drivers.espeak"].print = _say_nothing  # type: ignore[attr-defined]
+        except SpeakingError:
+            raise
+        except Exception as error:  # drivers raise whatever their system raises
+            reason = str(error) or type(error).__name__
+            raise SpeakingError(f"No voice can be had ({reason}); {_HOW_TO_INSTALL}.") from error
+
+    def _on_finished(self, completed: bool = True, **_: object) -> None:
+        self._completed = completed
+        self._finished.set()
+
+    def _render(self, text: str, words_per_minute: int) -> Samples:
+        if str(self._engine) == "espeak":
+            return self._render_to_memory(text, words_per_minute)
+        return self._render_to_file(text, words_per_minute)
+
+    def _render_to_memory(self, text: str, words_per_minute: int) -> Samples:
+        for _ in range(_ATTEMPTS):
+            target = io.BytesIO()
+            self._settle()
+            if words_per_minute != self._rate:
+                self._engine.setProperty("rate", words_per_minute)
+                self._rate = words_per_minute
+                self._settle()
+            self._finished.clear()
+            self._engine.save_to_file(text, target)
+            self._engine.runAndWait()
+            if self._finished.wait(_TIMEOUT) and self._completed:
+                target.seek(0)
+                return _read(target)
+        raise SpeakingError("The voice engine gives no sound; start the program again.")
+
+    def _settle(self) -> None:
+        """Wait until the library's own thread has done all it was told.
+
+        The driver cancels whatever is in work when a run begins: a change of rate would be lost, or the new text.
+        """
+        library = sys.modules["pyttsx3.drivers._espeak"]
+        deadline = time.monotonic() + _TIMEOUT
+        while library.IsPlaying() and time.monotonic() < deadline:
+            time.sleep(0.0005)
+
+    def _render_to_file(self, text: str, words_per_minute: int) -> Samples:
+        suffix = ".aiff" if sys.platform == "darwin" else ".wav"
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / f"speech{suffix}"
+            self._finished.clear()
+            self._engine.setProperty("rate", words_per_minute)
+            self._engine.save_to_file(text, str(path))
+            self._engine.runAndWait()
+            deadline = time.monotonic() + _TIMEOUT
+            size = -1
+            while time.monotonic() < deadline:
+                # Not every driver tells when a file is finished: one that has stopped growing is.
+                before, size = size, path.stat().st_size if path.exists() else -1
+                if size > 0 and (self._finished.is_set() or size == before):
+                    try:
+                        return _read(path)
+                    except soundfile.SoundFileError:
+                        pass
+                self._finished.wait(0.05)
+        raise SpeakingError("The voice engine writes no sound file; start the program again.")
+
+
+def british_voice(voices: list[Any]) -> str | None:
+    """The id of the first British voice among pyttsx3's, else of an English one; None where the engine has neither."""
+    english: str | None = None
+    for voice in voices:
+        identity = str(voice.id)
+        if identity.startswith(("mb/", "mb-", "!v/")):
+            continue  # voices that need data which is usually not installed
+        for language in voice.languages or ():
+            name = language.decode(errors="ignore") if isinstance(language, bytes) else str(language)
+            name = name.strip("\x00\x01\x02\x03\x04\x05").replace("_", "-").lower()
+            if name == "en-gb":
+                return identity
+            if english is None and name.startswith("en"):
+                english = identity
+    return english
+
+
+def _read(source: io.BytesIO | Path) -> Samples:
+    samples, rate = soundfile.read(source, dtype="float32", always_2d=True)
+    mono = samples.mean(axis=1)
+    if len(mono) and rate != SAMPLE_RATE:
+        mono = soxr.resample(mono, rate, SAMPLE_RATE)
+    return trimmed(np.ascontiguousarray(mono, dtype=np.float32))
+
+
+def _say_nothing(*_: object, **__: object) -> None:
+    pass
+
+
+_shared: VoiceEngine | None = None
+_shared_lock = threading.Lock()
+
+
+def shared_engine() -> VoiceEngine:
+    """The process's engine, begun at the first call."""
+    global _shared  # noqa: PLW0603
+    with _shared_lock:
+        if _shared is None:
+            _shared = VoiceEngine()
+        return _shared

@@ -1,0 +1,7 @@
+"""What can go wrong in speaking, in words for the person at the bench."""
+
+from __future__ import annotations
+
+
+class SpeakingError(Exception):
+    """A voice or a loudspeaker can't be had; the message is one sentence that says what to do."""

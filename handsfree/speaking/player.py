@@ -1,0 +1,217 @@
+"""Playback that can be cut off at once: samples to the loudspeaker in 20 ms writes, on a thread of its own."""
+
+from __future__ import annotations
+
+import atexit
+import sys
+import threading
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any
+
+import numpy as np
+import soxr
+
+from handsfree.speaking.errors import SpeakingError
+from handsfree.speaking.samples import SAMPLE_RATE, Samples, limited
+
+Done = Callable[[bool], None]
+"""Told once when a sound is over: True if it ended by itself, False if it was cut off or could not be played."""
+
+VOICE_CEILING = 0.8
+TONE_CEILING = 0.18
+_BLOCK_SECONDS = 0.02
+_TAIL_SECONDS = 0.1
+
+
+class _Sound:
+    """A sound that is being played: blocks of samples at the device's rate, taken bit by bit."""
+
+    def __init__(self, parts: Iterable[Samples], done: Done | None, gain: float, ceiling: float) -> None:
+        self.done = done
+        self._parts: Iterator[Samples] = iter(parts)
+        self._gain, self._ceiling = gain, ceiling
+        self._rest = np.zeros(0, dtype=np.float32)
+        self.over = False
+        self.begun = False
+
+    def take(self, count: int, rate: int) -> Samples:
+        """The next ``count`` samples at ``rate``; fewer at the end."""
+        self.begun = True
+        taken: list[Samples] = []
+        while count and not self.over:
+            if len(self._rest) == 0:
+                part = next(self._parts, None)
+                if part is None:
+                    self.over = True
+                    break
+                # Resampling overshoots a little, so the limiter comes last.
+                same_rate = part if rate == SAMPLE_RATE or not len(part) else soxr.resample(part, SAMPLE_RATE, rate)
+                self._rest = limited(same_rate, self._gain, self._ceiling)
+            taken.append(self._rest[:count])
+            self._rest = self._rest[count:]
+            count -= len(taken[-1])
+        return np.concatenate(taken) if taken else np.zeros(0, dtype=np.float32)
+
+
+class Player:
+    """Plays one voice and, over or before it, short tones. The device is only held while there is sound.
+
+    ``device`` is a sounddevice name or index, None for the default output. ``gain`` multiplies what is played from the
+    next sound on; a limiter keeps every sample within full scale. ``problem`` is the sentence that says why the last
+    sound could not be played, or None.
+    """
+
+    def __init__(self, device: int | str | None = None) -> None:
+        """Raises SpeakingError where PortAudio or an output device is missing."""
+        self._sounddevice = import_sounddevice()
+        self._device = device
+        self._output()
+        self.gain = 1.0
+        self.problem: str | None = None
+        self._condition = threading.Condition()
+        self._voice: _Sound | None = None
+        self._tone: _Sound | None = None
+        self._cut = False
+        self._closed = False
+        self._thread = threading.Thread(target=self._run, name="player", daemon=True)
+        self._thread.start()
+        # PortAudio is shut down when the program ends, and must not be in the middle of a write then.
+        atexit.register(self.close)
+
+    def play(self, sound: Samples | Iterable[Samples], done: Done | None = None) -> None:
+        """Play ``sound`` (samples, or pieces of it as they become ready) at once, in place of what is being played."""
+        parts = [sound] if isinstance(sound, np.ndarray) else sound
+        self._replace(_Sound(parts, done, self.gain, VOICE_CEILING))
+
+    def play_tone(self, samples: Samples) -> None:
+        """Play a short tone now: over a voice that has begun, before one that has not."""
+        with self._condition:
+            if not self._closed:
+                self._tone = _Sound([samples], None, self.gain, TONE_CEILING)
+                self._condition.notify_all()
+
+    def abort(self) -> None:
+        """Silence, within some 20 ms; what was being played is told False."""
+        self._replace(None)
+
+    def fail(self, error: SpeakingError, done: Done | None) -> None:
+        """What should have been played can't be had: silence, ``problem`` is set and ``done`` is told False."""
+        self.abort()
+        self.problem = str(error)
+        if done is not None:
+            done(False)
+
+    def close(self) -> None:
+        """Silence, and the end of the thread."""
+        with self._condition:
+            self._closed = True
+        self._replace(None)
+        if threading.current_thread() is not self._thread:
+            self._thread.join(timeout=2)
+        atexit.unregister(self.close)
+
+    def _replace(self, sound: _Sound | None) -> None:
+        with self._condition:
+            old, self._voice = self._voice, None if self._closed else sound
+            if old is not None or sound is None:
+                self._cut = True
+            if sound is None:
+                self._tone = None
+            self._condition.notify_all()
+        for lost in (old, sound if self._closed else None):
+            if lost is not None and lost.done is not None:
+                lost.done(False)
+
+    def _output(self) -> tuple[int, int]:
+        """The device's own rate and its number of channels, at most two."""
+        try:
+            info: dict[str, Any] = self._sounddevice.query_devices(self._device, "output")
+        except (ValueError, self._sounddevice.PortAudioError) as error:
+            which = "No loudspeaker was found" if self._device is None else f"There is no loudspeaker {self._device!r}"
+            raise SpeakingError(f"{which}; plug one in, or turn on the sound server, and try again.") from error
+        return round(info["default_samplerate"]), min(2, int(info["max_output_channels"]))
+
+    def _run(self) -> None:
+        while True:
+            with self._condition:
+                self._condition.wait_for(lambda: self._voice or self._tone or self._closed)
+                if self._closed:
+                    return
+                self._cut = False
+            try:
+                self._play_all()
+            except Exception as error:  # PortAudio, a driver, or the voice engine: the thread must outlive them
+                self.problem = str(error) if isinstance(error, SpeakingError) else f"The sound failed ({error})."
+                with self._condition:
+                    failed, self._voice, self._tone = self._voice, None, None
+                if failed is not None and failed.done is not None:
+                    failed.done(False)
+
+    def _play_all(self) -> None:
+        """From the first sound until nothing is left to play."""
+        rate, channels = self._output()
+        count = round(rate * _BLOCK_SECONDS)
+        with self._sounddevice.OutputStream(
+            samplerate=rate, device=self._device, channels=channels, dtype="float32", latency="high"
+        ) as stream:
+            self.problem = None
+            # Without zeros after it the end of a sound is still in the buffers when the stream stops.
+            tail = round((float(stream.latency) + _TAIL_SECONDS) * rate)
+            written = 0
+            while True:
+                with self._condition:
+                    voice, tone = self._voice, self._tone
+                    if self._cut:
+                        self._cut = False
+                        stream.abort()
+                        if voice is None and tone is None:
+                            return
+                        stream.start()
+                        written = 0
+                block = np.zeros(count, dtype=np.float32)
+                sounding = self._mix(block, tone, rate)
+                if voice is not None and (voice.begun or not sounding):
+                    sounding = self._mix(block, voice, rate) or sounding
+                written = 0 if sounding else written + count
+                stream.write(np.repeat(block[:, None], channels, axis=1))
+                if written >= tail and self._finish(voice, tone):
+                    stream.abort()
+                    return
+
+    @staticmethod
+    def _mix(block: Samples, sound: _Sound | None, rate: int) -> bool:
+        """Add the sound's next samples to the block; whether there were any."""
+        if sound is None or sound.over:
+            return False
+        samples = sound.take(len(block), rate)
+        block[: len(samples)] += samples
+        return len(samples) > 0
+
+    def _finish(self, voice: _Sound | None, tone: _Sound | None) -> bool:
+        """Tell that the voice has ended; whether nothing new has come in the meantime."""
+        with self._condition:
+            if self._cut or self._voice is not voice or self._tone is not tone:
+                return False
+            self._voice = self._tone = None
+        if voice is not None and voice.done is not None:
+            voice.done(True)
+        with self._condition:
+            return self._voice is None and self._tone is None
+
+
+def import_sounddevice() -> Any:
+    """The sounddevice module; SpeakingError says what to install where it or PortAudio is missing."""
+    try:
+        import sounddevice
+    except ImportError as error:
+        raise SpeakingError(
+            "Nothing can be played aloud, because the Python package sounddevice is missing; pip install sounddevice."
+        ) from error
+    except OSError as error:
+        how = (
+            "on Debian or Ubuntu: sudo apt install libportaudio2"
+            if sys.platform.startswith("linux")
+            else "pip install --force-reinstall sounddevice"
+        )
+        raise SpeakingError(f"Nothing can be played aloud, because PortAudio is missing; {how}.") from error
+    return sounddevice

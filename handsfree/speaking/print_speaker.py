@@ -1,0 +1,60 @@
+"""A speaker that prints: for a desk without sound, for typed text and for tests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from handsfree.speaking.errors import SpeakingError
+from handsfree.speaking.samples import seconds_of
+from handsfree.speaking.synthesis import Synthesiser, guessed_seconds
+from handsfree.speaking.tones import Tone
+from handsfree.speaking.voice_settings import VoiceSettings
+
+
+class PrintSpeaker(VoiceSettings):
+    """Hands each text to ``write``, one line without control characters. ``done`` is told True before ``say`` returns.
+
+    Durations are the voice's where there is a voice engine, else guessed from the length of the text.
+    """
+
+    def __init__(self, write: Callable[[str], None] = print, synthesiser: Synthesiser | None = None) -> None:
+        super().__init__()
+        self._write = write
+        if synthesiser is None:
+            try:
+                synthesiser = Synthesiser()
+            except SpeakingError:
+                synthesiser = None
+        self._synthesiser = synthesiser
+
+    def say(self, text: str, done: Callable[[bool], None] | None = None) -> float:
+        """See Speaker."""
+        line = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+        if line:
+            self._write(line)
+        seconds = self._seconds(text)
+        if done is not None:
+            done(True)
+        return seconds
+
+    def tone(self, tone: Tone) -> None:
+        """See Speaker. Only the tone that has no words with it is shown."""
+        if tone is Tone.NOT_CAUGHT:
+            self._write("(not caught)")
+
+    def stop(self) -> None:
+        """See Speaker; what is printed stays."""
+
+    def prepare(self, texts: Iterable[str]) -> None:
+        """See Speaker; there is nothing to prepare."""
+
+    def close(self) -> None:
+        """See Speaker."""
+
+    def _seconds(self, text: str) -> float:
+        if self._synthesiser is not None:
+            try:
+                return seconds_of(self._synthesiser.render(text, self.words_per_minute))
+            except SpeakingError:
+                self._synthesiser = None
+        return guessed_seconds(text, self.words_per_minute)

@@ -1,0 +1,98 @@
+"""Text for the ear: what a screen would show, turned into what a voice engine says well.
+
+Plain sentences come through unchanged, and so does text that has been through here before.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from fractions import Fraction
+
+from handsfree.measure.units import UNITS, Unit
+from handsfree.measure.wording import number_words
+
+# "4 in place" and "thou" are words already.
+_NOT_SYMBOLS = {"", "in", "thou", "bar", "turns"}
+
+
+def _unit_pattern() -> tuple[re.Pattern[str], dict[str, Unit]]:
+    by_symbol = {unit.symbol: unit for unit in UNITS.values() if unit.symbol not in _NOT_SYMBOLS}
+    for symbol in ("N m", "N cm", "mN m"):
+        for joint in ("", "·", "⋅"):
+            by_symbol[symbol.replace(" ", joint)] = by_symbol[symbol]
+    longest_first = sorted(by_symbol, key=len, reverse=True)
+    # A single letter stuck to a number is more often a name ("tray 3A") than a unit.
+    single = "|".join(s for s in longest_first if len(s) == 1 and s.isascii() and s.isalpha())
+    others = "|".join(re.escape(s) for s in longest_first if not (len(s) == 1 and s.isascii() and s.isalpha()))
+    number = r"(?<![\w.])((?:\d+ )?\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
+    return re.compile(rf"{number}(?: ?({others})| ({single}))(?![\w'’]|-\w)"), by_symbol
+
+
+_UNIT, _BY_SYMBOL = _unit_pattern()
+_FRACTION = re.compile(r"(?<![\w/.])(?:(\d+) )?(\d+)/(\d+)(?![\w/]|\.\d)")
+_TAG = re.compile(r"</?[A-Za-z][^<>]*>")
+_LETTERS = {"\u03bc": "\u00b5", "\u2126": "\u03a9", "’": "'", "‘": "'", "“": '"', "”": '"', "−": "-", "½": " 1/2",
+            "¼": " 1/4", "¾": " 3/4"}  # fmt: skip
+_RULES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
+    (re.compile(pattern), said)
+    for pattern, said in (
+        (r"\bNo\.\s*(?=\d)", "number "),
+        (r"\be\.g\.", "for example"),
+        (r"\bi\.e\.", "that is"),
+        (r"\bM(?=\d)", "M "),
+        (r"(?<=\d)\s*[x×]\s*(?=\d)", " by "),
+        (r"\s*×\s*", " times "),
+        (r"(?<=\d)\s*[–—]\s*(?=\d)", " to "),
+        (r"\s*[–—]\s*", ", "),
+        (r"(?<!\w)[Ø⌀]\s*(?=[\d.])", "diameter "),
+        (r"\s*(?:±|\+/-)\s*", " plus or minus "),
+        (r"\s*(?:≤|<=)\s*", " at most "),
+        (r"\s*(?:≥|>=)\s*", " at least "),
+        (r"\s*(?:≈|~)\s*(?=[\d.])", " about "),
+        (r"\s*<\s*(?=[\d.])", " less than "),
+        (r"\s*>\s*(?=[\d.])", " more than "),
+        (r"(?<![\w)])-(?=\.?\d)", "minus "),
+        (r"\s*&\s*", " and "),
+        (r"[<>{}\[\]|\\*_`^~#=]", " "),
+    )
+)  # fmt: skip
+
+
+def for_the_ear(text: str) -> str:
+    """``text`` as it should be given to a voice engine: "M2.5 x 6" becomes "M 2.5 by 6", "0.1 mm" "0.1 millimetres".
+
+    Control characters, emoji and mark-up go; units after a number are spelled out; fractions become words.
+    """
+    text = _TAG.sub(" ", "".join(_plain(character) for character in text))
+    text = _UNIT.sub(_unit_said, text)
+    text = _FRACTION.sub(_fraction_said, text)
+    for pattern, said in _RULES:
+        text = pattern.sub(said, text)
+    text = re.sub(r"[^\S\n]+", " ", text)
+    text = re.sub(r" ?\n[\s]*", "\n", text)
+    return re.sub(r" +(?=[,;:.!?](?:\s|$))", "", text).strip()
+
+
+def _plain(character: str) -> str:
+    if character in _LETTERS:
+        return _LETTERS[character]
+    if character == "\n" or character in "°′Ω±×÷≤≥≈⌀":
+        return character
+    kind = unicodedata.category(character)
+    return " " if kind[0] in "CZ" or kind in ("So", "Sk", "Mn", "Me") else character
+
+
+def _unit_said(match: re.Match[str]) -> str:
+    number, unit = match[1], _BY_SYMBOL[match[2] or match[3]]
+    if "/" in number and " " not in number:
+        number = "half" if number == "1/2" else f"{number} of"
+        return f"{number} {'an' if unit.one[0] in 'aeiou' else 'a'} {unit.one}"
+    return f"{number} {unit.one if number == '1' else unit.many}"
+
+
+def _fraction_said(match: re.Match[str]) -> str:
+    whole, count, parts = int(match[1] or 0), int(match[2]), int(match[3])
+    if not 0 < count < parts or parts > 1000:
+        return match[0]
+    return number_words(whole + Fraction(count, parts), None)

@@ -1,0 +1,155 @@
+"""What the bench speaks through: the loudspeaker, printed lines or a sound file, all with the same few methods."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Protocol
+
+from handsfree.speaking.errors import SpeakingError
+from handsfree.speaking.player import Done, Player
+from handsfree.speaking.print_speaker import PrintSpeaker
+from handsfree.speaking.recorder import FileSpeaker, RoomRecorder
+from handsfree.speaking.synthesis import Synthesiser
+from handsfree.speaking.tones import Tone, tone_samples
+from handsfree.speaking.voice_settings import VoiceSettings
+
+__all__ = ["AloudSpeaker", "FileSpeaker", "PrintSpeaker", "RoomRecorder", "Speaker", "Tone", "open_speaker"]
+
+
+class Speaker(Protocol):
+    """Speech and tones out. One sentence at a time: saying something newer cuts off what is being said."""
+
+    def say(self, text: str, done: Done | None = None) -> float:
+        """Start saying ``text``; the seconds until it will have ended.
+
+        ``done`` is called once: True when the text was said to its end, False when it was cut off or could not be said.
+        """
+        ...
+
+    def tone(self, tone: Tone) -> None:
+        """Play a tone; words that are said right after it follow it."""
+        ...
+
+    def stop(self) -> None:
+        """Silence at once."""
+        ...
+
+    def prepare(self, texts: Iterable[str]) -> None:
+        """Tell what may have to be said soon, so that it starts without delay."""
+        ...
+
+    def faster(self) -> str:
+        """Speak faster from now on; the sentence that answers."""
+        ...
+
+    def slower(self) -> str:
+        """Speak slower from now on; the sentence that answers."""
+        ...
+
+    def louder(self) -> str:
+        """Speak louder from now on; the sentence that answers."""
+        ...
+
+    def quieter(self) -> str:
+        """Speak more quietly from now on; the sentence that answers."""
+        ...
+
+    def close(self) -> None:
+        """Silence, and give back the device or finish the file."""
+        ...
+
+
+class AloudSpeaker(VoiceSettings):
+    """Speaks through a loudspeaker. ``done`` is called from the player's thread when a text has ended, from the
+    caller's when it is cut off."""
+
+    def __init__(self, synthesiser: Synthesiser | None = None, player: Player | None = None) -> None:
+        """Raises SpeakingError where there is no voice, no PortAudio or no output device."""
+        super().__init__()
+        self._synthesiser = synthesiser or Synthesiser()
+        self._player = player or Player()
+        self._wanted: tuple[str, ...] = ()
+
+    @property
+    def problem(self) -> str | None:
+        """Why the last sound could not be played, or None: a loudspeaker may be unplugged in the middle of a job."""
+        return self._player.problem
+
+    def say(self, text: str, done: Done | None = None) -> float:
+        """See Speaker. The first sentence is rendered before this returns, the others while it is being spoken."""
+        rate = self.words_per_minute
+        parts = self._synthesiser.stream(text, rate)
+        try:
+            first = next(parts, None)
+        except SpeakingError as error:
+            self._player.fail(error, done)
+            return 0.0
+        if first is None:
+            self._player.abort()
+            if done is not None:
+                done(True)
+            return 0.0
+        seconds = self._synthesiser.seconds(text, rate)
+        self._player.play(itertools.chain((first,), parts), done)
+        return seconds
+
+    def tone(self, tone: Tone) -> None:
+        """See Speaker."""
+        self._player.play_tone(tone_samples(tone))
+
+    def stop(self) -> None:
+        """See Speaker."""
+        self._player.abort()
+
+    def prepare(self, texts: Iterable[str]) -> None:
+        """See Speaker. Cheap to call again with the same texts."""
+        self._wanted = tuple(texts)
+        self._synthesiser.prepare(self._wanted, self.words_per_minute)
+
+    def faster(self) -> str:
+        """See Speaker. What was prepared is prepared again at the new rate."""
+        return self._again(super().faster())
+
+    def slower(self) -> str:
+        """See Speaker. What was prepared is prepared again at the new rate."""
+        return self._again(super().slower())
+
+    def louder(self) -> str:
+        """See Speaker. From the next words on."""
+        answer = super().louder()
+        self._player.gain = self.gain
+        return answer
+
+    def quieter(self) -> str:
+        """See Speaker. From the next words on."""
+        answer = super().quieter()
+        self._player.gain = self.gain
+        return answer
+
+    def close(self) -> None:
+        """See Speaker."""
+        self._player.close()
+
+    def _again(self, answer: str) -> str:
+        self._synthesiser.prepare(self._wanted, self.words_per_minute)
+        return answer
+
+
+def open_speaker(kind: str) -> tuple[Speaker, str | None]:
+    """The speaker of this kind, and a line for the user where it isn't the one that was asked for.
+
+    ``kind`` is "aloud" (printed lines where nothing can be heard; the line says what is missing), "print", or the
+    path of a .wav file to be written. Raises SpeakingError for anything else, and where that file can't be made.
+    """
+    if kind == "print":
+        return PrintSpeaker(), None
+    if kind == "aloud":
+        try:
+            return AloudSpeaker(), None
+        except SpeakingError as error:
+            return PrintSpeaker(), f"{error} What would be said is printed instead."
+    if Path(kind).suffix.lower() == ".wav":
+        return FileSpeaker(kind), None
+    raise SpeakingError(f"{kind!r} is no way to speak; give aloud, print or the name of a .wav file.")
