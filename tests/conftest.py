@@ -8,6 +8,7 @@ from datetime import datetime, timezone
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
@@ -18,6 +19,10 @@ from handsfree.job.state import JobState, fold
 from handsfree.job.store import Store
 from handsfree.procedure.loader import Loaded, load
 from handsfree.speaking.print_speaker import PrintSpeaker
+
+# Machines differ in speed: how long an example takes is measured in benchmarks, not here.
+settings.register_profile("handsfree", deadline=None)
+settings.load_profile("handsfree")
 
 MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
 

@@ -82,6 +82,11 @@ def test_redoing_a_step_makes_what_rests_on_it_stale(play: Play) -> None:
     assert played.last == "No figure for latch clearance. Go on without? Yes or no."
 
 
+def test_a_waiting_time_has_to_run_again_when_its_step_is_redone(play: Play) -> None:
+    waited = ("go to step three", "start the timer", "~ ten minutes", "next")
+    assert play(*waited, "redo step three", "next").last == "The waiting time has not run. Go on without? Yes or no."
+
+
 def test_a_danger_stands_until_its_end_and_the_end_is_said(play: Play) -> None:
     played = play("next", "where am i", "cautions", "go to step five", "yes", "next", "cautions")
     assert "Danger stands since step one: Spring under load. Keep your face clear." in played.said[2]

@@ -127,9 +127,9 @@ class Bench:
             return
         if self.log is None:
             raise LogError("no job is open, so nothing can be logged")
-        if effect.sounds:
-            clip = self.log.keep_clip(np.concatenate(list(effect.sounds)))
-            event = event.model_copy(update={"clip": clip})
+        sound = np.concatenate(list(effect.sounds)) if effect.sounds else np.empty(0, np.float32)
+        if len(sound):
+            event = event.model_copy(update={"clip": self.log.keep_clip(sound)})
         self.log.append(event)
 
     def _show_heard(self, utterance: Utterance) -> None:

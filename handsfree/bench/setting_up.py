@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -41,15 +39,14 @@ def open_recogniser(choice: Choice, vosk_model: Path | None = None) -> Recognise
 
     HearingError where it is not to be had.
     """
-    from handsfree.hearing.vosk_adapter import MODEL_VARIABLE, VoskRecogniser, find_vosk_model
+    if choice != "builtin":
+        from handsfree.hearing.vosk_adapter import VoskRecogniser, find_vosk_model, how_to_get_vosk_model
 
-    named = vosk_model is not None or bool(os.environ.get(MODEL_VARIABLE))
-    if choice == "vosk" or (choice == "auto" and named):
-        # What was asked for by name and is not there is an error, not a reason to use something else.
-        return VoskRecogniser(find_vosk_model(vosk_model))
-    if choice == "auto":
-        with suppress(HearingError):
-            return VoskRecogniser(find_vosk_model())
+        model = find_vosk_model(vosk_model)
+        if model is not None:
+            return VoskRecogniser(model)
+        if choice == "vosk":
+            raise HearingError(f"no Vosk model is installed; {how_to_get_vosk_model()}")
     from handsfree.hearing.builtin import BuiltinRecogniser
 
     return BuiltinRecogniser()

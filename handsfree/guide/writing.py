@@ -215,8 +215,6 @@ def write(turn: Turn, proposed: Proposed) -> None:
     verdict = judge(value, bounds)
     # A converted value keeps every digit it has: rounding here would change what was said.
     kept = figure.text if figure.unit == measured.unit else Figure(value, None).text
-    if proposed.corrects is not None:
-        turn.record(EntryWithdrawn, id=proposed.corrects, why="corrected", step=step.id)
     entry = turn.record(
         ReadingLogged,
         step=step.id,
@@ -249,7 +247,6 @@ def _ask_outcome(turn: Turn, entry: str, lead: str = "") -> None:
     def again(turn: Turn, _: Intent) -> None:
         turn.settle()
         turn.record(OutcomeGiven, id=entry, outcome="set again")
-        turn.record(EntryWithdrawn, id=entry, why="set again")
         turn.say("Set it again, then log it.")
 
     def accept(turn: Turn, intent: Intent) -> None:
@@ -309,7 +306,7 @@ def take_back(turn: Turn, _: Intent) -> None:
     if entry is None:
         turn.say("Nothing to take back.")
         return
-    turn.record(EntryWithdrawn, id=entry.event.id, why="taken back", step=entry.event.step)
+    turn.record(EntryWithdrawn, id=entry.event.id, step=entry.event.step)
     turn.say(f"Taken back: {entry_words(entry)}")
 
 

@@ -81,7 +81,7 @@ class ReadingLogged(_Event):
     uncertainty: str | None = None
     """The uncertainty that the decision assumed, as shown."""
     corrects: str | None = None
-    """Identifier of the entry that this one replaces."""
+    """Identifier of the entry that this one replaces, and so withdraws."""
 
 
 class ReadingSettled(_Event):
@@ -94,11 +94,11 @@ class ReadingSettled(_Event):
 class EntryWithdrawn(_Event):
     kind: Literal["entry withdrawn"] = "entry withdrawn"
     id: str
-    why: Literal["taken back", "corrected", "set again"]
+    why: Literal["taken back"] = "taken back"
 
 
 class OutcomeGiven(_Event):
-    """What is done about a figure that is out of limits or undecided."""
+    """What is done about a figure that is out of limits. "set again" withdraws it."""
 
     kind: Literal["outcome given"] = "outcome given"
     id: str

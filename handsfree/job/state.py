@@ -56,6 +56,8 @@ class Timer:
     name: str
     seconds: float
     ends: datetime
+    step: str | None = None
+    """The step at which it was started."""
 
 
 @dataclass
@@ -71,8 +73,8 @@ class JobState:
     entries: dict[str, Entry] = field(default_factory=dict)
     """Readings, checks and notes by identifier, oldest first."""
     timers: dict[str, Timer] = field(default_factory=dict)
-    waited: set[str] = field(default_factory=set)
-    """Names of timers that ran to their end."""
+    waited: dict[str, str | None] = field(default_factory=dict)
+    """Names of timers that ran to their end, each with the step at which it was started."""
     step: str | None = None
     """The step at which the job stands."""
     last_done: str | None = None
@@ -125,29 +127,29 @@ class JobState:
                 self.steps[step] = "skipped"
                 self.reasons[step] = event.reason
             case StepRedone():
-                for step in event.stale_steps:
-                    self.steps[step] = "open"
-                    self.missing.pop(step, None)
-                    for entry in self.entries.values():
-                        if entry.event.step == step and not isinstance(entry.event, NoteKept):
-                            entry.stale = True
+                self._make_stale(set(event.stale_steps))
             case ReadingLogged() | CheckAnswered() | NoteKept():
+                if isinstance(event, ReadingLogged) and event.corrects in self.entries:
+                    self.entries[event.corrects].withdrawn = "corrected"
                 self.entries[event.id] = Entry(event, settled=not isinstance(event, ReadingLogged))
-            case ReadingSettled():
+            # An event that names an entry which is not there (a damaged log) must not make the job unreadable.
+            case ReadingSettled() if event.id in self.entries:
                 self.entries[event.id].settled = True
-            case EntryWithdrawn():
+            case EntryWithdrawn() if event.id in self.entries:
                 self.entries[event.id].withdrawn = event.why
-            case OutcomeGiven():
+            case OutcomeGiven() if event.id in self.entries:
                 entry = self.entries[event.id]
                 entry.outcome, entry.reason = event.outcome, event.reason
+                if event.outcome == "set again":
+                    entry.withdrawn = "set again"
             case TimerStarted():
                 ends = event.at + timedelta(seconds=event.seconds)
-                self.timers[event.name] = Timer(event.name, event.seconds, ends)
+                self.timers[event.name] = Timer(event.name, event.seconds, ends, event.step)
             case TimerStopped():
                 self.timers.pop(event.name, None)
             case TimerRang():
-                self.waited.add(event.name)
-                self.timers.pop(event.name, None)
+                timer = self.timers.pop(event.name, None)
+                self.waited[event.name] = timer.step if timer else event.step
             case JobPaused():
                 self.paused = True
             case JobResumed():
@@ -156,6 +158,16 @@ class JobState:
                 self.finished = event.at
             case _:
                 pass
+
+    def _make_stale(self, steps: set[str]) -> None:
+        for step in steps:
+            self.steps[step] = "open"
+            self.missing.pop(step, None)
+            self.reasons.pop(step, None)
+        self.waited = {name: step for name, step in self.waited.items() if step not in steps}
+        for entry in self.entries.values():
+            if entry.event.step in steps and not isinstance(entry.event, NoteKept):
+                entry.stale = True
 
 
 def fold(events: Iterable[Event]) -> JobState:

@@ -81,7 +81,7 @@ _TABLE = (
     Unit("min", "minute", "min", "minute", "minutes", "time"),
     Unit("h", "hour", "h", "hour", "hours", "time"),
     Unit("Hz", "hertz", "Hz", "hertz", "hertz", "frequency"),
-    Unit("rpm", "revolution_per_minute", "rpm", "r p m", "r p m", "speed",
+    Unit("rpm", "revolutions_per_minute", "rpm", "r p m", "r p m", "speed",
          ("revs", "revs per minute", "revolutions per minute")),
     # electrical
     Unit("V", "volt", "V", "volt", "volts", "voltage"),

@@ -39,6 +39,17 @@ class Language:
         return tuple(rng.choice(chosen).node.sample(rng))
 
 
+_NUMERAL = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+_DIGITS = ("nought", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
 def plain_words(text: str) -> tuple[str, ...]:
-    """Typed or recognised text as the grammar's plain words: lower case, no hyphens, no punctuation."""
-    return tuple(re.sub(r"[^a-z0-9']+", " ", text.lower().replace("’", "'")).split())
+    """Typed or recognised text as the grammar's plain words: lower case, no hyphens, no punctuation, numerals digit
+    by digit ("31.2" is "three one point two")."""
+    spelled = _NUMERAL.sub(_digit_by_digit, text.lower().replace("’", "'"))
+    return tuple(re.sub(r"[^a-z']+", " ", spelled).split())
+
+
+def _digit_by_digit(numeral: re.Match[str]) -> str:
+    words = ["point" if figure == "." else _DIGITS[int(figure)] for figure in numeral[0]]
+    return f" {' '.join(words)} "

@@ -134,11 +134,7 @@ def _figures(procedure: Procedure, state: JobState) -> list[str]:
     numbers = _numbers(procedure)
     everything = sorted(readings(state), key=lambda reading: numbers.get(reading.event.step or "", 0))
     by_id = {reading.event.id: reading for reading in everything}
-    corrected = {
-        reading.event.corrects
-        for reading in everything
-        if reading.event.corrects in by_id and by_id[reading.event.corrects].entry.withdrawn == "corrected"
-    }
+    corrected = {reading.event.corrects for reading in everything}
     rows: list[Sequence[str] | str] = []
     for reading in everything:
         event = reading.event
@@ -153,7 +149,7 @@ def _figures(procedure: Procedure, state: JobState) -> list[str]:
 def _corrected(event: ReadingLogged, by_id: Mapping[str, Reading]) -> Iterator[ReadingLogged]:
     """The figures that a figure replaced, the newest first."""
     old = by_id.get(event.corrects or "")
-    if old is not None and old.entry.withdrawn == "corrected":
+    if old is not None:
         yield old.event
         yield from _corrected(old.event, by_id)
 
@@ -163,8 +159,7 @@ def _verdict(reading: Reading) -> str:
     outcome = "" if entry.outcome == entry.withdrawn else outcome_words(entry)
     words = "; ".join(filter(None, (decision_words(reading.event), outcome)))
     if entry.withdrawn is not None:
-        why = "withdrawn, no correction followed" if entry.withdrawn == "corrected" else entry.withdrawn
-        return f"{why} (was {words})"
+        return f"{entry.withdrawn} (was {words})"
     if entry.stale:
         return f"no longer stands, step done again (was {words})"
     return words if entry.settled else f"{words}; provisional"

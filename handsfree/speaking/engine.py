@@ -83,13 +83,17 @@ class VoiceEngine:
             self._condition.notify_all()
         return future.result()
 
-    def render_ahead(self, job: Job, keep: Callable[[Job, Samples], None], most_waiting: int) -> None:
-        """Render ``job`` when there is nothing urgent and hand the result to ``keep``; the oldest wish goes if there
-        are more than ``most_waiting``."""
+    def render_ahead(self, jobs: list[Job], keep: Callable[[Job, Samples], None], most_waiting: int) -> None:
+        """Render ``jobs`` in this order when there is nothing urgent, before older wishes, and hand each to ``keep``.
+
+        The oldest wishes are forgotten if there are more than ``most_waiting``.
+        """
         with self._condition:
-            self._ahead[job] = keep
+            older, self._ahead = self._ahead, OrderedDict((job, keep) for job in jobs)
+            for job, old_keep in older.items():
+                self._ahead.setdefault(job, old_keep)
             while len(self._ahead) > most_waiting:
-                self._ahead.popitem(last=False)
+                self._ahead.popitem()
             self._condition.notify_all()
 
     def _run(self) -> None:
@@ -103,7 +107,7 @@ class VoiceEngine:
             with self._condition:
                 self._condition.wait_for(lambda: self._urgent or self._ahead)
                 urgent = bool(self._urgent)
-                job = next(iter(self._urgent if urgent else self._ahead))
+                job: Job = next(iter(self._urgent if urgent else self._ahead))
                 keep = None if urgent else self._ahead.pop(job)
             result: Samples | None = None
             problem: BaseException | None = None

@@ -20,6 +20,8 @@ Done = Callable[[bool], None]
 VOICE_CEILING = 0.8
 TONE_CEILING = 0.18
 _BLOCK_SECONDS = 0.02
+# With less, a busy computer leaves gaps; abort throws the buffer away, so it costs nothing when speech is cut off.
+_LEAST_LATENCY = 0.1
 _TAIL_SECONDS = 0.1
 
 
@@ -122,14 +124,15 @@ class Player:
             if lost is not None and lost.done is not None:
                 lost.done(False)
 
-    def _output(self) -> tuple[int, int]:
-        """The device's own rate and its number of channels, at most two."""
+    def _output(self) -> tuple[int, int, float]:
+        """The device's own rate, its number of channels (at most two) and the seconds to buffer."""
         try:
             info: dict[str, Any] = self._sounddevice.query_devices(self._device, "output")
         except (ValueError, self._sounddevice.PortAudioError) as error:
             which = "No loudspeaker was found" if self._device is None else f"There is no loudspeaker {self._device!r}"
             raise SpeakingError(f"{which}; plug one in, or turn on the sound server, and try again.") from error
-        return round(info["default_samplerate"]), min(2, int(info["max_output_channels"]))
+        latency = max(_LEAST_LATENCY, float(info["default_high_output_latency"]))
+        return round(info["default_samplerate"]), min(2, int(info["max_output_channels"])), latency
 
     def _run(self) -> None:
         while True:
@@ -141,7 +144,7 @@ class Player:
             try:
                 self._play_all()
             except Exception as error:  # PortAudio, a driver, or the voice engine: the thread must outlive them
-                self.problem = str(error) if isinstance(error, SpeakingError) else f"The sound failed ({error})."
+                self.problem = str(error) if isinstance(error, SpeakingError) else _failure(error)
                 with self._condition:
                     failed, self._voice, self._tone = self._voice, None, None
                 if failed is not None and failed.done is not None:
@@ -149,10 +152,10 @@ class Player:
 
     def _play_all(self) -> None:
         """From the first sound until nothing is left to play."""
-        rate, channels = self._output()
+        rate, channels, latency = self._output()
         count = round(rate * _BLOCK_SECONDS)
         with self._sounddevice.OutputStream(
-            samplerate=rate, device=self._device, channels=channels, dtype="float32", latency="high"
+            samplerate=rate, device=self._device, channels=channels, dtype="float32", latency=latency
         ) as stream:
             self.problem = None
             # Without zeros after it the end of a sound is still in the buffers when the stream stops.
@@ -197,6 +200,11 @@ class Player:
             voice.done(True)
         with self._condition:
             return self._voice is None and self._tone is None
+
+
+def _failure(error: Exception) -> str:
+    reason = str(error).split(" [")[0] or type(error).__name__
+    return f"The loudspeaker failed ({reason}); check that it is plugged in and that the sound server runs."
 
 
 def import_sounddevice() -> Any:

@@ -31,6 +31,7 @@ def _unit_pattern() -> tuple[re.Pattern[str], dict[str, Unit]]:
 
 _UNIT, _BY_SYMBOL = _unit_pattern()
 _FRACTION = re.compile(r"(?<![\w/.])(?:(\d+) )?(\d+)/(\d+)(?![\w/]|\.\d)")
+_MOST_PASSES = 10
 _TAG = re.compile(r"</?[A-Za-z][^<>]*>")
 _LETTERS = {"\u03bc": "\u00b5", "\u2126": "\u03a9", "’": "'", "‘": "'", "“": '"', "”": '"', "−": "-", "½": " 1/2",
             "¼": " 1/4", "¾": " 3/4"}  # fmt: skip
@@ -64,6 +65,15 @@ def for_the_ear(text: str) -> str:
 
     Control characters, emoji and mark-up go; units after a number are spelled out; fractions become words.
     """
+    # What one rule makes may be what another waits for ("M3mm"): until nothing changes, which makes it idempotent.
+    for _ in range(_MOST_PASSES):
+        before, text = text, _one_pass(text)
+        if text == before:
+            break
+    return text
+
+
+def _one_pass(text: str) -> str:
     text = _TAG.sub(" ", "".join(_plain(character) for character in text))
     text = _UNIT.sub(_unit_said, text)
     text = _FRACTION.sub(_fraction_said, text)

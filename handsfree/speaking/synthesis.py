@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 import numpy as np
 
@@ -27,6 +28,11 @@ _CHARACTERS_PER_WORD = 5.6
 def guessed_seconds(text: str, words_per_minute: int = NORMAL_RATE) -> float:
     """How long ``text`` will take to say, from its length alone (seconds)."""
     return len(text) / _CHARACTERS_PER_WORD * 60 / words_per_minute
+
+
+@lru_cache(maxsize=512)
+def _spoken_pieces(text: str) -> tuple[str, ...]:
+    return tuple(pieces(for_the_ear(text)))
 
 
 class Synthesiser:
@@ -63,7 +69,7 @@ class Synthesiser:
 
     def stream(self, text: str, words_per_minute: int = NORMAL_RATE) -> Iterator[Samples]:
         """The same piece by piece (sentences and the pauses between them), each rendered when it is asked for."""
-        for number, piece in enumerate(pieces(for_the_ear(text))):
+        for number, piece in enumerate(_spoken_pieces(text)):
             if number:
                 yield silence(_PAUSE)
             yield self._piece((piece, words_per_minute))
@@ -71,7 +77,7 @@ class Synthesiser:
     def seconds(self, text: str, words_per_minute: int = NORMAL_RATE) -> float:
         """How long ``text`` will take: exact for what is kept, by the length of the text for the rest."""
         total = 0.0
-        for number, piece in enumerate(pieces(for_the_ear(text))):
+        for number, piece in enumerate(_spoken_pieces(text)):
             with self._lock:
                 kept = self._kept.get((piece, words_per_minute))
             total += seconds_of(kept) if kept is not None else guessed_seconds(piece, words_per_minute)
@@ -80,13 +86,11 @@ class Synthesiser:
 
     def prepare(self, texts: Iterable[str], words_per_minute: int = NORMAL_RATE) -> None:
         """Render ``texts`` in the background so that they start at once when they are wanted; returns immediately."""
-        for text in texts:
-            for piece in pieces(for_the_ear(text)):
-                job = (piece, words_per_minute)
-                with self._lock:
-                    kept = job in self._kept
-                if not kept:
-                    self._engine.render_ahead(job, self._keep, _MOST_WAITING)
+        jobs = [(piece, words_per_minute) for text in texts for piece in _spoken_pieces(text)]
+        with self._lock:
+            jobs = [job for job in jobs if job not in self._kept]
+        if jobs:
+            self._engine.render_ahead(jobs, self._keep, _MOST_WAITING)
 
     @property
     def seconds_kept(self) -> float:

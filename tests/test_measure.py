@@ -1,0 +1,112 @@
+"""Units, limits and the one formatter, against values from outside."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pint
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handsfree.measure.figure import Figure, figure_from_text
+from handsfree.measure.limits import Decision, Limits, judge
+from handsfree.measure.units import UNITS, UnitError, convert
+from handsfree.measure.wording import in_other_system, spoken_with_other, written
+
+
+@pytest.mark.parametrize(
+    ("value", "source", "target", "expected"),
+    [
+        # International yard and pound agreement, 1959: the inch is 25.4 mm exactly (NIST SP 811, B.6).
+        (1, "inch", "mm", Fraction("25.4")),
+        (1, "thou", "mm", Fraction("0.0254")),
+        (4, "thou", "mm", Fraction("0.1016")),
+        # Standard gravity 9.80665 m/s2 exactly (NIST SP 811): one gram-force is 0.00980665 N.
+        (1, "gf", "N", Fraction("0.00980665")),
+        # Definitions: 60 minutes of arc a degree, 360 degrees a turn, water freezes at 32 Fahrenheit.
+        (1, "degree", "arcminute", 60),
+        (1, "turn", "degree", 360),
+        (32, "°F", "°C", 0),
+        (-40, "°F", "°C", -40),
+    ],
+)
+def test_exact_conversions(value: int, source: str, target: str, expected: Fraction) -> None:
+    assert convert(Fraction(value), source, target) == Fraction(expected)
+
+
+@pytest.mark.parametrize(
+    ("source", "target", "factor"),
+    [
+        # NIST SP 811, appendix B.8, to the seven figures printed there.
+        ("ozf", "N", 2.780139e-01),
+        ("ozf in", "N m", 7.061552e-03),
+        ("lbf in", "N m", 1.129848e-01),
+        ("psi", "kPa", 6.894757e00),
+    ],
+)
+def test_factors_of_nist_sp_811(source: str, target: str, factor: float) -> None:
+    assert float(convert(Fraction(1), source, target)) == pytest.approx(factor, rel=5e-7)
+
+
+def test_every_pair_of_units_agrees_with_pint_in_floats() -> None:
+    # An independent way through the same library: float registry, offsets by Quantity.to.
+    registry = pint.UnitRegistry()
+    for a in UNITS.values():
+        for b in UNITS.values():
+            if a.kind == b.kind and a.kind != "count":
+                if b.kind == "temperature":
+                    expected = registry.Quantity(7.0, a.pint).to(b.pint).magnitude
+                else:
+                    ratio = registry.parse_expression(a.pint) / registry.parse_expression(b.pint)
+                    expected = 7.0 * registry.Quantity(ratio).to("dimensionless").magnitude
+                assert float(convert(Fraction(7), a.key, b.key)) == pytest.approx(expected, rel=1e-9), (a.key, b.key)
+
+
+def test_units_of_different_kinds_do_not_convert() -> None:
+    with pytest.raises(UnitError, match="seconds measure time, not length"):
+        convert(Fraction(1), "s", "mm")
+
+
+def test_four_thou_is_taken_as_0_102_mm_at_the_bench() -> None:
+    # Common practice; exactly it is 0.1016 mm.
+    assert spoken_with_other(Figure(Fraction(4), 0, "thou")) == (
+        "four thou, about nought point one nought two millimetres"
+    )
+    other = in_other_system(Figure(Fraction(4), 0, "thou"))
+    assert other is not None
+    assert (written(other[0]), other[1]) == ("0.102 mm", True)
+
+
+def test_an_exact_conversion_is_not_called_about() -> None:
+    assert spoken_with_other(Figure(Fraction(10), 0, "thou")) == "ten thou, nought point two five four millimetres"
+
+
+def _zones(value: Fraction, low: Fraction | None, high: Fraction | None, u: Fraction) -> Decision:
+    """ISO 14253-1, written down anew: conformity inside the limits less U, non-conformity beyond them plus U."""
+    if low is None and high is None:
+        return Decision.NO_LIMITS
+    conforms = (low is None or value >= low + u) and (high is None or value <= high - u)
+    fails = (low is not None and value < low - u) or (high is not None and value > high + u)
+    return Decision.OUT if fails else Decision.IN if conforms else Decision.UNDECIDED
+
+
+_TENTHS = st.integers(-100, 100).map(lambda n: Fraction(n, 10))
+
+
+@given(_TENTHS, st.none() | _TENTHS, st.none() | _TENTHS, st.integers(0, 20).map(lambda n: Fraction(n, 10)))
+def test_the_zones_of_iso_14253_1(value: Fraction, low: Fraction | None, high: Fraction | None, u: Fraction) -> None:
+    if low is not None and high is not None and low > high:
+        low, high = high, low
+    assert judge(value, Limits(low, high, None, u)).decision == _zones(value, low, high, u)
+
+
+def test_a_verdict_says_which_way_and_by_how_much() -> None:
+    verdict = judge(Fraction(7), Limits(Fraction(3), Fraction(5), Fraction(4), Fraction(1, 4)))
+    assert (verdict.decision, verdict.side, verdict.beyond) == (Decision.OUT, "high", 2)
+
+
+@given(st.integers(-(10**9), 10**9), st.integers(0, 6))
+def test_a_stated_figure_comes_back_from_its_text_unchanged(digits: int, places: int) -> None:
+    figure = Figure(Fraction(digits, 10**places), places, "mm")
+    assert figure_from_text(figure.text, "mm") == figure

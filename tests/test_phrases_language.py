@@ -1,0 +1,96 @@
+"""One grammar: what can be recognised can be understood, and what can be understood can be recognised."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handsfree.bench.setting_up import language_of, load_named
+from handsfree.phrases.automaton import WordAutomaton
+from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.grammar import Many, automaton, either, maybe, seq
+from handsfree.phrases.intents import Kind
+from handsfree.phrases.language import Language, plain_words
+
+LANGUAGE = language_of(load_named("focusing-slide").procedure)
+
+
+@given(st.randoms(use_true_random=False))
+def test_what_can_be_said_is_recognised_and_understood(rng: random.Random) -> None:
+    words = LANGUAGE.sample(rng)
+    assert LANGUAGE.automaton.accepts(words)
+    assert LANGUAGE.interpret(words)
+
+
+def _walk(grammar: WordAutomaton, rng: random.Random) -> tuple[str, ...]:
+    state, words = 0, []
+    while not (state in grammar.finals and (not grammar.arcs[state] or rng.random() < 0.3)):
+        word = rng.choice(sorted(grammar.arcs[state]))
+        words.append(word)
+        state = grammar.arcs[state][word]
+    return tuple(words)
+
+
+@given(st.randoms(use_true_random=False))
+def test_what_a_recogniser_may_return_is_understood(rng: random.Random) -> None:
+    words = _walk(LANGUAGE.automaton, rng)
+    assert LANGUAGE.interpret(words), words
+
+
+@pytest.mark.parametrize("kind", list(Kind))
+def test_every_intent_can_be_said(kind: Kind) -> None:
+    meanings = LANGUAGE.interpret(LANGUAGE.sample(random.Random(1), kind))
+    assert kind in {meaning.kind for meaning in meanings}
+
+
+def test_two_meanings_only_where_they_are_listed() -> None:
+    rng = random.Random(7)
+    double = [w for w in (LANGUAGE.sample(rng) for _ in range(4000)) if len(LANGUAGE.interpret(w)) > 1]
+    unlisted = [w for w in double if "seconds" not in w and "thousandth" not in w and "thousandths" not in w]
+    assert unlisted == []
+
+
+@pytest.mark.parametrize(
+    "talk",
+    ["", "please log clearance four thou", "next please", "log clearance", "log four thou thou", "timer", "step", "go"],
+)
+def test_what_is_not_wholly_a_command_is_none(talk: str) -> None:
+    words = plain_words(talk)
+    assert LANGUAGE.interpret(words) == ()
+    assert not LANGUAGE.automaton.accepts(words)
+
+
+def test_a_characteristic_is_known_by_each_of_its_names() -> None:
+    for said in ("log stop clearance four thou", "log stop gap four thou"):
+        (meaning,) = LANGUAGE.interpret_text(said)
+        assert meaning.characteristic == "stop clearance"
+
+
+def test_figures_typed_in_digits_are_read_digit_by_digit() -> None:
+    for typed, text in (("Log slide travel 31.2 millimetres!", "31.2"), ("log 0.102", "0.102"), ("log 12", "12")):
+        (meaning,) = LANGUAGE.interpret_text(typed)
+        assert meaning.figure is not None
+        assert meaning.figure.text == text
+
+
+def test_a_language_without_a_procedure_has_all_but_names() -> None:
+    language = Language(Vocabulary())
+    assert language.interpret_text("log four thou")
+    assert language.interpret_text("next")
+
+
+@given(st.randoms(use_true_random=False))
+def test_the_automaton_accepts_exactly_the_phrases_of_its_nodes(rng: random.Random) -> None:
+    letters = "abc"
+    grammar = seq(
+        maybe("a"),
+        Many(either("a", "b", seq("b", "c", to=lambda: "bc")), 1, 3, lambda *values: values),
+        maybe(seq("c", maybe("c"), to=lambda: "c")),
+        to=lambda *values: values or "none",
+    )
+    compiled = automaton(grammar)
+    words = tuple(rng.choice(letters) for _ in range(rng.randint(0, 7)))
+    assert compiled.accepts(words) == bool(grammar.meanings(words))

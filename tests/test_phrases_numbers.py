@@ -1,0 +1,170 @@
+"""Numbers as people say them."""
+
+from __future__ import annotations
+
+import random
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from num2words import num2words
+
+from handsfree.measure.figure import Figure
+from handsfree.measure.units import UNITS
+from handsfree.measure.wording import number_words, spoken
+from handsfree.phrases.figures import figure
+from handsfree.phrases.language import plain_words
+from handsfree.phrases.numbers import number
+
+
+def value_of(text: str) -> tuple[Fraction, int | None]:
+    (meaning,) = number.meanings(plain_words(text))
+    return meaning.value, meaning.decimals
+
+
+@pytest.mark.parametrize(
+    ("said", "value", "decimals"),
+    [
+        # Common practice at a bench: figures in pairs, digit by digit, with "oh", and with double digits.
+        ("four", 4, 0),
+        ("fourteen", 14, 0),
+        ("forty two", 42, 0),
+        ("one twenty five", 125, 0),
+        ("two hundred and five", 205, 0),
+        ("a hundred", 100, 0),
+        ("twelve hundred", 1200, 0),
+        ("one two five", 125, 0),
+        ("double four", 44, 0),
+        ("double oh four", 4, 0),
+        ("nought", 0, 0),
+        ("twelve fifty", 1250, 0),
+        ("two oh five", 205, 0),
+        ("point one zero two", Fraction("0.102"), 3),
+        ("point one zero", Fraction("0.1"), 2),
+        ("one point oh five", Fraction("1.05"), 2),
+        ("nought point one", Fraction("0.1"), 1),
+        ("point double oh four", Fraction("0.004"), 3),
+        ("point oh fifteen", Fraction("0.015"), 3),
+        ("thirty one point two", Fraction("31.2"), 1),
+        ("minus two", -2, 0),
+    ],
+)
+def test_whole_numbers_and_decimals(said: str, value: Fraction, decimals: int) -> None:
+    assert value_of(said) == (Fraction(value), decimals)
+
+
+@pytest.mark.parametrize(
+    ("said", "value"),
+    [
+        ("a half", Fraction(1, 2)),
+        ("four and a half", Fraction(9, 2)),
+        ("three quarters", Fraction(3, 4)),
+        ("one and three eighths", Fraction(11, 8)),
+        ("eleven sixteenths", Fraction(11, 16)),
+        ("eleven thirty seconds", Fraction(11, 32)),
+        ("sixty three sixty fourths", Fraction(63, 64)),
+        ("one over fifty", Fraction(1, 50)),
+    ],
+)
+def test_fractions_are_exact(said: str, value: Fraction) -> None:
+    assert value_of(said) == (value, None)
+
+
+@pytest.mark.parametrize("said", ["", "oh", "point", "four and", "seven halves", "hundred", "double", "four four and"])
+def test_what_is_no_number_has_no_meaning(said: str) -> None:
+    assert number.meanings(plain_words(said)) == []
+
+
+@pytest.mark.parametrize("joint", [" and ", " "], ids=["British", "American"])
+def test_every_whole_number_to_9999_as_num2words_says_it(joint: str) -> None:
+    # The reference is the library num2words: "one thousand, two hundred and thirty-four".
+    said = {n: num2words(n).replace(" and ", joint) for n in range(10000)}
+    assert [n for n, words in said.items() if value_of(words) != (n, 0)] == []
+
+
+@given(st.integers(0, 99_999_999), st.integers(1, 4))
+def test_decimals_as_num2words_says_them(digits: int, places: int) -> None:
+    text = f"{digits // 10**4 % 10000}.{digits % 10**places:0{places}}"
+    whole, _, after = text.partition(".")
+    # num2words drops closing noughts of a float, so it is given the digits one by one.
+    said = f"{num2words(int(whole))} point {' '.join(num2words(int(d)) for d in after)}"
+    assert value_of(said) == (Fraction(text), places)
+
+
+NUMBERS = st.one_of(
+    st.tuples(st.integers(0, 9999).map(Fraction), st.just(0)),
+    st.integers(1, 6).flatmap(
+        lambda places: st.tuples(st.integers(0, 10**6).map(lambda n: Fraction(n, 10**places)), st.just(places))
+    ),
+    st.tuples(
+        st.tuples(st.integers(0, 99), st.sampled_from([2, 4, 8, 16, 32, 64]), st.integers(1, 63)).map(
+            lambda t: t[0] + Fraction(t[2] % t[1] or 1, t[1])
+        ),
+        st.none(),
+    ),
+)
+
+
+@given(NUMBERS, st.booleans())
+def test_what_is_read_back_would_be_understood_as_the_same_number(
+    stated: tuple[Fraction, int | None], negative: bool
+) -> None:
+    value, decimals = stated
+    value = -value if negative and value else value
+    assert value_of(number_words(value, decimals)) == (value, decimals)
+
+
+@given(NUMBERS, st.sampled_from([key for key, unit in UNITS.items() if unit.many]))
+def test_a_read_back_figure_would_be_understood_as_the_same_figure(
+    stated: tuple[Fraction, int | None], unit: str
+) -> None:
+    said = Figure(*stated, unit)
+    meanings = figure.meanings(plain_words(spoken(said)))
+    assert said in meanings
+    # "eleven thirty seconds" is a time or a length: the one listed case of two meanings.
+    assert len(meanings) == 1 or unit in ("s", "tenth thou")
+
+
+def test_thirty_seconds_after_a_number_is_both_a_time_and_a_part_of_an_inch() -> None:
+    meanings = figure.meanings(plain_words("eleven thirty seconds"))
+    assert {(m.value, m.unit) for m in meanings} == {(Fraction(11, 32), None), (Fraction(1130), "s")}
+
+
+@pytest.mark.parametrize(
+    ("said", "value", "unit"),
+    [
+        ("four thou", 4, "thou"),
+        ("four thousandths of an inch", 4, "thou"),
+        ("half a thou", Fraction(1, 2), "thou"),
+        ("four thou and a half", Fraction(9, 2), "thou"),
+        ("a thou", 1, "thou"),
+        ("four tenths of a thou", 4, "tenth thou"),
+        ("three quarters of an inch", Fraction(3, 4), "inch"),
+        ("two hundredths of a millimetre", 2, "hundredth mm"),
+        ("a tenth of a millimetre", 1, "tenth mm"),
+        ("ten microns", 10, "micron"),
+        ("one and a quarter turns out", Fraction(5, 4), "turn"),
+        ("twelve newton centimetres", 12, "N cm"),
+        ("six inch ounces", 6, "ozf in"),
+        ("twenty degrees celsius", 20, "°C"),
+        ("one over fifty seconds", Fraction(1, 50), "s"),
+        ("ninety five percent", 95, "percent"),
+    ],
+)
+def test_units_as_they_are_said(said: str, value: Fraction, unit: str) -> None:
+    (meaning,) = figure.meanings(plain_words(said))
+    assert (meaning.value, meaning.unit, meaning.ambiguous_unit) == (Fraction(value), unit, None)
+
+
+@pytest.mark.parametrize("said", ["four mils", "a tenth", "two tenths", "two hundredths"])
+def test_ambiguous_unit_words_are_kept_apart(said: str) -> None:
+    meanings = [m for m in figure.meanings(plain_words(said)) if m.ambiguous_unit]
+    assert said == "a tenth" or meanings
+
+
+def test_every_sampled_figure_has_a_meaning() -> None:
+    rng = random.Random(5)
+    for _ in range(2000):
+        words = figure.sample(rng)
+        assert figure.meanings(words), words

@@ -1,0 +1,312 @@
+"""What a review points out, from small logs written by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime, timedelta, timezone
+from typing import Any
+
+import pytest
+
+from handsfree.job.events import (
+    CheckAnswered,
+    EntryWithdrawn,
+    Event,
+    JobOpened,
+    NoteKept,
+    OutcomeGiven,
+    ReadingLogged,
+    ReadingSettled,
+    StepDone,
+    StepEntered,
+    StepRedone,
+    StepSkipped,
+    TimerRang,
+    TimerStarted,
+    TimerStopped,
+)
+from handsfree.job.state import fold
+from handsfree.procedure.problems import ProcedureError
+from handsfree.review.findings import Finding, Kind, findings
+from handsfree.review.source import procedure_of
+from handsfree.review.spoken import spoken_review
+
+AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
+TEXT = """
+title: Bench micrometer, overhaul
+item: bench micrometer
+revision: "3"
+steps:
+  - id: spring
+    do: Let the ratchet spring in.
+    dangers:
+      - say: the spring is under load
+        until: release
+  - id: float
+    do: Set the end float.
+    measure:
+      - name: end float
+        unit: thou
+        limits: [2, 5]
+        tool: {name: feeler gauge, resolution: 0.5}
+    rests on: spring
+  - id: check
+    do: Turn the thimble through its travel.
+    check: Does it run free?
+    wait: 10 minutes
+  - id: release
+    do: Let the spring down.
+"""
+OPENED = JobOpened(
+    at=AT, title="Bench micrometer, overhaul", revision="3", procedure_sha256="0" * 64, procedure_text=TEXT,
+    procedure_name="micrometer",
+)  # fmt: skip
+PROCEDURE = procedure_of(OPENED)
+
+
+def reading(number: int = 1, said: str = "4 thou", value: str = "4", **slots: Any) -> ReadingLogged:
+    usual = {"step": "float", "characteristic": "end float", "occasion": "as set", "unit": "thou"}
+    judged = {"decision": "in limits", "limits": "2 to 5 thou", "tool": "feeler gauge", "uncertainty": "0.25 thou"}
+    event = {"at": AT + timedelta(minutes=number), "id": f"r{number}", "as_said": said, "value": value}
+    return ReadingLogged.model_validate({**usual, **judged, **event, **slots})
+
+
+def too_big(number: int = 1, **slots: Any) -> ReadingLogged:
+    out = {"decision": "out of limits", "beyond": "4 thou", "side": "high"}
+    return reading(number, "9 thou", "9", **{**out, **slots})
+
+
+def settled(number: int = 1) -> ReadingSettled:
+    return ReadingSettled(at=AT, id=f"r{number}")
+
+
+def done(*steps: str) -> list[Event]:
+    return [StepDone(at=AT, step=step) for step in steps]
+
+
+def found(*events: Event, kind: Kind | None = None) -> list[Finding]:
+    points = findings(PROCEDURE, fold([OPENED, *events]))
+    return [point for point in points if kind is None or point.kind is kind]
+
+
+COMPLETE: list[Event] = [
+    *done("spring"), reading(), settled(), *done("float"),
+    CheckAnswered(at=AT, step="check", id="c1", question="Does it run free?", passed=True),
+    *done("check", "release"),
+]  # fmt: skip
+
+
+def test_a_complete_job_has_no_findings() -> None:
+    assert found(*COMPLETE) == []
+    assert spoken_review(PROCEDURE, fold([OPENED, *COMPLETE])) == [
+        "Nothing is open.", "Four of four steps done.", "One figure logged.",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("outcome", "kind", "words"),
+    [
+        (None, Kind.OUT_NOTHING_DECIDED, "nothing decided"),
+        (OutcomeGiven(at=AT, id="r1", outcome="left open"), Kind.OUT_LEFT_OPEN, "left open"),
+        (OutcomeGiven(at=AT, id="r1", outcome="accepted", reason="for show only"), Kind.OUT_ACCEPTED,
+         "accepted: for show only"),
+    ],
+)  # fmt: skip
+def test_a_figure_out_of_limits_says_by_how_much_and_what_was_decided(
+    outcome: Event | None, kind: Kind, words: str
+) -> None:
+    events: list[Event] = [too_big(), settled(), *([outcome] if outcome else [])]
+    (point,) = [point for point in found(*events) if point.kind < Kind.CHECK_FAILED and point.kind > Kind.DANGER]
+    assert point.kind is kind
+    assert (point.step, point.number) == ("float", 2)
+    assert point.text == f"end float, as set: 9 thou, limits 2 to 5 thou: out of limits, 4 thou over; {words}"
+    assert point.say == "end float, nine thou"
+
+
+def test_an_outcome_that_came_later_replaces_the_first() -> None:
+    left, accepted = (
+        OutcomeGiven(at=AT, id="r1", outcome=outcome, reason="spare ordered") for outcome in ("left open", "accepted")
+    )
+    assert found(too_big(), left, accepted, kind=Kind.OUT_LEFT_OPEN) == []
+    assert len(found(too_big(), left, accepted, kind=Kind.OUT_ACCEPTED)) == 1
+
+
+def test_an_out_of_limits_figure_that_was_set_again_is_no_longer_pointed_out() -> None:
+    again: list[Event] = [
+        too_big(), OutcomeGiven(at=AT, id="r1", outcome="set again"),
+        reading(2), settled(2),
+    ]  # fmt: skip
+    assert {point.kind for point in found(*again)} == {Kind.NOT_DONE}
+
+
+def test_a_later_figure_is_named_beside_an_older_one_that_still_stands() -> None:
+    (point,) = found(too_big(), reading(2, occasion="as left"), kind=Kind.OUT_NOTHING_DECIDED)
+    assert point.text.endswith("; a later figure (as left) is 4 thou, in limits")
+
+
+@pytest.mark.parametrize(
+    ("beyond", "side", "words"),
+    [
+        ("-0.1 thou", "high", "0.1 thou inside the upper limit"),
+        ("0.1 thou", "low", "0.1 thou beyond the lower limit"),
+        ("0 thou", "low", "on the lower limit"),
+        (None, "low", "too near the lower limit"),
+    ],
+)
+def test_an_undecided_figure_says_how_near_it_is_to_which_limit(beyond: str | None, side: str, words: str) -> None:
+    (point,) = found(reading(decision="undecided", beyond=beyond, side=side), kind=Kind.UNDECIDED)
+    assert words in point.text
+
+
+def test_a_check_answered_no_is_found_and_a_check_answered_yes_is_not() -> None:
+    def answer(passed: bool) -> list[Finding]:
+        event = CheckAnswered(at=AT, step="check", id="c1", question="Does it run free?", passed=passed)
+        return found(event, *done("check"), kind=Kind.CHECK_FAILED)
+
+    assert [(point.number, point.text) for point in answer(False)] == [(3, "check answered no: Does it run free?")]
+    assert answer(True) == []
+
+
+def test_a_finished_step_without_its_figure_or_answer_is_found() -> None:
+    points = found(*done("float", "check"), kind=Kind.MISSING)
+    assert [point.text for point in points] == [
+        "done without a figure for end float",
+        "done without an answer to its check: Does it run free?",
+    ]
+
+
+def test_what_was_knowingly_left_out_is_said_so_and_given_up_when_it_came_in_later() -> None:
+    knowing = StepDone(at=AT, step="float", missing=("no figure for end float",))
+    assert [point.text for point in found(knowing, kind=Kind.MISSING)] == [
+        "done without a figure for end float, knowingly"
+    ]
+    assert found(knowing, reading(), settled(), kind=Kind.MISSING) == []
+
+
+def test_a_waiting_time_that_was_cut_short_is_found() -> None:
+    events: list[Event] = [
+        CheckAnswered(at=AT, step="check", id="c1", question="Does it run free?", passed=True),
+        StepDone(at=AT, step="check", missing=("four minutes still to wait",)),
+    ]
+    assert [point.text for point in found(*events, kind=Kind.MISSING)] == ["done although: four minutes still to wait"]
+
+
+def test_a_figure_taken_back_is_missing_again() -> None:
+    taken_back = EntryWithdrawn(at=AT, id="r1", why="taken back")
+    assert len(found(reading(), settled(), *done("float"), taken_back, kind=Kind.MISSING)) == 1
+
+
+def test_steps_not_done_and_steps_skipped_are_told_apart() -> None:
+    points = found(*done("spring"), StepSkipped(at=AT, step="float", reason="no gauge"))
+    assert [(point.kind, point.number, point.text) for point in points if point.kind > Kind.DANGER] == [
+        (Kind.NOT_DONE, 3, "not done: Turn the thimble through its travel."),
+        (Kind.NOT_DONE, 4, "not done: Let the spring down."),
+        (Kind.SKIPPED, 2, "skipped (no gauge): Set the end float."),
+    ]
+
+
+def test_a_figure_whose_read_back_never_ended_is_provisional() -> None:
+    assert len(found(reading(), kind=Kind.PROVISIONAL)) == 1
+    assert found(reading(), settled(), kind=Kind.PROVISIONAL) == []
+    assert found(reading(), EntryWithdrawn(at=AT, id="r1", why="taken back"), kind=Kind.PROVISIONAL) == []
+
+
+def test_a_redone_step_makes_stale_what_rested_on_it_until_it_is_taken_again() -> None:
+    redone = StepRedone(at=AT, step="spring", stale_steps=("spring", "float", "check"))
+    points = found(*COMPLETE, redone, *done("spring", "float", "check"))
+    assert [(point.kind, point.number, point.text) for point in points] == [
+        (Kind.STALE, 2, "end float, as set: 4 thou no longer stands and was not taken again"),
+        (Kind.STALE, 3, "the answer to its check no longer stands and was not given again: Does it run free?"),
+    ]
+    answer = CheckAnswered(at=AT, step="check", id="c2", question="Does it run free?", passed=True)
+    gone = EntryWithdrawn(at=AT, id="r1", why="taken back")
+    assert found(*COMPLETE, redone, gone, kind=Kind.STALE)[0].number == 3
+    anew = [redone, reading(2), settled(2), answer, *done("spring", "float", "check")]
+    assert found(*COMPLETE, *anew) == []
+
+
+def test_only_a_timer_that_neither_rang_nor_was_stopped_is_running() -> None:
+    start = TimerStarted(at=AT, name="bath", seconds=600)
+    (point,) = found(start, kind=Kind.TIMER)
+    assert '"bath" (ten minutes)' in point.text
+    assert found(start, TimerRang(at=AT, name="bath"), kind=Kind.TIMER) == []
+    assert found(start, TimerStopped(at=AT, name="bath"), kind=Kind.TIMER) == []
+
+
+def test_a_note_is_to_be_typed_unless_it_was_taken_back() -> None:
+    note = NoteKept(at=AT, step="float", id="n1", text="shim is bent", seconds=3.2, clip="1a2b3c4d" * 8)
+    (point,) = found(note, kind=Kind.NOTE)
+    assert (point.number, point.text) == (2, "note to type, 3 s, clip 1a2b3c4d: shim is bent")
+    assert found(note, EntryWithdrawn(at=AT, id="n1", why="taken back"), kind=Kind.NOTE) == []
+
+
+def test_a_danger_to_the_person_stands_until_its_end() -> None:
+    (point,) = found(*done("spring"), kind=Kind.DANGER)
+    assert (point.number, point.text) == (1, "danger, until step 4 is done: the spring is under load")
+    assert found(*done("spring", "release"), kind=Kind.DANGER) == []
+    assert found(StepEntered(at=AT, step="spring"), kind=Kind.DANGER) != []
+
+
+def test_the_most_important_comes_first_and_within_it_the_earliest_step() -> None:
+    points = found(reading(), too_big(2), NoteKept(at=AT, id="n1", text="", seconds=1.0), *done("spring"))
+    order = [(point.kind, point.number or 99) for point in points]
+    assert order == sorted(order)
+    assert order[:2] == [(Kind.DANGER, 1), (Kind.OUT_NOTHING_DECIDED, 2)]
+
+
+def test_the_procedure_comes_from_the_log_alone() -> None:
+    assert [step.id for step in PROCEDURE.steps] == ["spring", "float", "check", "release"]
+    broken = OPENED.model_copy(update={"procedure_text": "steps: ["})
+    with pytest.raises(ProcedureError, match="micrometer"):
+        procedure_of(broken)
+
+
+@pytest.mark.parametrize(
+    ("shown", "logged", "spoken"),
+    [
+        ("9 thou", "9", "nine thou"),
+        ("0.009 in", "9", "nought point nought nought nine inches"),
+        ("1/4 in", "250", "a quarter of an inch"),
+        ("0.1 mm", "500/127", "nought point one millimetres"),
+        # What can't be read back to the logged value is spoken as it was shown.
+        ("9 thou", "9.5", "9 thou"),
+        ("nine-ish", "9", "nine-ish"),
+        ("9 N", "9", "9 N"),
+    ],
+)
+def test_a_figure_is_never_spoken_otherwise_than_it_was_logged(shown: str, logged: str, spoken: str) -> None:
+    out = {"decision": "out of limits", "beyond": "4 thou", "side": "high"}
+    (point,) = found(reading(1, shown, logged, **out), kind=Kind.OUT_NOTHING_DECIDED)
+    assert point.say == f"end float, {spoken}"
+
+
+def test_the_spoken_review_names_the_worst_first() -> None:
+    events: list[Event] = [
+        *done("spring"), too_big(), settled(), reading(2, "4 1/2 thou", "4.5"),
+        StepSkipped(at=AT, step="check", reason="no time"), NoteKept(at=AT, id="n1", text="x", seconds=1.0),
+    ]  # fmt: skip
+    assert spoken_review(PROCEDURE, fold([OPENED, *events])) == [
+        "One danger still present: step one, the spring is under load.",
+        "One figure out of limits with nothing decided: step two, end float, nine thou.",
+        "One figure provisional: step two, end float, four and a half thou.",
+        "One of four steps done, one skipped, two not done.",
+        "Two figures logged, one note to type.",
+    ]
+
+
+@pytest.mark.parametrize("many", [1, 3, 40, 400])
+def test_the_spoken_review_is_over_within_a_minute_however_bad_the_job(many: int) -> None:
+    makers: list[Callable[[int], list[Event]]] = [
+        lambda n: [too_big(10 * n), settled(10 * n)],
+        lambda n: [too_big(10 * n + 1), OutcomeGiven(at=AT, id=f"r{10 * n + 1}", outcome="left open")],
+        lambda n: [too_big(10 * n + 2), OutcomeGiven(at=AT, id=f"r{10 * n + 2}", outcome="accepted", reason="why")],
+        lambda n: [reading(10 * n + 3, decision="undecided", beyond="0 thou", side="low")],
+        lambda n: [TimerStarted(at=AT, name=f"a long name {'x ' * 20}{n}", seconds=600)],
+        lambda n: [NoteKept(at=AT, id=f"n{n}", text="text " * 50, seconds=1.0)],
+    ]  # fmt: skip
+    events = [event for n in range(1, many + 1) for make in makers for event in make(n)]
+    failed = CheckAnswered(at=AT, step="check", id="c", question="Does it run free?", passed=False)
+    redone = StepRedone(at=AT, step="spring", stale_steps=("spring",))
+    said = spoken_review(PROCEDURE, fold([OPENED, *events, failed, redone, *done("spring", "check")]))
+    assert sum(len(sentence.split()) for sentence in said) < 140
+    assert all(sentence.endswith(".") for sentence in said)
