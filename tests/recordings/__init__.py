@@ -1,0 +1,1 @@
+"""Synthetic recordings of commands, talk and noise: how they are made, described and scored."""
