@@ -138,7 +138,7 @@ def test_a_yes_that_nobody_asked_for_makes_no_sound(play: Play) -> None:
 
 @pytest.fixture
 def guide(small: Loaded) -> Guide:
-    guide = Guide(small.procedure, language=language_of(small.procedure))
+    guide = Guide(small.procedure, language_of(small.procedure))
     opened = JobOpened(
         at=MORNING, title="t", revision="1", procedure_sha256="0", procedure_text="", procedure_name="gate-latch"
     )
@@ -199,7 +199,7 @@ def test_a_figure_whose_read_back_was_cut_off_is_read_back_again_and_only_then_s
 
 
 def test_a_danger_that_was_cut_off_is_said_again(small: Loaded) -> None:
-    guide = Guide(small.procedure, language=language_of(small.procedure))
+    guide = Guide(small.procedure, language_of(small.procedure))
     opened = JobOpened(
         at=MORNING, title="t", revision="1", procedure_sha256="0", procedure_text="", procedure_name="gate-latch"
     )

@@ -26,7 +26,9 @@ Choice = Literal["auto", "builtin", "vosk"]
 
 def language_of(procedure: Procedure) -> Language:
     """The language in which a procedure is worked."""
-    return Language(Vocabulary(procedure.names, procedure.timers))
+    return Language(
+        Vocabulary(procedure.names, {each.name: each.unit for each in procedure.characteristics}, procedure.timers)
+    )
 
 
 def load_named(name_or_path: str) -> Loaded:
@@ -95,7 +97,7 @@ def ready(
             serial=serial,
             owner=owner,
         )
-        return ReadyJob(Guide(loaded.procedure, language=language_of(loaded.procedure)), opened, None)
+        return ReadyJob(Guide(loaded.procedure, language_of(loaded.procedure)), opened, None)
     log = store.resume(unfinished[0].id)
     state = fold(log.events())
     note = None
@@ -104,4 +106,4 @@ def ready(
         # A job keeps to the procedure it began with: its log would not fit the changed one.
         procedure = parse(state.opened.procedure_text.encode(), loaded.path).procedure
         note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
-    return ReadyJob(Guide(procedure, state, language_of(procedure)), None, log, note)
+    return ReadyJob(Guide(procedure, language_of(procedure), state), None, log, note)

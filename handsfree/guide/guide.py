@@ -14,7 +14,6 @@ from handsfree.guide.turn import Turn
 from handsfree.job.events import JobOpened, JobResumed, ReadingSettled
 from handsfree.job.state import JobState
 from handsfree.measure.wording import whole_words
-from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
@@ -89,9 +88,9 @@ class _Spoken:
 class Guide:
     """The whole behaviour at the bench. One instance plays one job; its state can be had again from the events."""
 
-    def __init__(self, procedure: Procedure, state: JobState | None = None, language: Language | None = None) -> None:
+    def __init__(self, procedure: Procedure, language: Language, state: JobState | None = None) -> None:
         self.procedure = procedure
-        self.language = language or Language(Vocabulary(procedure.names, procedure.timers))
+        self.language = language
         self.state = state or JobState()
         self.machine = BenchState("resuming" if self.state.opened else "at step")
         self.question: Question | None = None

@@ -32,6 +32,8 @@ class Vocabulary:
 
     characteristics: Mapping[str, str] = field(default_factory=dict)
     """Each spoken name of a characteristic with its name in the procedure."""
+    units: Mapping[str, str] = field(default_factory=dict)
+    """The unit of each characteristic, by its name in the procedure: it goes without saying."""
     timers: Sequence[str] = ()
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from handsfree.measure.figure import Figure
 from handsfree.measure.units import AMBIGUOUS, UNITS
 from handsfree.phrases.grammar import Named, Node, either, maybe, says, seq
-from handsfree.phrases.numbers import Number, number, part, whole
+from handsfree.phrases.numbers import Number, number, number_alone, part, whole
 
 _unit_word = Named(
     either(*(says(form, key) for key, unit in UNITS.items() for form in unit.spoken_forms if form)), "UNIT"
@@ -44,7 +44,7 @@ with_unit: Node = either(
     seq(number, _ambiguous_word, to=_ambiguous),
 )
 
-figure: Node = Named(either(seq(number, to=_of), with_unit), "FIGURE")
+figure: Node = Named(either(seq(number_alone, to=_of), with_unit), "FIGURE")
 """A number with or without its unit."""
 
 _duration_word = either(*(says(f, key) for key in ("s", "min", "h") for f in UNITS[key].spoken_forms))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import re
+from dataclasses import replace
 from functools import cached_property
 
 from handsfree.phrases.automaton import WordAutomaton
@@ -28,6 +29,17 @@ class Language:
     def interpret(self, words: tuple[str, ...]) -> tuple[Intent, ...]:
         """The meanings of ``words`` as one whole command; none where they are not a command."""
         return tuple(self._root.meanings(words)) if words else ()
+
+    def meaning(self, words: tuple[str, ...]) -> tuple[Intent, ...] | None:
+        """As ``interpret``, for telling apart what makes a difference: a characteristic's own unit counts as said. None
+        where ``words`` are not a command."""
+        return tuple(map(self._with_unit, self.interpret(words))) or None
+
+    def _with_unit(self, intent: Intent) -> Intent:
+        figure, unit = intent.figure, self.vocabulary.units.get(intent.characteristic or "")
+        if figure is None or unit is None or figure.unit is not None or figure.ambiguous_unit is not None:
+            return intent
+        return replace(intent, figure=replace(figure, unit=unit))
 
     def interpret_text(self, text: str) -> tuple[Intent, ...]:
         """As ``interpret``, of typed text: case, hyphens and punctuation do not count."""

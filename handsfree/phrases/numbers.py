@@ -49,12 +49,10 @@ _hundreds = either(
 _below_1000_hundreds = seq(
     either(says("a", 1), digit), "hundred", maybe(_and_to_99), to=lambda n, rest=0: 100 * n + rest
 )
-_thousands = seq(
-    either(says("a", 1), _to_99, _below_1000_hundreds),
-    "thousand",
-    maybe(either(_and_to_99, _below_1000_hundreds)),
-    to=lambda n, rest=0: 1000 * n + rest,
-)
+_thousand_count = seq(either(says("a", 1), _to_99, _below_1000_hundreds), "thousand")
+_round_thousands = seq(_thousand_count, to=lambda n: 1000 * n)
+_thousands_and_more = seq(_thousand_count, either(_and_to_99, _below_1000_hundreds), to=lambda n, rest: 1000 * n + rest)
+_thousands = either(_round_thousands, _thousands_and_more)
 # "one twenty five" is 125 and "twelve fifty" 1250: figures said in pairs.
 _in_pairs = either(
     seq(digit, _two_figures, to=lambda n, rest: 100 * n + rest),
@@ -84,10 +82,17 @@ _digit_string = either(
     *(seq(name, digit_or_zero, to=lambda d, n=times: n * str(d)) for name, times in (("double", 2), ("triple", 3))),
 )
 
-_whole_value = either(
-    says("zero", 0), says("nought", 0), digit, _two_figures, _hundreds, _thousands, _in_pairs,
+_whole_but_round_thousands = either(
+    says("zero", 0),
+    says("nought", 0),
+    digit,
+    _two_figures,
+    _hundreds,
+    _thousands_and_more,
+    _in_pairs,
     seq(_digit_string, to=int),
-)  # fmt: skip
+)
+_whole_value = either(_whole_but_round_thousands, _round_thousands)
 
 whole: Node = Named(seq(_whole_value, to=lambda n: Number(Fraction(n))), "NUMBER")
 """Whole numbers in every usual form, to 999,999."""
@@ -136,6 +141,16 @@ fraction: Node = either(
 )
 """A fraction ("one over fifty" too), or a whole number and a part: "four and a half"."""
 
-_unsigned = either(whole, decimal, fraction)
-number: Node = Named(either(_unsigned, seq("minus", _unsigned, to=lambda n: Number(-n.value, n.decimals))), "NUMBER")
+_not_whole = either(decimal, fraction)
+
+
+def _signed(unsigned: Node) -> Node:
+    return Named(either(unsigned, seq("minus", unsigned, to=lambda n: Number(-n.value, n.decimals))), "NUMBER")
+
+
+number: Node = _signed(either(whole, _not_whole))
 """Any number that can be said."""
+
+number_alone: Node = _signed(either(seq(_whole_but_round_thousands, to=lambda n: Number(Fraction(n))), _not_whole))
+"""Any number that can be said without a unit. Round thousands are left out: "four thousand" sounds like "four thou", which
+is what is meant at a bench; with a unit ("four thousand revs") they can be told apart."""
