@@ -19,6 +19,9 @@ from handsfree.speaking.speaker import Speaker, Tone
 
 LOG_LOST = "The log cannot be written. The last entry is not logged. Nothing is lost that was read back before."
 
+NOT_THE_GUIDES = -1
+"""Token of speech that the guide does not know of."""
+
 _TONES = {"heard": Tone.HEARD, "question": Tone.QUESTION, "not caught": Tone.NOT_CAUGHT}
 
 Line = Literal["heard", "doubtful", "ignored", "says", "not caught", "trouble"]
@@ -89,6 +92,11 @@ class Bench:
         for token in waiting:
             self._carry_out(self.guide.spoken(token, False, now))
 
+    def announce(self, text: str) -> None:
+        """Say something that is not the guide's, after what is being said."""
+        self._to_say.append(Say(text, NOT_THE_GUIDES))
+        self._say_next()
+
     # what follows
     def _carry_out(self, effects: Sequence[Effect]) -> None:
         for effect in effects:
@@ -105,9 +113,7 @@ class Bench:
                 case Listen():
                     self.mode = effect.mode
                 case Adjust():
-                    answer: str = getattr(self.speaker, effect.how)()
-                    self._to_say.append(Say(answer, -1))
-                    self._say_next()
+                    self.announce(getattr(self.speaker, effect.how)())
                 case Prepare():
                     self.speaker.prepare(effect.texts)
                 case End():

@@ -109,7 +109,7 @@ class LiveBench:
         self._trouble = sentence
         self.bench.show("trouble", sentence or "the microphone is back")
         said = "The microphone is lost. The job is safe." if sentence else "The microphone is back. I am listening."
-        self.bench.speaker.say(said)
+        self.bench.announce(said)
 
     def _patience(self) -> float:
         due = self.bench.guide.next_due()

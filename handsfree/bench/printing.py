@@ -20,6 +20,10 @@ _LABELS: dict[Line, str] = {
 _MARGIN = 19
 
 
+def unwritten(_: str) -> None:
+    """For speakers that print: the bench shows everything that is said already, with its time."""
+
+
 class Printer:
     """Writes each line with its time; ``now`` gives the time of the clock that the job runs on."""
 

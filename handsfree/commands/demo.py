@@ -12,7 +12,7 @@ from pathlib import Path
 
 from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
-from handsfree.bench.printing import Printer
+from handsfree.bench.printing import Printer, unwritten
 from handsfree.bench.setting_up import load_named, open_ear, open_recogniser, ready
 from handsfree.bench.sources import recorded
 from handsfree.commands.log import print_review
@@ -42,13 +42,14 @@ def demo(args: argparse.Namespace) -> int:
     with ExitStack() as stack:
         folder = args.logs or Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="handsfree-demo-")))
         store = Store(folder)
-        speaker, line = open_speaker("print" if args.quiet else "aloud")
+        speaker, line = open_speaker("print" if args.quiet else "aloud", unwritten)
         stack.callback(speaker.close)
         loaded = load_named(PROCEDURE)
         start = datetime.now().astimezone()
         job = ready(loaded, store, start, item=None, serial="B 2207", owner="Demonstration", new=True)
         recogniser = open_recogniser(args.recogniser, args.vosk_model)
         ear = open_ear(recogniser, job.guide.language)
+        to_start = time.perf_counter() - began
         turns = recorded(recording.load(recording_path()), ear)
         print(f"One recording of a technician at a bench, heard by the {recogniser.name} recogniser.")
         print("heard: taken for a command; ignored: talk and noises; the rest is what is spoken in answer.")
@@ -67,7 +68,7 @@ def demo(args: argparse.Namespace) -> int:
         if bench.log is not None:
             print_review(store, bench.log.job)
         print()
-        print(_figures(played.timing.answers, len(turns), started - began, time.perf_counter() - started))
+        print(_figures(played.timing.answers, len(turns), to_start, time.perf_counter() - started))
         if room is not None:
             room.write(args.save)
             print(f"Both voices: {args.save}")

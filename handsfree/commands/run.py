@@ -11,7 +11,7 @@ from pathlib import Path
 from handsfree.bench.bench import LOG_LOST, Bench
 from handsfree.bench.live import LiveBench
 from handsfree.bench.played import PlayedBench
-from handsfree.bench.printing import Printer
+from handsfree.bench.printing import Printer, unwritten
 from handsfree.bench.setting_up import ReadyJob, load_named, open_ear, open_recogniser, ready
 from handsfree.bench.sources import Turn, recorded, typed
 from handsfree.commands.problems import UseError
@@ -31,7 +31,7 @@ def run(args: argparse.Namespace) -> int:
     """Work a job until it is paused or finished, or the source ends."""
     loaded = load_named(args.procedure)
     sound = None if args.listen in ("mic", "typed") else recording.load(Path(args.listen))
-    speaker, line = open_speaker(args.speak)
+    speaker, line = open_speaker(args.speak, unwritten)
     if line:
         print(line, file=sys.stderr)
     store = Store(args.logs or default_folder())

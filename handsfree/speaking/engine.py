@@ -164,11 +164,7 @@ class VoiceEngine:
     def _render_to_memory(self, text: str, words_per_minute: int) -> Samples:
         for _ in range(_ATTEMPTS):
             target = io.BytesIO()
-            self._settle()
-            if words_per_minute != self._rate:
-                self._engine.setProperty("rate", words_per_minute)
-                self._rate = words_per_minute
-                self._settle()
+            self._set_rate(words_per_minute)
             self._finished.clear()
             self._engine.save_to_file(text, target)
             self._engine.runAndWait()
@@ -177,22 +173,29 @@ class VoiceEngine:
                 return _read(target)
         raise SpeakingError("The voice engine gives no sound; start the program again.")
 
+    def _set_rate(self, words_per_minute: int) -> None:
+        self._settle()
+        if words_per_minute != self._rate:
+            self._engine.setProperty("rate", words_per_minute)
+            self._rate = words_per_minute
+            self._settle()
+
     def _settle(self) -> None:
         """Wait until the library's own thread has done all it was told.
 
-        The driver cancels whatever is in work when a run begins: a change of rate would be lost, or the new text.
+        The espeak driver cancels what is in work when a run begins: a change of rate would be lost, or the new text.
         """
-        library = sys.modules["pyttsx3.drivers._espeak"]
+        library = sys.modules.get("pyttsx3.drivers._espeak")
         deadline = time.monotonic() + _TIMEOUT
-        while library.IsPlaying() and time.monotonic() < deadline:
+        while library is not None and library.IsPlaying() and time.monotonic() < deadline:
             time.sleep(0.0005)
 
     def _render_to_file(self, text: str, words_per_minute: int) -> Samples:
         suffix = ".aiff" if sys.platform == "darwin" else ".wav"
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder) / f"speech{suffix}"
+            self._set_rate(words_per_minute)
             self._finished.clear()
-            self._engine.setProperty("rate", words_per_minute)
             self._engine.save_to_file(text, str(path))
             self._engine.runAndWait()
             deadline = time.monotonic() + _TIMEOUT

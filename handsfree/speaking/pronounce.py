@@ -30,7 +30,7 @@ def _unit_pattern() -> tuple[re.Pattern[str], dict[str, Unit]]:
 
 
 _UNIT, _BY_SYMBOL = _unit_pattern()
-_FRACTION = re.compile(r"(?<![\w/.])(?:(\d+) )?(\d+)/(\d+)(?![\w/]|\.\d)")
+_FRACTION = re.compile(r"(?<![\w/.])(?:(\d{1,6}) )?(\d{1,4})/(\d{1,4})(?![\w/]|\.\d)")
 _MOST_PASSES = 10
 _TAG = re.compile(r"</?[A-Za-z][^<>]*>")
 _LETTERS = {"\u03bc": "\u00b5", "\u2126": "\u03a9", "’": "'", "‘": "'", "“": '"', "”": '"', "−": "-", "½": " 1/2",
@@ -74,14 +74,17 @@ def for_the_ear(text: str) -> str:
 
 
 def _one_pass(text: str) -> str:
-    text = _TAG.sub(" ", "".join(_plain(character) for character in text))
+    text = _tidy(_TAG.sub(" ", "".join(_plain(character) for character in text)))
     text = _UNIT.sub(_unit_said, text)
     text = _FRACTION.sub(_fraction_said, text)
     for pattern, said in _RULES:
         text = pattern.sub(said, text)
-    text = re.sub(r"[^\S\n]+", " ", text)
-    text = re.sub(r" ?\n[\s]*", "\n", text)
-    return re.sub(r" +(?=[,;:.!?](?:\s|$))", "", text).strip()
+    return re.sub(r" (?=[,;:.!?](?:\s|$))", "", _tidy(text)).strip()
+
+
+def _tidy(text: str) -> str:
+    """One space or one line's end for each stretch of them."""
+    return re.sub(r"\s+", lambda match: "\n" if "\n" in match[0] else " ", text)
 
 
 def _plain(character: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Protocol
 
@@ -137,19 +137,19 @@ class AloudSpeaker(VoiceSettings):
         return answer
 
 
-def open_speaker(kind: str) -> tuple[Speaker, str | None]:
+def open_speaker(kind: str, write: Callable[[str], None] = print) -> tuple[Speaker, str | None]:
     """The speaker of this kind, and a line for the user where it isn't the one that was asked for.
 
     ``kind`` is "aloud" (printed lines where nothing can be heard; the line says what is missing), "print", or the
     path of a .wav file to be written. Raises SpeakingError for anything else, and where that file can't be made.
     """
     if kind == "print":
-        return PrintSpeaker(), None
+        return PrintSpeaker(write), None
     if kind == "aloud":
         try:
             return AloudSpeaker(), None
         except SpeakingError as error:
-            return PrintSpeaker(), f"{error} What would be said is printed instead."
+            return PrintSpeaker(write), f"{error} What would be said is printed instead."
     if Path(kind).suffix.lower() == ".wav":
         return FileSpeaker(kind), None
     raise SpeakingError(f"{kind!r} is no way to speak; give aloud, print or the name of a .wav file.")
