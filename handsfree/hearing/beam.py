@@ -19,6 +19,8 @@ class SearchSettings:
     beam: int = 12
     drop: float = 10.0
     """Hypotheses this much (log probability) below the best are given up."""
+    hopeless: float = 60.0
+    """So far below the free reading no phrase is worth seeking: it is talk (far beyond any limit of the decision)."""
     length_exponent: float = 0.8
     tokens_per_second: float = 9.0
     """Faster than anybody speaks: what limits a reading that runs on."""
@@ -115,6 +117,8 @@ def search(
             if not free.done:
                 free_row = batch.row(free_row, token)
         _finish(beam, table, found)
+        if beam and beam[0].score < free.log_probability - settings.hopeless:
+            beam = []
         beam = _advance(beam, table, _floor(found, beam, settings), settings, batch)
         if not batch.rows:
             break

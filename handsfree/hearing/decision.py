@@ -19,15 +19,15 @@ class Thresholds:
     Derived by ``python -m tests.calibrate_hearing`` from voices that are used for nothing else.
     """
 
-    accept_gap: float = 2.4
+    accept_gap: float = 2.5
     """Up to this gap between the free reading and the phrase, per word, it is a command."""
-    reject_gap: float = 3.2
+    reject_gap: float = 3.4
     """Beyond this gap it is talk or noise."""
-    margin: float = 0.5
-    log_odds: float = 0.5
+    margin: float = 0.3
+    log_odds: float = 1.0
     """Under these, another command is nearly as likely."""
-    figure_margin: float = 0.3
-    figure_log_odds: float = 2.0
+    figure_margin: float = 0.5
+    figure_log_odds: float = 3.0
     """The same where a figure is said: a wrong one is worse than a question."""
 
 

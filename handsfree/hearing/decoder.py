@@ -52,7 +52,8 @@ class Decoder:
             {"input_values": batch, "attention_mask": np.ones(batch.shape, np.int64)},
         )
         shared: dict[str, Any] = {
-            "encoder_attention_mask": np.ones(features.shape[:2], np.int64),
+            # The network thins the mask by 384 itself: one as long as the features fails from 9 s of sound on.
+            "encoder_attention_mask": np.ones(batch.shape, np.int64),
             "encoder_hidden_states": features,
         }
         empty = np.zeros((1, HEADS, 0, HEAD_SIZE), np.float32)

@@ -110,8 +110,14 @@ class Listener:
                 self._trouble(str(error))
                 self._come_back()
                 continue
-            if block is not None:
+            if block is None:
+                continue
+            try:
                 self._take(block)
+            except Exception as error:  # one utterance that can't be heard must not leave the bench deaf
+                self._endpointer.reset(block.start)
+                self._trouble(f"One utterance could not be heard ({error}); say it again.")
+                self._trouble("")
 
     def _take(self, block: Block) -> None:
         if self._gate.is_closed(block.caught):

@@ -12,11 +12,7 @@ from handsfree.phrases.automaton import WordAutomaton
 
 PUNCTUATION = (",", ".", "?", "!", ":", ";", "...")
 
-HYPHEN_AFTER = frozenset(
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
-    "eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety half quarter".split()
-)
-"""Words after which the model may write a hyphen ("twenty-nine", "half-thou")."""
+TENS = frozenset(("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"))
 
 OTHER_SPELLINGS: dict[str, tuple[str, ...]] = {
     "metre": ("meter",),
@@ -36,7 +32,7 @@ OTHER_SPELLINGS: dict[str, tuple[str, ...]] = {
     "four": ("for",),
     "eight": ("ate",),
     "log": ("lock", "look", "lot"),
-    "thou": ("thow", "though", "tho", "thound", "now", "how", "out"),
+    "thou": ("thow", "though", "now", "how"),
 }
 """How the model may write a word that the grammar spells in the British way, and words that sound like it.
 
@@ -103,7 +99,7 @@ def build(automaton: WordAutomaton, spelling: Spelling) -> Node:
     """After a word: a space, a hyphen, punctuation or the end may follow."""
     paused = [Node(final=state in automaton.finals, pause=True) for state in range(count)]
     """After punctuation: only a new word or the end."""
-    hyphens = {t for arcs in automaton.arcs for word, t in arcs.items() if word in HYPHEN_AFTER}
+    tens = _after_tens(automaton)
     for state, arcs in enumerate(automaton.arcs):
         places = [between[state], paused[state]] + ([start] if state == 0 else [])
         nodes: list[Node] = list(places)
@@ -116,7 +112,7 @@ def build(automaton: WordAutomaton, spelling: Spelling) -> Node:
                     _insert(root, tokens, (word, following), between[beyond], nodes)
         for place in places:
             place.children.update(root.children)
-        if state in hyphens:
+        if state in tens:
             hyphened = Node()
             for word, target in arcs.items():
                 for tokens in spelling.of(word, "-"):
@@ -127,6 +123,11 @@ def build(automaton: WordAutomaton, spelling: Spelling) -> Node:
         for node in nodes:
             node.freeze()
     return start
+
+
+def _after_tens(automaton: WordAutomaton) -> set[int]:
+    """States to which "twenty" and its like lead: where a hyphen may stand."""
+    return {target for arcs in automaton.arcs for word, target in arcs.items() if word in TENS}
 
 
 def _insert(root: Node, tokens: tuple[int, ...], words: tuple[str, ...], target: Node, made: list[Node]) -> None:

@@ -77,7 +77,7 @@ class VoskRecogniser:
     def __init__(self, model_path: Path) -> None:
         vosk = _library()
         if not _is_model(model_path):
-            raise HearingError(f"{model_path}: this is not an unpacked Vosk model (there is no am/final.mdl in it).")
+            raise HearingError(f"{model_path}: there is no unpacked Vosk model here; {how_to_get_vosk_model()}")
         vosk.SetLogLevel(-1)
         self._vosk = vosk
         try:

@@ -1,0 +1,233 @@
+"""Derives the thresholds of the decision: ``python -m tests.calibrate_hearing [--digits FOLDER]``.
+
+Speaks commands and talk in some voices, with and without noise, and prints what each threshold would cost. The voices
+and texts used here are used for nothing else; ``--judge`` applies the thresholds in force to others. Same input, same
+table. ``--digits`` names a folder of single digits, "digit_speaker_take.wav".
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import time
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from handsfree.hearing.builtin import BuiltinRecogniser
+from handsfree.hearing.decision import DEFAULT, decide
+from handsfree.hearing.denoise import cleaned
+from handsfree.hearing.endpoints import SileroDetector, segments
+from handsfree.hearing.recording import RATE
+from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.language import Language
+from handsfree.phrases.utterance import Heard, Hearing
+from tests import hearing_sounds as sounds
+
+CALIBRATION = ("flite rms", "flite awb", "flite kal16", "espeak-ng en-us", "espeak-ng en-gb")
+JUDGEMENT = ("flite slt", "festival ked", "espeak-ng en-gb-scotland", "espeak-ng en-us+f3")
+RECORDINGS = Path(__file__).parent.parent / "audio_fixtures" / "table.csv"
+CALIBRATION_READING = ("two_cities.wav",)
+JUDGEMENT_READING = ("beckett.wav", "endgame_nagg_nell.wav", "clone-test.wav")
+CLEAN = "clean"
+NOISY = "pink 10 dB"
+
+
+@dataclass(frozen=True)
+class Trial:
+    """One segment: who spoke, what was meant (None for talk), what was heard."""
+
+    voice: str
+    noise: str
+    said: tuple[str, ...] | None
+    heard: Heard | None
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(prog="python -m tests.calibrate_hearing")
+    parser.add_argument("--digits", type=Path, help="folder of single digits")
+    parser.add_argument("--count", type=int, default=40, help="commands per voice and noise")
+    parser.add_argument("--judge", action="store_true", help="judge the thresholds in force with other voices")
+    arguments = parser.parse_args()
+    names = {**sounds.CHARACTERISTICS, **sounds.RECORDED_CHARACTERISTICS}
+    language = Language(Vocabulary(characteristics=names, timers=("bath",)))
+    bench = Bench(language)
+    trials = list(bench.commands(arguments.judge, arguments.count, arguments.digits))
+    talk = list(bench.talk(arguments.judge))
+    print(f"{len(trials)} commands, {len(talk)} stretches of talk; {bench.cost():.0f} ms per second of speech")
+    if arguments.judge:
+        judge(language, trials, talk)
+    else:
+        calibrate(language, trials, talk)
+
+
+class Bench:
+    """Hears what is played to it."""
+
+    def __init__(self, language: Language) -> None:
+        self._language = language
+        self._recogniser = BuiltinRecogniser()
+        self._recogniser.set_grammar(language.automaton)
+        self._recogniser.warm_up()
+        self._detector = SileroDetector()
+        self._seconds = self._sound = 0.0
+
+    def cost(self) -> float:
+        return 1000 * self._seconds / max(self._sound, 1e-9)
+
+    def hear(self, sound: np.ndarray) -> list[Heard]:
+        found = []
+        for segment in segments(sound, detector=self._detector):
+            if segment.part:
+                continue
+            began = time.perf_counter()
+            found.append(
+                self._recogniser.recognise(cleaned(segment), lambda words: self._language.interpret(words) or None)
+            )
+            self._seconds += time.perf_counter() - began
+            self._sound += len(segment.samples) / RATE
+        return found
+
+    def commands(self, judging: bool, count: int, digits: Path | None) -> Iterator[Trial]:
+        available = sounds.voices()
+        for name in JUDGEMENT if judging else CALIBRATION:
+            if name not in available:
+                print(f"{name}: not installed, left out")
+                continue
+            for noise in (CLEAN, NOISY):
+                rng = random.Random(f"{name} {noise}")
+                said = [sounds.command(self._language, rng) for _ in range(count)]
+                yield from self._trials(name, noise, ((available[name](" ".join(words)), words) for words in said))
+        if digits is not None:
+            for speaker in ("b", "c") if judging else ("a",):
+                for noise in (CLEAN, NOISY):
+                    yield from self._trials(f"digits {speaker}", noise, sounds.digit_strings(digits, speaker, count))
+        for voice, noise, sound, words in sounds.recordings(RECORDINGS, "judge" if judging else "tune"):
+            if words and self._language.interpret(words):
+                found = self.hear(sound)
+                yield Trial(f"recorded {voice}", noise, words, found[0] if len(found) == 1 else None)
+
+    def _trials(self, voice: str, noise: str, said: Iterator[tuple[np.ndarray, tuple[str, ...]]]) -> Iterator[Trial]:
+        for number, (sound, words) in enumerate(said):
+            found = self.hear(sounds.in_room(sound, np.random.default_rng(number), 10.0 if noise == NOISY else None))
+            yield Trial(voice, noise, words, found[0] if len(found) == 1 else None)
+
+    def talk(self, judging: bool) -> Iterator[Trial]:
+        available = sounds.voices()
+        for name in JUDGEMENT if judging else CALIBRATION:
+            for number, text in enumerate(sounds.JUDGEMENT_TALK if judging else sounds.CALIBRATION_TALK):
+                if name in available:
+                    room = sounds.in_room(available[name](text), np.random.default_rng(number))
+                    yield from (Trial(f"{name}: {text}", CLEAN, None, heard) for heard in self.hear(room))
+        for voice, noise, sound, words in sounds.recordings(RECORDINGS, "judge" if judging else "tune"):
+            if not words:
+                yield from (Trial(f"recorded {voice}", noise, None, heard) for heard in self.hear(sound))
+        for sound in sounds.reading(*(JUDGEMENT_READING if judging else CALIBRATION_READING)):
+            yield from (Trial("reading", CLEAN, None, heard) for heard in self.hear(sound))
+
+
+def right(language: Language, trial: Trial) -> bool:
+    if trial.said is None or trial.heard is None or not trial.heard.alternatives:
+        return False
+    return language.interpret(trial.heard.alternatives[0].words) == language.interpret(trial.said)
+
+
+def is_figure(language: Language, trial: Trial) -> bool:
+    words = trial.heard.alternatives[0].words if trial.heard and trial.heard.alternatives else ()
+    return any(intent.figure is not None for intent in language.interpret(words))
+
+
+def share(trials: list[Trial], which: list[bool]) -> str:
+    """How many are true of ``which``, and what part of ``trials`` that is."""
+    count = sum(which)
+    return f"{count:4d} ({100 * count / len(trials) if trials else 0:5.1f} %)"
+
+
+def by_voice(language: Language, trials: list[Trial]) -> None:
+    print("\nmeaning right, by sound alone")
+    for voice, noise in dict.fromkeys((trial.voice, trial.noise) for trial in trials):
+        those = [trial for trial in trials if (trial.voice, trial.noise) == (voice, noise)]
+        print(f"  {voice:26s} {noise:14s} {share(those, [right(language, trial) for trial in those])}")
+
+
+def calibrate(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
+    by_voice(language, trials)
+    good = [trial for trial in trials if right(language, trial) and trial.noise == CLEAN]
+    print(f"\ngap   right, clean ({len(good)}) beyond it   talk ({len(talk)}) within it")
+    for limit in (0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0):
+        lost = share(good, [gap(trial) > limit for trial in good])
+        print(f"{limit:4.1f}  {lost:22s}  {share(talk, [gap(trial) <= limit for trial in talk])}")
+    for trial in sorted(talk, key=gap)[:8]:
+        print(f"   {gap(trial):5.2f} {phrase(trial)!r} for {trial.voice}")
+    for figures in (False, True):
+        for noisy in (False, True):
+            those = [
+                trial
+                for trial in trials
+                if gap(trial) <= DEFAULT.accept_gap
+                and (trial.noise != CLEAN) is noisy
+                and is_figure(language, trial) is figures
+            ]
+            doubts(language, those, f"{'figures' if figures else 'other commands'}, {room(noisy)}")
+
+
+def doubts(language: Language, trials: list[Trial], title: str) -> None:
+    wrong = [trial for trial in trials if not right(language, trial)]
+    fine = [trial for trial in trials if right(language, trial)]
+    print(f"\n{title}, {len(trials)} within the gap: wrong and silent | right and asked back")
+    for margin in (0.0, 0.3, 0.5, 0.7):
+        for odds in (0.0, 1.0, 2.0, 3.0, 4.0):
+            silent = share(trials, [passes(trial, margin, odds) for trial in wrong])
+            asked = share(trials, [not passes(trial, margin, odds) for trial in fine])
+            print(f"  margin {margin:3.1f} log odds {odds:3.1f}   {silent}   {asked}")
+
+
+def passes(trial: Trial, margin: float, odds: float) -> bool:
+    heard = trial.heard
+    return heard is not None and (heard.margin or 0) >= margin and (heard.log_odds or 0) >= odds
+
+
+def phrase(trial: Trial) -> str:
+    return " ".join(trial.heard.alternatives[0].words) if trial.heard and trial.heard.alternatives else ""
+
+
+def room(noisy: bool) -> str:
+    return "in noise" if noisy else "clean"
+
+
+def gap(trial: Trial) -> float:
+    return trial.heard.gap if trial.heard and trial.heard.gap is not None else float("inf")
+
+
+def judge(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
+    by_voice(language, trials)
+
+    def hearing(trial: Trial) -> Hearing:
+        return decide(trial.heard, language.interpret) if trial.heard else Hearing.NONE
+
+    for figures in (False, True):
+        for noisy in (False, True):
+            those = [
+                trial
+                for trial in trials
+                if (trial.noise != CLEAN) is noisy
+                and any(intent.figure is not None for intent in language.interpret(trial.said or ())) is figures
+            ]
+            outcomes = Counter((hearing(trial), right(language, trial)) for trial in those)
+            print(f"\n{'figures' if figures else 'other commands'}, {room(noisy)} ({len(those)})")
+            for wanted in Hearing:
+                print(f"  {wanted.value:9s} right {outcomes[wanted, True]:4d}   wrong {outcomes[wanted, False]:4d}")
+    for kind in ("talk", "reading"):
+        those = [trial for trial in talk if (trial.voice == "reading") is (kind == "reading")]
+        heard = Counter(hearing(trial) for trial in those)
+        print(f"\n{kind} ({len(those)}): " + ", ".join(f"{wanted.value} {heard[wanted]}" for wanted in Hearing))
+    for trial in talk:
+        if hearing(trial) in (Hearing.CLEAR, Hearing.DOUBTFUL):
+            print(f"   {hearing(trial).value}: {phrase(trial)!r} for {trial.voice}")
+
+
+if __name__ == "__main__":
+    main()
