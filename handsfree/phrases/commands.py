@@ -48,7 +48,7 @@ class Command:
 
     @property
     def wordings(self) -> tuple[str, ...]:
-        """How it may be said, each way in a line: [ ] may be left out, ( / ) one of these, capitals stand for a kind."""
+        """How it may be said, each way in a line: [ ] may be left out, ( / ) one of these, capitals for a kind."""
         return tuple(dict.fromkeys(_ways(self.node)))
 
 

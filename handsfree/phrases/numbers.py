@@ -152,5 +152,5 @@ number: Node = _signed(either(whole, _not_whole))
 """Any number that can be said."""
 
 number_alone: Node = _signed(either(seq(_whole_but_round_thousands, to=lambda n: Number(Fraction(n))), _not_whole))
-"""Any number that can be said without a unit. Round thousands are left out: "four thousand" sounds like "four thou", which
-is what is meant at a bench; with a unit ("four thousand revs") they can be told apart."""
+"""Any number that can be said without a unit. Round thousands are left out: "four thousand" sounds like "four thou",
+which is what is meant at a bench; with a unit ("four thousand revs") they can be told apart."""
