@@ -198,6 +198,14 @@ def test_a_figure_whose_read_back_was_cut_off_is_read_back_again_and_only_then_s
     assert entry.settled
 
 
+def test_a_question_that_was_cut_off_by_its_answer_is_not_put_again(guide: Guide) -> None:
+    (say,) = (effect for effect in _say(guide, "log seven thou") if isinstance(effect, Say))
+    guide.spoken(say.token, False, MORNING)
+    assert _texts(_say(guide, "accept within wear")) == [
+        "Latch clearance, seven thou. Out of limits, two thou over. Accepted out of limits, within wear."
+    ]
+
+
 def test_a_danger_that_was_cut_off_is_said_again(small: Loaded) -> None:
     guide = Guide(small.procedure, language_of(small.procedure))
     opened = JobOpened(

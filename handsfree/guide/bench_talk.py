@@ -102,4 +102,4 @@ def ask_to_resume(turn: Turn) -> None:
         on_expiry="",
         firm=True,
     )
-    turn.ask(question, lead=" ".join((*standing, lead)))
+    turn.ask(question, lead=" ".join((*standing, lead)), must_hear=bool(standing))

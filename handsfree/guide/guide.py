@@ -47,6 +47,7 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.TAKE_BACK: writing.take_back,
     Kind.READ_BACK: writing.read_back,
     Kind.NOTE: keeping.begin_note,
+    Kind.END_NOTE: keeping.no_note,
     Kind.SET_AGAIN: writing.outcome,
     Kind.ACCEPT: writing.outcome,
     Kind.LEAVE_OPEN: writing.outcome,
@@ -76,6 +77,20 @@ HARMLESS = frozenset(
 
 FIGURE_ASKS_ITSELF = frozenset({Kind.LOG, Kind.CORRECT, Kind.FIGURE})
 """Intents whose doubt is settled over the figure."""
+
+
+USUAL = (
+    "Check passed.",
+    "Check failed. It is in the log.",
+    "Staying here.",
+    "Set it again, then log it.",
+    "Not sure. Say it again.",
+    "Say the figure again.",
+    "Noting. Say end of note.",
+    "Standing by. Say back at the bench.",
+    moving.LAST_STEP,
+)
+"""Replies that come often: rendered ahead, so that they start without waiting."""
 
 
 @dataclass(frozen=True)
@@ -141,6 +156,7 @@ class Guide:
         turn.take(opened)
         steps = whole_words(len(self.procedure.steps))
         moving.enter(turn, 0, f"{self.procedure.title}. {steps.capitalize()} steps.")
+        turn.prepare(*USUAL)
         return turn.effects
 
     def resume(self, now: datetime) -> list[Effect]:
@@ -148,6 +164,7 @@ class Guide:
         turn = Turn(self, now)
         turn.record(JobResumed, step=self.state.step)
         bench_talk.ask_to_resume(turn)
+        turn.prepare(*USUAL)
         return turn.effects
 
     def hear(self, utterance: Utterance, now: datetime) -> list[Effect]:

@@ -36,6 +36,10 @@ def begin_note(turn: Turn, _: Intent) -> None:
     turn.listen("dictation")
 
 
+def no_note(turn: Turn, _: Intent) -> None:
+    turn.say("No note is being taken.")
+
+
 def hear_note(turn: Turn, note: Note) -> None:
     """One more stretch of the note, or its end."""
     said = turn.utterance

@@ -75,14 +75,15 @@ class Turn:
         """The sound of this utterance, to be kept."""
         return () if self.utterance is None or self.utterance.sound is None else (self.utterance.sound,)
 
-    def say(self, text: str, *, must_hear: bool = False, settles: str | None = None) -> int:
-        """Speak. What must be heard (a danger, a figure) is said again if it is cut off; ``settles`` names the reading
-        that stands once this has been heard to its end."""
+    def say(self, text: str, *, must_hear: bool = False, settles: str | None = None, tail: str = "") -> int:
+        """Speak. What must be heard (a danger, a figure) is said again if it is cut off, without its ``tail``;
+        ``settles`` names the reading that stands once this has been heard to its end."""
         again, settled_too = self.guide.cut_off()
-        self.guide.last_said = text = " ".join(filter(None, (*again, self.lead, text)))
+        text = " ".join(filter(None, (*again, self.lead, text)))
         self.lead = ""
         settles_all = (*settled_too, *((settles,) if settles else ()))
         token = self.guide.remember(text, must_hear=must_hear or bool(again), settles=settles_all)
+        self.guide.last_said = text = f"{text} {tail}".strip()
         self.effects.append(Say(text, token))
         return token
 
@@ -99,13 +100,15 @@ class Turn:
         self.effects.append(End(why))
 
     # questions
-    def ask(self, question: Question, *, lead: str = "", settles: str | None = None) -> None:
-        """Put a question, after ``lead`` in the same breath."""
+    def ask(self, question: Question, *, lead: str = "", must_hear: bool = False, settles: str | None = None) -> None:
+        """Put a question, after ``lead`` in the same breath; of the lead alone ``say`` may be told that it must be heard."""
         self.guide.question = question
         if self.guide.machine.may("ask"):
             self.guide.machine.move("ask")
         self.signal("question")
-        question.token = self.say(f"{lead} {question.prompt}".strip(), must_hear=bool(settles), settles=settles)
+        question.token = self.say(
+            lead, must_hear=must_hear or settles is not None, settles=settles, tail=question.prompt
+        )
         if question.free is not None:
             self.listen("dictation")
 
