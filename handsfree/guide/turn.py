@@ -101,7 +101,7 @@ class Turn:
 
     # questions
     def ask(self, question: Question, *, lead: str = "", must_hear: bool = False, settles: str | None = None) -> None:
-        """Put a question, after ``lead`` in the same breath; of the lead alone ``say`` may be told that it must be heard."""
+        """Put a question after ``lead``, in the same breath; ``must_hear`` and ``settles`` are about the lead."""
         self.guide.question = question
         if self.guide.machine.may("ask"):
             self.guide.machine.move("ask")
