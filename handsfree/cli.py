@@ -94,6 +94,17 @@ def _parser() -> argparse.ArgumentParser:
     )
     _logs_option(review)
 
+    verify = add(
+        "verify",
+        _verify,
+        "prove that the log is what was written",
+        "Recomputes the chain of hashes over each job's events and looks at the sounds they name.\n"
+        "A chain alone does not show that its end was cut off: --hash compares with a hash that was noted elsewhere.",
+    )
+    verify.add_argument("job", metavar="JOB", nargs="?", help="a job's number (default: all jobs)")
+    verify.add_argument("--hash", metavar="HASH", help="a hash of the job that was noted earlier, as on its report")
+    _logs_option(verify)
+
     check = add("check", _check, "check procedure files")
     check.add_argument("procedures", nargs="+", metavar="PROCEDURE", help="a file, or the name of a shipped procedure")
 
@@ -147,6 +158,12 @@ def _review(args: argparse.Namespace) -> int:
     from handsfree.commands.log import review
 
     return review(args)
+
+
+def _verify(args: argparse.Namespace) -> int:
+    from handsfree.commands.verify import verify
+
+    return verify(args)
 
 
 def _check(args: argparse.Namespace) -> int:

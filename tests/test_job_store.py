@@ -181,12 +181,12 @@ def test_reading_a_log_that_is_not_there_finds_nothing_and_makes_nothing(store: 
     [
         "UPDATE events SET body = '{}'",
         "DELETE FROM events",
-        "INSERT OR REPLACE INTO events SELECT job, 1, at, kind, '{}' FROM events WHERE seq = 1",
-        "INSERT INTO events SELECT job, 7, at, kind, body FROM events WHERE seq = 1",
+        "INSERT OR REPLACE INTO events SELECT job, 1, at, kind, '{}', hash FROM events WHERE seq = 1",
+        "INSERT INTO events SELECT job, 7, at, kind, body, hash FROM events WHERE seq = 1",
         "UPDATE jobs SET serial = 'x'",
         "DELETE FROM jobs",
         "INSERT OR REPLACE INTO jobs SELECT id, opened, 'x', procedure, item, serial, owner, steps FROM jobs",
-        "PRAGMA foreign_keys = ON; INSERT INTO events VALUES ('nobody', 1, '', '', '{}')",
+        "PRAGMA foreign_keys = ON; INSERT INTO events VALUES ('nobody', 1, '', '', '{}', '')",
     ],
 )
 def test_the_database_itself_refuses_to_change_what_was_logged(store: Store, statement: str) -> None:
@@ -257,7 +257,7 @@ def test_an_event_that_can_not_be_read_is_named(store: Store) -> None:
     log = store.open_job(opened(), steps=1)
     log.close()
     db = sqlite3.connect(store.file)
-    db.execute("INSERT INTO events VALUES (?, 2, '', 'moon landing', '{\"kind\": \"moon landing\"}')", (log.job,))
+    db.execute("INSERT INTO events VALUES (?, 2, '', 'moon landing', '{\"kind\": \"moon landing\"}', '')", (log.job,))
     db.commit()
     db.close()
     with pytest.raises(LogCorrupt, match=f"event 2 of job {log.job}"):

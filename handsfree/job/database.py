@@ -14,6 +14,7 @@ from filelock import FileLock, Timeout
 from handsfree.job.clips import sync_folder
 from handsfree.job.errors import LogCorrupt, LogFolderError, LogWriteError
 from handsfree.job.events import SCHEMA_VERSION
+from handsfree.job.migration import NOW, migrate
 
 FILE = "handsfree.db"
 LOCKS = "locks"
@@ -37,8 +38,10 @@ CREATE TABLE events (
     at TEXT NOT NULL,
     kind TEXT NOT NULL,
     body TEXT NOT NULL,
+    hash TEXT NOT NULL,
     PRIMARY KEY (job, seq)
 );
+CREATE TABLE versions (version INTEGER PRIMARY KEY NOT NULL, since TEXT NOT NULL);
 CREATE INDEX events_by_kind ON events (kind, job, seq);
 CREATE TRIGGER events_stay BEFORE UPDATE ON events
     BEGIN SELECT RAISE(ABORT, 'events are never changed'); END;
@@ -159,8 +162,11 @@ def _connect(file: Path) -> sqlite3.Connection:
             if _version(db) == 0:
                 db.executescript(
                     f"BEGIN IMMEDIATE; {_SCHEMA} PRAGMA application_id = {_APPLICATION};"
+                    f"INSERT INTO versions VALUES ({SCHEMA_VERSION}, {NOW});"
                     f"PRAGMA user_version = {SCHEMA_VERSION}; COMMIT;"
                 )
+            elif _version(db) < SCHEMA_VERSION:
+                migrate(db, file)
         except BaseException:
             db.close()
             raise
@@ -183,6 +189,11 @@ def _connect_to_read(file: Path) -> sqlite3.Connection:
         db.close()
         raise
     return db
+
+
+def has_hashes(db: sqlite3.Connection) -> bool:
+    """Whether the events carry their hashes: those of the first version get them when it is next written."""
+    return _version(db) > 1
 
 
 def _version(db: sqlite3.Connection) -> int:

@@ -11,7 +11,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
+"""Of the log's file. What each version brought: ``job.migration``."""
 
 
 class _Event(BaseModel):
@@ -158,6 +159,14 @@ class JobFinished(_Event):
     open_points: tuple[str, ...] = ()
 
 
+class ClipsDeleted(_Event):
+    """Sounds of the job were deleted on purpose. Their hashes stay in the events that named them."""
+
+    kind: Literal["clips deleted"] = "clips deleted"
+    clips: tuple[str, ...]
+    why: str
+
+
 Event = Annotated[
     JobOpened
     | StepEntered
@@ -177,7 +186,8 @@ Event = Annotated[
     | CameBack
     | JobPaused
     | JobResumed
-    | JobFinished,
+    | JobFinished
+    | ClipsDeleted,
     Field(discriminator="kind"),
 ]
 

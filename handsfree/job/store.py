@@ -20,8 +20,9 @@ from numpy.typing import NDArray
 from platformdirs import user_data_dir
 from pydantic import ValidationError
 
+from handsfree.job.chain import Link, first_link, link
 from handsfree.job.clips import clip_path, keep_clip, read_clip
-from handsfree.job.database import FILE, LOCKS, open_to_read, open_to_write, transaction, translated
+from handsfree.job.database import FILE, LOCKS, has_hashes, open_to_read, open_to_write, transaction, translated
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
 from handsfree.job.events import Event, JobOpened, from_json, to_json
 
@@ -150,6 +151,21 @@ class Store:
         with open_to_read(self.folder) as db:
             return [] if db is None else _events(db, job, self.file)
 
+    def last_hash(self, job: str) -> str:
+        """The hash of a job's newest event: kept elsewhere, it proves later that the job up to it is unchanged.
+
+        64 hexadecimal figures; JobNotFound, LogCorrupt.
+        """
+        job = self._known(job)
+        links = self.links(job)
+        return links[-1].hash if links else first_link(job)
+
+    def links(self, job: str) -> list[Link]:
+        """A job's events as they are kept, with their hashes, unread and unproved; JobNotFound."""
+        job = self._known(job)
+        with open_to_read(self.folder) as db:
+            return [] if db is None else _links(db, job)
+
     def clip_path(self, sha: str) -> Path:
         """Where the clip of this hash is kept."""
         return clip_path(self.folder, sha)
@@ -224,9 +240,26 @@ def _next_id(db: sqlite3.Connection, at: datetime) -> str:
 def _insert(db: sqlite3.Connection, job: str, event: Event) -> int:
     query = "SELECT coalesce(max(seq), 0) + 1 FROM events WHERE job = ?"
     seq = int(db.execute(query, (job,)).fetchone()[0])
-    row = (job, seq, event.at.isoformat(), event.kind, to_json(event))
-    db.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?)", row)
+    body = to_json(event)
+    row = (job, seq, event.at.isoformat(), event.kind, body, link(_hash_before(db, job, seq), body))
+    db.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?)", row)
     return seq
+
+
+def _hash_before(db: sqlite3.Connection, job: str, seq: int) -> str:
+    found = db.execute("SELECT hash FROM events WHERE job = ? AND seq = ?", (job, seq - 1)).fetchone()
+    return str(found[0]) if found else first_link(job)
+
+
+def _links(db: sqlite3.Connection, job: str) -> list[Link]:
+    if has_hashes(db):
+        rows = db.execute("SELECT seq, body, hash FROM events WHERE job = ? ORDER BY seq", (job,))
+        return [Link(*row) for row in rows]
+    before, links = first_link(job), []
+    for seq, body in db.execute("SELECT seq, body FROM events WHERE job = ? ORDER BY seq", (job,)):
+        before = link(before, body)
+        links.append(Link(seq, body, before))
+    return links
 
 
 def _events(db: sqlite3.Connection, job: str, file: Path) -> list[Event]:

@@ -1,0 +1,54 @@
+"""``handsfree verify``: is the log what was written?"""
+
+from __future__ import annotations
+
+import argparse
+
+from handsfree.commands.problems import UseError
+from handsfree.job.store import Store, default_folder
+from handsfree.job.verify import Verified, hashed_since
+from handsfree.job.verify import verify as verify_job
+
+
+def verify(args: argparse.Namespace) -> int:
+    """Prove a job, or all of them; 1 where something does not hold."""
+    if args.hash and args.job is None:
+        raise UseError("name the job whose hash this is: handsfree verify JOB --hash HASH")
+    store = Store(args.logs or default_folder())
+    jobs = [args.job] if args.job else [job.id for job in store.jobs()]
+    if not jobs:
+        print(f"No jobs yet in {store.folder}.")
+        return 0
+    found = [verify_job(store, job) for job in jobs]
+    good = True
+    for job in found:
+        for line in _lines(job):
+            print(line)
+        good = good and not job.faults
+    if args.hash:
+        good = _compare(found[0], args.hash) and good
+    since = hashed_since(store)
+    if since is not None:
+        print(f"This log got its hashes on {since:%Y-%m-%d at %H:%M} UTC: they prove nothing about the time before.")
+    return 0 if good else 1
+
+
+def _lines(job: Verified) -> list[str]:
+    clips = f", {job.clips} sounds" if job.clips else ""
+    gone = f", {job.deleted_clips} sounds deleted on purpose" if job.deleted_clips else ""
+    if job.faults:
+        return [f"{job.job}  NOT as it was written:", *(f"    {fault}" for fault in job.faults)]
+    return [f"{job.job}  holds: {job.events} events{clips}{gone}, last hash {job.last_hash}"]
+
+
+def _compare(job: Verified, noted: str) -> bool:
+    added = job.added_since(noted)
+    if added is None:
+        print(
+            f"    No event of job {job.job} has the hash {noted}: it was cut short or written anew since, or the hash"
+        )
+        print("    belongs to another job.")
+        return False
+    what = "nothing was added since" if not added else f"{added} event{'s' if added > 1 else ''} added since"
+    print(f"    The job up to the noted hash is unchanged; {what}.")
+    return True
