@@ -11,7 +11,14 @@ from fractions import Fraction
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.limits import Decision, Verdict
-from handsfree.measure.wording import confusable_digits, range_words, spoken, spoken_with_other, whole_words
+from handsfree.measure.wording import (
+    confusable_digits,
+    digit_words,
+    range_words,
+    spoken,
+    spoken_with_other,
+    whole_words,
+)
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 
 
@@ -136,9 +143,7 @@ def read_back(characteristic: str, figure: Figure, occasion: str, verdict: str) 
 
 def spelled(figure: Figure) -> str:
     """A figure digit by digit, so that it cannot be misheard a second time: "one five", "point nought five"."""
-    digits = {"0": "nought", "1": "one", "2": "two", "3": "three", "4": "four", "5": "five", "6": "six",
-              "7": "seven", "8": "eight", "9": "nine", ".": "point", "-": "minus", "/": "over"}  # fmt: skip
-    return " ".join(digits[character] for character in figure.text)
+    return digit_words(figure.text)
 
 
 def full_figure(figure: Figure) -> str:

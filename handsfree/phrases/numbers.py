@@ -25,7 +25,7 @@ _TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ni
 _ZEROS = ("zero", "nought", "oh")
 
 _DENOMINATORS = {
-    "half": 2, "quarter": 4, "fourth": 4, "fifth": 5, "eighth": 8, "sixteenth": 16,
+    "half": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "eighth": 8, "sixteenth": 16,
     "thirty second": 32, "sixty fourth": 64,
 }  # fmt: skip
 
@@ -133,10 +133,19 @@ def _proper_fractions() -> Node:
 part: Node = _proper_fractions()
 """Halves, quarters and inch fractions to sixty-fourths, as Fractions."""
 
+NTHS = {
+    **{f"{tens[:-1]}ieth": 10 * value for value, tens in enumerate(_TENS, 2)},
+    "twenty fifth": 25, "hundred and twenty fifth": 125, "two hundred and fiftieth": 250,
+    **{f"{hundreds} hundredth": 100 * value for value, hundreds in enumerate(_ONES[1:], 2)},
+}  # fmt: skip
+"""The small parts of which people say one: "a fiftieth", "a two hundredth"; others are said with "over"."""
+
+nth: Node = either(*(says(f"a {name}", Fraction(1, denominator)) for name, denominator in NTHS.items()))
+
 _ratio = seq(_to_99, "over", either(_to_99, _hundreds, _thousands), to=Fraction)
 
 fraction: Node = either(
-    seq(either(part, _ratio), to=lambda f: Number(f, None)),
+    seq(either(part, nth, _ratio), to=lambda f: Number(f, None)),
     seq(either(_to_99, _hundreds), "and", part, to=lambda n, f: Number(n + f, None)),
 )
 """A fraction ("one over fifty" too), or a whole number and a part: "four and a half"."""
@@ -152,5 +161,5 @@ number: Node = _signed(either(whole, _not_whole))
 """Any number that can be said."""
 
 number_alone: Node = _signed(either(seq(_whole_but_round_thousands, to=lambda n: Number(Fraction(n))), _not_whole))
-"""Any number that can be said without a unit. Round thousands are left out: "four thousand" sounds like "four thou", which
-is what is meant at a bench; with a unit ("four thousand revs") they can be told apart."""
+"""Any number that can be said without a unit. Round thousands are left out: "four thousand" sounds like "four thou",
+which is what is meant at a bench; with a unit ("four thousand revs") they can be told apart."""
