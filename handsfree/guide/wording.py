@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.limits import Decision, Verdict
+from handsfree.measure.threads import spoken_size
 from handsfree.measure.wording import (
     confusable_digits,
     digit_words,
@@ -67,7 +68,7 @@ def limits_words(characteristic: Characteristic) -> str:
 
 def fastener(part: Fastener) -> str:
     """One kind of fastener: count, size, head, finish, where; a left-hand thread always last, on its own."""
-    said = [f"{whole_words(part.count)} {part.size}"]
+    said = [f"{whole_words(part.count)} {spoken_size(part.size)}"]
     said += [word for word in (part.head, part.finish, part.where) if word]
     return sentence(", ".join(said)) + (" Left-hand thread." if part.left_hand else "")
 

@@ -7,6 +7,7 @@ millimetre or a thousandth of an inch to people) is no unit here, and torque is 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -205,3 +206,20 @@ def convert(value: Fraction, source: str, target: str) -> Fraction:
     """``value`` of ``source`` units in ``target`` units, exactly; UnitError where they measure different things."""
     scale, offset = _factor(source, target)
     return value * scale + offset
+
+
+_SI = {
+    "length": "m", "angle": "rad", "mass": "kg", "force": "N", "torque": "N m", "time": "s", "frequency": "Hz",
+    "speed": "rad/s", "voltage": "V", "current": "A", "resistance": "Ω", "temperature": "K", "pressure": "Pa",
+    "ratio": "1", "count": "1",
+}  # fmt: skip
+
+
+def si(value: Fraction, key: str) -> tuple[float, str]:
+    """A value in the SI unit of its kind, as the nearest double, with that unit's symbol."""
+    kind = unit(key).kind
+    if kind == "temperature":
+        return float(convert(value, key, "°C") + Fraction("273.15")), _SI[kind]
+    if kind == "angle":
+        return math.radians(float(convert(value, key, "degree"))), _SI[kind]
+    return float(value * _in_base_units(key)), _SI[kind]

@@ -81,12 +81,17 @@ def _fraction_words(value: Fraction) -> str:
     return f"{whole_words(count)} and {part}" if count else part
 
 
+def a(word: str) -> str:
+    """The word with its article."""
+    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+
+
 def _part_words(rest: Fraction) -> str | None:
     """A part of one that has a name of its own."""
     name = _PARTS.get(rest.denominator)
     if name is None:
-        return f"a {_NTHS[rest.denominator]}" if rest.numerator == 1 and rest.denominator in _NTHS else None
-    return f"a {name}" if rest.numerator == 1 else f"{whole_words(rest.numerator)} {name}s"
+        return a(_NTHS[rest.denominator]) if rest.numerator == 1 and rest.denominator in _NTHS else None
+    return a(name) if rest.numerator == 1 else f"{whole_words(rest.numerator)} {name}s"
 
 
 def spoken(figure: Figure) -> str:
@@ -95,7 +100,7 @@ def spoken(figure: Figure) -> str:
     if figure.unit is None or figure.unit == "count":
         return number_words(value, figure.decimals)
     one, many = one_and_many(figure.unit)
-    of_one = f"{'an' if one[0] in 'aeiou' else 'a'} {one}"
+    of_one = a(one)
     if value == 1 and figure.decimals == 0:
         return f"{number_words(value, 0)} {one}"
     if figure.decimals is None and 0 < value < 1:
@@ -141,13 +146,26 @@ def in_other_system(figure: Figure) -> tuple[Figure, bool] | None:
         return None
     if figure.unit == "mm" and abs(figure.value) >= 10:
         target = "inch"
-    exact = convert(figure.value, figure.unit, target)
+    return converted(figure, target)
+
+
+def converted(figure: Figure, target: str) -> tuple[Figure, bool]:
+    """The figure in ``target`` units, to its own precision (three significant figures at least), and whether it had to
+    be rounded. UnitError where the two measure different things."""
+    if figure.unit in (None, target):
+        return figure, False
     stated = len(figure.text.replace(".", "").replace("-", "").lstrip("0")) if figure.decimals else 0
-    places = max(0, max(_SIGNIFICANT, stated) - _digits_before_point(exact))
-    rounded = Fraction(round(exact * 10**places), 10**places)
-    while places and (rounded * 10 ** (places - 1)).denominator == 1:
+    return rounded(convert(figure.value, figure.unit or target, target), target, stated)
+
+
+def rounded(exact: Fraction, unit_key: str, figures: int) -> tuple[Figure, bool]:
+    """A computed value to ``figures`` significant figures (three at least, and never a whole figure less than it has),
+    without closing noughts, and whether it had to be rounded."""
+    places = max(0, max(_SIGNIFICANT, figures) - _digits_before_point(exact))
+    value = Fraction(round(exact * 10**places), 10**places)
+    while places and (value * 10 ** (places - 1)).denominator == 1:
         places -= 1
-    return Figure(rounded, places, target), rounded != exact
+    return Figure(value, places, unit_key), value != exact
 
 
 def _digits_before_point(value: Fraction) -> int:

@@ -19,6 +19,9 @@ class Number:
     decimals: int | None = 0
 
 
+MOST = 999_999
+"""The largest whole number that can be said."""
+
 _ONES = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
 _TEENS = ["ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
 _TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
@@ -125,7 +128,9 @@ def _proper_fractions() -> Node:
     """Less than one whole, so that "thirty seconds" stays a time and "seven halves" is nothing at all."""
     options = [says("half", Fraction(1, 2))]
     for name, denominator in _DENOMINATORS.items():
-        options += [says(f"{one} {name}", Fraction(1, denominator)) for one in ("a", "one")]
+        options += [
+            says(f"{one} {name}", Fraction(1, denominator)) for one in ("an" if name[0] in "aeiou" else "a", "one")
+        ]
         options += [says(f"{count_words(n)} {name}s", Fraction(n, denominator)) for n in range(2, denominator)]
     return either(*options)
 
@@ -140,7 +145,12 @@ NTHS = {
 }  # fmt: skip
 """The small parts of which people say one: "a fiftieth", "a two hundredth"; others are said with "over"."""
 
-nth: Node = either(*(says(f"a {name}", Fraction(1, denominator)) for name, denominator in NTHS.items()))
+nth: Node = either(
+    *(
+        says(f"{'an' if name[0] in 'aeiou' else 'a'} {name}", Fraction(1, denominator))
+        for name, denominator in NTHS.items()
+    )
+)
 
 _ratio = seq(_to_99, "over", either(_to_99, _hundreds, _thousands), to=Fraction)
 
@@ -157,6 +167,7 @@ def _signed(unsigned: Node) -> Node:
     return Named(either(unsigned, seq("minus", unsigned, to=lambda n: Number(-n.value, n.decimals))), "NUMBER")
 
 
+unsigned: Node = Named(either(whole, _not_whole), "NUMBER")
 number: Node = _signed(either(whole, _not_whole))
 """Any number that can be said."""
 
