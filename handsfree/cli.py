@@ -25,6 +25,13 @@ begin here:
 
 The maker's data, local rules and licensed practice come before anything a procedure says."""
 
+_SUMS = """\
+Sums are asked for as at the bench:
+  convert 4 thou to mm                  what is 10 thou minus 0.1 mm
+  blades for 0.35 mm                    shims for 0.27 mm
+  travel of M3 in two turns             travel of two start 1.5 mm pitch in one turn
+  what percent is 4 thou of 5 thou      error of 1.05 seconds against 1 second"""
+
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
@@ -85,6 +92,18 @@ def _parser() -> argparse.ArgumentParser:
     _recogniser_options(demo)
     _logs_option(demo, "keep the demo's job in this folder (default: it is thrown away)")
 
+    figure = add(
+        "figure",
+        _figure,
+        "tell what a figure means, or do a bench sum",
+        _SUMS,
+    )
+    figure.add_argument("text", nargs="+", metavar="TEXT", help="as it is said, or written")
+    figure.add_argument("--json", action="store_true", help="one JSON object, for programs")
+    figure.add_argument("--blades", metavar="SET", help='a set of blades, such as "0.05, 0.1, 0.2 mm"')
+    figure.add_argument("--shims", metavar="SET", help='a set of shims, such as "4 x 0.1, 2 x 0.2 mm"')
+    _workshop_options(figure)
+
     jobs = add("jobs", _jobs, "list the jobs in the log")
     _logs_option(jobs)
 
@@ -123,6 +142,11 @@ def _recogniser_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--vosk-model", type=Path, metavar="FOLDER", help="an unpacked Vosk model")
 
 
+def _workshop_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--workshop", type=Path, metavar="FILE", help="the workshop's file: its tools and its English")
+    command.add_argument("--english", choices=("british", "american"), help="how figures are said")
+
+
 def _logs_option(command: argparse.ArgumentParser, help_: str = "where the log is kept") -> None:
     command.add_argument("--logs", type=Path, metavar="FOLDER", help=help_)
 
@@ -146,6 +170,12 @@ def _demo(args: argparse.Namespace) -> int:
     from handsfree.commands.demo import demo
 
     return demo(args)
+
+
+def _figure(args: argparse.Namespace) -> int:
+    from handsfree.commands.figure import figure
+
+    return figure(args)
 
 
 def _jobs(args: argparse.Namespace) -> int:

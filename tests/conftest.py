@@ -112,10 +112,27 @@ def store(tmp_path: Path) -> Store:
 @pytest.fixture
 def play(small: Loaded, store: Store) -> Play:
     """Play typed lines on the small procedure; playing again takes the same job up."""
+    return player(small, store)
+
+
+@pytest.fixture
+def make_play(tmp_path: Path, store: Store) -> Callable[[str], Play]:
+    """The same on a procedure of this text."""
+
+    def make(text: str) -> Play:
+        path = tmp_path / "other.yaml"
+        path.write_text(text, encoding="utf-8")
+        return player(load(path), store)
+
+    return make
+
+
+def player(loaded: Loaded, store: Store) -> Play:
+    """Plays typed lines on a procedure."""
 
     def play(*lines: str, at: datetime = MORNING) -> Played:
         played = Played()
-        job = ready(small, store, at)
+        job = ready(loaded, store, at)
 
         def show(kind: str, text: str) -> None:
             played.shown.append((kind, text))
@@ -128,7 +145,7 @@ def play(small: Loaded, store: Store) -> Play:
             bench.open(job.opened)
         else:
             bench.resume(at)
-        clock.play(typed(lines, language_of(small.procedure)))
+        clock.play(typed(lines, language_of(loaded.procedure)))
         assert bench.log is not None
         played.events = bench.log.events()
         played.over = bench.over

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 
@@ -105,6 +106,75 @@ def test_mils_are_asked_back(play: Play) -> None:
     played = play("next", "log four mils", "four thou")
     assert played.said[2] == "Mils can mean two things. Millimetres or thou? Say the figure with its unit."
     assert [entry.event.as_said for entry in played.state.entries.values()] == ["4 thou"]
+
+
+KINDS = """
+title: Proving of the oven gauge
+item: Oven gauge
+revision: 1
+steps:
+  - id: prove
+    do: Measure everything.
+    measure:
+      - {name: tilt, unit: degree}
+      - {name: hand, unit: arcminute}
+      - {name: oven, unit: °F}
+      - {name: soak, unit: min}
+      - {name: shake, unit: mm}
+      - {name: lash, unit: inch}
+      - {name: beat, unit: s}
+"""
+
+
+@pytest.mark.parametrize(
+    ("said", "as_said"),
+    [
+        ("log tilt twelve degrees", "12°"),
+        ("log oven three hundred and twenty degrees", "320°F"),
+        ("log hand five minutes", "5′"),
+        ("log soak five minutes", "5 min"),
+        ("log shake two hundredths", "2 /100 mm"),
+        ("log beat three tenths of a second", "3/10 s"),
+        ("log beat a two hundredth of a second", "1/200 s"),
+    ],
+)
+def test_degrees_minutes_and_hundredths_are_settled_by_what_is_measured(
+    make_play: Callable[[str], Play], said: str, as_said: str
+) -> None:
+    played = make_play(KINDS)(said)
+    assert [entry.event.as_said for entry in played.state.entries.values()] == [as_said]
+
+
+@pytest.mark.parametrize(
+    ("said", "question", "answer", "as_said"),
+    [
+        (
+            "log lash two hundredths",
+            "Hundredths can mean two things. Hundredths of a millimetre or hundredths of an inch?",
+            "two hundredths of an inch",
+            "2 /100 in",
+        ),
+        ("log beat three tenths", "Tenths of what?", "three tenths of a second", "3/10 s"),
+        (
+            "log shake two tenths",
+            "Tenths can mean two things. Tenths of a thou or tenths of a millimetre?",
+            "two tenths of a millimetre",
+            "2 /10 mm",
+        ),
+    ],
+)
+def test_parts_without_of_what_are_asked_back(
+    make_play: Callable[[str], Play], said: str, question: str, answer: str, as_said: str
+) -> None:
+    played = make_play(KINDS)(said, answer)
+    assert played.said[1] == f"{question} Say the figure with its unit."
+    assert [entry.event.as_said for entry in played.state.entries.values()] == [as_said]
+
+
+def test_degrees_where_two_kinds_are_measured_are_asked_back(make_play: Callable[[str], Play]) -> None:
+    played = make_play(KINDS)("log twelve degrees")
+    assert played.last.startswith("Which, tilt, hand, oven")
+    assert not played.state.entries
 
 
 def test_two_characteristics_and_no_name(play: Play) -> None:

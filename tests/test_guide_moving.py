@@ -138,7 +138,7 @@ def test_what_is_not_there_is_said_in_a_few_words(play: Play) -> None:
 def test_details_of_a_step(play: Play) -> None:
     played = play("next", "fasteners", "lubricant", "why", "details")
     assert played.said[2:] == [
-        "Two M2 x 5, cheese head. Left-hand thread.",
+        "Two M two by five, cheese head. Left-hand thread.",
         "Instrument oil, the pivot, one drop.",
         "Too tight and it sticks.",
         "Use the long blade.",

@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from num2words import num2words
 
+from handsfree.measure.english import English, choose
 from handsfree.measure.figure import Figure
-from handsfree.measure.units import UNITS
+from handsfree.measure.units import UNITS, in_use
 from handsfree.measure.wording import number_words, spoken
 from handsfree.phrases.figures import figure
 from handsfree.phrases.language import plain_words
@@ -65,6 +66,9 @@ def test_whole_numbers_and_decimals(said: str, value: Fraction, decimals: int) -
         ("eleven thirty seconds", Fraction(11, 32)),
         ("sixty three sixty fourths", Fraction(63, 64)),
         ("one over fifty", Fraction(1, 50)),
+        ("a two hundredth", Fraction(1, 200)),
+        ("a hundred and twenty fifth", Fraction(1, 125)),
+        ("two thirds", Fraction(2, 3)),
     ],
 )
 def test_fractions_are_exact(said: str, value: Fraction) -> None:
@@ -98,9 +102,17 @@ NUMBERS = st.one_of(
         lambda places: st.tuples(st.integers(0, 10**6).map(lambda n: Fraction(n, 10**places)), st.just(places))
     ),
     st.tuples(
-        st.tuples(st.integers(0, 99), st.sampled_from([2, 4, 8, 16, 32, 64]), st.integers(1, 63)).map(
+        st.tuples(st.integers(0, 99), st.sampled_from([2, 3, 4, 5, 8, 16, 32, 64]), st.integers(1, 63)).map(
             lambda t: t[0] + Fraction(t[2] % t[1] or 1, t[1])
         ),
+        st.none(),
+    ),
+    # One over so many, and a few over so many, as fractions of a second are said; tenths to thousandths.
+    st.tuples(st.tuples(st.integers(1, 9), st.integers(10, 999)).map(lambda t: Fraction(*t)), st.none()),
+    st.tuples(
+        st.tuples(st.integers(1, 99), st.sampled_from([20, 50, 100, 125, 200, 250, 1000]))
+        .map(lambda t: Fraction(t[0] % t[1], t[1]))
+        .filter(lambda value: value > 0),
         st.none(),
     ),
 )
@@ -115,15 +127,21 @@ def test_what_is_read_back_would_be_understood_as_the_same_number(
     assert value_of(number_words(value, decimals)) == (value, decimals)
 
 
-@given(NUMBERS, st.sampled_from([key for key, unit in UNITS.items() if unit.many]))
+@pytest.mark.parametrize("english", list(English))
+@given(stated=NUMBERS, unit=st.sampled_from([key for key, unit in UNITS.items() if unit.many]))
 def test_a_read_back_figure_would_be_understood_as_the_same_figure(
-    stated: tuple[Fraction, int | None], unit: str
+    english: English, stated: tuple[Fraction, int | None], unit: str
 ) -> None:
     said = Figure(*stated, unit)
-    meanings = figure.meanings(plain_words(spoken(said)))
-    assert said in meanings
+    choose(english)
+    try:
+        words = plain_words(spoken(said))
+    finally:
+        choose(English.BRITISH)
+    meanings = [in_use(meaning, unit) for meaning in figure.meanings(words)]
+    assert said in meanings, words
     # "eleven thirty seconds" is a time or a length: the one listed case of two meanings.
-    assert len(meanings) == 1 or unit in ("s", "tenth thou")
+    assert len(meanings) == 1 or unit == "s" or "ten thousandth" in " ".join(words), (words, meanings)
 
 
 def test_thirty_seconds_after_a_number_is_both_a_time_and_a_part_of_an_inch() -> None:
@@ -150,6 +168,14 @@ def test_thirty_seconds_after_a_number_is_both_a_time_and_a_part_of_an_inch() ->
         ("twenty degrees celsius", 20, "°C"),
         ("one over fifty seconds", Fraction(1, 50), "s"),
         ("ninety five percent", 95, "percent"),
+        ("three tenths of a second", Fraction(3, 10), "s"),
+        ("a two hundredth of a second", Fraction(1, 200), "s"),
+        ("five thousandths of a second", Fraction(1, 200), "s"),
+        ("two hundredths of an inch", 2, "hundredth inch"),
+        ("eleven thirty seconds of an inch", Fraction(11, 32), "inch"),
+        ("three newton centimeters", 3, "N cm"),
+        ("eight grams of force", 8, "gf"),
+        ("one hundred and twenty revs per minute", 120, "rpm"),
     ],
 )
 def test_units_as_they_are_said(said: str, value: Fraction, unit: str) -> None:

@@ -11,7 +11,15 @@ from fractions import Fraction
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.limits import Decision, Verdict
-from handsfree.measure.wording import confusable_digits, range_words, spoken, spoken_with_other, whole_words
+from handsfree.measure.threads import spoken_size
+from handsfree.measure.wording import (
+    confusable_digits,
+    digit_words,
+    range_words,
+    spoken,
+    spoken_with_other,
+    whole_words,
+)
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 
 
@@ -60,7 +68,7 @@ def limits_words(characteristic: Characteristic) -> str:
 
 def fastener(part: Fastener) -> str:
     """One kind of fastener: count, size, head, finish, where; a left-hand thread always last, on its own."""
-    said = [f"{whole_words(part.count)} {part.size}"]
+    said = [f"{whole_words(part.count)} {spoken_size(part.size)}"]
     said += [word for word in (part.head, part.finish, part.where) if word]
     return sentence(", ".join(said)) + (" Left-hand thread." if part.left_hand else "")
 
@@ -136,9 +144,7 @@ def read_back(characteristic: str, figure: Figure, occasion: str, verdict: str) 
 
 def spelled(figure: Figure) -> str:
     """A figure digit by digit, so that it cannot be misheard a second time: "one five", "point nought five"."""
-    digits = {"0": "nought", "1": "one", "2": "two", "3": "three", "4": "four", "5": "five", "6": "six",
-              "7": "seven", "8": "eight", "9": "nine", ".": "point", "-": "minus", "/": "over"}  # fmt: skip
-    return " ".join(digits[character] for character in figure.text)
+    return digit_words(figure.text)
 
 
 def full_figure(figure: Figure) -> str:

@@ -12,8 +12,16 @@ from handsfree.job.events import CheckAnswered, EntryWithdrawn, OutcomeGiven, Re
 from handsfree.job.state import Entry
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.limits import Decision, judge
-from handsfree.measure.units import AMBIGUOUS, convert, unit
-from handsfree.measure.wording import range_written, spoken, spoken_with_other, whole_words, written
+from handsfree.measure.units import convert, in_use, meanings, unit
+from handsfree.measure.wording import (
+    TENTHS,
+    one_and_many,
+    range_written,
+    spoken,
+    spoken_with_other,
+    whole_words,
+    written,
+)
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.utterance import Hearing
 from handsfree.procedure.model import Characteristic, Step
@@ -93,11 +101,11 @@ def _others(turn: Turn, intent: Intent) -> list[Figure]:
 
 def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
     """Write the figure, or ask back what is doubtful in it, or say why it cannot be written."""
-    measured, figure = proposed.measured, proposed.figure
-    if figure.ambiguous_unit is not None:
+    measured = proposed.measured
+    stated = in_use(proposed.figure, measured.unit)
+    if stated.ambiguous_unit is not None:
         _ask_unit(turn, proposed)
         return
-    stated = figure if figure.unit else replace(figure, unit=measured.unit)
     kind, wanted = unit(stated.unit or measured.unit).kind, unit(measured.unit).kind
     if kind != wanted:
         # "eleven thirty seconds" is a length or a time: the step knows which was meant.
@@ -105,7 +113,7 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
         if fitting and turn.utterance is not None and len(turn.utterance.intents) > 1:
             propose(turn, replace(proposed, figure=fitting[0]), [o for o in fitting[1:] if o != fitting[0]])
             return
-        said = unit(stated.unit or "").many or "a count"
+        said = one_and_many(stated.unit or measured.unit)[1] or "a count"
         turn.say(f"{wording.sentence(f'{measured.name} is not measured in {said}')} Not logged.")
         return
     proposed = replace(proposed, figure=stated)
@@ -125,9 +133,9 @@ def _candidates(stated: Figure, others: list[Figure], measured: Characteristic) 
     """The stated figure first, then one other that it may be mistaken for, of a fitting unit."""
     found = [stated]
     for other in others:
-        candidate = other if other.unit else replace(other, unit=measured.unit)
+        candidate = in_use(other, measured.unit)
         fits = candidate.unit is not None and unit(candidate.unit).kind == unit(measured.unit).kind
-        if fits and other.ambiguous_unit is None and all(candidate.value != f.value for f in found):
+        if fits and all(candidate.value != f.value for f in found):
             found.append(candidate)
     return found[:2]
 
@@ -141,18 +149,18 @@ def _same(a: Figure, b: Figure) -> bool:
 
 
 def _with_unit(said: Intent, proposed: Proposed) -> Figure | None:
-    figure = said.figure
-    if figure is None or figure.ambiguous_unit:
+    if said.figure is None:
         return None
-    stated = figure if figure.unit else replace(figure, unit=proposed.figure.unit or proposed.measured.unit)
-    return stated if unit(stated.unit or "").kind == unit(proposed.measured.unit).kind else None
+    stated = in_use(said.figure, proposed.figure.unit or proposed.measured.unit)
+    fits = stated.unit is not None and unit(stated.unit).kind == unit(proposed.measured.unit).kind
+    return stated if fits else None
 
 
 def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> None:
     """A choice of two figures, digit by digit."""
     one, other = candidates
     choice = f"{wording.spelled(one)} or {wording.spelled(other)}"
-    prompt = f"{wording.sentence(f'{choice}, {unit(one.unit or proposed.measured.unit).many}').rstrip('.')}?"
+    prompt = f"{wording.sentence(f'{choice}, {one_and_many(one.unit or proposed.measured.unit)[1]}').rstrip('.')}?"
 
     def answer(turn: Turn, said: Intent) -> None:
         figure = _with_unit(said, proposed)
@@ -191,8 +199,12 @@ def _ask_unit(turn: Turn, proposed: Proposed) -> None:
     """The unit word means different things to different people."""
     word = proposed.figure.ambiguous_unit or ""
     wanted = unit(proposed.measured.unit).kind
-    names = [unit(key).many for key in AMBIGUOUS[word] if unit(key).kind == wanted]
-    if not names:
+    names = [one_and_many(key)[1] for key in meanings(word) if unit(key).kind == wanted]
+    if not names and word.rstrip("s") in TENTHS.values():
+        prompt = f"{word.capitalize()} of what?"
+    elif names:
+        prompt = f"{wording.sentence(f'{word} can mean two things')} {wording.listed(names, 'or').capitalize()}?"
+    else:
         turn.say(f"{wording.sentence(f'{proposed.measured.name} is not measured in {word}')} Not logged.")
         return
 
@@ -203,7 +215,6 @@ def _ask_unit(turn: Turn, proposed: Proposed) -> None:
         else:
             turn.say(f"{NOT_WRITTEN} Log it with its unit.")
 
-    prompt = f"{wording.sentence(f'{word} can mean two things')} {wording.listed(names, 'or').capitalize()}?"
     turn.ask(Question(f"{prompt} Say the figure with its unit.", _figure_answers(answer), on_drop=NOT_WRITTEN))
 
 

@@ -7,13 +7,16 @@ millimetre or a thousandth of an inch to people) is no unit here, and torque is 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache, lru_cache
 from typing import Any
 
 import pint
+
+from handsfree.measure.figure import Figure
 
 
 @dataclass(frozen=True)
@@ -51,6 +54,7 @@ _TABLE = (
     Unit("tenth thou", "thou / 10", "/10 thou", "tenth of a thou", "tenths of a thou", "length",
          ("tenth of a thousandth", "tenths of a thousandth",
           "ten thousandth of an inch", "ten thousandths of an inch")),
+    Unit("hundredth inch", "inch / 100", "/100 in", "hundredth of an inch", "hundredths of an inch", "length"),
     Unit("micron", "micrometer", "µm", "micron", "microns", "length",
          ("micrometre", "micrometres", "micrometer", "micrometers")),
     Unit("cm", "centimeter", "cm", "centimetre", "centimetres", "length", ("centimeter", "centimeters")),
@@ -108,10 +112,47 @@ AMBIGUOUS: dict[str, tuple[str, ...]] = {
     "mils": ("mm", "thou"),
     "tenth": ("tenth thou", "tenth mm"),
     "tenths": ("tenth thou", "tenth mm"),
-    "hundredth": ("hundredth mm", "inch"),
-    "hundredths": ("hundredth mm", "inch"),
+    "hundredth": ("hundredth mm", "hundredth inch"),
+    "hundredths": ("hundredth mm", "hundredth inch"),
 }
-"""Unit words that mean different things to different people: always asked back, never guessed."""
+"""Unit words that mean different things to different people: asked back, never guessed (but see ``settled``)."""
+
+BY_KIND: dict[str, dict[str, str | None]] = {
+    "degree": {"angle": "degree", "temperature": None},
+    "degrees": {"angle": "degree", "temperature": None},
+    "minute": {"time": "min", "angle": "arcminute"},
+    "minutes": {"time": "min", "angle": "arcminute"},
+}
+"""Unit words that mean different things where different things are measured (None: the unit that is used there)."""
+
+_METRIC = frozenset({"mm", "cm", "micron", "hundredth mm", "tenth mm"})
+
+
+def settled(word: str, measured_in: str) -> str | None:
+    """The unit that an ambiguous ``word`` can only mean where figures are in ``measured_in``; None: it must be asked.
+
+    Degrees and minutes are settled by what is measured, and hundredths are of a millimetre where millimetres are used.
+    """
+    if word in BY_KIND:
+        kinds = BY_KIND[word]
+        return kinds.get(unit(measured_in).kind, next(iter(kinds.values()))) or measured_in
+    return "hundredth mm" if word in ("hundredth", "hundredths") and measured_in in _METRIC else None
+
+
+def in_use(figure: Figure, measured_in: str) -> Figure:
+    """``figure`` as it is meant where figures are in ``measured_in``: with that unit where none was said, and with an
+    ambiguous word settled where it can mean one thing only."""
+    if figure.ambiguous_unit is not None:
+        meant = settled(figure.ambiguous_unit, measured_in)
+        return replace(figure, unit=meant, ambiguous_unit=None) if meant else figure
+    return figure if figure.unit else replace(figure, unit=measured_in)
+
+
+def meanings(word: str) -> tuple[str, ...]:
+    """The units that an ambiguous ``word`` may mean."""
+    if word in BY_KIND:
+        return ("degree", "°C", "°F") if word.startswith("degree") else ("min", "arcminute")
+    return AMBIGUOUS[word]
 
 
 class UnitError(ValueError):
@@ -165,3 +206,20 @@ def convert(value: Fraction, source: str, target: str) -> Fraction:
     """``value`` of ``source`` units in ``target`` units, exactly; UnitError where they measure different things."""
     scale, offset = _factor(source, target)
     return value * scale + offset
+
+
+_SI = {
+    "length": "m", "angle": "rad", "mass": "kg", "force": "N", "torque": "N m", "time": "s", "frequency": "Hz",
+    "speed": "rad/s", "voltage": "V", "current": "A", "resistance": "Ω", "temperature": "K", "pressure": "Pa",
+    "ratio": "1", "count": "1",
+}  # fmt: skip
+
+
+def si(value: Fraction, key: str) -> tuple[float, str]:
+    """A value in the SI unit of its kind, as the nearest double, with that unit's symbol."""
+    kind = unit(key).kind
+    if kind == "temperature":
+        return float(convert(value, key, "°C") + Fraction("273.15")), _SI[kind]
+    if kind == "angle":
+        return math.radians(float(convert(value, key, "degree"))), _SI[kind]
+    return float(value * _in_base_units(key)), _SI[kind]

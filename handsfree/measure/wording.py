@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from handsfree.measure.english import hundred_joint, nought, unit_words
 from handsfree.measure.figure import Figure, decimal_text
 from handsfree.measure.units import convert, unit
 
@@ -16,14 +17,26 @@ _ONES = (
     *("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"),
 )
 _TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
-_PARTS = {2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty second", 64: "sixty fourth"}
-_OTHER_SYSTEM = {"thou": "mm", "tenth thou": "mm", "mm": "thou", "micron": "thou", "hundredth mm": "thou",
-                 "lbf in": "N cm", "ozf in": "mN m"}  # fmt: skip
+_PARTS = {2: "half", 3: "third", 4: "quarter", 5: "fifth", 8: "eighth", 16: "sixteenth", 32: "thirty second",
+          64: "sixty fourth"}  # fmt: skip
+_NTHS = {10 * tens: f"{name[:-1]}ieth" for tens, name in enumerate(_TENS, 2)}
+_NTHS |= {100 * hundreds: f"{_ONES[hundreds]} hundredth" for hundreds in range(2, 10)}
+_NTHS |= {25: "twenty fifth", 125: "hundred and twenty fifth", 250: "two hundred and fiftieth"}
+TENTHS = {10: "tenth", 100: "hundredth", 1000: "thousandth"}
+PARTED = ("inch", "cm", "degree", "turn", "g", "N", "s", "V", "A", "ohm", "bar")
+"""Units of which tenths, hundredths and thousandths are said."""
+OTHER_THAN = frozenset({("inch", 100), ("inch", 1000)})
+"""Those of them that are units of their own."""
+_OTHER_SYSTEM = {"thou": "mm", "tenth thou": "mm", "hundredth inch": "mm", "inch": "mm", "mm": "thou",
+                 "tenth mm": "thou", "micron": "thou", "hundredth mm": "thou", "cm": "inch", "lbf in": "N cm",
+                 "ozf in": "mN m", "ozf": "N", "psi": "kPa", "°F": "°C", "°C": "°F"}  # fmt: skip
 _SIGNIFICANT = 3
 
 
 def whole_words(number: int) -> str:
-    """A whole number below a million in words."""
+    """A whole number below a million in words; a larger one digit by digit."""
+    if number == 0:
+        return nought()
     if number < 20:
         return _ONES[number]
     if number < 100:
@@ -31,12 +44,20 @@ def whole_words(number: int) -> str:
         return _TENS[tens - 2] + (f" {_ONES[ones]}" if ones else "")
     if number < 1000:
         hundreds, rest = divmod(number, 100)
-        return f"{_ONES[hundreds]} hundred" + (f" and {whole_words(rest)}" if rest else "")
+        return f"{_ONES[hundreds]} hundred" + (hundred_joint() + whole_words(rest) if rest else "")
     if number >= 1_000_000:
-        return " ".join(_ONES[int(figure)] for figure in str(number))
+        return digit_words(str(number))
     thousands, rest = divmod(number, 1000)
-    joint = " and " if 0 < rest < 100 else " "
+    joint = hundred_joint() if 0 < rest < 100 else " "
     return f"{whole_words(thousands)} thousand" + (f"{joint}{whole_words(rest)}" if rest else "")
+
+
+_SIGNS = {".": "point", "-": "minus", "/": "over"}
+
+
+def digit_words(text: str) -> str:
+    """Figures one by one: "0.05" is "nought point nought five"."""
+    return " ".join(_SIGNS.get(sign) or (_ONES[int(sign)] if sign != "0" else nought()) for sign in text)
 
 
 def number_words(value: Fraction, decimals: int | None) -> str:
@@ -47,33 +68,60 @@ def number_words(value: Fraction, decimals: int | None) -> str:
         return _fraction_words(value)
     before, _, after = decimal_text(value, decimals).partition(".")
     words = whole_words(int(before))
-    return f"{words} point {' '.join(_ONES[int(figure)] for figure in after)}" if after else words
+    return f"{words} point {digit_words(after)}" if after else words
 
 
 def _fraction_words(value: Fraction) -> str:
     count, rest = divmod(value, 1)
     if rest == 0:
         return whole_words(count)
+    part = _part_words(rest)
+    if part is None or (count and rest.denominator not in _PARTS):
+        return f"{whole_words(value.numerator)} over {whole_words(value.denominator)}"
+    return f"{whole_words(count)} and {part}" if count else part
+
+
+def a(word: str) -> str:
+    """The word with its article."""
+    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+
+
+def _part_words(rest: Fraction) -> str | None:
+    """A part of one that has a name of its own."""
     name = _PARTS.get(rest.denominator)
     if name is None:
-        return f"{whole_words(value.numerator)} over {whole_words(value.denominator)}"
-    part = f"a {name}" if rest.numerator == 1 else f"{whole_words(rest.numerator)} {name}s"
-    return f"{whole_words(count)} and {part}" if count else part
+        return a(_NTHS[rest.denominator]) if rest.numerator == 1 and rest.denominator in _NTHS else None
+    return a(name) if rest.numerator == 1 else f"{whole_words(rest.numerator)} {name}s"
 
 
 def spoken(figure: Figure) -> str:
     """The figure as it is read back: "four and a half thou", "nought point one millimetres"."""
-    words = number_words(figure.value, figure.decimals)
+    value = figure.value
     if figure.unit is None or figure.unit == "count":
-        return words
-    said = unit(figure.unit)
-    if figure.value == 1 and figure.decimals == 0:
-        return f"{words} {said.one}"
-    if figure.value == Fraction(1, 2) and figure.decimals is None:
-        return f"half {'an' if said.one[0] in 'aeiou' else 'a'} {said.one}"
-    if figure.decimals is None and 0 < figure.value < 1:
-        return f"{words} {'of an' if said.one[0] in 'aeiou' else 'of a'} {said.one}"
-    return f"{words} {said.many}"
+        return number_words(value, figure.decimals)
+    one, many = one_and_many(figure.unit)
+    of_one = a(one)
+    if value == 1 and figure.decimals == 0:
+        return f"{number_words(value, 0)} {one}"
+    if figure.decimals is None and 0 < value < 1:
+        if value == Fraction(1, 2):
+            return f"half {of_one}"
+        part = _part_words(value) or _tenths_words(value, figure.unit)
+        if part is not None:
+            return f"{part} of {of_one}"
+    return f"{number_words(value, figure.decimals)} {many}"
+
+
+def one_and_many(key: str) -> tuple[str, str]:
+    """How a unit is said of one and of many, in the chosen English."""
+    return unit_words(unit(key).one), unit_words(unit(key).many)
+
+
+def _tenths_words(value: Fraction, key: str) -> str | None:
+    name = TENTHS.get(value.denominator)
+    if name is None or key not in PARTED or (key, value.denominator) in OTHER_THAN:
+        return None
+    return f"a {name}" if value.numerator == 1 else f"{whole_words(value.numerator)} {name}s"
 
 
 def written(figure: Figure) -> str:
@@ -94,17 +142,30 @@ def in_other_system(figure: Figure) -> tuple[Figure, bool] | None:
     Three significant figures are kept, or as many as were stated if more: four thou becomes 0.102 mm.
     """
     target = _OTHER_SYSTEM.get(figure.unit or "")
-    if target is None or figure.unit is None or not figure.value:
+    if target is None or figure.unit is None or not (figure.value or unit(target).kind == "temperature"):
         return None
     if figure.unit == "mm" and abs(figure.value) >= 10:
         target = "inch"
-    exact = convert(figure.value, figure.unit, target)
+    return converted(figure, target)
+
+
+def converted(figure: Figure, target: str) -> tuple[Figure, bool]:
+    """The figure in ``target`` units, to its own precision (three significant figures at least), and whether it had to
+    be rounded. UnitError where the two measure different things."""
+    if figure.unit in (None, target):
+        return figure, False
     stated = len(figure.text.replace(".", "").replace("-", "").lstrip("0")) if figure.decimals else 0
-    places = max(0, max(_SIGNIFICANT, stated) - _digits_before_point(exact))
-    rounded = Fraction(round(exact * 10**places), 10**places)
-    while places and (rounded * 10 ** (places - 1)).denominator == 1:
+    return rounded(convert(figure.value, figure.unit or target, target), target, stated)
+
+
+def rounded(exact: Fraction, unit_key: str, figures: int) -> tuple[Figure, bool]:
+    """A computed value to ``figures`` significant figures (three at least, and never a whole figure less than it has),
+    without closing noughts, and whether it had to be rounded."""
+    places = max(0, max(_SIGNIFICANT, figures) - _digits_before_point(exact))
+    value = Fraction(round(exact * 10**places), 10**places)
+    while places and (value * 10 ** (places - 1)).denominator == 1:
         places -= 1
-    return Figure(rounded, places, target), rounded != exact
+    return Figure(value, places, unit_key), value != exact
 
 
 def _digits_before_point(value: Fraction) -> int:
@@ -132,7 +193,7 @@ def confusable_digits(figure: Figure) -> str | None:
         return None
     number = abs(int(value))
     if number < 20 or (number % 10 == 0 and number >= 30):
-        return " ".join(_ONES[int(digit)] for digit in str(number))
+        return digit_words(str(number))
     return None
 
 

@@ -5,14 +5,19 @@ from __future__ import annotations
 from fractions import Fraction
 
 from handsfree.measure.figure import Figure
-from handsfree.measure.units import AMBIGUOUS, UNITS
+from handsfree.measure.units import AMBIGUOUS, BY_KIND, UNITS
+from handsfree.measure.wording import OTHER_THAN, PARTED, TENTHS
 from handsfree.phrases.grammar import Named, Node, either, maybe, says, seq
-from handsfree.phrases.numbers import Number, number, number_alone, part, whole
+from handsfree.phrases.numbers import Number, nth, number, number_alone, part, whole
 
-_unit_word = Named(
-    either(*(says(form, key) for key, unit in UNITS.items() for form in unit.spoken_forms if form)), "UNIT"
+unit_word: Node = Named(
+    either(
+        *(says(form, key) for key, unit in UNITS.items() for form in unit.spoken_forms if form and form not in BY_KIND)
+    ),
+    "UNIT",
 )
-_ambiguous_word = either(*(says(word, word) for word in AMBIGUOUS))
+"""A unit, by any of its names that can mean nothing else."""
+_ambiguous_word = either(*(says(word, word) for word in (*AMBIGUOUS, *BY_KIND)))
 
 
 def _of(said: Number, unit: str | None = None) -> Figure:
@@ -27,6 +32,14 @@ def _ambiguous(said: Number, word: str) -> Figure:
     return Figure(said.value, said.decimals, None, ambiguous_unit=word)
 
 
+def _ambiguous_part(fraction: Fraction, word: str) -> Figure:
+    return Figure(fraction, None, None, ambiguous_unit=word)
+
+
+def _part_or_ambiguous(fraction: Fraction, unit: str) -> Figure:
+    return _ambiguous_part(fraction, unit) if unit in BY_KIND else _part_of(fraction, unit)
+
+
 def _part_of(fraction: Fraction, unit: str) -> Figure:
     return Figure(fraction, None, unit)
 
@@ -35,13 +48,32 @@ def _and_a_part(said: Number, unit: str, fraction: Fraction) -> Figure:
     return Figure(said.value + fraction, None, unit)
 
 
+def _tenths_of(denominator: int, name: str) -> Node:
+    """ "three tenths of a second", "a hundredth of an inch"."""
+    one_of = either(
+        *(
+            says(f"{'an' if form[0] in 'aeiou' else 'a'} {form}", key)
+            for key in PARTED
+            if (key, denominator) not in OTHER_THAN
+            for form in (UNITS[key].one, UNITS[key].one.replace("metre", "meter"))
+        )
+    )
+    count = either(
+        seq(either(says("a", Fraction(1)), says("one", Fraction(1))), name),
+        seq(whole, f"{name}s", to=lambda n: n.value),
+    )
+    return seq(count, "of", one_of, to=lambda n, unit: _part_or_ambiguous(n / denominator, unit))
+
+
 with_unit: Node = either(
-    seq(number, _unit_word, to=_of),
+    seq(number, unit_word, to=_of),
     # "a thou", "an inch"; "half a thou", "three quarters of an inch"; "four thou and a half"
-    seq(either("a", "an"), _unit_word, to=_one),
-    seq(part, maybe("of"), either("a", "an"), _unit_word, to=_part_of),
-    seq(whole, _unit_word, "and", part, to=_and_a_part),
+    seq(either("a", "an"), unit_word, to=_one),
+    seq(either(part, nth), maybe("of"), either("a", "an"), unit_word, to=_part_of),
+    seq(either(part, nth), maybe("of"), "a", either(*(says(word, word) for word in BY_KIND)), to=_ambiguous_part),
+    seq(whole, unit_word, "and", part, to=_and_a_part),
     seq(number, _ambiguous_word, to=_ambiguous),
+    *(_tenths_of(denominator, name) for denominator, name in TENTHS.items()),
 )
 
 figure: Node = Named(either(seq(number_alone, to=_of), with_unit), "FIGURE")

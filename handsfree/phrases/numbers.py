@@ -19,13 +19,16 @@ class Number:
     decimals: int | None = 0
 
 
+MOST = 999_999
+"""The largest whole number that can be said."""
+
 _ONES = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
 _TEENS = ["ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
 _TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _ZEROS = ("zero", "nought", "oh")
 
 _DENOMINATORS = {
-    "half": 2, "quarter": 4, "fourth": 4, "fifth": 5, "eighth": 8, "sixteenth": 16,
+    "half": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "eighth": 8, "sixteenth": 16,
     "thirty second": 32, "sixty fourth": 64,
 }  # fmt: skip
 
@@ -125,7 +128,9 @@ def _proper_fractions() -> Node:
     """Less than one whole, so that "thirty seconds" stays a time and "seven halves" is nothing at all."""
     options = [says("half", Fraction(1, 2))]
     for name, denominator in _DENOMINATORS.items():
-        options += [says(f"{one} {name}", Fraction(1, denominator)) for one in ("a", "one")]
+        options += [
+            says(f"{one} {name}", Fraction(1, denominator)) for one in ("an" if name[0] in "aeiou" else "a", "one")
+        ]
         options += [says(f"{count_words(n)} {name}s", Fraction(n, denominator)) for n in range(2, denominator)]
     return either(*options)
 
@@ -133,10 +138,24 @@ def _proper_fractions() -> Node:
 part: Node = _proper_fractions()
 """Halves, quarters and inch fractions to sixty-fourths, as Fractions."""
 
+NTHS = {
+    **{f"{tens[:-1]}ieth": 10 * value for value, tens in enumerate(_TENS, 2)},
+    "twenty fifth": 25, "hundred and twenty fifth": 125, "two hundred and fiftieth": 250,
+    **{f"{hundreds} hundredth": 100 * value for value, hundreds in enumerate(_ONES[1:], 2)},
+}  # fmt: skip
+"""The small parts of which people say one: "a fiftieth", "a two hundredth"; others are said with "over"."""
+
+nth: Node = either(
+    *(
+        says(f"{'an' if name[0] in 'aeiou' else 'a'} {name}", Fraction(1, denominator))
+        for name, denominator in NTHS.items()
+    )
+)
+
 _ratio = seq(_to_99, "over", either(_to_99, _hundreds, _thousands), to=Fraction)
 
 fraction: Node = either(
-    seq(either(part, _ratio), to=lambda f: Number(f, None)),
+    seq(either(part, nth, _ratio), to=lambda f: Number(f, None)),
     seq(either(_to_99, _hundreds), "and", part, to=lambda n, f: Number(n + f, None)),
 )
 """A fraction ("one over fifty" too), or a whole number and a part: "four and a half"."""
@@ -148,6 +167,7 @@ def _signed(unsigned: Node) -> Node:
     return Named(either(unsigned, seq("minus", unsigned, to=lambda n: Number(-n.value, n.decimals))), "NUMBER")
 
 
+unsigned: Node = Named(either(whole, _not_whole), "NUMBER")
 number: Node = _signed(either(whole, _not_whole))
 """Any number that can be said."""
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from handsfree.measure.figure import Figure
+from handsfree.measure.threads import ThreadError, fastener_size
 from handsfree.measure.wording import written
 from handsfree.procedure.consistency import Location
 from handsfree.procedure.loader import load
@@ -159,4 +160,13 @@ def look_alikes(procedure: Procedure) -> Iterator[Finding]:
                 )
 
 
-CHECKS: tuple[Check, ...] = (long_acts, unsayable, questions, tools, number_names, risks, look_alikes)
+def sizes(procedure: Procedure) -> Iterator[Finding]:
+    for at, step in enumerate(procedure.steps):
+        for number, fastener in enumerate(step.fasteners):
+            try:
+                fastener_size(fastener.size)
+            except ThreadError as error:
+                yield _advice(("steps", at, "fasteners", number, "size"), str(error))
+
+
+CHECKS: tuple[Check, ...] = (long_acts, unsayable, questions, tools, number_names, risks, look_alikes, sizes)

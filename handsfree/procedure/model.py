@@ -25,7 +25,7 @@ from pydantic import (
 from handsfree.measure.figure import Figure
 from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError
-from handsfree.procedure import values
+from handsfree.procedure import tool_values, values
 from handsfree.procedure.consistency import inconsistencies, outline
 
 OCCASIONS = ("as found", "as set", "as left")
@@ -146,6 +146,14 @@ class Tool(_Part):
     resolution: Size | None = None
     uncertainty: Size | None = None
     """Expanded uncertainty U."""
+    also: SpokenNames = ()
+    """Other names by which it is called."""
+    range: Annotated[tuple[Figure, Figure] | None, PlainValidator(tool_values.range_of)] = None
+    """From where to where it reads."""
+    blades: Annotated[tuple[Figure, ...] | None, PlainValidator(tool_values.stated_set)] = None
+    """The blades of a set of feelers, each with its unit."""
+    shims: Annotated[tuple[Figure, ...] | None, PlainValidator(tool_values.stated_set)] = None
+    """The shims of a box, each as often as it is there, each with its unit."""
 
     @model_validator(mode="before")
     @classmethod
@@ -197,7 +205,7 @@ class Characteristic(_Part):
     @classmethod
     def _tool_fits_unit(cls, value: Tool | None, info: ValidationInfo) -> Tool | None:
         unit = info.data.get("unit")
-        for size in (value.resolution, value.uncertainty) if value else ():
+        for size in (value.resolution, value.uncertainty, *(value.range or ())) if value else ():
             try:
                 if size is not None and unit is not None:
                     values.in_unit(size, unit)

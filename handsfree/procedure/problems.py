@@ -52,6 +52,7 @@ _SECTIONS: Mapping[str, type[BaseModel]] = {
     "dangers": model.Danger,
     "measure": model.Characteristic,
     "tool": model.Tool,
+    "tools": model.Tool,
     "wait": model.Wait,
 }
 _NEEDED = {
@@ -93,8 +94,8 @@ class Fault:
     of_key: bool = False
 
 
-def in_plain_words(error: ValidationError) -> Iterator[Fault]:
-    """Each problem that pydantic found, in the words of the format.
+def in_plain_words(error: ValidationError, *inside: str) -> Iterator[Fault]:
+    """Each problem that pydantic found (in what lies ``inside`` these keys of the file), in the words of the format.
 
     What does not fit between the steps is left to ``inconsistencies``, which knows the places.
     """
@@ -102,6 +103,7 @@ def in_plain_words(error: ValidationError) -> Iterator[Fault]:
         place, kind = detail["loc"], detail["type"]
         if (kind == "value_error" and not place) or (kind == "too_short" and detail["input"]):
             continue  # of a list with entries, what is wrong with them is said elsewhere
+        place = (*inside, *place)
         yield Fault(place, _message(kind, place, detail), of_key=kind == "extra_forbidden")
 
 

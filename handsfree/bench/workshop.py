@@ -1,0 +1,29 @@
+"""Where the workshop's own file is, and what it sets."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from platformdirs import user_config_dir
+
+from handsfree.measure.english import English, choose
+from handsfree.procedure.problems import Problem, ProcedureError
+from handsfree.procedure.tools import Workshop
+from handsfree.procedure.tools import load_workshop as load_file
+
+
+def default_file() -> Path:
+    """Where the workshop's file is looked for when nobody says otherwise."""
+    return Path(user_config_dir("handsfree")) / "workshop.yaml"
+
+
+def load_workshop(path: Path | None = None, english: str | None = None) -> Workshop:
+    """The workshop's file (none of its own where there is none), and its English, or ``english``, set from now on."""
+    if path is None and not default_file().is_file():
+        workshop = Workshop()
+    elif path is not None and not path.is_file():
+        raise ProcedureError(Problem(path, 0, 0, "there is no such file; name the workshop's file"))
+    else:
+        workshop = load_file(path or default_file())
+    choose(English(english) if english else workshop.english)
+    return workshop

@@ -1,0 +1,195 @@
+"""The answers to bench sums, exact, with what had to be rounded called "about"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from handsfree.measure.figure import Figure
+from handsfree.measure.sums.asked import (
+    HUNDRED,
+    Convert,
+    ErrorOf,
+    Percent,
+    Pieces,
+    Setting,
+    Sum,
+    SumError,
+    Total,
+    Travel,
+)
+from handsfree.measure.sums.pieces import SetError, Stack, Stacks, stacks
+from handsfree.measure.units import UnitError, convert, in_use, unit
+from handsfree.measure.wording import converted, one_and_many, rounded, spoken, whole_words, written
+
+_WAYS_SAID = 3
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a sum comes to: the figure (exact as far as it is shown, else ``about``), and its sentence for the ear."""
+
+    figure: Figure
+    spoken: str
+    written: str
+    about: bool = False
+    exact: Fraction | None = None
+    """The result before it was rounded, in the figure's unit."""
+    stacks: Stacks | None = None
+
+
+def answer(asked: Sum, setting: Setting = Setting()) -> Answer:  # noqa: B008 - immutable
+    """Do the sum; SumError where it has no answer."""
+    try:
+        match asked:
+            case Convert(figure, target):
+                stated = _stated(figure, setting)
+                exact = convert(stated.value, stated.unit or target, target)
+                return _as_figure(*converted(stated, target), exact)
+            case Pieces(what, figure):
+                return _pieces(what, _stated(figure, setting, setting.pieces(what)), setting.pieces(what))
+            case Travel():
+                return _travel(asked)
+            case Total(one, other, sign):
+                return _total(one, other, sign, setting)
+            case Percent(figure, of):
+                return _percent(figure, of, setting)
+            case ErrorOf(figure, of):
+                return _error(figure, of, setting)
+    except (UnitError, SetError) as error:
+        raise SumError(str(error)) from None
+
+
+def _stated(figure: Figure, setting: Setting, like: Sequence[Figure] | None = None) -> Figure:
+    """The figure with its unit: said, or that of the place, or that of the pieces."""
+    assumed = (like[0].unit if like else None) or setting.unit
+    stated = in_use(figure, assumed) if assumed else figure
+    if stated.ambiguous_unit:
+        raise SumError(f"{stated.ambiguous_unit} can mean more than one thing; say the unit in full")
+    if stated.unit is None:
+        raise SumError("say the figure with its unit")
+    return stated
+
+
+def _as_figure(figure: Figure, about: bool, exact: Fraction) -> Answer:
+    mark = "about " if about else ""
+    return Answer(figure, f"{mark}{spoken(figure)}", f"{mark}{written(figure)}", about, exact)
+
+
+def _rounded(exact: Fraction, unit_key: str, figures: int = 0) -> Answer:
+    return _as_figure(*rounded(exact, unit_key, figures), exact)
+
+
+def _travel(asked: Travel) -> Answer:
+    if asked.turns.unit not in (None, "turn"):
+        raise SumError("say how many turns")
+    if asked.thread is not None:
+        pitch, target = asked.thread.pitch, "mm"
+    else:
+        stated = asked.pitch
+        if stated is None or stated.unit is None or unit(stated.unit).kind != "length":
+            raise SumError("say the pitch with its unit, such as point five millimetres")
+        pitch, target = stated.value, stated.unit
+    return _rounded(asked.turns.value * asked.starts * pitch, target)
+
+
+def _total(one: Figure, other: Figure, sign: int, setting: Setting) -> Answer:
+    # "ten less four thou": the unit of the other goes for both.
+    first = _stated(one, replace(setting, unit=other.unit or setting.unit))
+    second = _stated(other, replace(setting, unit=first.unit))
+    assert first.unit is not None and second.unit is not None
+    value = convert(second.value, second.unit, first.unit)
+    if unit(first.unit).kind == "temperature":
+        raise SumError("temperatures are not added")
+    total = first.value + sign * value
+    if first.unit == second.unit and None not in (first.decimals, second.decimals):
+        return _as_figure(Figure(total, max(first.decimals or 0, second.decimals or 0), first.unit), False, total)
+    if first.unit == second.unit:
+        return _as_figure(Figure(total, None, first.unit), False, total)
+    return _rounded(total, first.unit, _figures(first))
+
+
+def _figures(figure: Figure) -> int:
+    return len(figure.text.replace(".", "").replace("-", "").lstrip("0")) if figure.decimals else 0
+
+
+def _share(figure: Figure, of: Figure | None, setting: Setting) -> tuple[Fraction, Figure]:
+    """The figure as a multiple of the other, and the other."""
+    whole = of or setting.target
+    if whole is None:
+        raise SumError("there is no target here; say of what")
+    whole = _stated(whole, replace(setting, unit=whole.unit or figure.unit or setting.unit))
+    stated = _stated(figure, replace(setting, unit=whole.unit))
+    if not whole.value:
+        raise SumError("nothing is a percentage of nought")
+    assert stated.unit is not None and whole.unit is not None
+    return convert(stated.value, stated.unit, whole.unit) / whole.value, whole
+
+
+def _percent(figure: Figure, of: Figure | None, setting: Setting) -> Answer:
+    share, _ = _share(figure, of, setting)
+    return _rounded(share * HUNDRED, "percent")
+
+
+def _error(figure: Figure, of: Figure | None, setting: Setting) -> Answer:
+    share, whole = _share(figure, of, setting)
+    result, about = rounded((share - 1) * HUNDRED, "percent", 0)
+    size = replace(result, value=abs(result.value))
+    ways = ("long", "short") if unit(whole.unit or "").kind == "time" else ("over", "under")
+    if share == 1:
+        return Answer(result, "no error", "no error")
+    words = f"{'about ' if about else ''}{spoken(size)} {ways[share < 1]}"
+    return Answer(result, words, f"{'about ' if about else ''}{written(result)}", about, (share - 1) * HUNDRED)
+
+
+def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Answer:
+    if pieces is None:
+        raise SumError(f"no set of {what} is stated; name one in the tools file")
+    if not pieces:
+        raise SumError(f"the set of {what} is empty")
+    unit_key = pieces[0].unit or wanted.unit or ""
+    by_value = {convert(piece.value, piece.unit or unit_key, unit_key): piece for piece in pieces}
+    assert wanted.unit is not None
+    found = stacks(
+        convert(wanted.value, wanted.unit, unit_key),
+        [convert(piece.value, piece.unit or unit_key, unit_key) for piece in pieces],
+    )
+
+    def way_said(way: Sequence[Fraction]) -> str:
+        return _joined([spoken(replace(by_value[piece], unit=None)) for piece in way])
+
+    def way_written(way: Sequence[Fraction]) -> str:
+        return " + ".join(by_value[piece].text for piece in way)
+
+    one, many = what[:-1], one_and_many(unit_key)[1]
+    if found.exact is not None:
+        stack = found.exact
+        ways = [way_said(way) for way in stack.ways[:_WAYS_SAID]]
+        head = f"{whole_words(stack.count)} {one if stack.count == 1 else what}: "
+        more = len(stack.ways) - _WAYS_SAID
+        tail = f"; and {whole_words(more)} more ways" if more > 0 else ""
+        return Answer(
+            wanted,
+            f"{head}{'; or '.join(ways)} {many}{tail}",
+            "; ".join(map(way_written, stack.ways)) + f" {unit(unit_key).symbol}",
+            stacks=found,
+        )
+
+    def near(stack: Stack, where: str) -> tuple[str, str]:
+        made, _ = rounded(stack.thickness, unit_key, 9)
+        said = spoken(made) if stack.count == 1 else f"{spoken(made)} of {way_said(stack.ways[0])}"
+        sum_ = f" = {way_written(stack.ways[0])}" if stack.count > 1 else ""
+        return f"{where}, {said}", f"{where}: {written(made)}{sum_}"
+
+    ends = [near(s, w) for s, w in ((found.below, "nearest below"), (found.above, "nearest above")) if s is not None]
+    return Answer(
+        wanted,
+        f"no {what} make {spoken(wanted)}; " + "; ".join(said for said, _ in ends),
+        f"no {what} make {written(wanted)}; " + "; ".join(text for _, text in ends),
+        stacks=found,
+    )
+
+
+def _joined(words: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))

@@ -1,0 +1,32 @@
+"""Threads as they are said: "M two point five", "eight B A", "quarter Whitworth", "six thirty two"."""
+
+from __future__ import annotations
+
+from handsfree.measure.english import English, choose, chosen
+from handsfree.measure.threads import Thread, threads
+from handsfree.phrases.grammar import Named, Node, either, says
+
+
+def _ways(thread: Thread) -> list[str]:
+    words = thread.words.lower()
+    said = [words]
+    if thread.written.startswith("M") and words.endswith("point five"):
+        said.append(words.replace(" point five", " and a half"))
+    if "whitworth" in words or "b s f" in words:
+        said.append(words.replace("whitworth", "inch whitworth").replace("b s f", "inch b s f"))
+    if "nought" in words:
+        said.append(words.replace("nought", "oh"))
+    return said
+
+
+def _node() -> Node:
+    before = chosen()
+    choose(English.BRITISH)  # the language is the same however figures are said back
+    try:
+        return either(*(says(way, known) for known in threads() for way in _ways(known)))
+    finally:
+        choose(before)
+
+
+thread: Node = Named(_node(), "THREAD")
+"""A thread by its name; the value is a ``Thread``."""
