@@ -17,7 +17,7 @@ LEVELS = (
     {"guide"},
     {"phrases", "job"},
     {"procedure"},
-    {"measure"},
+    {"measure", "devices"},
 )
 
 PURE = ("phrases", "measure", "guide")

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import queue
 import time
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Protocol
 
 import numpy as np
 import soxr
 
+from handsfree.devices import library as sound_system
+from handsfree.devices.naming import Device, NoSuchDevice, choose, devices_of
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.recogniser import Sound
 from handsfree.hearing.recording import RATE
@@ -27,6 +29,8 @@ class Block:
     samples: Sound
     caught: float
     start: float
+    gap: bool = False
+    """Sound was lost just before these samples: the computer was too busy to take it."""
 
 
 class Source(Protocol):
@@ -45,16 +49,6 @@ class Source(Protocol):
         """Looks for the device anew and begins again; HearingError where it is still gone."""
 
 
-@dataclass(frozen=True)
-class Device:
-    """A sound device that can record."""
-
-    index: int
-    name: str
-    rate: int
-    default: bool
-
-
 def sound_library() -> Any:
     """The module sounddevice; HearingError that says what to install where it can't be had."""
     try:
@@ -71,29 +65,17 @@ def list_devices() -> list[Device]:
     """The devices that can record, in the system's order."""
     library = sound_library()
     try:
-        default = library.default.device[0]
-        return [
-            Device(number, str(entry["name"]), round(entry["default_samplerate"]), number == default)
-            for number, entry in enumerate(library.query_devices())
-            if entry["max_input_channels"] > 0
-        ]
+        return devices_of(library, "microphone")
     except library.PortAudioError as error:
         raise HearingError(f"The sound devices can't be listed ({error}).") from error
 
 
-def choose(devices: list[Device], wanted: str | None) -> Device:
-    """The device whose name is or contains ``wanted`` (case does not count), the default one for None."""
-    if not devices:
-        raise HearingError("There is no microphone on this computer; plug one in and start again.")
-    if wanted is None:
-        return next((device for device in devices if device.default), devices[0])
-    sought = wanted.casefold()
-    for matches in (lambda name: name == sought, lambda name: sought in name):
-        for device in devices:
-            if matches(device.name.casefold()):
-                return device
-    names = "; ".join(device.name for device in devices)
-    raise HearingError(f'No microphone is called "{wanted}"; there are: {names}.')
+def chosen_microphone(wanted: str | None) -> Device:
+    """The microphone of this name or a part of it, the default one for None; HearingError where there is none."""
+    try:
+        return choose(list_devices(), wanted, "microphone")
+    except NoSuchDevice as error:
+        raise HearingError(str(error)) from error
 
 
 class Microphone:
@@ -103,7 +85,8 @@ class Microphone:
         self._wanted = device
         self.name = device or "default microphone"
         self._stream: Any = None
-        self._queue: queue.SimpleQueue[tuple[float, Sound]] = queue.SimpleQueue()
+        self._generation = 0
+        self._queue: queue.SimpleQueue[tuple[float, Sound, bool]] = queue.SimpleQueue()
         self._resampler: Any = None
         self._delivered = 0
         self._last_caught = 0.0
@@ -112,26 +95,28 @@ class Microphone:
         if self._stream is not None:
             return
         library = sound_library()
-        device = choose(list_devices(), self._wanted)
-        blocks: queue.SimpleQueue[tuple[float, Sound]] = queue.SimpleQueue()
+        with sound_system.in_use:
+            device = chosen_microphone(self._wanted)
+            blocks: queue.SimpleQueue[tuple[float, Sound, bool]] = queue.SimpleQueue()
 
-        def caught(data: Any, frames: int, when: Any, status: Any) -> None:
-            blocks.put((time.monotonic(), data[:, 0].copy()))
+            def caught(data: Any, frames: int, when: Any, status: Any) -> None:
+                blocks.put((time.monotonic(), data[:, 0].copy(), bool(status.input_overflow)))
 
-        try:
-            stream = library.InputStream(
-                samplerate=device.rate,
-                blocksize=round(device.rate * BLOCK_SECONDS),
-                device=device.index,
-                channels=1,
-                dtype="float32",
-                callback=caught,
-            )
-            stream.start()
-        except (library.PortAudioError, ValueError) as error:
-            raise HearingError(
-                f'The microphone "{device.name}" can\'t be opened ({error}); is another program using it?'
-            ) from error
+            try:
+                stream = library.InputStream(
+                    samplerate=device.rate,
+                    blocksize=round(device.rate * BLOCK_SECONDS),
+                    device=device.index,
+                    channels=1,
+                    dtype="float32",
+                    callback=caught,
+                )
+                stream.start()
+            except (library.PortAudioError, ValueError) as error:
+                raise HearingError(
+                    f'The microphone "{device.name}" can\'t be opened ({error}); is another program using it?'
+                ) from error
+            self._generation = sound_system.generation()
         self._queue, self._stream, self.name = blocks, stream, device.name
         self._resampler = (
             soxr.ResampleStream(device.rate, RATE, 1, dtype="float32", quality="MQ") if device.rate != RATE else None
@@ -142,9 +127,9 @@ class Microphone:
         if self._stream is None:
             raise HearingError(f'The microphone "{self.name}" is not open.')
         try:
-            caught, samples = self._queue.get(timeout=timeout)
+            caught, samples, gap = self._queue.get(timeout=timeout)
         except queue.Empty:
-            if not self._stream.active or time.monotonic() - self._last_caught > SILENT_FOR:
+            if not self._alive():
                 raise HearingError(
                     f'The microphone "{self.name}" gives no more sound; check its plug and cable.'
                 ) from None
@@ -152,28 +137,31 @@ class Microphone:
         self._last_caught = caught
         if self._resampler is not None:
             samples = self._resampler.resample_chunk(samples)
-        block = Block(np.asarray(samples, np.float32), caught, self._delivered / RATE)
+        block = Block(np.asarray(samples, np.float32), caught, self._delivered / RATE, gap)
         self._delivered += len(samples)
         return block
 
+    def _alive(self) -> bool:
+        with sound_system.in_use:
+            if self._generation != sound_system.generation():
+                # The library was started anew for the loudspeaker's sake, which ended this stream.
+                self._stream = None
+                self.start()
+                return True
+            return bool(self._stream.active) and time.monotonic() - self._last_caught <= SILENT_FOR
+
     def close(self) -> None:
         stream, self._stream = self._stream, None
-        if stream is not None:
-            _quietly(stream.abort)
-            _quietly(stream.close)
+        if stream is None:
+            return
+        with sound_system.in_use:
+            if self._generation == sound_system.generation():
+                for act in (stream.abort, stream.close):
+                    # A device that is gone may fail to be closed, and nothing is lost by that.
+                    with contextlib.suppress(Exception):
+                        act()
 
     def restart(self) -> None:
         self.close()
-        library = sound_library()
-        # PortAudio sees what was plugged in or out only when it is started anew.
-        _quietly(library._terminate)
-        _quietly(library._initialize)
+        sound_system.start_anew(sound_library())
         self.start()
-
-
-def _quietly(act: Callable[[], Any]) -> None:
-    """A device that is gone may fail to be closed, and nothing is lost by that."""
-    try:
-        act()
-    except Exception:
-        return

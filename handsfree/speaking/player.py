@@ -11,6 +11,8 @@ from typing import Any
 import numpy as np
 import soxr
 
+from handsfree.devices import library as sound_system
+from handsfree.devices.naming import Device, NoSuchDevice, choose, devices_of, in_order_of_preference
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.samples import SAMPLE_RATE, Samples, limited
 
@@ -58,16 +60,23 @@ class _Sound:
 class Player:
     """Plays one voice and, over or before it, short tones. The device is only held while there is sound.
 
-    ``device`` is a sounddevice name or index, None for the default output. ``gain`` multiplies what is played from the
-    next sound on; a limiter keeps every sample within full scale. ``problem`` is the sentence that says why the last
-    sound could not be played, or None.
+    ``device`` is (part of) the name of a loudspeaker, None for the default one; when it can't be had, another one is
+    used until it can. ``gain`` multiplies what is played from the next sound on; a limiter keeps every sample within
+    full scale. ``problem`` is the sentence that says why the last sound could not be played, or None; ``output`` is
+    the name of what it was played through.
     """
 
-    def __init__(self, device: int | str | None = None) -> None:
-        """Raises SpeakingError where PortAudio or an output device is missing."""
+    def __init__(self, device: str | None = None) -> None:
+        """Raises SpeakingError where PortAudio or an output device is missing, or none has the name."""
         self._sounddevice = import_sounddevice()
         self._device = device
-        self._output()
+        try:
+            self.output = choose(self._outputs(), device, "loudspeaker").name
+        except NoSuchDevice as error:
+            raise SpeakingError(
+                str(error) if device is not None else "No loudspeaker was found; plug one in, or turn on the sound "
+                "server, and try again."
+            ) from error
         self.gain = 1.0
         self.problem: str | None = None
         self._condition = threading.Condition()
@@ -124,15 +133,34 @@ class Player:
             if lost is not None and lost.done is not None:
                 lost.done(False)
 
-    def _output(self) -> tuple[int, int, float]:
-        """The device's own rate, its number of channels (at most two) and the seconds to buffer."""
+    def _outputs(self) -> list[Device]:
         try:
-            info: dict[str, Any] = self._sounddevice.query_devices(self._device, "output")
-        except (ValueError, self._sounddevice.PortAudioError) as error:
-            which = "No loudspeaker was found" if self._device is None else f"There is no loudspeaker {self._device!r}"
-            raise SpeakingError(f"{which}; plug one in, or turn on the sound server, and try again.") from error
-        latency = max(_LEAST_LATENCY, float(info["default_high_output_latency"]))
-        return round(info["default_samplerate"]), min(2, int(info["max_output_channels"])), latency
+            return devices_of(self._sounddevice, "loudspeaker")
+        except (ValueError, self._sounddevice.PortAudioError):
+            return []
+
+    def _open(self) -> tuple[Any, Device]:
+        """A stream that has been started, through the best loudspeaker that can be had."""
+        failure: Exception | None = None
+        for anew in (False, True):
+            if anew and not sound_system.start_anew(self._sounddevice):
+                break
+            for device in in_order_of_preference(self._outputs(), self._device):
+                try:
+                    stream = self._sounddevice.OutputStream(
+                        samplerate=device.rate,
+                        device=device.index,
+                        channels=min(2, device.channels),
+                        dtype="float32",
+                        latency=max(_LEAST_LATENCY, device.latency),
+                    )
+                    stream.start()
+                    return stream, device
+                except (ValueError, self._sounddevice.PortAudioError) as error:
+                    failure = error
+        raise SpeakingError(
+            _failure(failure) if failure else "No loudspeaker was found; plug one in, or turn on the sound server."
+        )
 
     def _run(self) -> None:
         while True:
@@ -152,34 +180,38 @@ class Player:
 
     def _play_all(self) -> None:
         """From the first sound until nothing is left to play."""
-        rate, channels, latency = self._output()
+        with sound_system.in_use:
+            stream, device = self._open()
+            try:
+                self.output, self.problem = device.name, None
+                self._write(stream, device.rate, min(2, device.channels))
+            finally:
+                stream.close()
+
+    def _write(self, stream: Any, rate: int, channels: int) -> None:
         count = round(rate * _BLOCK_SECONDS)
-        with self._sounddevice.OutputStream(
-            samplerate=rate, device=self._device, channels=channels, dtype="float32", latency=latency
-        ) as stream:
-            self.problem = None
-            # Without zeros after it the end of a sound is still in the buffers when the stream stops.
-            tail = round((float(stream.latency) + _TAIL_SECONDS) * rate)
-            written = 0
-            while True:
-                with self._condition:
-                    voice, tone = self._voice, self._tone
-                    if self._cut:
-                        self._cut = False
-                        stream.abort()
-                        if voice is None and tone is None:
-                            return
-                        stream.start()
-                        written = 0
-                block = np.zeros(count, dtype=np.float32)
-                sounding = self._mix(block, tone, rate)
-                if voice is not None and (voice.begun or not sounding):
-                    sounding = self._mix(block, voice, rate) or sounding
-                written = 0 if sounding else written + count
-                stream.write(np.repeat(block[:, None], channels, axis=1))
-                if written >= tail and self._finish(voice, tone):
+        # Without zeros after it the end of a sound is still in the buffers when the stream stops.
+        tail = round((float(stream.latency) + _TAIL_SECONDS) * rate)
+        written = 0
+        while True:
+            with self._condition:
+                voice, tone = self._voice, self._tone
+                if self._cut:
+                    self._cut = False
                     stream.abort()
-                    return
+                    if voice is None and tone is None:
+                        return
+                    stream.start()
+                    written = 0
+            block = np.zeros(count, dtype=np.float32)
+            sounding = self._mix(block, tone, rate)
+            if voice is not None and (voice.begun or not sounding):
+                sounding = self._mix(block, voice, rate) or sounding
+            written = 0 if sounding else written + count
+            stream.write(np.repeat(block[:, None], channels, axis=1))
+            if written >= tail and self._finish(voice, tone):
+                stream.abort()
+                return
 
     @staticmethod
     def _mix(block: Samples, sound: _Sound | None, rate: int) -> bool:

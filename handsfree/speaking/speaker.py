@@ -77,6 +77,11 @@ class AloudSpeaker(VoiceSettings):
         """Why the last sound could not be played, or None: a loudspeaker may be unplugged in the middle of a job."""
         return self._player.problem
 
+    @property
+    def output(self) -> str:
+        """The name of the loudspeaker that the last sound was played through."""
+        return self._player.output
+
     def say(self, text: str, done: Done | None = None) -> float:
         """See Speaker. The first sentence is rendered before this returns, the others while it is being spoken."""
         rate = self.words_per_minute
@@ -137,17 +142,19 @@ class AloudSpeaker(VoiceSettings):
         return answer
 
 
-def open_speaker(kind: str, write: Callable[[str], None] = print) -> tuple[Speaker, str | None]:
+def open_speaker(
+    kind: str, write: Callable[[str], None] = print, device: str | None = None
+) -> tuple[Speaker, str | None]:
     """The speaker of this kind, and a line for the user where it isn't the one that was asked for.
 
     ``kind`` is "aloud" (printed lines where nothing can be heard; the line says what is missing), "print", or the
-    path of a .wav file to be written. Raises SpeakingError for anything else, and where that file can't be made.
+    path of a .wav file to be written. ``device`` is (part of) the loudspeaker's name. Raises SpeakingError for anything else, and where that file can't be made.
     """
     if kind == "print":
         return PrintSpeaker(write), None
     if kind == "aloud":
         try:
-            return AloudSpeaker(), None
+            return AloudSpeaker(player=Player(device)), None
         except SpeakingError as error:
             return PrintSpeaker(write), f"{error} What would be said is printed instead."
     if Path(kind).suffix.lower() == ".wav":

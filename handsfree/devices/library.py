@@ -1,0 +1,38 @@
+"""The sound library has one state for the whole program: who may use it, and when it is started anew.
+
+It sees what was plugged in or out only when it is started anew, which ends every stream that is open.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+import time
+from typing import Any
+
+in_use = threading.RLock()
+"""Held while a stream is opened, written to or closed: nobody may start the library anew under it."""
+
+LEAST_SECONDS = 1.0
+"""Seconds between two fresh starts."""
+
+_state = {"generation": 0, "started": 0.0}
+
+
+def generation() -> int:
+    """How often the library was started anew; streams that were opened in an earlier generation are gone."""
+    return int(_state["generation"])
+
+
+def start_anew(library: Any) -> bool:
+    """Start ``library`` (sounddevice) anew; False where that was done a moment ago. Waits for what is being played."""
+    with in_use:
+        if time.monotonic() - _state["started"] < LEAST_SECONDS:
+            return False
+        for act in (library._terminate, library._initialize):
+            # A device that is gone may fail to be closed, and nothing is lost by that.
+            with contextlib.suppress(Exception):
+                act()
+        _state["generation"] += 1
+        _state["started"] = time.monotonic()
+        return True
