@@ -13,8 +13,7 @@ from handsfree.phrases.automaton import WordAutomaton
 PUNCTUATION = (",", ".", "?", "!", ":", ";", "...")
 
 HYPHEN_AFTER = frozenset(
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
-    "eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety half quarter".split()
+    ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety", "half", "quarter"]
 )
 """Words after which the model may write a hyphen ("twenty-nine", "half-thou")."""
 
