@@ -124,6 +124,28 @@ def _parser() -> argparse.ArgumentParser:
     verify.add_argument("--hash", metavar="HASH", help="a hash of the job that was noted earlier, as on its report")
     _logs_option(verify)
 
+    report = add(
+        "report",
+        _report,
+        "write the report of a job",
+        "One page that needs nothing else and prints on A4 and Letter: a summary for the owner, then the technical "
+        "record. Or the same as data: DATA.md lists the fields.",
+    )
+    report.add_argument(
+        "job", metavar="JOB", nargs="?", help="a job's number as listed by jobs (default: the last one)"
+    )
+    report.add_argument("--out", metavar="FILE", help="where to write it (default: job-JOB.html here); - to print it")
+    report.add_argument(
+        "--format", choices=("html", "csv", "json", "text"), help="what to write (default: by the file's ending)"
+    )
+    report.add_argument(
+        "--sound",
+        choices=("notes", "all", "none"),
+        default="notes",
+        help="which sounds to put into the page: of the notes (default), of every entry, or none",
+    )
+    _logs_option(report)
+
     check = add("check", _check, "check procedure files")
     check.add_argument("procedures", nargs="+", metavar="PROCEDURE", help="a file, or the name of a shipped procedure")
 
@@ -194,6 +216,12 @@ def _verify(args: argparse.Namespace) -> int:
     from handsfree.commands.verify import verify
 
     return verify(args)
+
+
+def _report(args: argparse.Namespace) -> int:
+    from handsfree.commands.report import report
+
+    return report(args)
 
 
 def _check(args: argparse.Namespace) -> int:

@@ -18,7 +18,7 @@ import soundfile
 from handsfree.cli import main
 from tests.conftest import SMALL
 
-COMMANDS = ("run", "hear", "demo", "jobs", "review", "verify", "check", "phrases")
+COMMANDS = ("run", "hear", "demo", "jobs", "review", "report", "verify", "check", "phrases")
 
 
 @pytest.fixture

@@ -42,14 +42,18 @@ def jobs(args: argparse.Namespace) -> int:
 def review(args: argparse.Namespace) -> int:
     """Print the review of a job, of the last one where none is named."""
     store = Store(args.logs or default_folder())
-    job = args.job
-    if job is None:
-        found = store.jobs()
-        if not found:
-            raise UseError(f"there are no jobs yet in {store.folder}; begin one with handsfree run focusing-slide")
-        job = found[0].id
-    print_review(store, job)
+    print_review(store, chosen_job(store, args.job))
     return 0
+
+
+def chosen_job(store: Store, job: str | None) -> str:
+    """The job that was named, or the last one; UseError where there is none."""
+    if job is not None:
+        return job
+    found = store.jobs()
+    if not found:
+        raise UseError(f"there are no jobs yet in {store.folder}; begin one with handsfree run focusing-slide")
+    return found[0].id
 
 
 def print_review(store: Store, job: str) -> None:

@@ -22,11 +22,11 @@ from handsfree.review.figures import Reading, decision_words, outcome_words, rea
 from handsfree.review.findings import Finding, Kind, clip_words, findings
 from handsfree.review.table import paragraph, table
 
-_RULE = (
+RULE = (
     "Decided by the rule of ISO 14253-1: with the tool's expanded uncertainty U a figure is in limits only inside "
     "the limits reduced by U, out of limits only beyond the limits enlarged by U, and undecided between the two."
 )
-_HEADINGS = {
+HEADINGS = {
     Kind.DANGER: "Dangers to the person still present",
     Kind.OUT_NOTHING_DECIDED: "Out of limits, nothing decided",
     Kind.OUT_LEFT_OPEN: "Out of limits, left open",
@@ -111,7 +111,7 @@ def _attention(found: Sequence[Finding]) -> list[str]:
     lines: list[str] = []
     for kind in sorted({finding.kind for finding in found}):
         of_kind = [finding for finding in found if finding.kind is kind]
-        lines.append(f"{_HEADINGS[kind]} ({len(of_kind)})")
+        lines.append(f"{HEADINGS[kind]} ({len(of_kind)})")
         for finding in of_kind:
             lines += paragraph(finding.text, 12, f"  step {finding.number}" if finding.number else "  -")
     return lines
@@ -238,7 +238,7 @@ def _rule(state: JobState) -> list[str]:
     lines = [
         f"U of {tool}: {stated}" if stated else f"U of {tool}: none stated, taken as nought" for tool, stated in used
     ]
-    return [*paragraph(_RULE), *(line for text in lines for line in paragraph(text, 2))]
+    return [*paragraph(RULE), *(line for text in lines for line in paragraph(text, 2))]
 
 
 def _numbers(procedure: Procedure) -> dict[str, int]:

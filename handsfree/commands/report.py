@@ -1,0 +1,130 @@
+"""``handsfree report``: the write-up of a job, as a page or as data."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from handsfree import __version__
+from handsfree.commands.log import chosen_job
+from handsfree.commands.problems import UseError
+from handsfree.job.errors import LogCorrupt
+from handsfree.job.state import fold
+from handsfree.job.store import Store, default_folder
+from handsfree.job.verify import hashed_since, verify
+from handsfree.review.exports import to_csv, to_json
+from handsfree.review.page import Integrity, report_page
+from handsfree.review.record import JobRecord, record_of
+from handsfree.review.source import procedure_of
+from handsfree.review.text import review_text
+
+ENDINGS = {".html": "html", ".htm": "html", ".csv": "csv", ".json": "json", ".txt": "text"}
+_ENDING = {"html": "html", "csv": "csv", "json": "json", "text": "txt"}
+
+
+def report(args: argparse.Namespace) -> int:
+    """Write the report of a job, of the last one where none is named."""
+    store = Store(args.logs or default_folder())
+    job = chosen_job(store, args.job)
+    out = Path(args.out) if args.out and args.out != "-" else None
+    form = args.format or (ENDINGS.get(out.suffix.lower(), "html") if out else "html")
+    content = written(store, job, form, args.sound)
+    if args.out == "-":
+        sys.stdout.write(content)
+        return 0
+    out = out or Path(f"{safe_name(f'job {job}')}.{_ENDING[form]}")
+    save(out, content)
+    print(f"Report of job {job}: {out} ({size(len(content.encode()))})")
+    return 0
+
+
+def written(store: Store, job: str, form: str, sound: str) -> str:
+    """The report of a job as text in ``form``."""
+    events = store.events(job)
+    state = fold(events)
+    if state.opened is None:
+        raise LogCorrupt(f"job {job} has no beginning in the log of {store.folder}; it cannot be reported")
+    procedure = procedure_of(state.opened)
+    if form == "text":
+        return review_text(procedure, state, events, job=job)
+    record = record_of(procedure, state, events, job=job)
+    if form == "json":
+        return to_json(record, events)
+    if form == "csv":
+        return to_csv([record])
+    return report_page(
+        record,
+        procedure,
+        integrity=integrity(store, job, record),
+        written_at=datetime.now().astimezone(),
+        version=__version__,
+        sound=sounds(store, record, sound),
+    )
+
+
+def integrity(store: Store, job: str, record: JobRecord) -> Integrity:
+    """What the log proves of itself at this moment, and the hash by which it can be compared later."""
+    proof = verify(store, job)
+    gone = f"; {proof.deleted_clips} more were deleted on purpose" if proof.deleted_clips else ""
+    sounds = f"{proof.clips} sounds that it names are there and are what was kept{gone}."
+    if proof.faults:
+        said = ["The log does NOT hold:", *(f"{fault[:1].upper()}{fault[1:]}." for fault in proof.faults)]
+    else:
+        chain = (
+            f"The chain of hashes over the {proof.events} entries of job {job} was made anew for this report and holds."
+        )
+        said = [f"{chain} {sounds}"]
+    said += [
+        "The last hash stands below. As long as this report is kept, it tells whether the log up to here is still the "
+        "same: a change, a removal or an end cut off shows. It does not prove who spoke, nor that the clock was right.",
+    ]
+    since = hashed_since(store)
+    if since is not None:
+        said.append(f"The log got its hashes on {since:%Y-%m-%d}; of the time before they prove nothing.")
+    compare = f"To compare: handsfree verify {job} --hash, followed by the last hash."
+    hashes = (("Last hash of the log", proof.last_hash), ("Procedure file (SHA-256)", record.head.procedure_sha256))
+    return Integrity((*said, compare), hashes)
+
+
+def sounds(store: Store, record: JobRecord, which: str) -> Callable[[str], bytes | None]:
+    """The sounds to put into the page: those of the notes, all, or none."""
+    notes = {line.clip for line in record.notes}
+
+    def sound(clip: str) -> bytes | None:
+        if which == "none" or (which == "notes" and clip not in notes):
+            return None
+        path = store.clip_path(clip)
+        try:
+            return path.read_bytes() if path.is_file() else None
+        except OSError as error:
+            raise UseError(
+                f"the sound {path} can't be read ({error.strerror}); leave it out with --sound none"
+            ) from None
+
+    return sound
+
+
+def save(path: Path, content: str | bytes) -> None:
+    """Write a file; UseError where that can't be done."""
+    try:
+        if isinstance(content, bytes):
+            path.write_bytes(content)
+        else:
+            # Lines keep the ends that they have: CSV has its own.
+            path.write_text(content, encoding="utf-8", newline="")
+    except OSError as error:
+        raise UseError(f"{path} can't be written ({error.strerror}); choose another place with --out") from None
+
+
+def safe_name(text: str) -> str:
+    """A file name made of anything typed or said: letters, figures and hyphens, never empty, never hidden."""
+    plain = "".join(letter if letter.isascii() and letter.isalnum() else "-" for letter in text.strip())
+    return "-".join(filter(None, plain.split("-")))[:80].rstrip("-") or "job"
+
+
+def size(count: int) -> str:
+    """A number of bytes for people."""
+    return f"{count / 1e6:.1f} MB" if count >= 1e6 else f"{max(1, round(count / 1e3))} kB"

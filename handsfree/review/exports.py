@@ -1,0 +1,69 @@
+"""A job's record as files for other programs: JSON, and CSV of its figures. DATA.md lists the fields."""
+
+from __future__ import annotations
+
+import csv
+import dataclasses
+import io
+import json
+from collections.abc import Sequence
+from datetime import datetime
+from enum import Enum
+
+from handsfree.job.events import Event
+from handsfree.review.record import FigureLine, Head, JobRecord
+
+FORMAT, VERSION = "handsfree job record", 1
+
+HEAD_COLUMNS = ("job", "item", "serial", "owner", "procedure", "revision")
+COLUMNS = (*HEAD_COLUMNS, *(field.name for field in dataclasses.fields(FigureLine)))
+_NUMBERS = {"value", "low", "high", "target"}
+
+
+def to_json(record: JobRecord, events: Sequence[Event]) -> str:
+    """The record and, under "events", the log's events as they were written. Figures are text, never floats."""
+    content = {
+        "format": FORMAT,
+        "version": VERSION,
+        **dataclasses.asdict(record),
+        "findings": [
+            {**dataclasses.asdict(finding), "kind": finding.kind.name.lower().replace("_", " ")}
+            for finding in record.findings
+        ],
+        "events": [event.model_dump(mode="json", exclude_none=True) for event in events],
+    }
+    return json.dumps(content, ensure_ascii=False, indent=1, default=_plain) + "\n"
+
+
+def _plain(value: object) -> str:
+    if isinstance(value, datetime):
+        return value.isoformat()
+    raise TypeError(f"{value!r} has no form in JSON")
+
+
+def to_csv(records: Sequence[JobRecord]) -> str:
+    """One row for each figure ever logged, with a row of column names; lines end as RFC 4180 has it."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(COLUMNS)
+    for record in records:
+        for figure in record.figures:
+            writer.writerow([*_head(record.head), *_row(figure)])
+    return out.getvalue()
+
+
+def _head(head: Head) -> list[str]:
+    return [_safe(str(getattr(head, name) or "")) for name in HEAD_COLUMNS]
+
+
+def _row(figure: FigureLine) -> list[str]:
+    row = []
+    for name, value in dataclasses.asdict(figure).items():
+        text = "" if value is None else str(value.value if isinstance(value, Enum) else value)
+        row.append(text if name in _NUMBERS else _safe(text))
+    return row
+
+
+def _safe(text: str) -> str:
+    """Words that a spreadsheet would take for a formula get an apostrophe before them."""
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text

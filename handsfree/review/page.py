@@ -1,0 +1,220 @@
+"""The report of a job as one HTML page that needs nothing else: style, charts and sound are inside it."""
+
+from __future__ import annotations
+
+import base64
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from handsfree.measure.figure import figure_from_text
+from handsfree.measure.limits import Decision
+from handsfree.procedure.model import Procedure
+from handsfree.review.charts import Bounds, Mark, figure_chart
+from handsfree.review.findings import Finding, Kind
+from handsfree.review.record import FigureLine, JobRecord, measured
+from handsfree.review.text import HEADINGS, RULE
+
+MOST_FOUND, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 14, 8, 7
+"""What the first page has room for; the rest stands in the technical record."""
+
+# For the bench, not for the owner.
+_INTERNAL = {Kind.NOTE, Kind.TIMER}
+_OF_FIGURES = {Kind.OUT_NOTHING_DECIDED, Kind.OUT_LEFT_OPEN, Kind.OUT_ACCEPTED, Kind.UNDECIDED}
+
+
+@dataclass(frozen=True)
+class Integrity:
+    """What is known of the log at the time of writing: sentences, and hashes with what they are of."""
+
+    sentences: tuple[str, ...] = ()
+    hashes: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class _Group:
+    """The readings of one characteristic against the same limits."""
+
+    title: str
+    chart: Markup
+    lines: tuple[FigureLine, ...]
+
+
+def report_page(
+    record: JobRecord,
+    procedure: Procedure,
+    *,
+    integrity: Integrity,
+    written_at: datetime,
+    version: str,
+    sound: Callable[[str], bytes | None] = lambda _: None,
+) -> str:
+    """The page. ``sound`` gives the FLAC file of a clip by its hash, or None to leave it out."""
+    found = _newest(line for line in record.figures if line.stands and line.occasion == "as found")
+    now = _newest(line for line in record.figures if line.stands and line.occasion != "as found")
+    acts = [step for step in record.steps if step.state == "done"]
+    watch = _to_watch(record, now)
+    sounds: defaultdict[str | None, str] = defaultdict(str)
+    for clip in dict.fromkeys(line.clip for line in record.time_line if line.clip):
+        content = sound(clip)
+        if content:
+            sounds[clip] = f"data:audio/flac;base64,{base64.b64encode(content).decode()}"
+    return render(
+        "report.html",
+        head=record.head,
+        found=found[:MOST_FOUND],
+        found_more=max(0, len(found) - MOST_FOUND),
+        done=_done(record),
+        acts=acts[:MOST_ACTS],
+        acts_more=max(0, len(acts) - MOST_ACTS),
+        now=now[:MOST_NOW],
+        now_more=max(0, len(now) - MOST_NOW),
+        watch=watch[:MOST_WATCH],
+        watch_more=max(0, len(watch) - MOST_WATCH),
+        attention=_by_kind(record.findings),
+        groups=_groups(record.figures, procedure),
+        checks=record.checks,
+        steps=record.steps,
+        notes=record.notes,
+        materials=record.materials,
+        corrections=record.corrections,
+        rule=_rule(record.figures),
+        integrity=integrity.sentences,
+        hashes=integrity.hashes,
+        time_line=record.time_line,
+        sounds=sounds,
+        closing=f"Written {moment(written_at)} by Handsfree {version} from the job's log alone.",
+    )
+
+
+def render(template: str, **content: Any) -> str:
+    """A page from one of the templates here, everything in it escaped."""
+    text = _environment().get_template(template).render(css=_css(), **content)
+    # HTML has no place for control characters, and none may turn the direction of writing.
+    return "\n".join(line if line.isprintable() else _printable(line) for line in text.split("\n"))
+
+
+def _printable(text: str) -> str:
+    return "".join(letter if letter.isprintable() else "?" for letter in text)
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("handsfree.review"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=False,
+        lstrip_blocks=False,
+    )
+    environment.filters |= {"moment": moment, "clock": clock, "span": span, "capital": _capital}
+    return environment
+
+
+@cache
+def _css() -> Markup:
+    return Markup((resources.files("handsfree.review") / "templates" / "sheet.css").read_text(encoding="utf-8"))
+
+
+def moment(at: datetime | str) -> str:
+    """Local date and time to the minute."""
+    return _local(at).strftime("%Y-%m-%d %H:%M")
+
+
+def clock(at: datetime | str) -> str:
+    """Local date and time to the second."""
+    return _local(at).strftime("%Y-%m-%d %H:%M:%S")
+
+
+def _local(at: datetime | str) -> datetime:
+    return (datetime.fromisoformat(at) if isinstance(at, str) else at).astimezone()
+
+
+def span(seconds: float) -> str:
+    """ "40 s", "12 min", "2 h 05 min"."""
+    if seconds < 60:
+        return f"{round(seconds)} s"
+    minutes = round(seconds / 60)
+    return f"{minutes // 60} h {minutes % 60:02} min" if minutes >= 60 else f"{minutes} min"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _newest(lines: Iterable[FigureLine]) -> list[FigureLine]:
+    """The newest figure of each characteristic, in the order in which they were first measured."""
+    found: dict[str, FigureLine] = {}
+    for line in lines:
+        found[line.characteristic] = line
+    return list(found.values())
+
+
+def _to_watch(record: JobRecord, now: Sequence[FigureLine]) -> list[Finding]:
+    """The findings that the owner should know of: what was wrong as found and is in limits now is no longer one."""
+    mended = tuple(f"{line.characteristic}, as found:" for line in now if line.decision == Decision.IN.value)
+    return [
+        finding
+        for finding in record.findings
+        if finding.kind not in _INTERNAL and not (finding.kind in _OF_FIGURES and finding.text.startswith(mended))
+    ]
+
+
+def _done(record: JobRecord) -> str:
+    done = sum(step.state == "done" for step in record.steps)
+    skipped = sum(step.state == "skipped" for step in record.steps)
+    left = len(record.steps) - done - skipped
+    rest = [f"{count} {what}" for count, what in ((skipped, "skipped"), (left, "not done")) if count]
+    return f"{record.head.procedure}: {', '.join([f'{done} of {len(record.steps)} steps done', *rest])}."
+
+
+def _by_kind(found: Sequence[Finding]) -> list[tuple[str, list[Finding]]]:
+    kinds = sorted({finding.kind for finding in found})
+    return [(HEADINGS[kind], [finding for finding in found if finding.kind is kind]) for kind in kinds]
+
+
+def _groups(figures: Sequence[FigureLine], procedure: Procedure) -> list[_Group]:
+    together: dict[tuple[str, str, str], list[FigureLine]] = {}
+    for line in figures:
+        together.setdefault((line.characteristic, line.unit, line.limits), []).append(line)
+    groups = []
+    for number, ((characteristic, _, limits), lines) in enumerate(together.items(), 1):
+        title = f"{_capital(characteristic)}, {'no limits' if limits == 'none' else limits}"
+        marks = [mark for line in lines if (mark := mark_of(line)) is not None]
+        chart = figure_chart(f"figure-{number}", title, bounds_of(procedure, lines[0]), marks) if marks else ""
+        groups.append(_Group(title, Markup(chart), tuple(lines)))
+    return groups
+
+
+def mark_of(line: FigureLine, when: str = "") -> Mark | None:
+    """The figure as a mark on a chart; None where its text is no number (a damaged log)."""
+    try:
+        value = figure_from_text(line.value, line.unit).value
+    except (ValueError, ArithmeticError):
+        return None
+    return Mark(value, line.as_said, line.occasion, line.decision, line.stands, line.state, when)
+
+
+def bounds_of(procedure: Procedure, line: FigureLine) -> Bounds:
+    """The limits that a figure was judged by, from the procedure it was taken in."""
+    asked = measured(procedure, line.step, line.characteristic)
+    if asked is None or asked.unit != line.unit:
+        return Bounds(text=line.limits)
+    return Bounds(asked.limits, line.low or "", line.high or "", line.target or "", line.limits)
+
+
+def _rule(figures: Sequence[FigureLine]) -> list[str]:
+    judged = [line for line in figures if line.decision != "no limits"]
+    if not judged:
+        return ["No figure was judged against limits."]
+    used: Mapping[tuple[str, str | None], None] = dict.fromkeys(
+        (line.tool or "tool not named", line.uncertainty) for line in judged
+    )
+    return [RULE] + [f"U of {tool}: {u or 'none stated, taken as nought'}." for tool, u in used]
