@@ -15,7 +15,7 @@ from test_hearing_endpoints import LOUD, QUIET, LevelDetector, stretch
 from handsfree.hearing.endpoints import Endpointer, Segment
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listener import Gate, Listener
-from handsfree.hearing.microphone import Block, Device, Microphone, choose
+from handsfree.hearing.microphone import Block, Microphone
 from handsfree.hearing.recording import RATE
 from handsfree.phrases.utterance import Hearing, Utterance
 
@@ -180,22 +180,6 @@ def test_a_gate_closed_again_in_its_tail_stays_closed() -> None:
     assert gate.is_closed(5.0)
     gate.open(6.0)
     assert not gate.is_closed(6.1)
-
-
-DEVICES = [Device(0, "Built-in Microphone", 44_100, False), Device(3, "USB Headset", 48_000, True)]
-
-
-def test_a_microphone_is_chosen_by_part_of_its_name() -> None:
-    assert choose(DEVICES, "built").index == 0
-    assert choose(DEVICES, "usb headset").index == 3
-    assert choose(DEVICES, None).index == 3
-
-
-def test_an_unknown_microphone_is_answered_with_those_there_are() -> None:
-    with pytest.raises(HearingError, match=r'"lapel".*Built-in Microphone; USB Headset'):
-        choose(DEVICES, "lapel")
-    with pytest.raises(HearingError, match="no microphone on this computer"):
-        choose([], None)
 
 
 def test_without_portaudio_it_is_said_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:

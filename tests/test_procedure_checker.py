@@ -91,7 +91,7 @@ def test_look_alike_screws_want_to_know_where_they_go(tmp_path: Path) -> None:
 @pytest.mark.parametrize("size", ["M2.1 x 5", "6-33 x 1/4", "17 BA"])
 def test_a_size_that_its_family_does_not_have_is_pointed_out(tmp_path: Path, size: str) -> None:
     (said,) = advice(tmp_path, f"  - {{id: a, do: Fit it., fasteners: {{size: {size}, where: the cover}}}}\n")
-    assert said.startswith(f'5:43: advice: "{size.split(" x ")[0]}" is ')
+    assert said.startswith(f'5:44: advice: "{size.partition(" x ")[0]}" is ')
 
 
 def test_a_file_that_can_not_be_used_gives_its_errors(tmp_path: Path) -> None:

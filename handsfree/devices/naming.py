@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
@@ -70,10 +71,8 @@ def in_order_of_preference(outputs: Sequence[Device], wanted: str | None) -> lis
     """Where to speak: the wanted loudspeaker if it is there, then the default one, then any other."""
     order: list[Device] = []
     if wanted is not None:
-        try:
+        with contextlib.suppress(NoSuchDevice):
             order.append(choose(outputs, wanted, "loudspeaker"))
-        except NoSuchDevice:
-            pass
     order += [device for device in outputs if device.default]
     order += [device for device in outputs if device.name.split(":")[0] not in PLUMBING]
     return list(dict.fromkeys(order))

@@ -74,8 +74,9 @@ class Player:
             self.output = choose(self._outputs(), device, "loudspeaker").name
         except NoSuchDevice as error:
             raise SpeakingError(
-                str(error) if device is not None else "No loudspeaker was found; plug one in, or turn on the sound "
-                "server, and try again."
+                str(error)
+                if device is not None
+                else "No loudspeaker was found; plug one in, or turn on the sound server, and try again."
             ) from error
         self.gain = 1.0
         self.problem: str | None = None

@@ -148,13 +148,14 @@ def open_speaker(
     """The speaker of this kind, and a line for the user where it isn't the one that was asked for.
 
     ``kind`` is "aloud" (printed lines where nothing can be heard; the line says what is missing), "print", or the
-    path of a .wav file to be written. ``device`` is (part of) the loudspeaker's name. Raises SpeakingError for anything else, and where that file can't be made.
+    path of a .wav file to be written. ``device`` is (part of) the loudspeaker's name. Raises SpeakingError for
+    anything else, and where that file can't be made.
     """
     if kind == "print":
         return PrintSpeaker(write), None
     if kind == "aloud":
         try:
-            return AloudSpeaker(player=Player(device)), None
+            return AloudSpeaker(Synthesiser(), Player(device)), None
         except SpeakingError as error:
             return PrintSpeaker(write), f"{error} What would be said is printed instead."
     if Path(kind).suffix.lower() == ".wav":
