@@ -74,6 +74,7 @@ def _parser() -> argparse.ArgumentParser:
     run.add_argument("--serial", metavar="TEXT", help="its serial number")
     run.add_argument("--owner", metavar="TEXT", help="whose it is, or the owner's reference")
     run.add_argument("--new", action="store_true", help="begin a new job although an unfinished one is there")
+    _workshop_options(run)
 
     hear = add("hear", _hear, "tell what each recording is taken for")
     hear.add_argument("files", nargs="+", metavar="FILE", help="a recording (WAV, FLAC, OGG and the like)")

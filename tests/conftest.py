@@ -12,12 +12,13 @@ from hypothesis import settings
 
 from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
-from handsfree.bench.setting_up import language_of, ready
+from handsfree.bench.setting_up import NO_WORKSHOP, ready
 from handsfree.bench.sources import typed
 from handsfree.job.events import Event
 from handsfree.job.state import JobState, fold
 from handsfree.job.store import Store
 from handsfree.procedure.loader import Loaded, load
+from handsfree.procedure.tools import Workshop, load_workshop
 from handsfree.speaking.print_speaker import PrintSpeaker
 
 # Machines differ in speed: how long an example takes is measured in benchmarks, not here.
@@ -116,23 +117,24 @@ def play(small: Loaded, store: Store) -> Play:
 
 
 @pytest.fixture
-def make_play(tmp_path: Path, store: Store) -> Callable[[str], Play]:
-    """The same on a procedure of this text."""
+def make_play(tmp_path: Path, store: Store) -> Callable[..., Play]:
+    """The same on a procedure of this text, in a workshop whose file has that text."""
 
-    def make(text: str) -> Play:
-        path = tmp_path / "other.yaml"
+    def make(text: str, workshop: str = "") -> Play:
+        path, file = tmp_path / "other.yaml", tmp_path / "workshop.yaml"
         path.write_text(text, encoding="utf-8")
-        return player(load(path), store)
+        file.write_text(workshop, encoding="utf-8")
+        return player(load(path), store, load_workshop(file))
 
     return make
 
 
-def player(loaded: Loaded, store: Store) -> Play:
+def player(loaded: Loaded, store: Store, workshop: Workshop = NO_WORKSHOP) -> Play:
     """Plays typed lines on a procedure."""
 
     def play(*lines: str, at: datetime = MORNING) -> Played:
         played = Played()
-        job = ready(loaded, store, at)
+        job = ready(loaded, store, at, workshop=workshop)
 
         def show(kind: str, text: str) -> None:
             played.shown.append((kind, text))
@@ -145,7 +147,7 @@ def player(loaded: Loaded, store: Store) -> Play:
             bench.open(job.opened)
         else:
             bench.resume(at)
-        clock.play(typed(lines, language_of(loaded.procedure)))
+        clock.play(typed(lines, job.guide.language))
         assert bench.log is not None
         played.events = bench.log.events()
         played.over = bench.over

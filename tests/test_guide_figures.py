@@ -139,7 +139,7 @@ steps:
     ],
 )
 def test_degrees_minutes_and_hundredths_are_settled_by_what_is_measured(
-    make_play: Callable[[str], Play], said: str, as_said: str
+    make_play: Callable[..., Play], said: str, as_said: str
 ) -> None:
     played = make_play(KINDS)(said)
     assert [entry.event.as_said for entry in played.state.entries.values()] == [as_said]
@@ -164,14 +164,14 @@ def test_degrees_minutes_and_hundredths_are_settled_by_what_is_measured(
     ],
 )
 def test_parts_without_of_what_are_asked_back(
-    make_play: Callable[[str], Play], said: str, question: str, answer: str, as_said: str
+    make_play: Callable[..., Play], said: str, question: str, answer: str, as_said: str
 ) -> None:
     played = make_play(KINDS)(said, answer)
     assert played.said[1] == f"{question} Say the figure with its unit."
     assert [entry.event.as_said for entry in played.state.entries.values()] == [as_said]
 
 
-def test_degrees_where_two_kinds_are_measured_are_asked_back(make_play: Callable[[str], Play]) -> None:
+def test_degrees_where_two_kinds_are_measured_are_asked_back(make_play: Callable[..., Play]) -> None:
     played = make_play(KINDS)("log twelve degrees")
     assert played.last.startswith("Which, tilt, hand, oven")
     assert not played.state.entries

@@ -163,7 +163,7 @@ def test_what_is_no_procedure_at_all(text: str | bytes, says: str) -> None:
             "when: as left",
             "colour: red",
             '20:7: "colour" is not a key that a measurement can have; keys here are name, also, unit, '
-            "limits, at least, at most, target, tool, when",
+            "limits, at least, at most, target, tool, deviation, when",
         ),
         (
             "thousandths",

@@ -13,22 +13,25 @@ from handsfree.hearing.ear import Ear
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.recogniser import Recogniser
 from handsfree.job.events import JobOpened
-from handsfree.job.state import fold
+from handsfree.job.state import JobState, fold
 from handsfree.job.store import JobLog, Store
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.language import Language
 from handsfree.procedure.loader import Loaded, load, parse
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import find
+from handsfree.procedure.tools import Workshop, at_hand, tool_names
+
+NO_WORKSHOP = Workshop()
 
 Choice = Literal["auto", "builtin", "vosk"]
 
 
-def language_of(procedure: Procedure) -> Language:
+def language_of(procedure: Procedure, workshop: Workshop = NO_WORKSHOP) -> Language:
     """The language in which a procedure is worked."""
-    return Language(
-        Vocabulary(procedure.names, {each.name: each.unit for each in procedure.characteristics}, procedure.timers)
-    )
+    units = {each.name: each.unit for each in procedure.characteristics}
+    tools = tool_names(tuple(at_hand(procedure, workshop).values()))
+    return Language(Vocabulary(procedure.names, units, procedure.timers, tools))
 
 
 def load_named(name_or_path: str) -> Loaded:
@@ -80,6 +83,7 @@ def ready(
     serial: str | None = None,
     owner: str | None = None,
     new: bool = False,
+    workshop: Workshop = NO_WORKSHOP,
 ) -> ReadyJob:
     """The unfinished job of this procedure (item and serial, where given), or a ``new`` one. LogError."""
     name = loaded.path.stem
@@ -97,7 +101,7 @@ def ready(
             serial=serial,
             owner=owner,
         )
-        return ReadyJob(Guide(loaded.procedure, language_of(loaded.procedure)), opened, None)
+        return ReadyJob(_guide(loaded.procedure, None, workshop), opened, None)
     log = store.resume(unfinished[0].id)
     state = fold(log.events())
     note = None
@@ -106,4 +110,8 @@ def ready(
         # A job keeps to the procedure it began with: its log would not fit the changed one.
         procedure = parse(state.opened.procedure_text.encode(), loaded.path).procedure
         note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
-    return ReadyJob(Guide(procedure, language_of(procedure), state), None, log, note)
+    return ReadyJob(_guide(procedure, state, workshop), None, log, note)
+
+
+def _guide(procedure: Procedure, state: JobState | None, workshop: Workshop) -> Guide:
+    return Guide(procedure, language_of(procedure, workshop), state, at_hand(procedure, workshop))

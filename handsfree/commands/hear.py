@@ -13,6 +13,7 @@ from handsfree.hearing import recording
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.endpoints import EndpointSettings, segments
 from handsfree.hearing.errors import HearingError
+from handsfree.measure.units import in_use
 from handsfree.measure.wording import written
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.utterance import Hearing, Utterance
@@ -74,10 +75,11 @@ def _fields(intent: Intent | None, procedure: Procedure) -> dict[str, Any]:
     if intent is None:
         return {"intent": None, "characteristic": None, "value": None, "unit": None}
     figure = intent.figure
-    unit = figure.unit if figure else None
-    if figure is not None and unit is None and figure.ambiguous_unit is None and intent.characteristic:
+    if figure is not None and intent.characteristic:
         # The unit that a characteristic is measured in goes without saying.
-        unit = next(each.unit for each in procedure.characteristics if each.name == intent.characteristic)
+        measured_in = next(each.unit for each in procedure.characteristics if each.name == intent.characteristic)
+        figure = in_use(figure, measured_in)
+    unit = figure.unit if figure else None
     fields: dict[str, Any] = {
         "intent": intent.kind.value,
         "characteristic": intent.characteristic,
@@ -90,6 +92,9 @@ def _fields(intent: Intent | None, procedure: Procedure) -> dict[str, Any]:
         "step": intent.step,
         "reason": intent.reason,
         "name": intent.name,
+        "upper": intent.upper.text if intent.upper else None,
+        "feel": intent.feel,
+        "tool": intent.tool,
     }
     return fields | {name: value for name, value in extra.items() if value is not None}
 

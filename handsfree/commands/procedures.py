@@ -62,12 +62,17 @@ def cheat_sheet(language: Language, title: str) -> list[str]:
         "[ ] may be left out; ( / ) one of these",
         "NUMBER: four; forty two; one twenty five; one two five; double four; point one zero two; four and a half;"
         " eleven thirty seconds; one over fifty; minus two",
-        f"FIGURE: a number, with a unit or without ({units})",
+        f"FIGURE: a number, with a unit or without ({units}); three tenths of a second",
+        "READING: a figure; four thou drags (free, binds); four goes, five won't, of two blades; plus two minus one,"
+        " where a figure is measured from its target",
+        "THREAD: M two point five; eight B A; quarter Whitworth; quarter B S F; six thirty two",
         "TIME: ten minutes; half an hour; ninety seconds",
     ]
     if names:
         said = "; ".join(" or ".join(dict.fromkeys(forms)) for forms in names.values())
         explained.append(f"CHARACTERISTIC: {said}")
+    if language.vocabulary.tools:
+        explained.append(f"TOOL: {'; '.join(language.vocabulary.tools)}")
     lines += ["", "How to read this"]
     for line in explained:
         lines += textwrap.wrap(line, width, initial_indent="  ", subsequent_indent="      ")

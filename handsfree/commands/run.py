@@ -14,6 +14,7 @@ from handsfree.bench.played import PlayedBench
 from handsfree.bench.printing import Printer, unwritten
 from handsfree.bench.setting_up import ReadyJob, load_named, open_ear, open_recogniser, ready
 from handsfree.bench.sources import Turn, recorded, typed
+from handsfree.bench.workshop import load_workshop
 from handsfree.commands.problems import UseError
 from handsfree.hearing import recording
 from handsfree.hearing.listener import Listener
@@ -43,6 +44,7 @@ def run(args: argparse.Namespace) -> int:
         serial=args.serial,
         owner=args.owner,
         new=args.new,
+        workshop=load_workshop(args.workshop, args.english),
     )
     if job.note:
         print(job.note, file=sys.stderr)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from handsfree.guide import asking, bench_talk, keeping, moving, writing
+from handsfree.guide import asking, bench_talk, keeping, moving, spread, sums, writing
 from handsfree.guide.effects import Effect
 from handsfree.guide.machine import BenchState
 from handsfree.guide.question import Question
@@ -17,7 +17,7 @@ from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.model import Procedure
+from handsfree.procedure.model import Procedure, Tool
 
 ANSWER_TIME = timedelta(seconds=20)
 """A question that is not answered in this time after it was put writes nothing."""
@@ -46,6 +46,8 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.CORRECT: writing.correct,
     Kind.TAKE_BACK: writing.take_back,
     Kind.READ_BACK: writing.read_back,
+    Kind.READINGS: spread.readings,
+    Kind.SUM: sums.sum_,
     Kind.NOTE: keeping.begin_note,
     Kind.END_NOTE: keeping.no_note,
     Kind.SET_AGAIN: writing.outcome,
@@ -70,6 +72,7 @@ HARMLESS = frozenset(
     {
         Kind.LOOK_AHEAD, Kind.LOOK_BACK, Kind.WHERE, Kind.LEFT, Kind.REPEAT, Kind.DETAILS, Kind.FASTENERS,
         Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK, Kind.TIMER_LEFT,
+        Kind.READINGS, Kind.SUM,
         Kind.SLOWER, Kind.FASTER, Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL,
     }
 )  # fmt: skip
@@ -103,8 +106,15 @@ class _Spoken:
 class Guide:
     """The whole behaviour at the bench. One instance plays one job; its state can be had again from the events."""
 
-    def __init__(self, procedure: Procedure, language: Language, state: JobState | None = None) -> None:
+    def __init__(
+        self,
+        procedure: Procedure,
+        language: Language,
+        state: JobState | None = None,
+        tools: Mapping[str, Tool] | None = None,
+    ) -> None:
         self.procedure = procedure
+        self.tools = tools or {}
         self.language = language
         self.state = state or JobState()
         self.machine = BenchState("resuming" if self.state.opened else "at step")

@@ -134,12 +134,16 @@ def verdict_words(verdict: Verdict, unit: str) -> str:
     return ""
 
 
-def read_back(characteristic: str, figure: Figure, occasion: str, verdict: str) -> str:
-    """A figure read back: name, figure with unit (digit by digit too, where it is easily misheard), verdict."""
-    digits = confusable_digits(figure)
-    said = spoken(figure) + (f", {digits}" if digits else "")
+def read_back(characteristic: str, said: str, occasion: str, verdict: str) -> str:
+    """A reading read back: name, what was said, verdict."""
     when = "" if occasion == "as set" else f", {occasion}"
     return sentences((f"{characteristic}{when}, {said}", verdict))
+
+
+def with_digits(said: str, figure: Figure) -> str:
+    """A figure's words, and the figure digit by digit after them where it is easily misheard."""
+    digits = confusable_digits(figure)
+    return f"{said}, {digits}" if digits else said
 
 
 def spelled(figure: Figure) -> str:

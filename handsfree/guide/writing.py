@@ -2,53 +2,48 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from handsfree.guide import doubt, wording
 from handsfree.guide.moving import with_reason
+from handsfree.guide.proposed import Proposed, kept_text, reading_words
 from handsfree.guide.question import Answer, Question
+from handsfree.guide.tool_doubt import not_shown, refused, with_point
 from handsfree.guide.turn import Turn
 from handsfree.job.events import CheckAnswered, EntryWithdrawn, OutcomeGiven, ReadingLogged
 from handsfree.job.state import Entry
 from handsfree.measure.figure import Figure, figure_from_text
-from handsfree.measure.limits import Decision, judge
+from handsfree.measure.limits import Decision
 from handsfree.measure.units import convert, in_use, meanings, unit
 from handsfree.measure.wording import (
     TENTHS,
     one_and_many,
     range_written,
-    spoken,
-    spoken_with_other,
     whole_words,
     written,
 )
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.utterance import Hearing
-from handsfree.procedure.model import Characteristic, Step
+from handsfree.procedure.model import Characteristic
+from handsfree.procedure.tools import equipped
 
 OUTCOMES = "Set again, accept, or leave open?"
 NOT_WRITTEN = "The figure was not written."
 _TRIES = 2
 
 
-@dataclass(frozen=True)
-class Proposed:
-    """A figure on its way into the log."""
-
-    step: Step
-    measured: Characteristic
-    figure: Figure
-    occasion: str
-    corrects: str | None = None
-    tries: int = 0
-
-
 def log(turn: Turn, intent: Intent) -> None:
     """A figure is to be written down."""
     found = _measured_here(turn, intent)
-    if found is not None and intent.figure is not None:
-        occasion = intent.occasion or found.occasion
-        propose(turn, Proposed(turn.current_step, found, intent.figure, occasion), _others(turn, intent))
+    if found is None or intent.figure is None:
+        return
+    proposed = Proposed(turn.current_step, found, intent.figure, intent.occasion or found.occasion)
+    propose(turn, _taken(turn, proposed, intent), _others(turn, intent))
+
+
+def _taken(turn: Turn, proposed: Proposed, said: Intent) -> Proposed:
+    """``proposed`` with what was said of the reading, and with the tool that was named."""
+    return replace(proposed, measured=equipped(proposed.measured, turn.guide.tools, said.tool)).saying(said)
 
 
 def _measured_here(turn: Turn, intent: Intent) -> Characteristic | None:
@@ -79,7 +74,8 @@ def _measured_here(turn: Turn, intent: Intent) -> Characteristic | None:
 def _ask_which(turn: Turn, intent: Intent, here: tuple[Characteristic, ...]) -> None:
     def answer(turn: Turn, said: Intent) -> None:
         turn.settle()
-        log(turn, replace(intent, characteristic=said.characteristic, figure=said.figure or intent.figure))
+        reading = said if said.figure is not None else intent
+        log(turn, replace(reading, characteristic=said.characteristic, occasion=intent.occasion, tool=intent.tool))
 
     names = wording.listed([measured.name for measured in here], "or")
     turn.ask(Question(f"Which, {names}? Say it with its figure.", {Kind.FIGURE: answer}, on_drop=NOT_WRITTEN))
@@ -101,30 +97,37 @@ def _others(turn: Turn, intent: Intent) -> list[Figure]:
 
 def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
     """Write the figure, or ask back what is doubtful in it, or say why it cannot be written."""
-    measured = proposed.measured
-    stated = in_use(proposed.figure, measured.unit)
+    measured, stated = proposed.measured, proposed.figure
     if stated.ambiguous_unit is not None:
         _ask_unit(turn, proposed)
         return
-    kind, wanted = unit(stated.unit or measured.unit).kind, unit(measured.unit).kind
-    if kind != wanted:
+    if not proposed.fits:
         # "eleven thirty seconds" is a length or a time: the step knows which was meant.
+        wanted = unit(measured.unit).kind
         fitting = [other for other in others if other.unit is None or unit(other.unit).kind == wanted]
         if fitting and turn.utterance is not None and len(turn.utterance.intents) > 1:
-            propose(turn, replace(proposed, figure=fitting[0]), [o for o in fitting[1:] if o != fitting[0]])
+            meant = replace(proposed, figure=in_use(fitting[0], measured.unit))
+            propose(turn, meant, [other for other in fitting[1:] if other != fitting[0]])
             return
         said = one_and_many(stated.unit or measured.unit)[1] or "a count"
         turn.say(f"{wording.sentence(f'{measured.name} is not measured in {said}')} Not logged.")
         return
-    proposed = replace(proposed, figure=stated)
-    candidates = _candidates(stated, others, measured)
+    refusal = refused(proposed)
+    if refusal:
+        turn.say(f"{wording.sentence(refusal)} Not logged.")
+        return
+    candidates = _candidates(stated, others, measured) if proposed.single else [stated]
     heard_doubtfully = turn.utterance is not None and turn.utterance.hearing is Hearing.DOUBTFUL
-    value = convert(stated.value, stated.unit or measured.unit, measured.unit)
+    values = [value for value in proposed.values if value is not None]
+    strange = not_shown(proposed)
     if len(candidates) > 1:
         _ask_between(turn, proposed, candidates)
-    elif heard_doubtfully or doubt.far_outside(value, measured.limits):
-        why = "" if heard_doubtfully else f"{wording.sentence(spoken(stated) + ' is far out of limits')} "
-        _ask_again(turn, proposed, why)
+    elif heard_doubtfully or (others and not proposed.single):
+        _ask_again(turn, proposed, "")
+    elif all(doubt.far_outside(value, measured.limits) for value in values):
+        _ask_again(turn, proposed, f"{wording.sentence(proposed.spoken + ' is far out of limits')} ")
+    elif strange:
+        _ask_again(turn, proposed, f"{wording.sentence(strange)} ")
     else:
         write(turn, proposed)
 
@@ -137,6 +140,9 @@ def _candidates(stated: Figure, others: list[Figure], measured: Characteristic) 
         fits = candidate.unit is not None and unit(candidate.unit).kind == unit(measured.unit).kind
         if fits and all(candidate.value != f.value for f in found):
             found.append(candidate)
+    pointed = with_point(stated, measured)
+    if pointed is not None:
+        found.append(pointed)
     return found[:2]
 
 
@@ -149,7 +155,7 @@ def _same(a: Figure, b: Figure) -> bool:
 
 
 def _with_unit(said: Intent, proposed: Proposed) -> Figure | None:
-    if said.figure is None:
+    if said.figure is None or said.upper is not None or said.deviation:
         return None
     stated = in_use(said.figure, proposed.figure.unit or proposed.measured.unit)
     fits = stated.unit is not None and unit(stated.unit).kind == unit(proposed.measured.unit).kind
@@ -168,7 +174,8 @@ def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> No
         alike = doubt.sound_alikes(words, turn.guide.language.interpret)
         if figure is not None and not alike and any(_same(figure, candidate) for candidate in candidates):
             turn.settle()
-            write(turn, replace(proposed, figure=next(c for c in candidates if _same(figure, c))))
+            meant = replace(said, figure=next(c for c in candidates if _same(figure, c)))
+            _write_if_it_can_be(turn, _taken(turn, proposed, meant))
         elif proposed.tries < _TRIES:
             turn.lead = "Digit by digit, please."
             _ask_between(turn, replace(proposed, tries=proposed.tries + 1), candidates)
@@ -183,14 +190,16 @@ def _ask_again(turn: Turn, proposed: Proposed, why: str) -> None:
     """The figure once more; it is written when the same is said twice."""
 
     def answer(turn: Turn, said: Intent) -> None:
-        figure = _with_unit(said, proposed)
         turn.settle()
-        if figure is not None and _same(figure, proposed.figure):
-            write(turn, proposed)
-        elif figure is not None and proposed.tries < _TRIES:
-            _ask_between(turn, replace(proposed, tries=proposed.tries + 1), [figure, proposed.figure])
-        else:
+        again = _taken(turn, proposed, said)
+        if again.fits and again.same_as(proposed):
+            _write_if_it_can_be(turn, again)
+        elif not again.fits or proposed.tries >= _TRIES:
             turn.say(f"{NOT_WRITTEN} Log it again.")
+        elif again.single and proposed.single:
+            _ask_between(turn, replace(proposed, tries=proposed.tries + 1), [again.figure, proposed.figure])
+        else:
+            _ask_again(turn, replace(again, tries=proposed.tries + 1), "Not the same as before. ")
 
     turn.ask(Question(f"{why}Say the figure again.", _figure_answers(answer), on_drop=NOT_WRITTEN))
 
@@ -211,30 +220,38 @@ def _ask_unit(turn: Turn, proposed: Proposed) -> None:
     def answer(turn: Turn, said: Intent) -> None:
         turn.settle()
         if said.figure is not None and said.figure.unit is not None:
-            propose(turn, replace(proposed, figure=said.figure), _others(turn, said))
+            propose(turn, _taken(turn, proposed, said), _others(turn, said))
         else:
             turn.say(f"{NOT_WRITTEN} Log it with its unit.")
 
     turn.ask(Question(f"{prompt} Say the figure with its unit.", _figure_answers(answer), on_drop=NOT_WRITTEN))
 
 
+def _write_if_it_can_be(turn: Turn, proposed: Proposed) -> None:
+    """Write what was confirmed; another tool may have been named with it."""
+    refusal = refused(proposed)
+    if refusal:
+        turn.say(f"{wording.sentence(refusal)} Not logged.")
+    else:
+        write(turn, proposed)
+
+
 def write(turn: Turn, proposed: Proposed) -> None:
     """Write the figure down and read it back."""
-    measured, figure, step = proposed.measured, proposed.figure, proposed.step
-    value = convert(figure.value, figure.unit or measured.unit, measured.unit)
-    bounds = measured.limits
-    verdict = judge(value, bounds)
-    # A converted value keeps every digit it has: rounding here would change what was said.
-    kept = figure.text if figure.unit == measured.unit else Figure(value, None).text
+    measured, step = proposed.measured, proposed.step
+    value, upper = proposed.values
+    bounds, verdict = measured.limits, proposed.verdict
     entry = turn.record(
         ReadingLogged,
         step=step.id,
         id=turn.guide.new_id(),
         characteristic=measured.name,
         occasion=proposed.occasion,
-        value=kept,
+        value=kept_text(value, proposed.figure, measured.unit),
+        upper=None if upper is None or proposed.upper is None else kept_text(upper, proposed.upper, measured.unit),
+        feel=proposed.feel,
         unit=measured.unit,
-        as_said=written(figure),
+        as_said=proposed.written,
         decision=verdict.decision.value,
         beyond=written(wording.tidy(verdict.beyond, measured.unit)) if verdict.beyond is not None else None,
         side=verdict.side,
@@ -246,7 +263,8 @@ def write(turn: Turn, proposed: Proposed) -> None:
     )
     assert isinstance(entry, ReadingLogged)
     words = wording.verdict_words(verdict, measured.unit)
-    said = wording.read_back(measured.name, figure, proposed.occasion, words)
+    digits = wording.with_digits(proposed.spoken, proposed.figure) if proposed.upper is None else proposed.spoken
+    said = wording.read_back(measured.name, digits, proposed.occasion, words)
     turn.lead = "Corrected." if proposed.corrects else turn.lead
     if verdict.decision is Decision.OUT:
         _ask_outcome(turn, entry.id, said)
@@ -307,8 +325,9 @@ def correct(turn: Turn, intent: Intent) -> None:
     old = entry.event
     step = next(step for step in turn.procedure.steps if step.id == old.step)
     measured = next(m for m in step.characteristics if m.name == old.characteristic)
+    measured = equipped(measured, turn.guide.tools, old.tool)
     proposed = Proposed(step, measured, intent.figure, old.occasion, corrects=old.id)
-    propose(turn, proposed, _others(turn, intent))
+    propose(turn, _taken(turn, proposed, intent), _others(turn, intent))
 
 
 def take_back(turn: Turn, _: Intent) -> None:
@@ -325,11 +344,10 @@ def entry_words(entry: Entry) -> str:
     """An entry in one sentence."""
     event = entry.event
     if isinstance(event, ReadingLogged):
-        figure = as_figure(event)
         verdict = "" if event.decision == Decision.NO_LIMITS.value else event.decision
         if event.decision == Decision.OUT.value and entry.outcome is not None:
             verdict = f"{verdict}, {entry.outcome}"
-        said = f"{event.characteristic}, {event.occasion}, {spoken_with_other(figure)}"
+        said = f"{event.characteristic}, {event.occasion}, {reading_words(event)}"
         return wording.sentences((said, verdict))
     if isinstance(event, CheckAnswered):
         return f"the check, {'passed' if event.passed else 'failed'}."

@@ -71,6 +71,10 @@ class ReadingLogged(_Event):
     unit: str
     as_said: str
     """The figure as it was stated, with its own unit ("4 thou")."""
+    upper: str | None = None
+    """The other end where the figure is between two: ``value`` is the lower one."""
+    feel: str | None = None
+    """How it felt: "drags", "free", "binds"."""
     decision: str
     """A value of measure.limits.Decision."""
     beyond: str | None = None

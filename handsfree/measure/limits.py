@@ -62,3 +62,19 @@ def judge(value: Fraction, limits: Limits) -> Verdict:
     if worst <= -u:
         return Verdict(Decision.IN)
     return Verdict(Decision.UNDECIDED, side, worst)
+
+
+def judge_between(low: Fraction, high: Fraction, limits: Limits) -> Verdict:
+    """Decide a value that lies somewhere from ``low`` to ``high``: both ends are judged, and where they differ it is
+    undecided.
+    """
+    ends = judge(low, limits), judge(high, limits)
+    if (
+        ends[0].decision == ends[1].decision
+        and ends[0].side == ends[1].side
+        and ends[0].decision is not Decision.UNDECIDED
+    ):
+        # Out of limits it is so by as much as the nearer end.
+        return min(ends, key=lambda end: end.beyond or 0)
+    worst = max((end for end in ends if end.beyond is not None), key=lambda end: end.beyond or 0)
+    return Verdict(Decision.UNDECIDED, worst.side, worst.beyond)

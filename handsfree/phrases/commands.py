@@ -9,10 +9,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from handsfree.phrases.figures import duration, figure
+from handsfree.phrases.figures import duration
 from handsfree.phrases.grammar import Either, Named, Node, Part, Seq, either, maybe, says, seq
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.numbers import count_words
+from handsfree.phrases.readings import reading
+from handsfree.phrases.sums import asked
 
 MOST_STEPS = 99
 """All step numbers can be said in every procedure: one that is not there is refused, not heard as another."""
@@ -35,6 +37,8 @@ class Vocabulary:
     units: Mapping[str, str] = field(default_factory=dict)
     """The unit of each characteristic, by its name in the procedure: it goes without saying."""
     timers: Sequence[str] = ()
+    tools: Mapping[str, str] = field(default_factory=dict)
+    """Each spoken name of a tool with its own name."""
 
 
 @dataclass(frozen=True)
@@ -98,16 +102,21 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
     timers = tuple(dict.fromkeys((*vocabulary.timers, *TIMERS)))
     timer = _slot("name", Named(either(*(says(name, name) for name in timers)), "TIMER"))
     length = _slot("figure", duration)
-    said_figure = _slot("figure", figure)
     of_what: tuple[Part, ...] = (maybe(characteristic),) if characteristic else ()
+    tools = vocabulary.tools
+    with_tool: tuple[Part, ...] = (
+        (maybe(seq("with the", _slot("tool", Named(either(*(says(n, of) for n, of in tools.items())), "TOOL")))),)
+        if tools
+        else ()
+    )
+    # One node for all that is followed by a reading: what ends alike is kept once in the grammar.
+    said = seq(reading, *with_tool, to=_together)
     figure_of_what: tuple[Part, ...] = (
-        (either(said_figure, seq(characteristic, maybe("is"), said_figure, to=_together)),)
-        if characteristic
-        else (said_figure,)
+        (either(said, seq(characteristic, maybe("is"), said, to=_together)),) if characteristic else (said,)
     )
 
     moving, asking, writing = "Moving", "Asking", "Writing"
-    answering, timing, bench = "Answering", "Timers", "The bench"
+    answering, timing, sums, bench = "Answering", "Timers", "Sums", "The bench"
     return (
         _plain(Kind.NEXT, moving, "this step is done, go on", "next", "next step", "go on", "step done next"),
         _plain(Kind.DONE, moving, "this step is done, stay here", "done", "step done", "that is done"),
@@ -169,7 +178,7 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
             either("log", "write down", "put down"),
             *of_what,
             maybe(occasion),
-            said_figure,
+            said,
         ),
         _filled(
             Kind.CORRECT,
@@ -182,7 +191,7 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
                 "make it",
                 "make that",
             ),
-            said_figure,
+            said,
         ),
         _plain(
             Kind.TAKE_BACK,
@@ -194,6 +203,13 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
             "strike the last entry",
         ),
         _filled(Kind.READ_BACK, writing, "hear the last entry, or one characteristic's", "read back", *of_what),
+        _filled(
+            Kind.READINGS,
+            writing,
+            "repeated readings: how many, mean, range, standard deviation",
+            "readings",
+            *((maybe(seq("of", characteristic)),) if characteristic else ()),
+        ),
         _plain(Kind.NOTE, writing, "keep what is said next, as sound and as text", "note", "make a note"),
         _plain(Kind.END_NOTE, writing, "the note is finished", "end of note", "end note"),
         _plain(
@@ -239,6 +255,7 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
             ),
         ),
         _filled(Kind.TIMER_LEFT, timing, "how long a timer has left", "how long is left", maybe(seq("on", timer))),
+        _filled(Kind.SUM, sums, "a sum; nothing is logged", _slot("sum", asked)),
         _plain(Kind.STAND_BY, bench, "stop listening until called back", "stand by"),
         _plain(Kind.COME_BACK, bench, "listen again", "back at the bench"),
         _plain(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import random
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Union
@@ -262,8 +262,7 @@ class Named(Node):
         states = [net.state() for _ in compiled.arcs]
         net.skip(start, states[0])
         for state, arc in zip(states, compiled.arcs, strict=True):
-            for word, following in arc.items():
-                net.arc(state, word, states[following])
+            net.arcs[state] = {word: (states[following],) for word, following in arc.items()}
         for final in compiled.finals:
             net.skip(states[final], end)
         return end
@@ -301,7 +300,7 @@ def maybe(part: Part) -> Node:
 class Net:
     """A non-deterministic automaton while it is being wired up."""
 
-    arcs: list[dict[str, set[int]]] = field(default_factory=list)
+    arcs: list[dict[str, tuple[int, ...]]] = field(default_factory=list)
     skips: list[set[int]] = field(default_factory=list)
     _reach: dict[int, frozenset[int]] = field(default_factory=dict)
 
@@ -311,13 +310,16 @@ class Net:
         return len(self.arcs) - 1
 
     def arc(self, start: int, word: str, end: int) -> None:
-        self.arcs[start].setdefault(word, set()).add(end)
+        arc = self.arcs[start]
+        arc[word] = (*arc[word], end) if word in arc else (end,)
 
     def skip(self, start: int, end: int) -> None:
         self.skips[start].add(end)
 
-    def closure(self, states: Iterable[int]) -> frozenset[int]:
+    def closure(self, states: Collection[int]) -> frozenset[int]:
         """The states with all that is reached from them without a word."""
+        if len(states) == 1:
+            return self._reached(*states)
         return frozenset().union(*(self._reached(state) for state in states))
 
     def _reached(self, state: int) -> frozenset[int]:
@@ -337,10 +339,13 @@ def automaton(part: Node) -> WordAutomaton:
     numbers: dict[frozenset[int], int] = {first: 0}
     waiting, arcs = [first], []
     for subset in waiting:  # grows while it is walked
-        targets: dict[str, set[int]] = {}
-        for state in subset:
-            for word, ends in net.arcs[state].items():
-                targets.setdefault(word, set()).update(ends)
+        leaving = [net.arcs[state] for state in subset if net.arcs[state]]
+        targets = leaving[0] if leaving else {}
+        if len(leaving) > 1:
+            targets = {}
+            for each in leaving:
+                for word, ends in each.items():
+                    targets[word] = (*targets[word], *ends) if word in targets else ends
         arc: dict[str, int] = {}
         for word, ends in targets.items():
             following = net.closure(ends)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from handsfree.measure.figure import Figure
+from handsfree.measure.sums.asked import Sum
 
 
 class Kind(str, Enum):
@@ -40,6 +41,9 @@ class Kind(str, Enum):
     SET_AGAIN = "set again"
     ACCEPT = "accept"
     LEAVE_OPEN = "leave open"
+    # figures already there, and sums
+    READINGS = "readings"
+    SUM = "sum"
     # answers
     YES = "yes"
     NO = "no"
@@ -75,3 +79,12 @@ class Intent:
     reason: str | None = None
     name: str | None = None
     """A timer's name."""
+    upper: Figure | None = None
+    """The blade that will not go, where ``figure`` is the one that goes; the plus where ``figure`` is the minus."""
+    deviation: bool = False
+    """Whether the figure was said with a plus: a deviation from the target."""
+    feel: str | None = None
+    """How it feels at the figure: "drags", "free", "binds"."""
+    tool: str | None = None
+    """The name of the tool that was named with the figure."""
+    sum: Sum | None = None

@@ -167,10 +167,20 @@ def _signed(unsigned: Node) -> Node:
     return Named(either(unsigned, seq("minus", unsigned, to=lambda n: Number(-n.value, n.decimals))), "NUMBER")
 
 
-unsigned: Node = Named(either(whole, _not_whole), "NUMBER")
 number: Node = _signed(either(whole, _not_whole))
 """Any number that can be said."""
 
 number_alone: Node = _signed(either(seq(_whole_but_round_thousands, to=lambda n: Number(Fraction(n))), _not_whole))
 """Any number that can be said without a unit. Round thousands are left out: "four thousand" sounds like "four thou",
 which is what is meant at a bench; with a unit ("four thousand revs") they can be told apart."""
+
+small: Node = Named(
+    either(
+        seq(_to_99, to=lambda n: Number(Fraction(n))),
+        seq(maybe(either(_to_99, says("nought", 0), says("zero", 0))), "point", _digits_after_point, to=_decimal),
+        seq(part, to=lambda f: Number(f, None)),
+        seq(_to_99, "and", part, to=lambda n, f: Number(n + f, None)),
+    ),
+    "NUMBER",
+)
+"""The sizes of blades and the figures of dials: below a hundred, no sign, digits only after the point."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, Pieces, Sum, Total, Travel
 from handsfree.measure.threads import Thread
 from handsfree.phrases.figures import figure, unit_word
-from handsfree.phrases.grammar import Named, Node, either, maybe, says, seq
+from handsfree.phrases.grammar import Node, either, maybe, says, seq
 from handsfree.phrases.threads import thread
 
 
@@ -29,27 +30,37 @@ _tail = either(
 _starts = seq(either(*(says(f"{word} start", n) for n, word in ((2, "two"), (3, "three"), (4, "four"), (6, "six")))))
 
 
-def _travel_of(*said: Any) -> Travel:
-    starts, named, turns = said if len(said) == 3 else (1, *said)
-    return Travel(turns, named, starts=starts) if isinstance(named, Thread) else Travel(turns, None, named, starts)
+def _travel_of(*said: Any) -> Callable[[Figure], Travel]:
+    starts, named = said if len(said) == 2 else (1, said[0])
+    if isinstance(named, Thread):
+        return lambda turns: Travel(turns, named, starts=starts)
+    return lambda turns: Travel(turns, None, named, starts)
 
 
-asked: Node = Named(
-    either(
-        seq(either("convert", "what is"), figure, _tail, to=_with_figure),
-        seq("blades for", figure, to=lambda said: Pieces("blades", said)),
-        seq("shims for", figure, to=lambda said: Pieces("shims", said)),
-        seq("travel of", maybe(_starts), thread, "in", figure, to=_travel_of),
-        seq("percent of target", figure, to=Percent),
-        seq("error of", figure, to=ErrorOf),
+asked: Node = either(
+    seq(either("convert", "what is"), figure, _tail, to=_with_figure),
+    # All that ends in a figure in one sequence: the figure is then compiled once.
+    seq(
+        either(
+            says("blades for", lambda said: Pieces("blades", said)),
+            says("shims for", lambda said: Pieces("shims", said)),
+            says("percent of target", Percent),
+            says("error of", ErrorOf),
+            seq("travel of", maybe(_starts), thread, "in", to=_travel_of),
+        ),
+        figure,
+        to=lambda make, said: make(said),
     ),
-    "SUM",
 )
 """The sums that are asked for at the bench, where the target is that of the step."""
 
 asked_in_full: Node = either(
     asked,
-    seq("travel of", maybe(_starts), figure, either("pitch", "lead"), "in", figure, to=_travel_of),
+    seq(
+        seq("travel of", maybe(_starts), figure, "pitch in", to=_travel_of),
+        figure,
+        to=lambda make, said: make(said),
+    ),
     seq("what percent is", figure, "of", figure, to=Percent),
     seq("error of", figure, either("against", "on"), figure, to=ErrorOf),
 )

@@ -177,6 +177,8 @@ class Characteristic(_Part):
     at_most: FigureHere | None = Field(default=None, validation_alias="at most")
     target: FigureHere | None = None
     tool: Tool | None = None
+    deviation: Annotated[bool, PlainValidator(values.yes_or_no)] = False
+    """Whether the tool shows the deviation from the target (from nought where there is none): "plus two minus one"."""
     occasion: Annotated[str, PlainValidator(_occasion)] = Field(default="as set", validation_alias="when")
 
     @field_validator("at_least", "at_most")

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from pydantic import TypeAdapter, ValidationError
 
 from handsfree.measure.english import English
 from handsfree.measure.figure import Figure
 from handsfree.procedure import yaml_text
-from handsfree.procedure.model import Characteristic, Tool
+from handsfree.procedure.model import Characteristic, Procedure, Tool
 from handsfree.procedure.problems import Problem, ProcedureError, in_plain_words
 from handsfree.procedure.values import kind_of, spoken_name
 
@@ -65,6 +65,11 @@ def load_workshop(path: Path) -> Workshop:
             Problem(path, *tree.mark(fault.place, fault.of_key), fault.message)
             for fault in in_plain_words(error, "tools")
         ]
+    for number, tool in enumerate(tools):
+        for name, size in (("resolution", tool.resolution), ("uncertainty", tool.uncertainty)):
+            if size is not None and size.unit is None:
+                mark = tree.mark(("tools", number, name))
+                problems.append(Problem(path, *mark, f'"{name}" needs its unit, as in "{size.text} mm"'))
     if problems:
         raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
     return Workshop(tools, English(english))
@@ -82,11 +87,32 @@ def tool_names(tools: tuple[Tool, ...]) -> dict[str, str]:
     return names
 
 
+def at_hand(procedure: Procedure, workshop: Workshop) -> dict[str, Tool]:
+    """The tools of a procedure and of the workshop by name; where both describe one, the procedure does."""
+    tools = {tool.name: tool for tool in workshop.tools}
+    for measured in procedure.characteristics:
+        tool = measured.tool
+        if tool is not None and (tool.resolution or tool.uncertainty or tool.name not in tools):
+            tools[tool.name] = _with_units(tool, measured.unit)
+    return tools
+
+
+def _with_units(tool: Tool, unit: str) -> Tool:
+    """``tool`` with its sizes in a unit of their own, so that something else can be measured with it."""
+    sizes = {"resolution": tool.resolution, "uncertainty": tool.uncertainty}
+    stated: dict[str, Any] = {
+        name: size if size is None or size.unit else replace(size, unit=unit) for name, size in sizes.items()
+    }
+    if tool.range is not None:
+        stated["range"] = tuple(end if end.unit else replace(end, unit=unit) for end in tool.range)
+    return tool.model_copy(update=stated)
+
+
 def equipped(measured: Characteristic, tools: Mapping[str, Tool], chosen: str | None = None) -> Characteristic:
     """``measured`` with the tool that was ``chosen``; a tool of which the procedure gives the name only is the
     workshop's one of that name."""
     tool = measured.tool
-    if chosen is not None and (tool is None or tool.name != chosen):
+    if chosen is not None and chosen in tools and (tool is None or tool.name != chosen):
         tool = tools[chosen]
     elif tool is not None and tool.resolution is None and tool.uncertainty is None:
         tool = tools.get(tool.name, tool)

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 
+from handsfree.guide.spread import figures_of, series
 from handsfree.job.events import (
     CheckAnswered,
     Event,
@@ -17,6 +18,8 @@ from handsfree.job.events import (
 )
 from handsfree.job.state import Entry, JobState
 from handsfree.measure.limits import Decision
+from handsfree.measure.spread import spread
+from handsfree.measure.wording import written
 from handsfree.procedure.model import Procedure
 from handsfree.review.figures import Reading, decision_words, outcome_words, readings
 from handsfree.review.findings import Finding, Kind, clip_words, findings
@@ -50,6 +53,7 @@ def review_text(procedure: Procedure, state: JobState, events: Sequence[Event], 
         _section("NEEDS ATTENTION", _attention(findings(procedure, state))),
         _section("STEPS", _steps(procedure, state)),
         _section("FIGURES", _figures(procedure, state)),
+        _section("REPEATED READINGS", _repeated(procedure, state)),
         _section("CHECKS", _checks(procedure, state)),
         _section("NOTES", _notes(procedure, state)),
         _section("COUNTS", _counts(procedure, state, events)),
@@ -139,11 +143,26 @@ def _figures(procedure: Procedure, state: JobState) -> list[str]:
     for reading in everything:
         event = reading.event
         if event.id not in corrected:
-            cells = (event.characteristic, event.occasion, event.as_said, event.limits, _verdict(reading))
+            said = f"{event.as_said}, {event.feel}" if event.feel else event.as_said
+            cells = (event.characteristic, event.occasion, said, event.limits, _verdict(reading))
             rows.append((str(numbers.get(event.step or "", "-")), *cells))
             rows += [f"corrected from {was.as_said} ({was.decision})" for was in _corrected(event, by_id)]
     heads = ("step", "figure", "when", "as said", "limits", "verdict")
     return table(heads, rows, (4, 22, 9, 14, 18)) if rows else []
+
+
+def _repeated(procedure: Procedure, state: JobState) -> list[str]:
+    rows: list[Sequence[str] | str] = []
+    for name in dict.fromkeys(measured.name for measured in procedure.characteristics):
+        for occasion, figures in series(state, name).items():
+            if len(figures) < 2:
+                continue
+            summary = spread([figure.value for figure in figures])
+            mean, range_, deviation = figures_of(summary, figures)
+            scatter = "" if deviation is None else f"{'about ' * deviation[1]}{written(deviation[0])}"
+            rows.append((name, occasion, str(summary.count), written(mean), written(range_), scatter))
+    heads = ("figure", "when", "count", "mean", "range", "standard deviation")
+    return table(heads, rows, (22, 9, 6, 14, 12)) if rows else []
 
 
 def _corrected(event: ReadingLogged, by_id: Mapping[str, Reading]) -> Iterator[ReadingLogged]:

@@ -1,0 +1,126 @@
+"""A reading on its way into the log, and how it is said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from handsfree.job.events import ReadingLogged
+from handsfree.measure.figure import Figure, decimal_text, figure_from_text
+from handsfree.measure.limits import Verdict, judge, judge_between
+from handsfree.measure.units import convert, in_use, unit
+from handsfree.measure.wording import number_words, spoken, spoken_with_other, written
+from handsfree.phrases.intents import Intent
+from handsfree.procedure.model import Characteristic, Step
+
+
+@dataclass(frozen=True)
+class Proposed:
+    """A reading as it was said. ``figure`` is the blade that goes or the minus where there is an ``upper``: the blade
+    that won't go, or the plus. With ``deviation`` both are from the target."""
+
+    step: Step
+    measured: Characteristic
+    figure: Figure
+    occasion: str
+    corrects: str | None = None
+    tries: int = 0
+    upper: Figure | None = None
+    deviation: bool = False
+    feel: str | None = None
+
+    def saying(self, intent: Intent) -> Proposed:
+        """The same with what ``intent`` says of the reading, every unit settled as far as it can be."""
+        if intent.figure is None:
+            return self
+        figure, upper = (
+            None if each is None else in_use(each, self.measured.unit) for each in (intent.figure, intent.upper)
+        )
+        assert figure is not None
+        return replace(
+            self,
+            figure=figure,
+            upper=upper,
+            deviation=intent.deviation or (self.measured.deviation and figure.value <= 0),
+            feel=intent.feel or self.feel,
+        )
+
+    @property
+    def single(self) -> bool:
+        """Whether it is one plain figure."""
+        return self.upper is None and not self.deviation
+
+    @property
+    def fits(self) -> bool:
+        """Whether every unit measures what is measured here."""
+        kind = unit(self.measured.unit).kind
+        return all(
+            each is None or (each.unit is not None and unit(each.unit).kind == kind)
+            for each in (self.figure, self.upper)
+        )
+
+    def same_as(self, other: Proposed) -> bool:
+        """Whether the two readings come to the same."""
+        return self.values == other.values and self.deviation == other.deviation
+
+    @property
+    def values(self) -> tuple[Fraction, Fraction | None]:
+        """The reading in the characteristic's unit: one value, or the two between which it lies."""
+        own, target = self.measured.unit, self.measured.target
+        zero = target.value if self.deviation and target is not None else Fraction(0)
+
+        def value(figure: Figure) -> Fraction:
+            stated = figure.unit or own
+            if self.deviation:
+                return zero + convert(figure.value, stated, own) - convert(Fraction(0), stated, own)
+            return convert(figure.value, stated, own)
+
+        return value(self.figure), None if self.upper is None else value(self.upper)
+
+    @property
+    def verdict(self) -> Verdict:
+        low, high = self.values
+        limits = self.measured.limits
+        return judge(low, limits) if high is None else judge_between(low, high, limits)
+
+    @property
+    def written(self) -> str:
+        """As it was said, for the eye: "4 thou", "4 thou goes, 5 thou won't", "+2 -1 thou"."""
+        if self.deviation:
+            ends = (self.upper, self.figure) if self.upper is not None else (self.figure,)
+            texts = [f"{'+' if each.value > 0 else ''}{each.text}" for each in ends]
+            return f"{' '.join(texts)} {unit(self.figure.unit or self.measured.unit).symbol}".strip()
+        if self.upper is not None:
+            return f"{written(self.figure)} goes, {written(self.upper)} won't"
+        return written(self.figure)
+
+    @property
+    def spoken(self) -> str:
+        """The same for the ear."""
+        if self.deviation:
+            ends = (self.upper, self.figure) if self.upper is not None else (self.figure,)
+            *first, last = [f"{'plus ' if each.value > 0 else ''}{spoken(each)}" for each in ends]
+            return ", ".join((*first, last))
+        if self.upper is not None:
+            said = f"between {number_words(self.figure.value, self.figure.decimals)} and {spoken(self.upper)}"
+            if self.figure.unit != self.upper.unit:
+                said = f"between {spoken(self.figure)} and {spoken(self.upper)}"
+            return said
+        return spoken(self.figure) + (f", {self.feel}" if self.feel else "")
+
+
+def kept_text(value: Fraction, stated: Figure, unit_key: str) -> str:
+    """A value as the log keeps it: with the stated decimals where it was stated in this unit, else with every digit."""
+    if stated.unit in (None, unit_key) and stated.decimals is not None:
+        text = decimal_text(value, stated.decimals)
+        if Fraction(text) == value:
+            return text
+    return Figure(value, None).text
+
+
+def reading_words(event: ReadingLogged) -> str:
+    """The logged reading for the ear, with the other system; the two ends where it lies between them."""
+    low = figure_from_text(event.value, event.unit)
+    if event.upper is not None:
+        return f"between {spoken(low)} and {spoken(figure_from_text(event.upper, event.unit))}"
+    return spoken_with_other(low) + (f", {event.feel}" if event.feel else "")

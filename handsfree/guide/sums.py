@@ -1,0 +1,49 @@
+"""Bench sums by voice: answered from the step in view, and never logged."""
+
+from __future__ import annotations
+
+from handsfree.guide import wording
+from handsfree.guide.turn import Turn
+from handsfree.measure.sums.answer import answer
+from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, Pieces, Setting, Sum, SumError, Total, Travel
+from handsfree.measure.wording import spoken
+from handsfree.phrases.intents import Intent
+
+
+def sum_(turn: Turn, intent: Intent) -> None:
+    """Say what was understood and what it comes to."""
+    asked = intent.sum
+    if asked is None:
+        return
+    try:
+        turn.say(wording.sentence(f"{_asked_words(asked)}: {answer(asked, setting(turn)).spoken}"))
+    except SumError as error:
+        turn.say(wording.sentence(str(error)))
+
+
+def setting(turn: Turn) -> Setting:
+    """What goes without saying at the step in view."""
+    here = turn.step.characteristics
+    unit = here[0].unit if len({each.unit for each in here}) == 1 else None
+    target = here[0].target if len(here) == 1 else None
+    tools = [each.tool for each in here if each.tool is not None]
+    at_hand = [turn.guide.tools.get(tool.name, tool) for tool in tools] + list(turn.guide.tools.values())
+    return Setting(
+        unit,
+        target,
+        blades=next((tool.blades for tool in at_hand if tool.blades is not None), None),
+        shims=next((tool.shims for tool in at_hand if tool.shims is not None), None),
+    )
+
+
+def _asked_words(asked: Sum) -> str:
+    match asked:
+        case Total(one, other, sign):
+            return f"{spoken(one)} {'plus' if sign > 0 else 'minus'} {spoken(other)}"
+        case Travel(turns, thread):
+            starts = f", {wording.number(asked.starts)} starts" if asked.starts > 1 else ""
+            return f"{thread.words if thread else 'pitch'}{starts}, {spoken(turns)}"
+        case Pieces(what, figure):
+            return f"{what} for {spoken(figure)}"
+        case Convert(figure) | Percent(figure) | ErrorOf(figure):
+            return spoken(figure)

@@ -1,0 +1,125 @@
+"""Figures that the tool cannot have shown, and figures that cannot be meant where they were said."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+from handsfree.guide.proposed import Proposed
+from handsfree.measure.figure import Figure
+from handsfree.measure.units import UnitError, convert, unit
+from handsfree.measure.wording import one_and_many, spoken
+from handsfree.procedure.model import Characteristic
+from handsfree.procedure.values import in_unit
+
+_SIGNED = frozenset({"temperature", "voltage", "current", "angle", "ratio"})
+"""Kinds that can be minus without more ado."""
+
+
+def refused(proposed: Proposed) -> str | None:
+    """Why the reading cannot be written at all, or None; its figures have fitting units."""
+    measured, figure, upper = proposed.measured, proposed.figure, proposed.upper
+    wrong_tool = misfit(measured)
+    if wrong_tool:
+        return wrong_tool
+    if proposed.deviation and not measured.deviation:
+        return f"{measured.name} is not measured as plus and minus"
+    if measured.deviation and not proposed.deviation and figure.value > 0:
+        return f"{measured.name} is measured from its target: say plus or minus with the figure"
+    if not measured.deviation and not _may_be_minus(measured):
+        low = min(each.value for each in (figure, upper) if each is not None)
+        if low < 0:
+            return f"{measured.name} can't be minus"
+    if upper is not None and not proposed.deviation and not _below(figure, upper, measured.unit):
+        return "the blade that goes must be thinner than the one that won't"
+    return None
+
+
+def _below(low: Figure, high: Figure, unit_key: str) -> bool:
+    return _in(low, unit_key) < _in(high, unit_key)
+
+
+def _in(figure: Figure, unit_key: str) -> Fraction:
+    return convert(figure.value, figure.unit or unit_key, unit_key)
+
+
+def _may_be_minus(measured: Characteristic) -> bool:
+    bounds = (each for each in (measured.low, measured.high, measured.target) if each is not None)
+    return unit(measured.unit).kind in _SIGNED or any(each.value < 0 for each in bounds)
+
+
+def misfit(measured: Characteristic) -> str | None:
+    """Why the tool cannot measure this at all, or None."""
+    tool = measured.tool
+    if tool is None:
+        return None
+    try:
+        for size in (tool.resolution, tool.uncertainty, *(tool.range or ())):
+            if size is not None:
+                in_unit(size, measured.unit)
+    except UnitError:
+        return f"the {tool.name} does not measure {one_and_many(measured.unit)[1]}"
+    return None
+
+
+def not_shown(proposed: Proposed) -> str | None:
+    """Why the tool cannot have shown the reading, or None: half a division, beyond its range, no such blade."""
+    tool = proposed.measured.tool
+    if tool is None:
+        return None
+    for figure in filter(None, (proposed.figure, proposed.upper)):
+        if tool.range is not None and not proposed.deviation:
+            low, high = (in_unit(end, proposed.measured.unit) for end in tool.range)
+            if not low <= _in(figure, proposed.measured.unit) <= high:
+                return f"{spoken(figure)} is beyond the range of the {tool.name}"
+        if tool.blades and (proposed.upper is not None or proposed.feel):
+            sizes = {_in(blade, proposed.measured.unit) for blade in tool.blades}
+            if _in(figure, proposed.measured.unit) not in sizes:
+                return f"there is no blade of {spoken(figure)}"
+        elif tool.resolution is not None and not _can_show(figure, tool.resolution, proposed.measured.unit):
+            return f"the {tool.name} can't show {spoken(figure)}"
+    return None
+
+
+def _can_show(figure: Figure, resolution: Figure, unit_key: str) -> bool:
+    """Whether some multiple of the resolution would be stated as this figure: in its unit and with its decimals."""
+    shown = figure.unit or unit_key
+    division = in_unit(resolution, unit_key)
+    division = convert(division, unit_key, shown) - convert(Fraction(0), unit_key, shown)
+    if figure.unit in (None, resolution.unit or unit_key) or figure.decimals is None:
+        half = Fraction(0) if figure.decimals is None else Fraction(1, 2 * 10**figure.decimals)
+    else:
+        half = Fraction(1, 2 * 10**figure.decimals)
+    first = math.ceil((figure.value - half) / division)
+    return first * division <= figure.value + half
+
+
+def with_point(figure: Figure, measured: Characteristic) -> Figure | None:
+    """The same digits with a decimal point, where the limits expect one and the figure was said without; or None."""
+    stated = [each for each in (measured.low, measured.high, measured.target) if each is not None]
+    if figure.decimals != 0 or not any(each.decimals for each in stated):
+        return None
+    zone = _expected(measured)
+    value = _in(figure, measured.unit)
+    if zone is None or figure.value <= 0 or zone[0] <= value <= zone[1]:
+        return None
+    for places in range(1, 5):
+        moved = figure.value / 10**places
+        if zone[0] <= _in(Figure(moved, places, figure.unit), measured.unit) <= zone[1]:
+            return Figure(moved, places, figure.unit)
+    return None
+
+
+def _expected(measured: Characteristic) -> tuple[Fraction, Fraction] | None:
+    """Between which values a figure is likely to lie."""
+    low, high, target = (
+        None if each is None else each.value for each in (measured.low, measured.high, measured.target)
+    )
+    if low is None and high is None:
+        return None if target is None or target <= 0 else (target / 2, 2 * target)
+    if low is None:
+        assert high is not None
+        return (Fraction(0), high) if high > 0 else None
+    if high is None:
+        return (low, 3 * low) if low > 0 else None
+    return low, high
