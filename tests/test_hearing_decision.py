@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,12 +13,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.hearing.decision import DEFAULT, decide
-from handsfree.hearing.ear import Ear
+from handsfree.hearing.ear import UNEXPECTED, Ear
 from handsfree.hearing.endpoints import Segment
-from handsfree.hearing.recogniser import Meaning, Sound
+from handsfree.hearing.recogniser import Favour, Meaning, Sound
 from handsfree.measure.figure import Figure
 from handsfree.phrases.automaton import WordAutomaton
+from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Intent, Kind
+from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Alternative, Heard, Hearing
 
 FIFTEEN = Intent(Kind.FIGURE, figure=Figure(Fraction(15)))
@@ -52,7 +56,9 @@ class FixedRecogniser:
     def missing_words(self, words: Iterable[str]) -> list[str]:
         return []
 
-    def recognise(self, sound: Sound, meaning: Meaning, *, commands: bool = True) -> Heard:
+    def recognise(
+        self, sound: Sound, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
+    ) -> Heard:
         kept = tuple(a for a in self.result.alternatives if commands and meaning(a.words) is not None)
         return replace(self.result, alternatives=kept)
 
@@ -126,3 +132,31 @@ def test_while_a_note_is_taken_only_its_end_is_a_command() -> None:
     assert (end.hearing, end.intents) == (Hearing.CLEAR, (Intent(Kind.END_NOTE),))
     unsure = Ear(FixedRecogniser(heard("end of note", log_odds=-1.0)), interpret).hear(SEGMENT, "dictation")
     assert (unsure.hearing, unsure.intents) == (Hearing.NONE, ())
+
+
+def test_a_figure_with_and_without_its_unit_is_the_same_where_the_step_has_one_unit() -> None:
+    language = Language(Vocabulary({"end play": "end play"}, {"end play": "thou"}))
+    recogniser = FixedRecogniser(heard("log four thou", "log four", "log five thou"))
+    ear = Ear(recogniser, language.interpret, meaning=language.meaning)
+    assert len(ear.hear(SEGMENT).alternatives) == 2
+    expecting = Ear(
+        recogniser, language.interpret, meaning=language.meaning, expects=lambda: Expectation({"end play": "thou"})
+    )
+    (other,) = expecting.hear(SEGMENT).alternatives
+    assert other.figure == Figure(Fraction(5), unit="thou")
+
+
+def test_what_the_step_does_not_make_likely_is_weighed_down_and_not_hidden() -> None:
+    language = Language(Vocabulary({"end play": "end play"}, {"end play": "thou"}))
+    recogniser = FixedRecogniser(heard("log four grams"))
+    weighed: list[float] = []
+
+    def recognise(*given: Any, favour: Favour | None = None, **also: Any) -> Heard:
+        assert favour is not None
+        weighed.extend(favour(tuple(text.split())) for text in ("log four thou", "log four grams", "next"))
+        return recogniser.result
+
+    recogniser.recognise = recognise  # type: ignore[method-assign, assignment]
+    ear = Ear(recogniser, language.interpret, expects=lambda: Expectation({"end play": "thou"}))
+    assert ear.hear(SEGMENT).text == "log four grams"
+    assert weighed == [0.0, UNEXPECTED, 0.0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -16,6 +17,7 @@ from handsfree.job.events import JobOpened
 from handsfree.job.state import JobState, fold
 from handsfree.job.store import JobLog, Store
 from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language
 from handsfree.procedure.loader import Loaded, load, parse
 from handsfree.procedure.model import Procedure
@@ -57,10 +59,16 @@ def open_recogniser(choice: Choice, vosk_model: Path | None = None) -> Recognise
     return BuiltinRecogniser()
 
 
-def open_ear(recogniser: Recogniser, language: Language) -> Ear:
-    """An ear that hears ``language``."""
+def open_ear(recogniser: Recogniser, language: Language, expects: Callable[[], Expectation] = lambda: NOTHING) -> Ear:
+    """An ear that hears ``language``; ``expects`` tells what is likely to be said next."""
     recogniser.set_grammar(language.automaton)
-    return Ear(recogniser, language.interpret, dictation_phrases=DICTATION_PHRASES)
+    return Ear(
+        recogniser,
+        language.interpret,
+        dictation_phrases=DICTATION_PHRASES,
+        meaning=language.meaning,
+        expects=expects,
+    )
 
 
 @dataclass

@@ -48,7 +48,7 @@ def demo(args: argparse.Namespace) -> int:
         start = datetime.now().astimezone()
         job = ready(loaded, store, start, item=None, serial="B 2207", owner="Demonstration", new=True)
         recogniser = open_recogniser(args.recogniser, args.vosk_model)
-        ear = open_ear(recogniser, job.guide.language)
+        ear = open_ear(recogniser, job.guide.language, job.guide.expects)
         to_start = time.perf_counter() - began
         turns = recorded(recording.load(recording_path()), ear)
         print(f"One recording of a technician at a bench, heard by the {recogniser.name} recogniser.")

@@ -115,7 +115,7 @@ def _typed_live(job: ReadyJob, store: Store, speaker: Speaker) -> int:
 def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker) -> int:
     microphone = Microphone(args.microphone)
     recogniser = open_recogniser(args.recogniser, args.vosk_model)
-    ear = open_ear(recogniser, job.guide.language)
+    ear = open_ear(recogniser, job.guide.language, job.guide.expects)
     bench = Bench(job.guide, store, speaker, Printer(lambda: datetime.now().astimezone()), job.log)
     live = LiveBench(bench)
     live.listener = Listener(microphone, ear, live.deliver, live.trouble)
@@ -142,7 +142,9 @@ def _played(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Spea
     if sound is None:
         turns = typed(sys.stdin, language)
     else:
-        turns = recorded(sound, open_ear(open_recogniser(args.recogniser, args.vosk_model), language))
+        turns = recorded(
+            sound, open_ear(open_recogniser(args.recogniser, args.vosk_model), language, job.guide.expects)
+        )
 
     def work() -> None:
         begin(bench, job.opened, start)

@@ -14,6 +14,7 @@ from handsfree.guide.turn import Turn
 from handsfree.job.events import JobOpened, JobResumed, ReadingSettled
 from handsfree.job.state import JobState
 from handsfree.measure.wording import whole_words
+from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
@@ -138,6 +139,14 @@ class Guide:
     def here(self) -> int:
         """Index of the step in view."""
         return self.current if self.looking is None else self.looking
+
+    def expects(self) -> Expectation:
+        """What is likely to be said next."""
+        question, measured = self.question, self.procedure.steps[self.here].characteristics
+        answers = frozenset(question.answers) if question is not None else frozenset()
+        if self._check_is_open():
+            answers |= {Kind.YES, Kind.NO}
+        return Expectation({each.name: each.unit for each in measured}, answers)
 
     # bookkeeping for turns
     def new_id(self) -> str:

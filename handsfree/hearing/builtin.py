@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
+from dataclasses import dataclass
 
 import numpy as np
 
 from handsfree.hearing.beam import Phrase, SearchSettings, search
 from handsfree.hearing.decoder import Decoder
 from handsfree.hearing.model_files import ModelFiles, find_model_files
-from handsfree.hearing.recogniser import Meaning, Sound
+from handsfree.hearing.recogniser import Favour, Meaning, Sound
 from handsfree.hearing.recording import RATE
 from handsfree.hearing.tokens import FIRST_MERGE, SPACE, Tokenizer
 from handsfree.hearing.trie import Node, Spelling, build
@@ -60,40 +61,55 @@ class BuiltinRecogniser:
         """Runs the networks once, so that the first utterance is not slower than the rest."""
         search(self._decoder, np.zeros(RATE, np.float32), 1.0, self._start, self.settings)
 
-    def recognise(self, sound: Sound, meaning: Meaning, *, commands: bool = True) -> Heard:
+    def recognise(
+        self, sound: Sound, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
+    ) -> Heard:
         sound = sound[: int(LONGEST_SECONDS * RATE)]
         start = self._start if commands else None
         result = search(self._decoder, sound, len(sound) / RATE, start, self.settings)
         text = self._tokenizer.decode(result.free_tokens)
-        usable = [(phrase, meant) for phrase in result.phrases if (meant := meaning(phrase.words)) is not None]
+        exponent = self.settings.length_exponent
+        usable = _by_meaning(result.phrases, meaning, favour, exponent)
         if not usable:
             return Heard(self.name, free_text=text)
-        exponent = self.settings.length_exponent
-        usable.sort(key=lambda pair: -pair[0].score(exponent))
-        best = usable[0][0]
-        margin, log_odds = self._doubt(usable)
+        best, other = usable[0], usable[1] if len(usable) > 1 else None
+        drop = self.settings.drop
+        # Where no other meaning was left in the search, it was at least ``drop`` less likely.
+        margin = best.score - other.score if other else drop / best.phrase.length**exponent
+        log_odds = min([drop, *(best.total - each.total for each in usable[1:])])
         return Heard(
             self.name,
-            tuple(Alternative(phrase.words, phrase.score(exponent)) for phrase, _ in usable[: self._alternatives]),
+            tuple(Alternative(each.phrase.words, each.score) for each in usable[: self._alternatives]),
             text,
-            gap=(result.free_log_probability - best.log_probability) / len(best.words),
+            gap=(result.free_log_probability - best.phrase.log_probability) / len(best.phrase.words),
             margin=margin,
             log_odds=log_odds,
         )
 
-    def _doubt(self, usable: list[tuple[Phrase, Hashable]]) -> tuple[float, float]:
-        """Margin and log odds of the first of ``usable`` (best first) against all of another meaning.
 
-        Where no other meaning was left in the search, it was at least ``drop`` less likely: that is the answer then.
-        """
-        exponent = self.settings.length_exponent
-        best, meant = usable[0]
-        totals: dict[Hashable, float] = {}
-        for phrase, its in usable:
-            totals[its] = float(np.logaddexp(totals.get(its, -np.inf), phrase.total))
-        others = [total for its, total in totals.items() if its != meant]
-        log_odds = totals[meant] - max(others) if others else self.settings.drop
-        for phrase, its in usable:
-            if its != meant:
-                return best.score(exponent) - phrase.score(exponent), min(log_odds, self.settings.drop)
-        return self.settings.drop / best.length**exponent, log_odds
+@dataclass
+class _Meant:
+    """The likeliest phrase of one meaning, its score, and the log probability of all phrases that mean the same."""
+
+    phrase: Phrase
+    score: float
+    total: float
+
+
+def _by_meaning(phrases: Iterable[Phrase], meaning: Meaning, favour: Favour | None, exponent: float) -> list[_Meant]:
+    """The phrases' meanings, best first."""
+    found: dict[Hashable, _Meant] = {}
+    for phrase in phrases:
+        its = meaning(phrase.words)
+        if its is None:
+            continue
+        bonus = favour(phrase.words) if favour else 0.0
+        score, total = phrase.score(exponent) + bonus / phrase.length**exponent, phrase.total + bonus
+        known = found.get(its)
+        if known is None:
+            found[its] = _Meant(phrase, score, total)
+            continue
+        known.total = float(np.logaddexp(known.total, total))
+        if score > known.score:
+            known.phrase, known.score = phrase, score
+    return sorted(found.values(), key=lambda each: -each.score)

@@ -12,7 +12,7 @@ import numpy as np
 import platformdirs
 
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.recogniser import Meaning, Sound
+from handsfree.hearing.recogniser import Favour, Meaning, Sound
 from handsfree.hearing.recording import RATE
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.utterance import Alternative, Heard
@@ -101,7 +101,9 @@ class VoskRecogniser:
             chunks.append(UNKNOWN)
         self._closed = self._vosk.KaldiRecognizer(self._model, RATE, json.dumps(chunks, ensure_ascii=False))
 
-    def recognise(self, sound: Sound, meaning: Meaning, *, commands: bool = True) -> Heard:
+    def recognise(
+        self, sound: Sound, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
+    ) -> Heard:
         """Confidence is not given: the engine's own is not to be relied on."""
         if not commands or self._closed is None or self._automaton is None:
             return Heard(self.name, free_text=self._free_text(sound))
