@@ -135,11 +135,11 @@ class Store:
     def _known(self, job: str) -> str:
         job = job.strip()
         with open_to_read(self.folder) as db:
+            if db is not None and db.execute("SELECT 1 FROM jobs WHERE id = ?", (job,)).fetchone():
+                return job
             rows = [] if db is None else db.execute("SELECT id FROM jobs ORDER BY rowid DESC").fetchall()
         known = [str(row[0]) for row in rows]
-        if job not in known:
-            raise JobNotFound(job, self.folder, difflib.get_close_matches(job, known, cutoff=0.4) or known[:3])
-        return job
+        raise JobNotFound(job, self.folder, difflib.get_close_matches(job, known, cutoff=0.4) or known[:3])
 
     def _lock(self, job: str) -> FileLock:
         lock = FileLock(self.folder / LOCKS / f"{job}.lock", thread_local=False)
