@@ -147,6 +147,33 @@ def _parser() -> argparse.ArgumentParser:
     )
     _logs_option(report)
 
+    history = add(
+        "history",
+        _history,
+        "show what was measured and noted in earlier jobs",
+        "WHAT is an item, a serial number, or the name of something that is measured.",
+    )
+    history.add_argument("what", metavar="WHAT", nargs="?", help="an item, a serial number, or what was measured")
+    history.add_argument("--item", metavar="TEXT", help="only jobs on this item")
+    history.add_argument("--serial", metavar="TEXT", help="only jobs on this serial number")
+    history.add_argument("--figure", metavar="NAME", help="only this characteristic")
+    history.add_argument("--most", type=int, default=20, metavar="N", help="how many jobs at most (default: 20)")
+    history.add_argument("--out", metavar="FILE.html", help="write a page, with charts over the jobs")
+    _logs_option(history)
+
+    search = add("search", _search, "find words in notes, reasons and other free text of all jobs")
+    search.add_argument("words", nargs="+", metavar="WORD", help="words, or beginnings of words; all have to be there")
+    search.add_argument("--most", type=int, default=50, metavar="N", help="how many at most (default: 50)")
+    _logs_option(search)
+
+    backup = add("backup", _backup, "save the whole log, sounds and all, in one file")
+    backup.add_argument("file", type=Path, metavar="FILE", help="the file to make")
+    _logs_option(backup)
+
+    restore = add("restore", _restore, "bring a saved log back, into a folder that holds none")
+    restore.add_argument("file", type=Path, metavar="FILE", help="a file made by backup")
+    _logs_option(restore, "the folder to bring it back into")
+
     check = add("check", _check, "check procedure files")
     check.add_argument("procedures", nargs="+", metavar="PROCEDURE", help="a file, or the name of a shipped procedure")
 
@@ -223,6 +250,30 @@ def _report(args: argparse.Namespace) -> int:
     from handsfree.commands.report import report
 
     return report(args)
+
+
+def _history(args: argparse.Namespace) -> int:
+    from handsfree.commands.history import history
+
+    return history(args)
+
+
+def _search(args: argparse.Namespace) -> int:
+    from handsfree.commands.history import search
+
+    return search(args)
+
+
+def _backup(args: argparse.Namespace) -> int:
+    from handsfree.commands.backup import backup
+
+    return backup(args)
+
+
+def _restore(args: argparse.Namespace) -> int:
+    from handsfree.commands.backup import restore
+
+    return restore(args)
 
 
 def _check(args: argparse.Namespace) -> int:

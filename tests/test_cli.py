@@ -18,7 +18,21 @@ import soundfile
 from handsfree.cli import main
 from tests.conftest import SMALL
 
-COMMANDS = ("run", "hear", "demo", "jobs", "review", "report", "verify", "check", "phrases")
+COMMANDS = (
+    "run",
+    "hear",
+    "demo",
+    "jobs",
+    "review",
+    "report",
+    "history",
+    "search",
+    "backup",
+    "restore",
+    "verify",
+    "check",
+    "phrases",
+)
 
 
 @pytest.fixture

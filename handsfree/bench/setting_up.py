@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
+from handsfree.bench.looking_back import earlier_figures
 from handsfree.bench.sources import DICTATION_PHRASES
 from handsfree.guide.guide import Guide
 from handsfree.hearing.ear import Ear
@@ -109,7 +110,9 @@ def ready(
             serial=serial,
             owner=owner,
         )
-        return ReadyJob(_guide(loaded.procedure, None, workshop), opened, None)
+        guide = _guide(loaded.procedure, None, workshop)
+        guide.earlier = earlier_figures(store, name, opened.item, serial)
+        return ReadyJob(guide, opened, None)
     log = store.resume(unfinished[0].id)
     state = fold(log.events())
     note = None
@@ -118,7 +121,9 @@ def ready(
         # A job keeps to the procedure it began with: its log would not fit the changed one.
         procedure = parse(state.opened.procedure_text.encode(), loaded.path).procedure
         note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
-    return ReadyJob(_guide(procedure, state, workshop), None, log, note)
+    guide = _guide(procedure, state, workshop)
+    guide.earlier = earlier_figures(store, name, unfinished[0].item, unfinished[0].serial, without=log.job)
+    return ReadyJob(guide, None, log, note)
 
 
 def _guide(procedure: Procedure, state: JobState | None, workshop: Workshop) -> Guide:

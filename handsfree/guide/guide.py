@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from handsfree.guide import asking, bench_talk, keeping, moving, spread, sums, writing
+from handsfree.guide import asking, bench_talk, earlier, keeping, moving, spread, sums, writing
 from handsfree.guide.effects import Effect
 from handsfree.guide.machine import BenchState
 from handsfree.guide.question import Question
@@ -49,6 +49,7 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.READ_BACK: writing.read_back,
     Kind.READINGS: spread.readings,
     Kind.SUM: sums.sum_,
+    Kind.LAST_TIME: earlier.last_time,
     Kind.NOTE: keeping.begin_note,
     Kind.END_NOTE: keeping.no_note,
     Kind.SET_AGAIN: writing.outcome,
@@ -74,6 +75,7 @@ HARMLESS = frozenset(
         Kind.LOOK_AHEAD, Kind.LOOK_BACK, Kind.WHERE, Kind.LEFT, Kind.REPEAT, Kind.DETAILS, Kind.FASTENERS,
         Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK, Kind.TIMER_LEFT,
         Kind.READINGS, Kind.SUM,
+        Kind.LAST_TIME,
         Kind.SLOWER, Kind.FASTER, Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL,
     }
 )  # fmt: skip
@@ -121,6 +123,8 @@ class Guide:
         self.machine = BenchState("resuming" if self.state.opened else "at step")
         self.question: Question | None = None
         self.note: keeping.Note | None = None
+        self.earlier: Sequence[earlier.Earlier] = ()
+        """What stood at the end of earlier jobs."""
         self.looking: int | None = None
         self.last_said = ""
         self.heard_before = ""

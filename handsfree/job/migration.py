@@ -1,7 +1,8 @@
 """Bringing the log's file from an older version to the present one, in one transaction.
 
 Version 1: jobs and events. Version 2: each event carries its hash (``job.chain``), the events know more kinds, and
-``versions`` tells since when the file has had its version.
+``versions`` tells since when the file has had its version. Version 3: what lists and looking back need, beside the
+events (``job.summaries``).
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import sqlite3
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from handsfree.job import summaries
 from handsfree.job.chain import first_link, link
 from handsfree.job.errors import LogWriteError
 from handsfree.job.events import SCHEMA_VERSION
@@ -52,4 +54,11 @@ def _add_hashes(db: sqlite3.Connection) -> None:
     )
 
 
-_STEPS: Mapping[int, Callable[[sqlite3.Connection], None]] = {1: _add_hashes}
+def _add_summaries(db: sqlite3.Connection) -> None:
+    """To version 3."""
+    for statement in summaries.SCHEMA:
+        db.execute(statement)
+    summaries.fill(db)
+
+
+_STEPS: Mapping[int, Callable[[sqlite3.Connection], None]] = {1: _add_hashes, 2: _add_summaries}

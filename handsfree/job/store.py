@@ -9,11 +9,9 @@ from __future__ import annotations
 
 import difflib
 import sqlite3
-from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 from filelock import FileLock, Timeout
 from numpy.typing import NDArray
@@ -25,47 +23,8 @@ from handsfree.job.clips import clip_path, keep_clip, read_clip
 from handsfree.job.database import FILE, LOCKS, has_hashes, open_to_read, open_to_write, transaction, translated
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
 from handsfree.job.events import Event, JobOpened, from_json, to_json
-
-# A step's status is set by the last event that names it, as in the fold of job.state.
-_SUMMARIES = """
-WITH marks AS (
-    SELECT job, json_extract(body, '$.step') AS step, seq, kind = 'step done' AS done
-        FROM events WHERE kind IN ('step done', 'step skipped')
-    UNION ALL
-    SELECT job, stale.value, seq, 0 FROM events, json_each(body, '$.stale_steps') AS stale
-        WHERE kind = 'step redone'
-), latest AS (
-    SELECT job, step, done, max(seq) FROM marks GROUP BY job, step
-), finished AS (
-    SELECT DISTINCT job FROM events WHERE kind = 'job finished'
-), pauses AS (
-    SELECT job, kind, max(seq) FROM events WHERE kind IN ('job paused', 'job resumed') GROUP BY job
-)
-SELECT id, title, procedure, item, serial, owner, opened,
-    (SELECT at FROM events WHERE job = id ORDER BY seq DESC LIMIT 1),
-    (SELECT coalesce(sum(done), 0) FROM latest WHERE job = id), steps,
-    CASE WHEN id IN (SELECT job FROM finished) THEN 'finished'
-        WHEN (SELECT kind FROM pauses WHERE job = id) = 'job paused' THEN 'paused' ELSE 'open' END
-FROM jobs ORDER BY jobs.rowid DESC
-"""
-
-
-@dataclass(frozen=True)
-class JobSummary:
-    """One line of the list of jobs; ``of`` counts all steps of the procedure, ``done`` those done now."""
-
-    id: str
-    title: str
-    procedure: str
-    """The procedure's name, as its file is called."""
-    item: str | None
-    serial: str | None
-    owner: str | None
-    opened: datetime
-    last: datetime
-    done: int
-    of: int
-    status: Literal["open", "paused", "finished"]
+from handsfree.job.state import JobState, fold
+from handsfree.job.summaries import JobSummary, keep, listed, state_of
 
 
 def default_folder() -> Path:
@@ -101,7 +60,7 @@ class Store:
                 what = (opened.title, opened.procedure_name, opened.item, opened.serial, opened.owner)
                 row = (job, opened.at.isoformat(), *what, steps)
                 db.execute("INSERT INTO jobs VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
-                _insert(db, job, opened)
+                keep(db, job, _insert(db, job, opened), steps, fold([opened]))
         except BaseException:
             db.close()
             if lock is not None:
@@ -123,8 +82,7 @@ class Store:
     def jobs(self) -> list[JobSummary]:
         """All jobs, the one opened last first."""
         with open_to_read(self.folder) as db:
-            rows = [] if db is None else db.execute(_SUMMARIES).fetchall()
-        return [_summary(row) for row in rows]
+            return [] if db is None else list(listed(db))
 
     def unfinished(self, procedure: str, item: str | None = None, serial: str | None = None) -> list[JobSummary]:
         """Jobs not finished of the procedure of this title or name, the one worked on last first.
@@ -177,11 +135,11 @@ class Store:
     def _known(self, job: str) -> str:
         job = job.strip()
         with open_to_read(self.folder) as db:
+            if db is not None and db.execute("SELECT 1 FROM jobs WHERE id = ?", (job,)).fetchone():
+                return job
             rows = [] if db is None else db.execute("SELECT id FROM jobs ORDER BY rowid DESC").fetchall()
         known = [str(row[0]) for row in rows]
-        if job not in known:
-            raise JobNotFound(job, self.folder, difflib.get_close_matches(job, known, cutoff=0.4) or known[:3])
-        return job
+        raise JobNotFound(job, self.folder, difflib.get_close_matches(job, known, cutoff=0.4) or known[:3])
 
     def _lock(self, job: str) -> FileLock:
         lock = FileLock(self.folder / LOCKS / f"{job}.lock", thread_local=False)
@@ -202,11 +160,20 @@ class JobLog:
         self.job = job
         self._db = db
         self._lock = lock
+        self._steps = int(db.execute("SELECT steps FROM jobs WHERE id = ?", (job,)).fetchone()[0])
+        self._state: JobState | None = None
+        """The fold of what is on disk, once something was added."""
 
     def append(self, event: Event) -> int:
         """Put an event on disk and return its running number; on LogWriteError nothing of it was kept."""
+        state, self._state = self._state, None
         with transaction(self._db, self.folder):
-            return _insert(self._db, self.job, event)
+            state = state or state_of(self._db, self.job)
+            seq = _insert(self._db, self.job, event)
+            state.apply(event)
+            keep(self._db, self.job, seq, self._steps, state)
+        self._state = state
+        return seq
 
     def events(self) -> list[Event]:
         """All events of the job, oldest first."""
@@ -271,9 +238,3 @@ def _events(db: sqlite3.Connection, job: str, file: Path) -> list[Event]:
             why = error.errors()[0]["msg"]
             raise LogCorrupt(f"{file}: event {seq} of job {job} can't be read ({why}): restore a copy") from error
     return found
-
-
-def _summary(row: Sequence[Any]) -> JobSummary:
-    job, title, procedure, item, serial, owner, opened, last, done, of, status = row
-    times = datetime.fromisoformat(opened), datetime.fromisoformat(last)
-    return JobSummary(job, title, procedure, item, serial, owner, *times, done, of, status)

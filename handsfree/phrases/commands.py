@@ -210,6 +210,16 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
             "readings",
             *((maybe(seq("of", characteristic)),) if characteristic else ()),
         ),
+        _filled(
+            Kind.LAST_TIME,
+            writing,
+            "hear what it measured in an earlier job",
+            either(
+                seq("last time", *of_what, to=_together),
+                seq("what did i set last time", to=dict),
+                *((seq("what was", characteristic, "last time", to=_together),) if characteristic else ()),
+            ),
+        ),
         _plain(Kind.NOTE, writing, "keep what is said next, as sound and as text", "note", "make a note"),
         _plain(Kind.END_NOTE, writing, "the note is finished", "end of note", "end note"),
         _plain(

@@ -36,6 +36,7 @@ class Kind(str, Enum):
     CORRECT = "correct"
     TAKE_BACK = "take back"
     READ_BACK = "read back"
+    LAST_TIME = "last time"
     NOTE = "note"
     END_NOTE = "end note"
     SET_AGAIN = "set again"

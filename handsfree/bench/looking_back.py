@@ -1,0 +1,44 @@
+"""The figures of earlier jobs that may be asked for at the bench, as plain data for the guide."""
+
+from __future__ import annotations
+
+from handsfree.guide.earlier import Earlier
+from handsfree.job.earlier import jobs_with, with_events
+from handsfree.job.errors import LogCorrupt
+from handsfree.job.store import Store
+from handsfree.review.figures import parsed
+from handsfree.review.history import past
+
+MOST = 12
+"""Jobs looked at, of each way in which a job may be like this one."""
+
+
+def earlier_figures(
+    store: Store, procedure: str, item: str | None, serial: str | None, *, without: str | None = None
+) -> tuple[Earlier, ...]:
+    """What stands of the newest jobs on this very item, on its kind, and of the same work; ``without`` is left out."""
+    alike = [jobs_with(store, item=item, serial=serial)] if serial else []
+    alike += [jobs_with(store, item=item)] if item else []
+    alike.append(jobs_with(store, procedure=procedure))
+    jobs = {job.id: job for of_a_kind in alike for job in of_a_kind[:MOST] if job.id != without}
+    try:
+        found = [past(job, events) for job, events in with_events(store, list(jobs.values()), len(jobs))]
+    except LogCorrupt:
+        # Looking back is a convenience: a damaged job must not keep this one from being worked.
+        return ()
+    return tuple(
+        Earlier(
+            each.job.id,
+            reading.event.at,
+            each.job.item,
+            each.job.serial,
+            each.job.procedure,
+            reading.event.characteristic,
+            reading.event.occasion,
+            figure,
+            reading.event.decision,
+        )
+        for each in found
+        for reading in each.readings
+        if (figure := parsed(reading.event.as_said)) is not None
+    )

@@ -1,0 +1,30 @@
+"""``handsfree backup`` and ``handsfree restore``."""
+
+from __future__ import annotations
+
+import argparse
+
+from handsfree.commands.report import size
+from handsfree.job import backup as log_backup
+from handsfree.job.store import default_folder
+
+
+def backup(args: argparse.Namespace) -> int:
+    """Save the log in one file."""
+    folder = args.logs or default_folder()
+    saved = log_backup.save(folder, args.file)
+    print(f"Saved and read again: {_words(saved)}, in {args.file} ({size(saved.bytes)}). The log is in {folder}.")
+    return 0
+
+
+def restore(args: argparse.Namespace) -> int:
+    """Bring a saved log back."""
+    folder = args.logs or default_folder()
+    saved = log_backup.restore(args.file, folder)
+    print(f"Restored and compared: {_words(saved)}, in {folder}. To prove the events: handsfree verify")
+    return 0
+
+
+def _words(saved: log_backup.Saved) -> str:
+    counts = ((saved.jobs, "job"), (saved.events, "event"), (saved.clips, "sound"))
+    return ", ".join(f"{count} {one}{'' if count == 1 else 's'}" for count, one in counts)

@@ -1,0 +1,109 @@
+"""Finding words in what was said and typed: notes, reasons, and every other free text of the log.
+
+An index for SQLite's full text search stands in the log's file beside the events. It is brought up to date when
+somebody searches, so that adding an event costs nothing for it; it is no part of the log and can be made anew.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from handsfree.job.database import FILE, open_to_read, open_to_write, transaction, translated
+from handsfree.job.errors import LogFolderError, LogWriteError
+
+KINDS = ("note kept", "fact noted", "text typed", "step skipped", "outcome given", "job reopened")
+"""Kinds of event with free text."""
+
+_SCHEMA = (
+    "CREATE VIRTUAL TABLE IF NOT EXISTS words USING fts5 (text, job UNINDEXED, seq UNINDEXED, tokenize = 'porter')",
+    "CREATE TABLE IF NOT EXISTS words_upto (job TEXT PRIMARY KEY NOT NULL, seq INTEGER NOT NULL) WITHOUT ROWID",
+)
+_TEXT = """CASE WHEN json_valid(e.body) THEN
+    coalesce(json_extract(e.body, '$.text'), json_extract(e.body, '$.reason')) END"""
+_KINDS = ", ".join(f"'{kind}'" for kind in KINDS)
+_BEHIND = """
+SELECT jobs.id, coalesce(words_upto.seq, 0), (SELECT max(seq) FROM events WHERE job = jobs.id) AS newest
+FROM jobs LEFT JOIN words_upto ON words_upto.job = jobs.id
+WHERE newest > coalesce(words_upto.seq, 0)
+"""
+_ADD = f"""
+INSERT INTO words (text, job, seq)
+SELECT {_TEXT}, e.job, e.seq FROM events AS e
+WHERE e.job = ? AND e.seq > ? AND e.kind IN ({_KINDS}) AND {_TEXT} <> ''
+"""
+_FIND = """
+SELECT w.job, w.seq, w.text, e.at, e.kind, json_extract(e.body, '$.step')
+FROM words AS w JOIN events AS e ON e.job = w.job AND e.seq = CAST(w.seq AS INTEGER)
+WHERE words MATCH ? ORDER BY e.at DESC LIMIT ?
+"""
+_SCAN = f"""
+SELECT e.job, e.seq, {_TEXT} AS text, e.at, e.kind, json_extract(e.body, '$.step')
+FROM events AS e WHERE e.kind IN ({_KINDS}) AND text <> '' ORDER BY e.at DESC
+"""
+
+
+@dataclass(frozen=True)
+class Found:
+    """A text in which the words stand: where and when it was said."""
+
+    job: str
+    seq: int
+    at: datetime
+    kind: str
+    step: str | None
+    text: str
+
+
+def search(folder: Path, words: str, most: int = 50) -> list[Found]:
+    """The texts that hold all of ``words`` (or beginnings or forms of them), the newest first.
+
+    ValueError where there is no word in ``words``; LogFolderError, LogCorrupt.
+    """
+    terms = re.findall(r"\w+", words)
+    if not terms:
+        raise ValueError("say at least one word to look for")
+    with open_to_read(folder) as db:
+        if db is None:
+            return []
+    try:
+        return _by_index(folder, terms, most)
+    except (LogFolderError, LogWriteError, sqlite3.OperationalError):
+        # A log that can't be written, or a SQLite without full text search: look through all of it.
+        return list(_by_looking(folder, terms))[:most]
+
+
+def _by_index(folder: Path, terms: list[str], most: int) -> list[Found]:
+    with closing(open_to_write(folder)) as db:
+        for statement in _SCHEMA:
+            db.execute(statement)
+        behind = db.execute(_BEHIND).fetchall()
+        if behind:
+            with transaction(db, folder):
+                for job, upto, newest in behind:
+                    db.execute(_ADD, (job, upto))
+                    db.execute("INSERT OR REPLACE INTO words_upto VALUES (?, ?)", (job, newest))
+        # Each word in quotes, so that none is taken for an operator of the query language.
+        query = " ".join(f'"{term}" *' for term in terms)
+        with translated(folder / FILE):
+            return [_found(row) for row in db.execute(_FIND, (query, most))]
+
+
+def _by_looking(folder: Path, terms: list[str]) -> Iterator[Found]:
+    wanted = [term.casefold() for term in terms]
+    with open_to_read(folder) as db:
+        assert db is not None
+        for row in db.execute(_SCAN):
+            there = re.findall(r"\w+", row[2].casefold())
+            if all(any(word.startswith(term) for word in there) for term in wanted):
+                yield _found(row)
+
+
+def _found(row: tuple[str, int, str, str, str, str | None]) -> Found:
+    job, seq, text, at, kind, step = row
+    return Found(job, int(seq), datetime.fromisoformat(at), kind, step, text)

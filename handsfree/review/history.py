@@ -1,0 +1,142 @@
+"""Earlier jobs: their figures and notes as far as they stand, and how a characteristic went from job to job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from handsfree.job.events import Event, NoteKept
+from handsfree.job.state import Entry, fold
+from handsfree.job.summaries import JobSummary
+from handsfree.measure.figure import Figure, figure_from_text
+from handsfree.measure.limits import Limits
+from handsfree.measure.units import UnitError, convert
+from handsfree.review.charts import Bounds, Mark
+from handsfree.review.figures import Reading, decision_words, outcome_words, parsed, readings
+from handsfree.review.table import paragraph, table
+
+
+@dataclass(frozen=True)
+class Past:
+    """A job that has been, with what stands of it."""
+
+    job: JobSummary
+    readings: tuple[Reading, ...]
+    notes: tuple[str, ...]
+    """The words of its notes, as far as they were understood."""
+
+    def of(self, characteristic: str) -> Past:
+        """The same with the readings of one characteristic only, and without the notes."""
+        wanted = characteristic.casefold()
+        kept = tuple(each for each in self.readings if each.event.characteristic.casefold() == wanted)
+        return replace(self, readings=kept, notes=())
+
+
+def past(job: JobSummary, events: Iterable[Event]) -> Past:
+    """What stands of a job."""
+    state = fold(events)
+    stand = tuple(each for each in readings(state) if each.entry.stands)
+    notes = tuple(
+        _note(entry) for entry in state.entries.values() if isinstance(entry.event, NoteKept) and entry.stands
+    )
+    return Past(job, stand, notes)
+
+
+def _note(entry: Entry) -> str:
+    return entry.event.text or "(not understood)" if isinstance(entry.event, NoteKept) else ""
+
+
+@dataclass(frozen=True)
+class Trend:
+    """A characteristic over jobs, oldest first, in one unit, with the limits of the newest."""
+
+    characteristic: str
+    unit: str
+    bounds: Bounds
+    marks: tuple[Mark, ...]
+
+
+def trends(jobs: Sequence[Past]) -> list[Trend]:
+    """Every characteristic that was measured in at least two of the jobs (given newest first)."""
+    together: dict[str, list[tuple[Past, Reading]]] = {}
+    for job in reversed(jobs):
+        for reading in job.readings:
+            together.setdefault(reading.event.characteristic, []).append((job, reading))
+    found = []
+    for characteristic, points in together.items():
+        if len({job.job.id for job, _ in points}) < 2:
+            continue
+        newest = points[-1][1]
+        marks = tuple(mark for job, reading in points if (mark := _mark(job, reading, newest.event.unit)) is not None)
+        if marks:
+            found.append(Trend(characteristic, newest.event.unit, bounds_of(newest), marks))
+    return found
+
+
+def _mark(job: Past, reading: Reading, unit: str) -> Mark | None:
+    event = reading.event
+    try:
+        value = convert(figure_from_text(event.value).value, event.unit, unit)
+    except (ValueError, ArithmeticError, UnitError):
+        return None
+    return Mark(value, event.as_said, event.occasion, event.decision, when=job.job.id)
+
+
+def bounds_of(reading: Reading) -> Bounds:
+    """The limits of a reading, from what was shown when it was judged: the log needs no procedure for that."""
+    event = reading.event
+    low, high = limits_shown(event.limits)
+    if low is None and high is None:
+        return Bounds(text=event.limits)
+    u = parsed(event.uncertainty) if event.uncertainty else None
+    limits = Limits(
+        low.value if low else None, high.value if high else None, None, u.value if u else Limits().uncertainty
+    )
+    return Bounds(limits, low.text if low else "", high.text if high else "", "", event.limits)
+
+
+def limits_shown(text: str) -> tuple[Figure | None, Figure | None]:
+    """The figures in limits as they are shown ("1.5 to 3 thou", "at most 2 thou"); None where there is none."""
+    if text.startswith("at least "):
+        return parsed(text.removeprefix("at least ")), None
+    if text.startswith("at most "):
+        return None, parsed(text.removeprefix("at most "))
+    low, between, high = text.partition(" to ")
+    return (parsed(low), parsed(high)) if between else (None, None)
+
+
+def history_text(title: str, jobs: Sequence[Past]) -> str:
+    """The jobs as plain text, the newest first."""
+    lines = [title, "=" * len(title)]
+    for job in jobs:
+        lines += ["", *paragraph(heading(job))]
+        rows = [
+            (each.event.characteristic, each.event.occasion, each.event.as_said, each.event.limits, verdict(each))
+            for each in job.readings
+        ]
+        lines += table(("figure", "when", "as said", "limits", "verdict"), rows, (22, 9, 14, 18)) if rows else []
+        for note in job.notes:
+            lines += paragraph(note, 6, "note:")
+    text = "\n".join(lines) + "\n"
+    return "".join(letter if letter.isprintable() or letter == "\n" else "?" for letter in text)
+
+
+def heading(job: Past) -> str:
+    """Which job it is, in one line."""
+    known = [job.job.item, job.job.serial and f"serial {job.job.serial}", job.job.owner, job.job.title]
+    return f"{job.job.id}  {', '.join(filter(None, known))}" + (
+        "" if job.job.status == "finished" else " (not finished)"
+    )
+
+
+def verdict(reading: Reading) -> str:
+    """What the figure proved, and what was decided about it."""
+    return "; ".join(filter(None, (decision_words(reading.event), outcome_words(reading.entry))))
+
+
+def figures_named(jobs: Iterable[Past], characteristic: str) -> Iterator[Past]:
+    """The jobs in which something of this name was measured, each with that only."""
+    for job in jobs:
+        only = job.of(characteristic)
+        if only.readings:
+            yield only

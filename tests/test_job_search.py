@@ -1,0 +1,105 @@
+"""Finding words in what was said and typed."""
+
+from __future__ import annotations
+
+import sqlite3
+from datetime import timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handsfree.cli import main
+from handsfree.job import search as searching
+from handsfree.job.errors import LogFolderError
+from handsfree.job.events import NoteKept, StepSkipped
+from handsfree.job.search import search
+from handsfree.job.store import Store
+from tests.test_job_store import AT, opened
+
+
+def note(store: Store, *texts: str, days: int = 0) -> str:
+    at = AT + timedelta(days=days)
+    with store.open_job(opened(at), steps=1) as log:
+        for number, text in enumerate(texts):
+            log.append(
+                NoteKept(at=at + timedelta(minutes=number), id=f"n{number}", text=text, seconds=1.0, step="strip")
+            )
+        return log.job
+
+
+def texts(store: Store, words: str) -> list[str]:
+    return [found.text for found in search(store.folder, words)]
+
+
+def test_all_words_have_to_be_there_in_any_order_and_form(store: Store) -> None:
+    note(store, "the lower pivot is worn oval", "the upper pivot is sound")
+    assert texts(store, "pivot") == ["the upper pivot is sound", "the lower pivot is worn oval"]
+    assert texts(store, "WORN pivots") == ["the lower pivot is worn oval"]
+    assert texts(store, "piv low") == ["the lower pivot is worn oval"]
+    assert texts(store, "pivot bent") == []
+
+
+def test_what_is_said_later_is_found_too(store: Store) -> None:
+    job = note(store, "pivot dry")
+    assert len(texts(store, "pivot")) == 1
+    with store.resume(job) as log:
+        log.append(NoteKept(at=AT, id="n7", text="pivot oiled", seconds=1.0))
+    assert sorted(texts(store, "pivot")) == ["pivot dry", "pivot oiled"]
+    assert sorted(texts(store, "pivot")) == ["pivot dry", "pivot oiled"]
+
+
+def test_reasons_are_searched_as_well(store: Store) -> None:
+    job = note(store)
+    with store.resume(job) as log:
+        log.append(StepSkipped(at=AT, step="cover", reason="gasket to come"))
+    (found,) = search(store.folder, "gasket")
+    assert (found.job, found.step, found.kind, found.seq) == (job, "cover", "step skipped", 2)
+
+
+def test_the_index_can_be_lost_and_is_made_anew(store: Store) -> None:
+    note(store, "pivot dry")
+    assert texts(store, "pivot")
+    db = sqlite3.connect(store.file)
+    db.execute("DROP TABLE words_upto")
+    db.execute("DROP TABLE words")
+    db.commit()
+    db.close()
+    assert texts(store, "pivot") == ["pivot dry"]
+
+
+def test_a_log_that_can_not_be_written_is_searched_without_an_index(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    note(store, "pivot dry", "PIVOT worn")
+
+    def refuse(folder: object) -> None:
+        raise LogFolderError(store.folder, "Read-only file system")
+
+    monkeypatch.setattr(searching, "open_to_write", refuse)
+    assert texts(store, "pivot") == ["PIVOT worn", "pivot dry"]
+    assert texts(store, "pivot worn") == ["PIVOT worn"]
+
+
+@given(st.text(max_size=12))
+def test_nothing_that_is_typed_is_taken_for_a_query_language(
+    tmp_path_factory: pytest.TempPathFactory, words: str
+) -> None:
+    store = Store(tmp_path_factory.getbasetemp() / "search")
+    if not store.jobs():
+        note(store, "pivot dry")
+    try:
+        assert texts(store, words) in ([], ["pivot dry"])
+    except ValueError as error:
+        assert str(error) == "say at least one word to look for"
+
+
+def test_the_command_prints_where_and_when(store: Store, capsys: pytest.CaptureFixture[str]) -> None:
+    job = note(store, "pivot \x1b[31m dry")
+    assert main(["search", "pivot", "--logs", str(store.folder)]) == 0
+    out = capsys.readouterr().out
+    assert job in out
+    assert "step strip, note kept: pivot ?[31m dry" in out
+    assert main(["search", "nowhere", "--logs", str(store.folder)]) == 0
+    assert "Nothing in the log" in capsys.readouterr().out
+    assert main(["search", "?", "--logs", str(store.folder)]) == 2
