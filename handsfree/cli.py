@@ -73,6 +73,7 @@ def _parser() -> argparse.ArgumentParser:
     run.add_argument("--item", metavar="TEXT", help="which item is on the bench")
     run.add_argument("--serial", metavar="TEXT", help="its serial number")
     run.add_argument("--owner", metavar="TEXT", help="whose it is, or the owner's reference")
+    _display_options(run)
     run.add_argument("--new", action="store_true", help="begin a new job although an unfinished one is there")
     _workshop_options(run)
 
@@ -195,6 +196,21 @@ def _recogniser_options(command: argparse.ArgumentParser) -> None:
 def _workshop_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--workshop", type=Path, metavar="FILE", help="the workshop's file: its tools and its English")
     command.add_argument("--english", choices=("british", "american"), help="how figures are said")
+
+
+def _display_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--display", action="store_true", help="serve a page that shows where the job stands, to this machine only"
+    )
+    command.add_argument(
+        "--display-address",
+        metavar="HOST[:PORT]",
+        help="serve it there, to whoever has the key in the address: 0.0.0.0 for the workshop's network",
+    )
+    command.add_argument(
+        "--display-buttons", action="store_true", help="with two buttons on the page: stand by, and next"
+    )
+    command.add_argument("--plain", action="store_true", help="plain lines on a terminal, without the full view")
 
 
 def _logs_option(command: argparse.ArgumentParser, help_: str = "where the log is kept") -> None:

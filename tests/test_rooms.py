@@ -13,7 +13,7 @@ LEVELS = (
     {"cli", "__main__"},
     {"commands"},
     {"bench"},
-    {"hearing", "speaking", "review"},
+    {"hearing", "speaking", "display", "review"},
     {"guide"},
     {"phrases", "job"},
     {"procedure"},

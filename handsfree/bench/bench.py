@@ -11,6 +11,7 @@ import numpy as np
 
 from handsfree.guide.effects import Adjust, Effect, End, Listen, Prepare, Record, Say, Signal
 from handsfree.guide.guide import Guide
+from handsfree.guide.understood import Heard, heard_words
 from handsfree.job.errors import LogError
 from handsfree.job.events import JobOpened
 from handsfree.job.store import JobLog, Store
@@ -26,6 +27,10 @@ _TONES = {"heard": Tone.HEARD, "question": Tone.QUESTION, "not caught": Tone.NOT
 
 Line = Literal["heard", "doubtful", "ignored", "says", "not caught", "trouble"]
 Show = Callable[[Line, str], None]
+
+
+def _nobody() -> None:
+    pass
 
 
 class Voice(Protocol):
@@ -49,7 +54,15 @@ class Bench:
         self.over: Literal["paused", "finished"] | None = None
         self.speaking: int | None = None
         """Token of what is being said."""
+        self.heard: Heard | None = None
+        """What was heard last and what was made of it."""
+        self.said = ""
+        self.microphone_lost = False
+        self.watch: Callable[[], None] = _nobody
+        """Called when anything has changed that can be seen; it must return at once."""
         self._to_say: deque[Say] = deque()
+        self._unwritten = 0
+        """Events of this turn that are not on disk yet."""
 
     @property
     def silent(self) -> bool:
@@ -59,19 +72,29 @@ class Bench:
     # what happens
     def open(self, opened: JobOpened) -> None:
         self._carry_out(self.guide.open(opened))
+        self.watch()
 
     def resume(self, now: datetime) -> None:
         self._carry_out(self.guide.resume(now))
+        self.watch()
 
     def hear(self, utterance: Utterance, now: datetime) -> None:
         """Something was said. What is still being said is cut off when there is something to answer."""
         self._show_heard(utterance)
         if utterance.hearing in (Hearing.CLEAR, Hearing.DOUBTFUL):
             self.cut_off(now)
-        self._carry_out(self.guide.hear(utterance, now))
+        dictation = self.mode == "dictation"
+        effects = self.guide.hear(utterance, now)
+        tone = next((effect.tone for effect in effects if isinstance(effect, Signal)), None)
+        self.heard = heard_words(utterance, dictation=dictation, answered=bool(effects), tone=tone) or self.heard
+        self._carry_out(effects)
+        self.watch()
 
     def tick(self, now: datetime) -> None:
-        self._carry_out(self.guide.tick(now))
+        effects = self.guide.tick(now)
+        self._carry_out(effects)
+        if effects:
+            self.watch()
 
     def ended_speaking(self, token: int, completed: bool, now: datetime) -> None:
         """The voice has ended, or was cut off."""
@@ -80,6 +103,7 @@ class Bench:
         self.speaking = None
         self._carry_out(self.guide.spoken(token, completed, now))
         self._say_next()
+        self.watch()
 
     def cut_off(self, now: datetime) -> None:
         """Silence at once; the guide is told what was not heard."""
@@ -96,13 +120,16 @@ class Bench:
         """Say something that is not the guide's, after what is being said."""
         self._to_say.append(Say(text, NOT_THE_GUIDES))
         self._say_next()
+        self.watch()
 
     # what follows
     def _carry_out(self, effects: Sequence[Effect]) -> None:
+        self._unwritten = sum(isinstance(effect, Record) for effect in effects)
         for effect in effects:
             match effect:
                 case Record():
                     self._write(effect)
+                    self._unwritten -= 1
                 case Say():
                     self._to_say.append(effect)
                     self._say_next()
@@ -123,7 +150,11 @@ class Bench:
         if self.speaking is None and self._to_say:
             say = self._to_say.popleft()
             self.speaking = say.token
+            self.said = say.text
             self.show("says", say.text)
+            # A voice may wait until the words are out; but what is not on disk must not be seen either.
+            if not self._unwritten:
+                self.watch()
             self.voice.start(say.text, say.token)
 
     def _write(self, effect: Record) -> None:

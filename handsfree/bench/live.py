@@ -6,7 +6,7 @@ import queue
 import threading
 import time
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from handsfree.bench.bench import Bench
@@ -35,13 +35,19 @@ class _Typed:
     """None: there will be no more."""
 
 
+@dataclass(frozen=True)
+class _Pressed:
+    words: str
+    """A command that was given by a button, as it would be said."""
+
+
 class LiveBench:
     """Takes utterances, typed lines, the end of speech and trouble from one queue, on one thread."""
 
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
         self.listener: Listener | None = None
-        self._queue: queue.Queue[Utterance | _Spoken | _Trouble | _Typed] = queue.Queue()
+        self._queue: queue.Queue[Utterance | _Spoken | _Trouble | _Typed | _Pressed] = queue.Queue()
         self._began = time.monotonic()
         self._trouble = ""
         bench.voice = self
@@ -53,6 +59,10 @@ class LiveBench:
     def trouble(self, sentence: str) -> None:
         """The microphone is lost (a sentence) or back (empty)."""
         self._queue.put(_Trouble(sentence))
+
+    def press(self, words: str) -> None:
+        """A button was pressed in place of saying ``words``."""
+        self._queue.put(_Pressed(words))
 
     def read_lines(self, lines: Iterable[str]) -> None:
         """Take typed lines from now on, in a thread of their own."""
@@ -84,13 +94,17 @@ class LiveBench:
             lines_ended = lines_ended or (isinstance(item, _Typed) and item.line is None)
             self._take(item)
 
-    def _take(self, item: Utterance | _Spoken | _Trouble | _Typed) -> None:
+    def _take(self, item: Utterance | _Spoken | _Trouble | _Typed | _Pressed) -> None:
         now = datetime.now().astimezone()
         match item:
             case Utterance():
                 self.bench.hear(item, now)
             case _Typed(line=str(line)) if line.strip():
                 self.bench.hear(typed_utterance(line, self.bench.guide.language, self.bench.mode), now)
+            # In the middle of free speech a button would become part of it.
+            case _Pressed() if self.bench.mode == "commands":
+                said = typed_utterance(item.words, self.bench.guide.language, "commands")
+                self.bench.hear(replace(said, recogniser="button"), now)
             case _Spoken():
                 self.bench.ended_speaking(item.token, item.completed, now)
                 if self.bench.silent and self.listener is not None:
@@ -107,6 +121,7 @@ class LiveBench:
         if bool(sentence) == bool(self._trouble):
             return
         self._trouble = sentence
+        self.bench.microphone_lost = bool(sentence)
         self.bench.show("trouble", sentence or "the microphone is back")
         said = "The microphone is lost. The job is safe." if sentence else "The microphone is back. I am listening."
         self.bench.announce(said)

@@ -16,6 +16,7 @@ from handsfree.bench.setting_up import ReadyJob, load_named, open_ear, open_reco
 from handsfree.bench.sources import Turn, recorded, typed
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.problems import UseError
+from handsfree.commands.watching import watched
 from handsfree.hearing import recording
 from handsfree.hearing.listener import Listener
 from handsfree.hearing.microphone import Microphone
@@ -52,12 +53,16 @@ def run(args: argparse.Namespace) -> int:
         if args.listen == "mic":
             return _live(args, job, store, speaker)
         if args.listen == "typed" and sys.stdin.isatty():
-            return _typed_live(job, store, speaker)
+            return _typed_live(args, job, store, speaker)
         return _played(args, job, store, speaker, sound)
     finally:
         speaker.close()
         if job.log is not None:
             job.log.close()
+
+
+def _now() -> datetime:
+    return datetime.now().astimezone()
 
 
 def begin(bench: Bench, opened: JobOpened | None, now: datetime) -> None:
@@ -99,15 +104,16 @@ def _guarded(bench: Bench, work: Callable[[], None]) -> int:
     return 0
 
 
-def _typed_live(job: ReadyJob, store: Store, speaker: Speaker) -> int:
-    bench = Bench(job.guide, store, speaker, Printer(lambda: datetime.now().astimezone()), job.log)
+def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker) -> int:
+    bench = Bench(job.guide, store, speaker, Printer(_now), job.log)
     live = LiveBench(bench)
     print("Type what you would say, one phrase a line; help tells what fits. Ctrl-C leaves the job as it is.")
 
     def work() -> None:
-        begin(bench, job.opened, datetime.now().astimezone())
-        live.read_lines(sys.stdin)
-        live.run()
+        with watched(args, bench, store, now=_now, source="typed", press=live.press):
+            begin(bench, job.opened, _now())
+            live.read_lines(sys.stdin)
+            live.run()
 
     return _finish(bench, _guarded(bench, work))
 
@@ -116,15 +122,16 @@ def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speake
     microphone = Microphone(args.microphone)
     recogniser = open_recogniser(args.recogniser, args.vosk_model)
     ear = open_ear(recogniser, job.guide.language, job.guide.expects)
-    bench = Bench(job.guide, store, speaker, Printer(lambda: datetime.now().astimezone()), job.log)
+    bench = Bench(job.guide, store, speaker, Printer(_now), job.log)
     live = LiveBench(bench)
     live.listener = Listener(microphone, ear, live.deliver, live.trouble)
     live.listener.start()
     print(f"Listening with the {recogniser.name} recogniser. Ctrl-C leaves the job as it is.")
 
     def work() -> None:
-        begin(bench, job.opened, datetime.now().astimezone())
-        live.run()
+        with watched(args, bench, store, now=_now, source="mic", press=live.press):
+            begin(bench, job.opened, _now())
+            live.run()
 
     try:
         return _finish(bench, _guarded(bench, work))
@@ -147,11 +154,12 @@ def _played(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Spea
         )
 
     def work() -> None:
-        begin(bench, job.opened, start)
-        try:
-            played.play(turns)
-        except ValueError as error:
-            raise UseError(str(error)) from None
+        with watched(args, bench, store, now=lambda: played.now, source="typed" if sound is None else "recording"):
+            begin(bench, job.opened, start)
+            try:
+                played.play(turns)
+            except ValueError as error:
+                raise UseError(str(error)) from None
 
     try:
         return _finish(bench, _guarded(bench, work))

@@ -310,7 +310,7 @@ class Guide:
         turn = Turn(self, now)
         if self.machine.state in ("paused", "finished"):
             return []
-        due = self._question_due()
+        due = self.question_due()
         if self.question is not None and due is not None and due <= now:
             words = self.question.on_expiry
             turn.settle()
@@ -320,7 +320,8 @@ class Guide:
         keeping.ring(turn)
         return turn.effects
 
-    def _question_due(self) -> datetime | None:
+    def question_due(self) -> datetime | None:
+        """When the question is dropped; None while it is being put, and for one that waits as long as it takes."""
         if self.question is None or self.question.spoken_at is None or not self.question.on_expiry:
             return None
         return self.question.spoken_at + ANSWER_TIME
@@ -328,7 +329,7 @@ class Guide:
     def next_due(self) -> datetime | None:
         """When ``tick`` has something to do next."""
         times = [timer.ends for timer in self.state.timers.values()]
-        due = self._question_due()
+        due = self.question_due()
         if due is not None:
             times.append(due)
         if self.note is not None:

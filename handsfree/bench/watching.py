@@ -1,0 +1,60 @@
+"""What can be seen of a bench: snapshots for whoever watches, and the review of the job."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from itertools import groupby
+from typing import Literal
+
+from handsfree.bench.bench import Bench
+from handsfree.display.review import JobReview
+from handsfree.guide.view import View, microphone_words, view_of
+from handsfree.job.errors import LogError
+from handsfree.job.state import fold
+from handsfree.job.store import Store
+from handsfree.procedure.problems import ProcedureError
+from handsfree.review.findings import findings
+from handsfree.review.source import procedure_of
+from handsfree.review.spoken import spoken_review
+from handsfree.review.text import HEADINGS, review_text
+
+Source = Literal["mic", "typed", "recording"]
+
+
+def watch(
+    bench: Bench, now: Callable[[], datetime], source: Source, receivers: Sequence[Callable[[View], None]]
+) -> None:
+    """From now on hand a snapshot to each of ``receivers``, which must return at once, whenever something changes."""
+
+    def changed() -> None:
+        view = snapshot(bench, now(), source)
+        for receiver in receivers:
+            receiver(view)
+
+    bench.watch = changed
+
+
+def snapshot(bench: Bench, now: datetime, source: Source) -> View:
+    """Everything that may be shown of ``bench`` now."""
+    speaking = bench.speaking is not None
+    words = microphone_words(bench.guide.machine.state, source, speaking=speaking, lost=bench.microphone_lost)
+    return view_of(bench.guide, now, microphone=words, heard=bench.heard, said=bench.said)
+
+
+def job_review(store: Store, job: str) -> JobReview | None:
+    """The review of a job as its log is now; None where the log can't be read."""
+    try:
+        events = store.events(job)
+        state = fold(events)
+        if state.opened is None:
+            return None
+        procedure = procedure_of(state.opened)
+    except (LogError, ProcedureError):
+        return None
+    points = [
+        (HEADINGS[kind], tuple(f"step {each.number}: {each.text}" if each.number else each.text for each in group))
+        for kind, group in groupby(findings(procedure, state), key=lambda finding: finding.kind)
+    ]
+    text = review_text(procedure, state, events, job=job)
+    return JobReview(job, tuple(spoken_review(procedure, state)), tuple(points), text)

@@ -1,0 +1,106 @@
+"""Who watches a job of ``handsfree run``: the page, the view on the terminal, or neither."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from datetime import datetime
+
+from handsfree.bench.bench import Bench
+from handsfree.bench.printing import Printer
+from handsfree.bench.watching import Source, job_review, watch
+from handsfree.commands.report import written
+from handsfree.display.address import PORT, parse, qr_lines
+from handsfree.display.review import JobReview
+from handsfree.display.server import PageServer
+from handsfree.display.terminal import TerminalView
+from handsfree.guide.view import View
+from handsfree.job.errors import LogError
+from handsfree.job.store import Store
+from handsfree.procedure.problems import ProcedureError
+
+
+@contextmanager
+def watched(
+    args: argparse.Namespace,
+    bench: Bench,
+    store: Store,
+    *,
+    now: Callable[[], datetime],
+    source: Source,
+    press: Callable[[str], None] | None = None,
+) -> Iterator[None]:
+    """While this lasts, what happens at ``bench`` can be seen as ``args`` has it. DisplayError."""
+    receivers: list[Callable[[View], None]] = []
+    with ExitStack() as stack:
+        server = _server(args, bench, store, press)
+        if server is not None:
+            server.start()
+            stack.callback(server.close)
+            receivers.append(server.show)
+        # A recording is heard faster than a screen can be read, so its job is told in lines.
+        if _on_a_terminal() and not args.plain and source != "recording":
+            view = TerminalView(
+                sys.stdout,
+                aside=lambda: _aside(server),
+                prompt=_foot(server, source),
+                colour="NO_COLOR" not in os.environ,
+            )
+            bench.show = Printer(now, view.add_line)
+            receivers.append(view.show)
+            stack.callback(view.close)
+            view.start()
+        elif server is not None:
+            print("\n".join(_told(server)))
+        watch(bench, now, source, receivers)
+        yield
+
+
+def _foot(server: PageServer | None, source: Source) -> str:
+    said = ["Type what you would say:"] if source == "typed" else []
+    return "   ".join(said + ([f"Display: {server.url}"] if server else []))
+
+
+def _on_a_terminal() -> bool:
+    return sys.stdout.isatty() and os.environ.get("TERM") != "dumb"
+
+
+def _server(
+    args: argparse.Namespace, bench: Bench, store: Store, press: Callable[[str], None] | None
+) -> PageServer | None:
+    if not (args.display or args.display_address or args.display_buttons):
+        return None
+
+    def review() -> JobReview | None:
+        return job_review(store, bench.log.job) if bench.log is not None else None
+
+    def report() -> str | None:
+        try:
+            return written(store, bench.log.job, "html", "none") if bench.log is not None else None
+        except (LogError, ProcedureError):
+            return None
+
+    if args.display_buttons and press is None:
+        print("A recording or piped text takes no buttons: the display only shows.", file=sys.stderr)
+    place = parse(args.display_address or f"127.0.0.1:{PORT}")
+    return PageServer(place, review=review, report=report, press=press if args.display_buttons else None)
+
+
+def _told(server: PageServer) -> list[str]:
+    """The address, and its code where another device has to find it."""
+    lines = [f"The display: {server.url}"]
+    if server.has_key:
+        lines.append("Whoever has this address can watch. It is new for each job.")
+        code = qr_lines(server.url)
+        lines += [f"\x1b[30;47m{line}\x1b[0m" for line in code] if sys.stdout.isatty() else code
+    return lines
+
+
+def _aside(server: PageServer | None) -> Sequence[str]:
+    """The address stands on the terminal until the first page has come."""
+    if server is None or server.watching:
+        return ()
+    return [server.url, *(qr_lines(server.url) if server.has_key else ())]

@@ -1,0 +1,143 @@
+// Follows the job: takes snapshots from the stream, asks again when it is lost, and says when it is out of date.
+
+import { pass, show, showReview } from "./show.js";
+
+const SILENCE = 6000; // milliseconds without a sign of life after which what is shown counts as out of date
+const AGAIN = 2000;
+
+const at = (id) => document.getElementById(id);
+let view = null;
+let shownAt = 0;
+let lastSign = performance.now();
+let lastSeen = new Date();
+let told = {};
+let over = false;
+let reviewing = false;
+let reviewed = -1;
+let stream = null;
+
+function time(date) {
+  return date.toTimeString().slice(0, 8);
+}
+
+// Only what has changed is read out, and one thing at a time.
+function tell() {
+  const newest = view.asked.map((each) => each.reading).find(Boolean) ?? view.last;
+  const now = {
+    question: view.question?.prompt ?? "",
+    danger: view.dangers.map((danger) => danger.say).join(" "),
+    act: `Step ${view.number}. ${view.act}`,
+    reading: newest ? `${newest.name}, ${newest.figure}, ${newest.verdict}` : "",
+    state: ["standing by", "noting", "paused", "finished"].includes(view.state) ? view.state : "",
+  };
+  const news = Object.keys(now).filter((key) => now[key] && now[key] !== told[key]).map((key) => now[key]);
+  told = now;
+  if (news.length) at("tell").textContent = news.join(". ");
+}
+
+function put(view) {
+  show(view);
+  at("job").hidden = reviewing;
+}
+
+function alive() {
+  lastSign = performance.now();
+  lastSeen = new Date();
+  if (!at("stale").hidden) {
+    at("stale").hidden = true;
+    if (view) put(view);
+    press();
+  }
+}
+
+function outOfDate() {
+  if (over) return;
+  at("stale").hidden = false;
+  const words = `Out of date since ${time(lastSeen)}. Asking again.`;
+  if (at("stale").textContent !== words) at("stale").textContent = words;
+  at("microphone").textContent = "connection lost";
+  press();
+}
+
+function connect() {
+  stream = new EventSource("events");
+  stream.addEventListener("view", (event) => {
+    const message = JSON.parse(event.data);
+    view = message.view;
+    shownAt = performance.now() - message.age * 1000;
+    alive();
+    put(view);
+    tick();
+    tell();
+    press();
+    if (reviewing) review();
+  });
+  stream.addEventListener("beat", alive);
+  stream.addEventListener("last", (event) => {
+    over = true;
+    stream.close();
+    alive();
+    finish(JSON.parse(event.data));
+  });
+  stream.addEventListener("error", () => {
+    outOfDate();
+    if (stream.readyState === EventSource.CLOSED) setTimeout(connect, AGAIN);
+  });
+}
+
+function finish({ review, report }) {
+  at("microphone").textContent = "microphone closed";
+  at("buttons").hidden = true;
+  if (review) {
+    showReview(review);
+    turn(true);
+  }
+  at("turn").textContent = "Last step";
+  if (report) {
+    const link = at("report").querySelector("a");
+    link.href = URL.createObjectURL(new Blob([report], { type: "text/html" }));
+    link.download = `report-${review?.job ?? "job"}.html`;
+    at("report").hidden = false;
+  }
+}
+
+async function review() {
+  if (over || reviewed === view?.events) return;
+  reviewed = view?.events;
+  const answer = await fetch("review").catch(() => null);
+  if (answer?.ok) showReview(await answer.json());
+}
+
+function turn(to) {
+  reviewing = to;
+  at("review").hidden = !to;
+  at("job").hidden = to || !view;
+  at("turn").setAttribute("aria-pressed", String(to));
+  if (to) review();
+}
+
+function press() {
+  const away = view?.state === "standing by";
+  const free = !at("stale").hidden || over || !view || view.note !== null || ["paused", "finished"].includes(view.state);
+  at("stand-by").textContent = away ? "back at the bench" : "stand by";
+  at("stand-by").disabled = free;
+  at("next").disabled = free || away;
+}
+
+async function send(words) {
+  await fetch("press", { method: "POST", headers: { "X-Handsfree-Press": words } }).catch(() => null);
+}
+
+function tick() {
+  if (view && !over) pass(view, (performance.now() - shownAt) / 1000);
+}
+
+at("turn").addEventListener("click", () => turn(!reviewing));
+at("stand-by").addEventListener("click", () => send(at("stand-by").textContent));
+at("next").addEventListener("click", () => send("next"));
+fetch("what").then((answer) => answer.json()).then((what) => { at("buttons").hidden = !what.buttons || over; }).catch(() => {});
+setInterval(() => {
+  tick();
+  if (performance.now() - lastSign > SILENCE) outOfDate();
+}, 1000);
+connect();

@@ -1,0 +1,195 @@
+// Puts a snapshot on the page. Everything goes in as text: markup in a note or a name stays letters.
+
+const at = (id) => document.getElementById(id);
+
+function put(id, text) {
+  const element = at(id);
+  if (element.textContent !== text) element.textContent = text;
+}
+
+function element(name, className, text) {
+  const made = document.createElement(name);
+  if (className) made.className = className;
+  if (text) made.textContent = text;
+  return made;
+}
+
+function list(id, texts) {
+  const section = at(id);
+  section.hidden = texts.length === 0;
+  section.querySelector("ul").replaceChildren(...texts.map((text) => element("li", "", text)));
+}
+
+function clock(seconds) {
+  const whole = Math.max(0, Math.round(seconds));
+  const minutes = Math.floor(whole / 60);
+  return `${minutes}:${String(whole % 60).padStart(2, "0")}`;
+}
+
+function scale(drawn, words) {
+  const { place } = drawn;
+  const made = element("div", "scale");
+  made.setAttribute("role", "img");
+  made.setAttribute("aria-label", words);
+  const mark = (className, position, text = "") => {
+    const one = element("span", className, text);
+    one.style.left = `${position * 100}%`;
+    made.append(one);
+    return one;
+  };
+  made.append(element("span", "base"));
+  const low = place.low ?? 0;
+  mark("between", low).style.width = `${((place.high ?? 1) - low) * 100}%`;
+  if (place.low !== null) { mark("limit", place.low); mark("mark", place.low, drawn.low); }
+  if (place.high !== null) { mark("limit", place.high); mark("mark", place.high, drawn.high); }
+  if (place.target !== null) mark("target", place.target);
+  if (place.at !== null) {
+    if (!place.off) mark("doubt", place.at).style.width = `${place.uncertainty * 200}%`;
+    mark(`at ${place.off}`, place.at);
+  }
+  return made;
+}
+
+function scaleOf(shown) {
+  return shown.scale ? [scale(shown.scale, `${shown.figure}, limits ${shown.limits}: ${shown.verdict} ${shown.by}`)] : [];
+}
+
+function label(what, name) {
+  const made = element("p", "label", `${what}: `);
+  made.append(element("b", "", name));
+  return made;
+}
+
+function reading(shown, what) {
+  const cell = element("div", "reading");
+  const verdict = element("p");
+  if (shown.verdict) verdict.append(element("span", shown.out ? "verdict out" : "verdict", shown.verdict));
+  const provisional = shown.provisional ? "provisional until it is read back" : "";
+  const more = [shown.by, shown.other, provisional, shown.outcome].filter(Boolean).join(" · ");
+  cell.append(label(what, `${shown.name}, ${shown.occasion}`), element("p", "figure", shown.figure), verdict);
+  cell.append(element("p", "more", more));
+  return cell;
+}
+
+function figureAsked(each) {
+  const left = element("div");
+  left.append(label("Asked for", each.what), element("p", "wanted", each.wanted));
+  if (each.reading) {
+    left.append(...scaleOf(each.reading), element("p", "more", each.more));
+    return [left, reading(each.reading, "Last reading")];
+  }
+  if (each.scale) left.append(scale(each.scale, `limits ${each.wanted}`));
+  left.append(element("p", "more", each.more));
+  const none = element("div", "reading");
+  none.append(element("p", "label", "Last reading"), element("p", "figure", "none yet"));
+  return [left, none];
+}
+
+function otherAsked(each) {
+  const left = element("div");
+  const [head, wanted] = each.kind === "check" ? [label("Check", each.wanted), each.what] : [label("Asked for", each.what), each.wanted];
+  left.append(head, element("p", "wanted long", wanted), element("p", "more", each.more));
+  if (each.timer) {
+    const running = element("p", "figure");
+    running.dataset.timer = each.timer;
+    left.append(running);
+  }
+  return left;
+}
+
+function asked(view) {
+  const rows = view.asked.filter((each) => each.kind === "figure").map(figureAsked);
+  const others = view.asked.filter((each) => each.kind !== "figure").map(otherAsked);
+  if (rows.length === 0 && view.last) {
+    const last = reading(view.last, `Last reading, step ${view.last.step}`);
+    if (others.length) last.append(...scaleOf(view.last));
+    rows.push(others.length ? [others.shift(), last] : [last, ...scaleOf(view.last)]);
+  }
+  rows.push(...others.map((one) => [one]));
+  at("asked").replaceChildren(...rows.map((cells) => {
+    const row = element("div", "row");
+    row.append(...cells);
+    return row;
+  }));
+}
+
+function dangers(view) {
+  const items = view.dangers.map((danger) => {
+    const item = element("li");
+    item.append(element("b", "", "Danger"), `${danger.say} `);
+    const since = danger.since ? `since step ${danger.since}` : "";
+    const until = danger.until ? `until step ${danger.until} is done` : "";
+    item.append(element("small", "", [since, until].filter(Boolean).join(", ")));
+    return item;
+  });
+  at("dangers").hidden = items.length === 0;
+  at("dangers").replaceChildren(...items);
+}
+
+function notice(view) {
+  const words = {
+    "standing by": "Standing by. Say “back at the bench”.",
+    noting: "Noting. Say “end of note”.",
+    paused: "Job paused. Nothing is lost.",
+    finished: "Job finished.",
+  }[view.state] ?? (view.looking ? `Only looking. The job stands at step ${view.at}.` : "");
+  put("notice", words);
+  at("notice").hidden = !words;
+}
+
+function heard(view) {
+  at("heard").hidden = !view.heard && !view.said;
+  at("words").hidden = !view.heard;
+  put("words", view.heard?.words ?? "");
+  put("made", view.heard ? `taken as: ${view.heard.made}` : "nothing yet");
+  put("said", view.said);
+}
+
+export function show(view) {
+  document.title = `Step ${view.number} of ${view.of} · ${view.title}`;
+  document.body.dataset.state = view.state;
+  put("act", view.act);
+  put("microphone", view.microphone);
+  put("step", `Step ${view.number} of ${view.of}${view.status === "open" ? "" : `, ${view.status}`}`);
+  put("stage", view.stage);
+  put("item", [view.item, view.serial].filter(Boolean).join(", "));
+  put("title", `${view.title}, revision ${view.revision}`);
+  notice(view);
+  dangers(view);
+  asked(view);
+  at("question").hidden = !view.question;
+  put("prompt", view.question?.prompt ?? "");
+  at("note").hidden = view.note === null;
+  put("noted", view.note || "…");
+  list("cautions", view.cautions);
+  list("fasteners", view.fasteners);
+  list("lubricants", view.lubricants);
+  list("phrases", view.phrases);
+  heard(view);
+}
+
+// What runs on by itself between two snapshots: timers, and the time of a question.
+export function pass(view, seconds) {
+  list("timers", view.timers.map((timer) => {
+    const left = timer.left - seconds;
+    return left > 0 ? `${timer.name}: ${clock(left)} of ${clock(timer.of)} left` : `${timer.name}: time is up`;
+  }));
+  for (const shown of document.querySelectorAll("[data-timer]")) {
+    const timer = view.timers.find((each) => each.name === shown.dataset.timer);
+    const left = timer ? timer.left - seconds : 0;
+    shown.textContent = left > 0 ? `${clock(left)} left` : "time is up";
+  }
+  const expires = view.question?.expires_in;
+  put("expires", expires == null ? "" : `dropped in ${clock(expires - seconds)} if nobody answers`);
+}
+
+export function showReview(review) {
+  put("review-title", `Review of job ${review.job}`);
+  at("summary").replaceChildren(...review.summary.map((text) => element("p", "", text)));
+  at("points").replaceChildren(...review.points.flatMap(([title, texts]) => {
+    const points = element("ul");
+    points.append(...texts.map((text) => element("li", "", text)));
+    return [element("h2", "", title), points];
+  }));
+  put("text", review.text);
+}

@@ -1,0 +1,16 @@
+"""What the page shows of a job as a whole: made elsewhere, from the log alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class JobReview:
+    """The review of a job. ``summary`` are sentences; ``points`` what wants attention, each group with its title."""
+
+    job: str
+    summary: tuple[str, ...]
+    points: tuple[tuple[str, tuple[str, ...]], ...]
+    text: str
+    """The whole of it, as on a terminal."""

@@ -1,0 +1,54 @@
+"""For the tests of what can be seen: a bench that is watched while typed lines or recordings are played."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import datetime, timezone
+
+from handsfree.bench.bench import Bench
+from handsfree.bench.played import PlayedBench
+from handsfree.bench.setting_up import ReadyJob, ready
+from handsfree.bench.sources import typed
+from handsfree.bench.watching import watch
+from handsfree.guide.view import View
+from handsfree.job.store import Store
+from handsfree.procedure.loader import Loaded
+from handsfree.speaking.print_speaker import PrintSpeaker
+
+MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
+
+
+@dataclass
+class Watched:
+    """A job that is being worked and everything that was to be seen of it."""
+
+    job: ReadyJob
+    bench: Bench
+    clock: PlayedBench
+    views: list[View] = field(default_factory=list)
+
+    @property
+    def view(self) -> View:
+        return self.views[-1]
+
+    def say(self, *lines: str) -> View:
+        """Play typed lines; what can be seen after them."""
+        self.clock.play(typed(lines, self.job.guide.language))
+        return self.view
+
+
+@contextmanager
+def watched(loaded: Loaded, store: Store, *receivers: Callable[[View], None], **details: str) -> Iterator[Watched]:
+    """A new job, watched by ``receivers`` too."""
+    job = ready(loaded, store, MORNING, new=True, **details)
+    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), lambda line, text: None, job.log)
+    found = Watched(job, bench, PlayedBench(bench, MORNING))
+    watch(bench, lambda: found.clock.now, "mic", [found.views.append, *receivers])
+    assert job.opened is not None
+    bench.open(job.opened)
+    try:
+        yield found
+    finally:
+        bench.close()
