@@ -73,9 +73,44 @@ def _parser() -> argparse.ArgumentParser:
     run.add_argument("--item", metavar="TEXT", help="which item is on the bench")
     run.add_argument("--serial", metavar="TEXT", help="its serial number")
     run.add_argument("--owner", metavar="TEXT", help="whose it is, or the owner's reference")
+    run.add_argument("--loudspeaker", metavar="NAME", help="which loudspeaker or headset: its name or a part of it")
+    run.add_argument(
+        "--barge-in", action="store_true", help="listen while speaking too: with a headset, speech may be cut into"
+    )
+    run.add_argument("--key", metavar="NAME", help="a key of this terminal, or a pedal that types it: space, f9, b ...")
+    run.add_argument("--pedal", type=Path, metavar="DEVICE", help="a pedal as a Linux input device (/dev/input/...)")
+    run.add_argument(
+        "--key-does",
+        choices=("talk", "stand-by"),
+        default="talk",
+        help="what the key or pedal does: listen only when it is pressed (default), or stand by and come back",
+    )
+    run.add_argument(
+        "--keep-heard",
+        action="store_true",
+        help="help to improve hearing: keep the sound of everything heard at the bench, in the folder heard of the log",
+    )
     _display_options(run)
     run.add_argument("--new", action="store_true", help="begin a new job although an unfinished one is there")
     _workshop_options(run)
+
+    devices = add("devices", _devices, "list microphones and loudspeakers, and remember which to use")
+    devices.add_argument("--microphone", metavar="NAME", help="remember this one: its name or a part of it")
+    devices.add_argument("--loudspeaker", metavar="NAME", help="remember this one: its name or a part of it")
+    devices.add_argument("--forget", action="store_true", help="go back to the system's own choice")
+
+    bench_check = add(
+        "bench-check", _bench_check, "check microphone, noise, loudspeaker, recogniser and disk at the bench"
+    )
+    bench_check.add_argument("--microphone", metavar="NAME", help="which microphone: its name or a part of it")
+    bench_check.add_argument("--loudspeaker", metavar="NAME", help="which loudspeaker: its name or a part of it")
+    bench_check.add_argument("--no-phrases", action="store_true", help="leave out the three phrases to say")
+    _recogniser_options(bench_check)
+    _logs_option(bench_check)
+
+    fetch = add("fetch-model", _fetch_model, "fetch the small English Vosk model, for a second ear")
+    fetch.add_argument("--to", type=Path, metavar="FOLDER", help="where to put it (default: where run looks for it)")
+    fetch.add_argument("--from", dest="source", metavar="FILE|URL", help="another place to get the archive from")
 
     hear = add("hear", _hear, "tell what each recording is taken for")
     hear.add_argument("files", nargs="+", metavar="FILE", help="a recording (WAV, FLAC, OGG and the like)")
@@ -186,9 +221,9 @@ def _parser() -> argparse.ArgumentParser:
 def _recogniser_options(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--recogniser",
-        choices=("auto", "builtin", "vosk"),
+        choices=("auto", "builtin", "vosk", "both"),
         default="auto",
-        help="auto (default): Vosk where a model for it is found, else the built-in one",
+        help="auto (default): Vosk where a model for it is found, else the built-in one; both: two ears",
     )
     command.add_argument("--vosk-model", type=Path, metavar="FOLDER", help="an unpacked Vosk model")
 
@@ -224,6 +259,24 @@ def _run(args: argparse.Namespace) -> int:
     from handsfree.commands.run import run
 
     return run(args)
+
+
+def _devices(args: argparse.Namespace) -> int:
+    from handsfree.commands.devices import devices
+
+    return devices(args)
+
+
+def _bench_check(args: argparse.Namespace) -> int:
+    from handsfree.commands.bench_check import bench_check
+
+    return bench_check(args)
+
+
+def _fetch_model(args: argparse.Namespace) -> int:
+    from handsfree.commands.fetch_model import fetch_model
+
+    return fetch_model(args)
 
 
 def _hear(args: argparse.Namespace) -> int:

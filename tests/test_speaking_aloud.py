@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -15,10 +13,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-RATE = 16_000
+from tests.sound_room import RATE, SoundRoom, open_room
+
 HERE = Path(__file__).parent
-ALSA_PLUGIN = [*Path("/usr/lib").glob("*/alsa-lib/libasound_module_pcm_pulse.so"),
-               *Path("/usr/lib64").glob("alsa-lib/libasound_module_pcm_pulse.so")]  # fmt: skip
 
 COMMON = """
 import json, threading, time
@@ -44,84 +41,30 @@ LONG = "This is a rather long sentence, which goes on and on about nothing at al
 
 
 class Room:
-    """A sound server of the test's own, with one loudspeaker."""
+    """A room in which scripts speak."""
 
-    def __init__(self, folder: Path) -> None:
-        config = folder / "asound.conf"
-        config.write_text("</usr/share/alsa/alsa.conf>\npcm.!default { type pulse }\nctl.!default { type pulse }\n")
-        self.socket = folder / "native"
-        self.folder = folder
-        self.environment = {
-            **os.environ, "HOME": str(folder), "XDG_RUNTIME_DIR": str(folder), "PULSE_RUNTIME_PATH": str(folder),
-            "PULSE_SERVER": f"unix:{self.socket}", "ALSA_CONFIG_PATH": str(config), "PYTHONPATH": str(HERE.parent),
-        }  # fmt: skip
-        self.start()
-
-    def start(self) -> None:
-        self.server = subprocess.Popen(
-            ["pulseaudio", "-n", "--exit-idle-time=-1", "--daemonize=no", "--use-pid-file=no",
-             "-L", f"module-native-protocol-unix socket={self.socket} auth-anonymous=1",
-             "-L", "module-null-sink sink_name=loudspeaker norewinds=1"],
-            env=self.environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-        )  # fmt: skip
-
-    def ready(self) -> bool:
-        deadline = time.monotonic() + 10
-        while time.monotonic() < deadline and self.server.poll() is None:
-            asked = subprocess.run(["pactl", "info"], env=self.environment, capture_output=True, check=False)
-            if asked.returncode == 0:
-                return True
-            time.sleep(0.05)
-        return False
+    def __init__(self, sound: SoundRoom) -> None:
+        self.sound = sound
+        self.environment = sound.environment
 
     def heard(self, script: str) -> tuple[np.ndarray[Any, Any], dict[str, Any]]:
         """What the loudspeaker gave while the script ran, and what the script told."""
-        recording = self.folder / "heard.raw"
-        with recording.open("wb") as file:
-            ear = subprocess.Popen(
-                ["parec", "--device=loudspeaker.monitor", f"--rate={RATE}", "--channels=1", "--format=s16le",
-                 "--latency-msec=20"],
-                env=self.environment, stdout=file,
+        with self.sound.listening() as heard:
+            done = subprocess.run(
+                [sys.executable, "-c", COMMON + script + LAST],
+                env=self.environment, capture_output=True, text=True, timeout=60, check=False,
             )  # fmt: skip
-            try:
-                deadline = time.monotonic() + 10
-                while recording.stat().st_size == 0 and time.monotonic() < deadline:
-                    time.sleep(0.02)
-                done = subprocess.run(
-                    [sys.executable, "-c", COMMON + script + LAST],
-                    env=self.environment, capture_output=True, text=True, timeout=60, check=False,
-                )  # fmt: skip
-                time.sleep(0.3)
-            finally:
-                ear.terminate()
-                ear.wait()
         assert done.returncode == 0, done.stderr
-        samples = np.frombuffer(recording.read_bytes(), dtype="<i2") / 32768
-        return samples, json.loads(done.stdout.splitlines()[-1])
-
-    def close(self) -> None:
-        self.server.terminate()
-        self.server.wait()
+        return heard.samples, json.loads(done.stdout.splitlines()[-1])
 
 
 @pytest.fixture(scope="module")
 def room(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Room]:
-    missing = [program for program in ("pulseaudio", "pactl", "parec") if shutil.which(program) is None]
-    if missing:
-        pytest.skip(f"needs {', '.join(missing)} (Debian: pulseaudio, pulseaudio-utils)")
-    if not ALSA_PLUGIN:
-        pytest.skip("needs ALSA's PulseAudio plugin (Debian: libasound2-plugins)")
+    sound = open_room(tmp_path_factory.mktemp("room"))
     try:
-        import sounddevice  # noqa: F401
-    except (ImportError, OSError) as error:
-        pytest.skip(f"needs sounddevice and PortAudio: {error}")
-    room = Room(tmp_path_factory.mktemp("room"))
-    try:
-        if not room.ready():
-            pytest.skip("the PulseAudio server does not start here")
-        yield room
+        yield Room(sound)
     finally:
-        room.close()
+        sound.close()
 
 
 def extent(samples: np.ndarray[Any, Any]) -> float:
@@ -260,17 +203,48 @@ speaker.say("Here again.", done("back")); wait()
     try:
         assert program.stdout is not None
         assert program.stdout.readline() == "speaking\n"
-        room.server.kill()
-        room.server.wait()
+        room.sound.server.kill()
+        room.sound.server.wait()
         assert program.stdout.readline().startswith("The loudspeaker failed")
-        room.start()
-        assert room.ready()
+        room.sound.start()
+        assert room.sound.ready()
         output, _ = program.communicate("\n", timeout=30)
     finally:
         program.kill()
     told = json.loads(output)
     assert [entry[:2] for entry in told["told"]] == [["lost", False], ["back", True]]
     assert told["problem"] is None
+
+
+def test_without_the_headset_speech_goes_to_the_loudspeaker_and_comes_back(room: Room) -> None:
+    script = """
+from handsfree.speaking.player import Player
+speaker.close()
+speaker = AloudSpeaker(player=Player("headset"))
+for turn in range(3):
+    speaker.say("Here.", done(turn)); wait(); print(speaker.output, speaker.problem, flush=True); input()
+"""
+    program = subprocess.Popen(
+        [sys.executable, "-c", COMMON + script + LAST], env=room.environment, text=True,
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+    assert program.stdin is not None and program.stdout is not None
+    try:
+        assert program.stdout.readline() == "headset None\n"
+        room.sound.remove_headset()
+        with room.sound.listening() as heard:
+            print(flush=True, file=program.stdin)
+            assert program.stdout.readline() == "default None\n"
+        assert extent(heard.samples) > 0.2
+        room.sound.plug_in_headset()
+        with room.sound.listening("headset") as heard:
+            print(flush=True, file=program.stdin)
+            assert program.stdout.readline() == "headset None\n"
+        assert extent(heard.samples) > 0.2
+        output, _ = program.communicate("\n", timeout=30)
+    finally:
+        program.kill()
+    assert [entry[:2] for entry in json.loads(output)["told"]] == [[0, True], [1, True], [2, True]]
 
 
 def test_a_program_that_ends_while_speaking_ends_cleanly(room: Room) -> None:

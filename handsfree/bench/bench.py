@@ -15,6 +15,7 @@ from handsfree.guide.understood import Heard, heard_words
 from handsfree.job.errors import LogError
 from handsfree.job.events import JobOpened
 from handsfree.job.store import JobLog, Store
+from handsfree.phrases.intents import Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.speaking.speaker import Speaker, Tone
 
@@ -81,7 +82,8 @@ class Bench:
     def hear(self, utterance: Utterance, now: datetime) -> None:
         """Something was said. What is still being said is cut off when there is something to answer."""
         self._show_heard(utterance)
-        if utterance.hearing in (Hearing.CLEAR, Hearing.DOUBTFUL):
+        called = any(intent.kind is Kind.COME_BACK for intent in utterance.intents)
+        if utterance.hearing in (Hearing.CLEAR, Hearing.DOUBTFUL) and (called or not self.standing_by):
             self.cut_off(now)
         dictation = self.mode == "dictation"
         effects = self.guide.hear(utterance, now)
@@ -169,7 +171,15 @@ class Bench:
             event = event.model_copy(update={"clip": self.log.keep_clip(sound)})
         self.log.append(event)
 
+    @property
+    def standing_by(self) -> bool:
+        """Nothing that is said now is for the bench, but the call to come back."""
+        return self.guide.machine.state == "standing by"
+
     def _show_heard(self, utterance: Utterance) -> None:
+        if self.standing_by and not any(intent.kind is Kind.COME_BACK for intent in utterance.intents):
+            # What visitors say is not even shown.
+            return
         free = f"“{utterance.free_text.strip()}”" if utterance.free_text.strip() else "(a noise)"
         if utterance.hearing is Hearing.CLEAR:
             self.show("heard", utterance.text)

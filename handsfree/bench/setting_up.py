@@ -14,6 +14,8 @@ from handsfree.guide.guide import Guide
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.recogniser import Recogniser
+from handsfree.hearing.second_look import PatientEar
+from handsfree.hearing.two_ears import TwoEars
 from handsfree.job.events import JobOpened
 from handsfree.job.state import JobState, fold
 from handsfree.job.store import JobLog, Store
@@ -27,7 +29,7 @@ from handsfree.procedure.tools import Workshop, at_hand, tool_names
 
 NO_WORKSHOP = Workshop()
 
-Choice = Literal["auto", "builtin", "vosk"]
+Choice = Literal["auto", "builtin", "vosk", "both"]
 
 
 def language_of(procedure: Procedure, workshop: Workshop = NO_WORKSHOP) -> Language:
@@ -60,16 +62,59 @@ def open_recogniser(choice: Choice, vosk_model: Path | None = None) -> Recognise
     return BuiltinRecogniser()
 
 
-def open_ear(recogniser: Recogniser, language: Language, expects: Callable[[], Expectation] = lambda: NOTHING) -> Ear:
+def open_ear(
+    recogniser: Recogniser, language: Language, expects: Callable[[], Expectation] = lambda: NOTHING
+) -> PatientEar:
     """An ear that hears ``language``; ``expects`` tells what is likely to be said next."""
     recogniser.set_grammar(language.automaton)
-    return Ear(
+    ear = Ear(
         recogniser,
         language.interpret,
         dictation_phrases=DICTATION_PHRASES,
         meaning=language.meaning,
         expects=expects,
     )
+    return PatientEar(ear, language)
+
+
+def open_hearing(
+    choice: Choice, vosk_model: Path | None, language: Language, expects: Callable[[], Expectation] = lambda: NOTHING
+) -> Hearing:
+    """The ear, or the two ears, that were asked for. HearingError where they are not to be had."""
+    names: tuple[Choice, ...] = ("builtin", "vosk") if choice == "both" else (choice,)
+    recognisers = [open_recogniser(name, vosk_model) for name in names]
+    notes = [line for recogniser in recognisers for line in unknown_words(recogniser, language)]
+    ears = [open_ear(recogniser, language, expects) for recogniser in recognisers]
+    name = " and ".join(recogniser.name for recogniser in recognisers)
+    return Hearing(ears[0] if len(ears) == 1 else TwoEars(ears[0], ears[1]), name, notes)
+
+
+@dataclass
+class Hearing:
+    """An ear ready to hear, what it is called, and what the user should know of it before the job begins."""
+
+    ear: PatientEar | TwoEars
+    name: str
+    notes: list[str]
+
+
+def unknown_words(recogniser: Recogniser, language: Language) -> list[str]:
+    """Which words of the language ``recogniser`` can never hear: first those of the procedure, then the rest."""
+    missing = set(recogniser.missing_words(language.automaton.words))
+    names = language.vocabulary.characteristics
+    unheard = [name for name in names if missing & set(name.split())]
+    timers = [name for name in language.vocabulary.timers if missing & set(name.split())]
+    lines = []
+    for name in (*unheard, *timers):
+        words = ", ".join(f'"{word}"' for word in name.split() if word in missing)
+        lines.append(
+            f'The {recogniser.name} recogniser does not know {words}: "{name}" can\'t be heard; give another name for '
+            "it in the procedure (also:)."
+        )
+    rest = sorted(missing - {word for name in (*unheard, *timers) for word in name.split()})
+    if rest:
+        lines.append(f"The {recogniser.name} recogniser does not know these words of the commands: {', '.join(rest)}.")
+    return lines
 
 
 @dataclass

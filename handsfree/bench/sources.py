@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
-from handsfree.hearing.ear import Ear
 from handsfree.hearing.endpoints import EndpointSettings, Segment, segments
+from handsfree.hearing.listener import Hears
 from handsfree.hearing.recogniser import Sound
 from handsfree.measure.units import convert
+from handsfree.phrases.breath import in_one_breath
 from handsfree.phrases.figures import duration
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.utterance import Hearing, Utterance
@@ -42,7 +43,7 @@ class RecordedTurn:
     """A stretch of a recording; ``end`` is when its closing silence has told that it is over."""
 
     segment: Segment
-    ear: Ear
+    ear: Hears
     closing_silence: float
 
     @property
@@ -57,7 +58,7 @@ class RecordedTurn:
         return self.ear.hear(self.segment, mode)
 
 
-def recorded(sound: Sound, ear: Ear) -> list[RecordedTurn]:
+def recorded(sound: Sound, ear: Hears) -> list[RecordedTurn]:
     """The utterances of a recording, by the same ends that a microphone's sound is cut at."""
     settings = EndpointSettings()
     return [RecordedTurn(segment, ear, settings.closing_silence) for segment in segments(sound, settings)]
@@ -88,8 +89,11 @@ def typed_utterance(text: str, language: Language, mode: Mode, start: float = 0.
         return Utterance(
             words if ending else (), hearing, intents if ending else (), free_text=text.strip(), start=start, end=end
         )
-    hearing = Hearing.CLEAR if intents else Hearing.NEAR
-    return Utterance(words, hearing, intents, free_text=text.strip(), start=start, end=end)
+    breath = in_one_breath(language, words)
+    if breath is None:
+        return Utterance(words, Hearing.NEAR, free_text=text.strip(), start=start, end=end)
+    hearing = Hearing.DOUBTFUL if breath.unsure else Hearing.CLEAR
+    return Utterance(words, hearing, breath.intents, free_text=text.strip(), start=start, end=end, then=breath.then)
 
 
 def typed(lines: Iterable[str], language: Language, pause: float = 1.0) -> Iterator[TypedTurn]:

@@ -13,7 +13,7 @@ from pathlib import Path
 from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
 from handsfree.bench.printing import Printer, unwritten
-from handsfree.bench.setting_up import load_named, open_ear, open_recogniser, ready
+from handsfree.bench.setting_up import load_named, open_hearing, ready
 from handsfree.bench.sources import recorded
 from handsfree.commands.log import print_review
 from handsfree.commands.problems import UseError
@@ -47,11 +47,10 @@ def demo(args: argparse.Namespace) -> int:
         loaded = load_named(PROCEDURE)
         start = datetime.now().astimezone()
         job = ready(loaded, store, start, item=None, serial="B 2207", owner="Demonstration", new=True)
-        recogniser = open_recogniser(args.recogniser, args.vosk_model)
-        ear = open_ear(recogniser, job.guide.language, job.guide.expects)
+        hearing = open_hearing(args.recogniser, args.vosk_model, job.guide.language, job.guide.expects)
         to_start = time.perf_counter() - began
-        turns = recorded(recording.load(recording_path()), ear)
-        print(f"One recording of a technician at a bench, heard by the {recogniser.name} recogniser.")
+        turns = recorded(recording.load(recording_path()), hearing.ear)
+        print(f"One recording of a technician at a bench, heard by the {hearing.name} recogniser.")
         print("heard: taken for a command; ignored: talk and noises; the rest is what is spoken in answer.")
         if line:
             print(line)

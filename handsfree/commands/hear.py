@@ -8,11 +8,11 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from handsfree.bench.setting_up import language_of, load_named, open_ear, open_recogniser
+from handsfree.bench.setting_up import language_of, load_named, open_hearing
 from handsfree.hearing import recording
-from handsfree.hearing.ear import Ear
 from handsfree.hearing.endpoints import EndpointSettings, segments
 from handsfree.hearing.errors import HearingError
+from handsfree.hearing.two_ears import OneEar
 from handsfree.measure.units import in_use
 from handsfree.measure.wording import written
 from handsfree.phrases.intents import Intent
@@ -27,7 +27,7 @@ def hear(args: argparse.Namespace) -> int:
     """Tell what each file is taken for; 2 when a file could not be read."""
     procedure = load_named(args.procedure).procedure
     language = language_of(procedure)
-    ear = open_ear(open_recogniser(args.recogniser, args.vosk_model), language)
+    ear = open_hearing(args.recogniser, args.vosk_model, language).ear
     code = 0
     for name in args.files:
         try:
@@ -44,7 +44,7 @@ def hear(args: argparse.Namespace) -> int:
     return code
 
 
-def hear_file(path: Path, ear: Ear) -> list[Utterance]:
+def hear_file(path: Path, ear: OneEar) -> list[Utterance]:
     """The utterances of a recording; one without words where nothing was said. HearingError."""
     found = segments(recording.load(path), ONE_UTTERANCE)
     nothing = Utterance((), Hearing.NONE, recogniser=ear.recogniser.name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from handsfree.bench.keys import KeyNameError
 from handsfree.display.errors import DisplayError
 from handsfree.hearing.errors import HearingError
 from handsfree.job.errors import JobNotFound, LogError, LogFolderError
@@ -16,7 +17,8 @@ class UseError(Exception):
 def exit_code_of(error: Exception) -> int | None:
     """2 for wrong use or input, 1 for what went wrong otherwise, None for an error that nobody foresaw."""
     if isinstance(
-        error, (UseError, ProcedureError, HearingError, SpeakingError, DisplayError, JobNotFound, LogFolderError)
+        error,
+        (UseError, KeyNameError, ProcedureError, HearingError, SpeakingError, DisplayError, JobNotFound, LogFolderError),
     ):
         return 2
     return 1 if isinstance(error, LogError) else None

@@ -9,22 +9,30 @@ from datetime import datetime
 from pathlib import Path
 
 from handsfree.bench.bench import LOG_LOST, Bench
-from handsfree.bench.live import LiveBench
+from handsfree.bench.keys import InputDevice, TerminalKey
+from handsfree.bench.last_minute import KeptToHelp
+from handsfree.bench.live import LiveBench, Manner
 from handsfree.bench.played import PlayedBench
 from handsfree.bench.printing import Printer, unwritten
-from handsfree.bench.setting_up import ReadyJob, load_named, open_ear, open_recogniser, ready
+from handsfree.bench.setting_up import ReadyJob, load_named, open_hearing, ready
 from handsfree.bench.sources import Turn, recorded, typed
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.problems import UseError
 from handsfree.commands.watching import watched
+from handsfree.devices.naming import NoSuchDevice, choose, devices_of
+from handsfree.devices.remembered import recall
 from handsfree.hearing import recording
+from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listener import Listener
-from handsfree.hearing.microphone import Microphone
+from handsfree.hearing.microphone import Microphone, chosen_microphone
 from handsfree.hearing.recogniser import Sound
 from handsfree.job.errors import LogError
 from handsfree.job.events import JobOpened
 from handsfree.job.store import Store, default_folder
 from handsfree.measure.wording import whole_words
+from handsfree.phrases.going_on import may_go_on
+from handsfree.speaking.errors import SpeakingError
+from handsfree.speaking.player import import_sounddevice
 from handsfree.speaking.recorder import FileSpeaker
 from handsfree.speaking.speaker import Speaker, open_speaker
 
@@ -33,7 +41,7 @@ def run(args: argparse.Namespace) -> int:
     """Work a job until it is paused or finished, or the source ends."""
     loaded = load_named(args.procedure)
     sound = None if args.listen in ("mic", "typed") else recording.load(Path(args.listen))
-    speaker, line = open_speaker(args.speak, unwritten)
+    speaker, line = open_speaker(args.speak, unwritten, loudspeaker_of(args))
     if line:
         print(line, file=sys.stderr)
     store = Store(args.logs or default_folder())
@@ -119,14 +127,25 @@ def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: 
 
 
 def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker) -> int:
-    microphone = Microphone(args.microphone)
-    recogniser = open_recogniser(args.recogniser, args.vosk_model)
-    ear = open_ear(recogniser, job.guide.language, job.guide.expects)
+    language = job.guide.language
+    microphone = microphone_of(args)
+    hearing = open_hearing(args.recogniser, args.vosk_model, language, job.guide.expects)
+    for line in hearing.notes:
+        print(line, file=sys.stderr)
     bench = Bench(job.guide, store, speaker, Printer(_now), job.log)
-    live = LiveBench(bench)
-    live.listener = Listener(microphone, ear, live.deliver, live.trouble)
+    kept = KeptToHelp(store.folder / "heard") if args.keep_heard else None
+    live = LiveBench(bench, manner_of(args), kept)
+    live.listener = Listener(
+        microphone,
+        hearing.ear,
+        live.deliver,
+        live.trouble,
+        gap=live.gap,
+        ended=lambda words: not may_go_on(language, words),
+    )
+    keys = watch_keys(args, live)
     live.listener.start()
-    print(f"Listening with the {recogniser.name} recogniser. Ctrl-C leaves the job as it is.")
+    print(f"Listening with the {hearing.name} recogniser. Ctrl-C leaves the job as it is.")
 
     def work() -> None:
         with watched(args, bench, store, now=_now, source="mic", press=live.press):
@@ -136,7 +155,53 @@ def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speake
     try:
         return _finish(bench, _guarded(bench, work))
     finally:
+        if keys is not None:
+            keys.close()
         live.listener.stop()
+
+
+def microphone_of(args: argparse.Namespace) -> Microphone:
+    """The microphone that was named, else the remembered one if it is there, else the default. HearingError."""
+    wanted = args.microphone
+    if wanted is None and (remembered := recall().microphone) is not None:
+        try:
+            wanted = chosen_microphone(remembered).name
+        except HearingError:
+            print(f'The microphone "{remembered}" is not there; the default one is used.', file=sys.stderr)
+    return Microphone(wanted)
+
+
+def loudspeaker_of(args: argparse.Namespace) -> str | None:
+    """The name of the loudspeaker that was named, else of the remembered one if it is there, else None."""
+    if args.loudspeaker is not None or (remembered := recall().loudspeaker) is None:
+        named: str | None = args.loudspeaker
+        return named
+    try:
+        return choose(devices_of(import_sounddevice(), "loudspeaker"), remembered, "loudspeaker").name
+    except (NoSuchDevice, SpeakingError):
+        print(f'The loudspeaker "{remembered}" is not there; the default one is used.', file=sys.stderr)
+        return None
+
+
+def manner_of(args: argparse.Namespace) -> Manner:
+    """When to listen, from the options."""
+    if (args.key or args.pedal) and args.key_does == "talk":
+        return Manner.PUSH_TO_TALK
+    return Manner.BARGE_IN if args.barge_in else Manner.HALF_DUPLEX
+
+
+def watch_keys(args: argparse.Namespace, live: LiveBench) -> TerminalKey | None:
+    """Watch the key or the pedal that was chosen; KeyNameError."""
+    stand_by = args.key_does == "stand-by"
+    if args.pedal is not None:
+        InputDevice(
+            args.pedal,
+            lambda pressed: live.key(pressed, held=True, stand_by=stand_by),
+            lambda sentence: live.bench.show("trouble", sentence),
+        )
+    if args.key is None:
+        return None
+    return TerminalKey(args.key, lambda: live.key(True, stand_by=stand_by))
 
 
 def _played(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker, sound: Sound | None) -> int:
@@ -149,9 +214,7 @@ def _played(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Spea
     if sound is None:
         turns = typed(sys.stdin, language)
     else:
-        turns = recorded(
-            sound, open_ear(open_recogniser(args.recogniser, args.vosk_model), language, job.guide.expects)
-        )
+        turns = recorded(sound, open_hearing(args.recogniser, args.vosk_model, language, job.guide.expects).ear)
 
     def work() -> None:
         with watched(args, bench, store, now=lambda: played.now, source="typed" if sound is None else "recording"):

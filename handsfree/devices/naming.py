@@ -10,7 +10,20 @@ from typing import Any, Literal
 Side = Literal["microphone", "loudspeaker"]
 
 PLUMBING = frozenset(
-    "null samplerate speexrate upmix vdownmix dmix dsnoop lavrate oss jack sysdefault usbstream".split()
+    [
+        "null",
+        "samplerate",
+        "speexrate",
+        "upmix",
+        "vdownmix",
+        "dmix",
+        "dsnoop",
+        "lavrate",
+        "oss",
+        "jack",
+        "sysdefault",
+        "usbstream",
+    ]
 )
 """Outputs that a system lists although nothing can be heard through them, or only what another one plays."""
 

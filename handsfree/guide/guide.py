@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from handsfree.guide import asking, bench_talk, earlier, keeping, moving, spread, sums, writing
+from handsfree.guide import asking, bench_talk, earlier, keeping, moving, spread, sums, wording, writing
 from handsfree.guide.effects import Effect
 from handsfree.guide.machine import BenchState
 from handsfree.guide.question import Question
@@ -214,9 +214,20 @@ class Guide:
             turn.signal("not caught")
             return turn.effects
         self._take(turn, utterance)
+        if utterance.then:
+            self._take_second(turn, utterance)
         if not any(intent.kind is Kind.LAST_HEARD for intent in utterance.intents):
             self.heard_before = utterance.text
         return turn.effects
+
+    def _take_second(self, turn: Turn, utterance: Utterance) -> None:
+        """The second of two commands in one breath, unless the first has asked something or the bench has left."""
+        said = wording.command(utterance.then[0])
+        if self.question is not None or self.machine.state != "at step":
+            turn.say(f"Not done: {said}.")
+        else:
+            turn.utterance = replace(utterance, intents=utterance.then, then=(), alternatives=())
+            self._take(turn, turn.utterance)
 
     def _hear_reason(self, turn: Turn, question: Question) -> None:
         said = turn.utterance

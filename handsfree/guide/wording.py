@@ -20,6 +20,7 @@ from handsfree.measure.wording import (
     spoken_with_other,
     whole_words,
 )
+from handsfree.phrases.intents import Intent
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 
 
@@ -33,6 +34,12 @@ def sentence(text: str) -> str:
 
 def sentences(texts: Iterable[str]) -> str:
     return " ".join(filter(None, map(sentence, texts)))
+
+
+def command(intent: Intent) -> str:
+    """A command in a few words."""
+    figure = spoken(intent.figure) if intent.figure is not None else None
+    return " ".join(filter(None, (intent.kind.value, intent.characteristic, figure)))
 
 
 def listed(words: Sequence[str], joint: str = "and") -> str:

@@ -393,6 +393,5 @@ def answer_check(turn: Turn, intent: Intent) -> None:
         id=turn.guide.new_id(),
         question=step.check,
         passed=passed,
-        sounds=turn.sound(),
     )
     turn.say("Check passed." if passed else "Check failed. It is in the log.")

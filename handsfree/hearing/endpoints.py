@@ -80,6 +80,10 @@ class EndpointSettings:
     """Seconds, and probabilities of speech."""
 
     closing_silence: float = 0.5
+    early_silence: float = QUIET
+    """After so much the utterance under way is offered: with less, its sound would lack the quiet at its end."""
+    quick_silence: float = 0.32
+    """Closes an utterance that cannot go on (see ``Endpointer.hurry``)."""
     shortest_speech: float = 0.12
     longest_utterance: float = 12.0
     pre_roll: float = 0.3
@@ -108,6 +112,21 @@ class Endpointer:
         self._speech_start = self._speech_end = self._sound_end = self._clock
         self._speech_samples = 0
         self._noise: float | None = None
+        self._offer: Segment | None = None
+        self._closing = self.settings.closing_silence
+
+    @property
+    def offered(self) -> Segment | None:
+        """The utterance under way, while it is silent enough to be over; the same object until speech goes on.
+
+        The segment that follows from it, if nothing more is said, has the same samples.
+        """
+        return self._offer
+
+    def hurry(self) -> None:
+        """What was offered is complete and cannot go on: less silence than usual closes it."""
+        if self._offer is not None:
+            self._closing = min(self._closing, self.settings.quick_silence)
 
     @property
     def speaking(self) -> bool:
@@ -156,31 +175,43 @@ class Endpointer:
         if probability >= settings.stay:
             self._speech_end = self._clock
             self._speech_samples += len(chunk)
+            self._offer, self._closing = None, settings.closing_silence
         elif self._noise is not None and level(chunk) > ABOVE_NOISE * self._noise:
             self._sound_end = min(self._clock, self._speech_end + round(TRAILING * RATE))
         silence = self._clock - max(self._speech_end, self._sound_end)
-        if silence >= settings.closing_silence * RATE:
+        if silence >= self._closing * RATE:
             self._close(found, cut=False)
         elif self._clock - self._speech_start >= settings.longest_utterance * RATE:
             self._close(found, cut=True)
+        elif self._offer is None and silence >= settings.early_silence * RATE:
+            self._offer = self._segment(cut=False)
 
     def _close(self, found: list[Segment], *, cut: bool) -> None:
+        segment = self._segment(cut=cut)
+        if segment is not None:
+            found.append(segment)
+        last = self._speech_end - self._sound_start
+        self._speaking = False
+        self._continues = cut
+        self._offer, self._closing = None, self.settings.closing_silence
+        # What follows the speech is the quiet before the next utterance.
+        self._sound = [np.concatenate(self._sound)[last:]]
+        self._sound_start += last
+        self._trim()
+
+    def _segment(self, *, cut: bool) -> Segment | None:
+        """The utterance under way as it stands; None where it is too short to be one."""
+        if self._speech_samples < self.settings.shortest_speech * RATE:
+            return None
         sound = np.concatenate(self._sound)
         first = self._speech_start - self._sound_start
         last = self._speech_end - self._sound_start
-        if self._speech_samples >= self.settings.shortest_speech * RATE:
-            begin = max(0, first - round(self.settings.pre_roll * RATE))
-            end = min(len(sound), last + round(QUIET * RATE))
-            quiet = round(QUIET * RATE)
-            samples = np.pad(sound[begin:end], (max(0, quiet - (first - begin)), max(0, quiet - (end - last))))
-            part = cut or self._continues
-            found.append(Segment(samples, self._speech_start / RATE, self._speech_end / RATE, self._before(), part))
-        self._speaking = False
-        self._continues = cut
-        # What follows the speech is the quiet before the next utterance.
-        self._sound = [sound[last:]]
-        self._sound_start += last
-        self._trim()
+        quiet = round(QUIET * RATE)
+        begin = max(0, first - round(self.settings.pre_roll * RATE))
+        end = min(len(sound), last + quiet)
+        samples = np.pad(sound[begin:end], (max(0, quiet - (first - begin)), max(0, quiet - (end - last))))
+        part = cut or self._continues
+        return Segment(samples, self._speech_start / RATE, self._speech_end / RATE, self._before(), part)
 
     def _before(self) -> Sound:
         """What sounded before the speech."""

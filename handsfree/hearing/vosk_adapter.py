@@ -41,31 +41,33 @@ def find_vosk_model(path: Path | None = None) -> Path | None:
         if found is None:
             raise HearingError(f"{place}: there is no Vosk model here; {how_to_get_vosk_model()}")
         return found
-    home = _home()
+    home = model_home()
     return _model_in(home / MODEL_FOLDER) or _model_in(home)
 
 
 def how_to_get_vosk_model() -> str:
     """What to do where there is no model, as the rest of a sentence."""
     return (
-        f"get {MODEL_FILE} from {MODEL_SITE} and unpack it in {_home()} "
+        f"run handsfree fetch-model, or get {MODEL_FILE} from {MODEL_SITE} and unpack it in {model_home()} "
         f"(or point the environment variable {MODEL_VARIABLE} at the unpacked folder)."
     )
 
 
-def _home() -> Path:
+def model_home() -> Path:
+    """The folder in which models are looked for."""
     return Path(platformdirs.user_data_dir("handsfree", appauthor=False))
 
 
 def _model_in(place: Path) -> Path | None:
     """``place`` if it is a model, or the one model folder in it."""
-    if _is_model(place):
+    if is_model(place):
         return place
-    inside = sorted(folder for folder in place.glob(f"{MODEL_FOLDER}*") if _is_model(folder))
+    inside = sorted(folder for folder in place.glob(f"{MODEL_FOLDER}*") if is_model(folder))
     return inside[0] if len(inside) == 1 else None
 
 
-def _is_model(place: Path) -> bool:
+def is_model(place: Path) -> bool:
+    """Whether ``place`` is the folder of an unpacked model."""
     return (place / "am" / "final.mdl").is_file() or (place / "final.mdl").is_file()
 
 
@@ -76,7 +78,7 @@ class VoskRecogniser:
 
     def __init__(self, model_path: Path) -> None:
         vosk = _library()
-        if not _is_model(model_path):
+        if not is_model(model_path):
             raise HearingError(f"{model_path}: there is no unpacked Vosk model here; {how_to_get_vosk_model()}")
         vosk.SetLogLevel(-1)
         self._vosk = vosk

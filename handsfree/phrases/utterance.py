@@ -66,6 +66,8 @@ class Utterance:
     """Mono float32 samples at 16 kHz (a numpy array), or None for typed text."""
     seconds: float = 0.0
     """Processing time."""
+    then: tuple[Intent, ...] = ()
+    """The meaning of a second command in the same breath."""
 
     @property
     def text(self) -> str:

@@ -11,6 +11,7 @@ from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.player import Done, Player
 from handsfree.speaking.print_speaker import PrintSpeaker
 from handsfree.speaking.recorder import FileSpeaker, RoomRecorder
+from handsfree.speaking.samples import Samples
 from handsfree.speaking.synthesis import Synthesiser
 from handsfree.speaking.tones import Tone, tone_samples
 from handsfree.speaking.voice_settings import VoiceSettings
@@ -132,6 +133,15 @@ class AloudSpeaker(VoiceSettings):
         answer = super().quieter()
         self._player.gain = self.gain
         return answer
+
+    def follow_noise(self, noise: float | None) -> None:
+        """See VoiceSettings. From the next words on."""
+        super().follow_noise(noise)
+        self._player.gain = self.gain
+
+    def replay(self, samples: Samples, done: Done | None = None) -> None:
+        """Play recorded sound in place of words."""
+        self._player.play(samples, done)
 
     def close(self) -> None:
         """See Speaker."""

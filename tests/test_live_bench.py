@@ -1,0 +1,140 @@
+"""A whole bench with a real sound stream: a voice in the room, the program, and its answer from the loudspeaker."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from handsfree.hearing.recording import RATE
+from handsfree.job.events import ReadingLogged, ReadingSettled, StepDone
+from handsfree.job.store import Store
+from tests.sound_room import SoundRoom, open_room
+
+VOICE = Path(__file__).parents[1] / "audio_fixtures" / "heart"
+PATIENCE = 30.0
+
+SHORT = """
+title: Slide
+item: Gauge
+revision: 1
+steps:
+  - {id: gib, do: Set the gib., measure: {name: gib clearance, also: clearance, unit: thou, limits: [1.5, 6]}}
+  - {id: cover, do: Fit it.}
+  - {id: box, do: Box it.}
+"""
+
+
+class Program:
+    """``handsfree run`` at work in a room."""
+
+    def __init__(self, room: SoundRoom, folder: Path, *options: str) -> None:
+        procedure = folder / "short.yaml"
+        procedure.write_text(SHORT, encoding="utf-8")
+        self.room = room
+        self.logs = folder / "logs"
+        self._out = folder / "out.txt"
+        with self._out.open("w") as out:
+            self.process = subprocess.Popen(
+                [sys.executable, "-m", "handsfree.cli", "run", str(procedure), "--logs", str(self.logs),
+                 "--recogniser", "builtin", *options],
+                env=room.environment, stdin=subprocess.DEVNULL, stdout=out, stderr=subprocess.STDOUT,
+            )  # fmt: skip
+
+    @property
+    def out(self) -> str:
+        """What was printed, without the clock and the line breaks."""
+        lines = self._out.read_text(encoding="utf-8").splitlines()
+        return " ".join(" ".join(line[10:].split()) if line[2:3] == ":" else line.strip() for line in lines)
+
+    def shows(self, words: str) -> None:
+        """Wait until ``words`` are printed."""
+        deadline = time.monotonic() + PATIENCE
+        while words not in self.out:
+            assert self.process.poll() is None and time.monotonic() < deadline, f"no {words!r} in: {self.out}"
+            time.sleep(0.05)
+
+    def falls_silent(self, heard: object) -> None:
+        """Wait until the loudspeaker has been silent for a second: the gate is open again."""
+        deadline = time.monotonic() + PATIENCE
+        while time.monotonic() < deadline:
+            samples = getattr(heard, "samples")  # noqa: B009
+            if len(samples) > RATE and np.abs(samples[-RATE:]).max() < 0.005:
+                return
+            time.sleep(0.1)
+        raise AssertionError("the loudspeaker does not fall silent")
+
+    def stop(self) -> None:
+        self.process.send_signal(signal.SIGINT)
+        try:
+            self.process.wait(15)
+        finally:
+            self.process.kill()
+
+
+@pytest.fixture
+def room(tmp_path: Path) -> Iterator[SoundRoom]:
+    room = open_room(tmp_path, looped=True)
+    yield room
+    room.close()
+
+
+def test_a_voice_in_the_room_moves_the_job_on_and_the_answer_is_heard(room: SoundRoom, tmp_path: Path) -> None:
+    program = Program(room, tmp_path)
+    try:
+        with room.listening() as heard:
+            program.shows("Step one")
+            program.falls_silent(heard)
+            before = len(heard.samples)
+            room.say(VOICE / "log-clearance-four-thou.flac")
+            program.shows("heard log clearance four thou")
+            program.shows("four thou. In limits.")
+            program.falls_silent(heard)
+            answer = heard.samples[before:]
+            room.say(VOICE / "next.flac")
+            program.shows("Step two")
+            program.falls_silent(heard)
+    finally:
+        program.stop()
+    assert np.abs(answer).max() > 0.1
+    out = program.out
+    # The microphone hears the loudspeaker, and yet nothing was heard but what was said in the room.
+    assert (out.count("heard "), out.count("heard? "), out.count("ignored ")) == (2, 0, 0), out
+    assert "is safe at step two" in out
+    store = Store(program.logs)
+    with store.resume(store.unfinished("short")[0].id) as log:
+        events = log.events()
+    [reading] = [event for event in events if isinstance(event, ReadingLogged)]
+    assert (reading.value, reading.unit, reading.clip is not None) == ("4", "thou", True)
+    assert any(isinstance(event, ReadingSettled) for event in events)
+    assert [event.step for event in events if isinstance(event, StepDone)] == ["gib"]
+
+
+def test_the_sound_server_dies_in_mid_job_and_comes_back(room: SoundRoom, tmp_path: Path) -> None:
+    program = Program(room, tmp_path)
+    try:
+        program.shows("Set the gib.")
+        room.server.kill()
+        room.server.wait()
+        program.shows("The microphone is lost. The job is safe.")
+        room.start()
+        assert room.ready()
+        program.shows("trouble the microphone is back")
+        with room.listening() as heard:
+            program.shows("The microphone is back. I am listening.")
+            program.falls_silent(heard)
+            room.say(VOICE / "where-am-i.flac")
+            program.shows("heard where am i")
+            program.shows("Step one of three.")
+            program.falls_silent(heard)
+            assert np.abs(heard.samples).max() > 0.1
+    finally:
+        program.stop()
+    assert "Traceback" not in program.out
+    assert "is safe at step one" in program.out
