@@ -19,20 +19,9 @@ from handsfree.cli import main
 from tests.conftest import SMALL
 
 COMMANDS = (
-    "run",
-    "hear",
-    "demo",
-    "jobs",
-    "review",
-    "report",
-    "history",
-    "search",
-    "backup",
-    "restore",
-    "verify",
-    "check",
-    "phrases",
-)
+COMMANDS = (
+    "run", "hear", "demo", "jobs", "review", "report", "history", "search", "backup", "restore", "verify", "check", "phrases", "devices", "bench-check", "fetch-model",
+)  # fmt: skip
 
 
 @pytest.fixture

@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import http.client
-import os
 import shutil
 import stat
 import tempfile
@@ -119,7 +118,7 @@ def install(archive: Path, source: ModelSource, to: Path, *, keep: bool = True) 
             final = to / model.name
             if final.exists():
                 shutil.rmtree(final)
-            os.replace(model, final)
+            model.replace(final)
     except FetchError:
         if not keep:
             archive.unlink(missing_ok=True)
@@ -166,7 +165,7 @@ def _check_name(entry: zipfile.ZipInfo, source: ModelSource) -> None:
     path = PurePosixPath(entry.filename.replace("\\", "/"))
     link = stat.S_ISLNK(entry.external_attr >> 16)
     if link or path.is_absolute() or ".." in path.parts or ":" in entry.filename:
-        raise FetchError(f"{source.name} has a path that leads out of its folder ({entry.filename}); it was thrown away.")
+        raise FetchError(f"{source.name} has a path that leads out of its folder ({entry.filename}): not unpacked.")
 
 
 def by_hand(source: ModelSource) -> str:
