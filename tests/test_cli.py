@@ -19,9 +19,23 @@ from handsfree.cli import main
 from tests.conftest import SMALL
 
 COMMANDS = (
-COMMANDS = (
-    "run", "hear", "demo", "jobs", "review", "report", "history", "search", "backup", "restore", "verify", "check", "phrases", "devices", "bench-check", "fetch-model",
-)  # fmt: skip
+    "run",
+    "hear",
+    "demo",
+    "jobs",
+    "review",
+    "report",
+    "history",
+    "search",
+    "backup",
+    "restore",
+    "verify",
+    "check",
+    "phrases",
+    "devices",
+    "bench-check",
+    "fetch-model",
+)
 
 
 @pytest.fixture
