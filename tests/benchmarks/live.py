@@ -35,7 +35,7 @@ def from_speech_to_answer(room: SoundRoom, program: Program, name: str) -> tuple
     with room.listening("room") as said, room.listening("loudspeaker") as heard:
         room.say(VOICE / f"{name}.flac")
         if heard_something(heard):
-            program.falls_silent(heard)
+            program.has_spoken(heard)
         asked, answered = said.samples, heard.samples
     ends = np.flatnonzero(np.abs(asked) > 0.01)
     sounding = np.flatnonzero(np.abs(answered) > TONE_BEGINS)
@@ -90,7 +90,7 @@ def main() -> int:
         try:
             with room.listening() as heard:
                 program.shows("Step one")
-                program.falls_silent(heard)
+                program.has_spoken(heard)
             pid = program.process.pid
             before, since = processor_seconds(pid), time.monotonic()
             time.sleep(args.idle)
