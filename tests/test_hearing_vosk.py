@@ -70,7 +70,7 @@ def test_a_path_comes_before_the_variable_and_the_variable_before_the_usual_plac
 
 
 def test_a_named_place_without_a_model_is_an_error(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    with pytest.raises(HearingError, match="nowhere: there is no Vosk model here; run handsfree fetch-model, or get vosk-model-small"):
+    with pytest.raises(HearingError, match="nowhere: there is no Vosk model here; run handsfree fetch-model"):
         find_vosk_model(tmp_path / "nowhere")
     monkeypatch.setenv(MODEL_VARIABLE, str(tmp_path / "gone"))
     with pytest.raises(HearingError, match="gone: there is no Vosk model here"):

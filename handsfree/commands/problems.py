@@ -14,11 +14,20 @@ class UseError(Exception):
     """The command was used wrongly; the message is one sentence that says how to mend it."""
 
 
+WRONG_INPUT = (
+    UseError,
+    KeyNameError,
+    ProcedureError,
+    HearingError,
+    SpeakingError,
+    DisplayError,
+    JobNotFound,
+    LogFolderError,
+)
+
+
 def exit_code_of(error: Exception) -> int | None:
     """2 for wrong use or input, 1 for what went wrong otherwise, None for an error that nobody foresaw."""
-    if isinstance(
-        error,
-        (UseError, KeyNameError, ProcedureError, HearingError, SpeakingError, DisplayError, JobNotFound, LogFolderError),
-    ):
+    if isinstance(error, WRONG_INPUT):
         return 2
     return 1 if isinstance(error, LogError) else None
