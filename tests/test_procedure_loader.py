@@ -163,7 +163,7 @@ def test_what_is_no_procedure_at_all(text: str | bytes, says: str) -> None:
             "when: as left",
             "colour: red",
             '20:7: "colour" is not a key that a measurement can have; keys here are name, also, unit, '
-            "limits, at least, at most, target, tool, deviation, when",
+            "limits, at least, at most, target, tool, deviation, when, only if, only at",
         ),
         (
             "thousandths",
@@ -263,7 +263,7 @@ def test_what_is_no_procedure_at_all(text: str | bytes, says: str) -> None:
         (
             "    do: Fit",
             "    fasteners: two screws\n    do: Fit",
-            '6:16: an entry of "fasteners" must be a group of keys ("key: value" lines), not "two screws"',
+            '6:16: "two screws" is not in the table "fasteners"; put it there, or write out its keys ("size: M2 x 5")',
         ),
         (
             "    do: Fit",

@@ -12,10 +12,13 @@ from pydantic import TypeAdapter, ValidationError
 
 from handsfree.procedure import yaml_text
 from handsfree.procedure.consistency import Location, inconsistencies, outline_of_data
-from handsfree.procedure.model import Procedure, SpokenName, SpokenNames
-from handsfree.procedure.problems import Problem, ProcedureError, in_plain_words
+from handsfree.procedure.expansion import Expanded, expand
+from handsfree.procedure.model import Procedure, SpokenName, SpokenNames, VariantQuestion
+from handsfree.procedure.problems import Fault, Problem, ProcedureError, in_plain_words
 
 _VOCABULARY: TypeAdapter[dict[str, tuple[str, ...]]] = TypeAdapter(dict[SpokenName, SpokenNames])
+
+_QUESTIONS: TypeAdapter[dict[str, VariantQuestion]] = TypeAdapter(dict[SpokenName, VariantQuestion])
 
 LARGEST_FILE = 2_000_000
 """Bytes."""
@@ -30,10 +33,11 @@ class Loaded:
     sha256: str
     text: str
     tree: yaml_text.Tree = field(repr=False, compare=False)
+    expanded: Expanded = field(repr=False, compare=False)
 
     def mark(self, place: Location) -> yaml_text.Mark:
-        """Line and column of a place in the file."""
-        return self.tree.mark(place)
+        """Line and column in the file of a place in the procedure (steps counted as they are worked)."""
+        return self.tree.mark(self.expanded.place(place))
 
 
 def load(path: str | Path) -> Loaded:
@@ -68,18 +72,21 @@ def parse(data: bytes, path: str | Path) -> Loaded:
         )
     problems = [Problem(path, *mark, message) for mark, message in tree.problems]
     procedure: Procedure | None = None
+    expanded = expand(tree.data)
+    faults = list(expanded.faults)
     try:
-        procedure = Procedure.model_validate(tree.data, by_alias=True, by_name=False)
+        procedure = Procedure.model_validate(expanded.data, by_alias=True, by_name=False)
     except ValidationError as error:
-        problems += [
-            Problem(path, *tree.mark(fault.place, fault.of_key), fault.message)
-            for fault in in_plain_words(error)
-            if fault.place not in tree.left_out
-        ]
-        problems += [Problem(path, *tree.mark(place), message) for place, message in _between_steps(tree.data)]
+        faults += [Fault(expanded.place(fault.place), fault.message, fault.of_key) for fault in in_plain_words(error)]
+        faults += [Fault(expanded.place(place), message) for place, message in _between_steps(expanded.data)]
+    problems += [
+        Problem(path, *tree.mark(fault.place, fault.of_key), fault.message)
+        for fault in faults
+        if fault.place not in tree.left_out
+    ]
     if problems or procedure is None:
         raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
-    return Loaded(procedure, path, hashlib.sha256(data).hexdigest(), text, tree)
+    return Loaded(procedure, path, hashlib.sha256(data).hexdigest(), text, tree, expanded)
 
 
 def _text(data: bytes, path: Path) -> str:
@@ -103,4 +110,11 @@ def _between_steps(data: Any) -> Iterator[tuple[Location, str]]:
         vocabulary = _VOCABULARY.validate_python(data.get("vocabulary", {}))
     except ValidationError:
         vocabulary = {}
-    yield from inconsistencies([outline_of_data(at, raw) for at, raw in enumerate(data["steps"])], vocabulary)
+    questions: dict[str, tuple[str, ...]] | None
+    try:
+        asked = _QUESTIONS.validate_python(data.get("questions", {}), by_alias=True, by_name=False)
+        questions = {name: question.answers for name, question in asked.items()}
+    except ValidationError:
+        questions = None
+    outlines = [outline_of_data(at, raw) for at, raw in enumerate(data["steps"])]
+    yield from inconsistencies(outlines, vocabulary, questions)

@@ -1,275 +1,178 @@
 """A procedure: its steps in order, and what each of them asks for, warns of, measures and rests on.
 
-The models are immutable and exact. Where a key of the file has another name than the field, the field says so
-(``validation_alias``); in code the fields' own names are used.
+The parts of a step are in ``parts``. Groups, repeated steps and tables of the file are written out before these models
+see them (``expansion``): here every step stands for itself.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
-from fractions import Fraction
-from typing import Annotated, Any
+from collections.abc import Iterator, Mapping
+from itertools import combinations
+from typing import Annotated
 
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    PlainValidator,
-    ValidationInfo,
-    field_validator,
-    model_validator,
-)
+from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
-from handsfree.measure.figure import Figure
-from handsfree.measure.limits import Limits
-from handsfree.measure.units import UnitError
-from handsfree.procedure import tool_values, values
+from handsfree.procedure import variants
 from handsfree.procedure.consistency import inconsistencies, outline
+from handsfree.procedure.parts import (
+    OCCASIONS,
+    Answer,
+    Characteristic,
+    Condition,
+    Danger,
+    Fastener,
+    Lubricant,
+    Mark,
+    OneOrList,
+    Part,
+    SpokenName,
+    SpokenNames,
+    Text,
+    Texts,
+    Things,
+    Tool,
+    Wait,
+    only_at,
+    only_if,
+)
+from handsfree.procedure.variants import YES_OR_NO, SerialRange, serial_number
 
-OCCASIONS = ("as found", "as set", "as left")
+__all__ = [
+    "OCCASIONS", "Characteristic", "Danger", "Fastener", "Lubricant", "Mark", "Procedure", "SpokenName", "SpokenNames",
+    "Step", "Tool", "VariantQuestion", "Wait",
+]  # fmt: skip
+
+IN_GROUP, AT_PLACE, WRITTEN_ONCE, THEN_STOP = "(group)", "(place)", "(written once)", "(stop)"
+
+WITH_CONDITIONS = ("fasteners", "lubricants", "dangers", "characteristics")
+"""The parts of a step that may depend on answers."""
+WHEN = ("start", "when needed")
 
 
-def _listed(value: object) -> object:
-    return value if isinstance(value, (list, tuple)) else [value]
-
-
-def _figure_here(value: object, info: ValidationInfo) -> Figure:
-    """A plain number, in the characteristic's own unit."""
-    return replace(values.figure(value), unit=info.data.get("unit"))
-
-
-def _pair_here(value: object, info: ValidationInfo) -> tuple[Figure, Figure]:
-    if not isinstance(value, (list, tuple)) or len(value) != 2:
-        raise ValueError('must be two numbers, such as [1.5, 3]; for one only use "at least" or "at most"')
-    low, high = (_figure_here(each, info) for each in value)
-    _in_order(low, high)
-    return low, high
-
-
-def _in_order(low: Figure, high: Figure) -> None:
-    if low.value > high.value:
-        raise ValueError(f"are the wrong way round ({low.text}, then {high.text}); write the smaller one first")
-    if low.value == high.value:
-        raise ValueError(f"leave no room (both {low.text}); widen them")
-
-
-def _size(value: object) -> Figure:
-    size = values.figure_with_unit(value)
-    if size.value <= 0:
-        raise ValueError(f"must be more than nought, not {size.text}")
-    return size
-
-
-def _occasion(value: object) -> str:
-    if value not in OCCASIONS:
-        raise ValueError(f'must be "as found", "as set" or "as left", not {values.kind_of(value)}')
+def _when(value: object) -> str:
+    if value not in WHEN:
+        raise ValueError('must be "start" or "when needed"')
     return str(value)
 
 
-Text = Annotated[str, PlainValidator(values.text)]
-Texts = Annotated[tuple[Text, ...], BeforeValidator(_listed)]
-SpokenName = Annotated[str, PlainValidator(values.spoken_name)]
-SpokenNames = Annotated[tuple[SpokenName, ...], BeforeValidator(_listed)]
-FigureHere = Annotated[Figure, PlainValidator(_figure_here)]
-Size = Annotated[Figure, PlainValidator(_size)]
+Range = Annotated[SerialRange, PlainValidator(variants.serial_range), WithJsonSchema({"type": ["string", "integer"]})]
+Answers = Annotated[tuple[Answer, ...], OneOrList()]
+When = Annotated[str, PlainValidator(_when), WithJsonSchema({"enum": list(WHEN)})]
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
-
-
-class Fastener(_Part):
-    """Fasteners of one sort that a step uses."""
-
-    count: Annotated[int, PlainValidator(values.count)] = 1
-    size: Text
-    """Thread and length: "M2 x 5", "8 BA x 3/16 in", "6-32 x 1/4"."""
-    head: Text | None = None
-    finish: Text | None = None
-    where: Text | None = None
-    left_hand: Annotated[bool, PlainValidator(values.yes_or_no)] = Field(
-        default=False, validation_alias="left-hand thread"
-    )
-
-    @property
-    def thread(self) -> str:
-        """The size without the length: "M2", "8 BA"."""
-        return self.size.replace("×", " x ").split(" x ")[0].strip()
-
-    @property
-    def length(self) -> str | None:
-        """The length as written ("5", "3/16 in"), or None where the size names none."""
-        parts = self.size.replace("×", " x ").split(" x ", 1)
-        return parts[1].strip() if len(parts) == 2 else None
-
-
-class Lubricant(_Part):
-    """One lubricant of a step: which, where, how much."""
-
-    which: Text
-    where: Text | None = None
-    how_much: Text | None = Field(default=None, validation_alias="how much")
-
-
-class Danger(_Part):
-    """A danger to the person, spoken before the step without being asked."""
-
-    say: Text
-    until: Text | None = None
-    """The step at whose end the danger is over; None: at the end of its own step."""
-
-    @model_validator(mode="before")
-    @classmethod
-    def _from_text(cls, value: Any) -> Any:
-        return {"say": value} if isinstance(value, str) else value
-
-
-class Wait(_Part):
-    """A time that has to pass before the step is done."""
-
-    seconds: Annotated[int, PlainValidator(values.seconds)] = Field(validation_alias="for")
-    name: SpokenName | None = None
-    """The timer's name, as it is said."""
-
-    @model_validator(mode="before")
-    @classmethod
-    def _from_text(cls, value: Any) -> Any:
-        return {"for": value} if isinstance(value, str) else value
-
-
-class Tool(_Part):
-    """What a figure is taken with. Sizes without a unit are in the characteristic's unit."""
-
-    name: Text
-    resolution: Size | None = None
-    uncertainty: Size | None = None
-    """Expanded uncertainty U."""
-    also: SpokenNames = ()
-    """Other names by which it is called."""
-    range: Annotated[tuple[Figure, Figure] | None, PlainValidator(tool_values.range_of)] = None
-    """From where to where it reads."""
-    blades: Annotated[tuple[Figure, ...] | None, PlainValidator(tool_values.stated_set)] = None
-    """The blades of a set of feelers, each with its unit."""
-    shims: Annotated[tuple[Figure, ...] | None, PlainValidator(tool_values.stated_set)] = None
-    """The shims of a box, each as often as it is there, each with its unit."""
-
-    @model_validator(mode="before")
-    @classmethod
-    def _from_text(cls, value: Any) -> Any:
-        return {"name": value} if isinstance(value, str) else value
-
-
-class Characteristic(_Part):
-    """What a step measures: its names, unit, limits, and the tool it is measured with."""
-
-    # The order of the fields matters: later ones are checked against earlier ones.
-    name: SpokenName
-    also: SpokenNames = ()
-    """Other names by which it is called."""
-    unit: Annotated[str, PlainValidator(values.unit_key)]
-    """A key of ``units.UNITS``."""
-    between: Annotated[tuple[Figure, Figure] | None, PlainValidator(_pair_here)] = Field(
-        default=None, validation_alias="limits"
-    )
-    at_least: FigureHere | None = Field(default=None, validation_alias="at least")
-    at_most: FigureHere | None = Field(default=None, validation_alias="at most")
-    target: FigureHere | None = None
-    tool: Tool | None = None
-    deviation: Annotated[bool, PlainValidator(values.yes_or_no)] = False
-    """Whether the tool shows the deviation from the target (from nought where there is none): "plus two minus one"."""
-    occasion: Annotated[str, PlainValidator(_occasion)] = Field(default="as set", validation_alias="when")
-
-    @field_validator("at_least", "at_most")
-    @classmethod
-    def _one_way_only(cls, value: Figure | None, info: ValidationInfo) -> Figure | None:
-        if value is not None and info.data.get("between") is not None:
-            raise ValueError('can\'t stand beside "limits"; keep one of the two')
-        low = info.data.get("at_least")
-        if info.field_name == "at_most" and value is not None and low is not None:
-            _in_order(low, value)
-        return value
-
-    @field_validator("target")
-    @classmethod
-    def _inside_limits(cls, value: Figure | None, info: ValidationInfo) -> Figure | None:
-        low, high = info.data.get("between") or (info.data.get("at_least"), info.data.get("at_most"))
-        if value is None:
-            return value
-        if low is not None and value.value < low.value:
-            raise ValueError(f"{value.text} is below the lower limit {low.text}; change one of them")
-        if high is not None and value.value > high.value:
-            raise ValueError(f"{value.text} is above the upper limit {high.text}; change one of them")
-        return value
-
-    @field_validator("tool")
-    @classmethod
-    def _tool_fits_unit(cls, value: Tool | None, info: ValidationInfo) -> Tool | None:
-        unit = info.data.get("unit")
-        for size in (value.resolution, value.uncertainty, *(value.range or ())) if value else ():
-            try:
-                if size is not None and unit is not None:
-                    values.in_unit(size, unit)
-            except UnitError as error:
-                raise ValueError(f"does not fit the unit: {error}") from None
-        return value
-
-    @property
-    def low(self) -> Figure | None:
-        return self.between[0] if self.between else self.at_least
-
-    @property
-    def high(self) -> Figure | None:
-        return self.between[1] if self.between else self.at_most
-
-    @property
-    def resolution(self) -> Fraction | None:
-        """The tool's resolution in the characteristic's unit, where it is known."""
-        size = self.tool.resolution if self.tool else None
-        return None if size is None else values.in_unit(size, self.unit)
-
-    @property
-    def uncertainty(self) -> Fraction:
-        """U in the characteristic's unit: as stated, else half the resolution, else nought."""
-        if self.tool and self.tool.uncertainty:
-            return values.in_unit(self.tool.uncertainty, self.unit)
-        return (self.resolution or Fraction(0)) / 2
-
-    @property
-    def limits(self) -> Limits:
-        """Bounds, target and uncertainty, all in the characteristic's unit."""
-        low, high, target = (None if f is None else f.value for f in (self.low, self.high, self.target))
-        return Limits(low, high, target, self.uncertainty)
-
-
-class Step(_Part):
+class Step(Part):
     """One act, with everything that belongs to it."""
 
     id: Text
     act: Text = Field(validation_alias="do")
-    fasteners: Annotated[tuple[Fastener, ...], BeforeValidator(_listed)] = ()
-    lubricants: Annotated[tuple[Lubricant, ...], BeforeValidator(_listed)] = Field(
-        default=(), validation_alias="lubricant"
-    )
-    dangers: Annotated[tuple[Danger, ...], BeforeValidator(_listed)] = ()
+    fasteners: Annotated[tuple[Fastener, ...], OneOrList()] = ()
+    lubricants: Annotated[tuple[Lubricant, ...], OneOrList()] = Field(default=(), validation_alias="lubricant")
+    tools: Annotated[tuple[Tool, ...], OneOrList()] = ()
+    """What has to be at hand, beyond what a figure is taken with."""
+    tray: Text | None = None
+    """Where the parts of the step lie."""
+    dangers: Annotated[tuple[Danger, ...], OneOrList()] = ()
     """To the person."""
     cautions: Texts = ()
     """For the work."""
     reason: Text | None = Field(default=None, validation_alias="why")
-    characteristics: Annotated[tuple[Characteristic, ...], BeforeValidator(_listed)] = Field(
-        default=(), validation_alias="measure"
-    )
+    marks: Annotated[tuple[Mark, ...], OneOrList()] = ()
+    """Alignment marks that are made in this step."""
+    meets: Texts = ()
+    """Names of the marks that come together again in this step."""
+    characteristics: Annotated[tuple[Characteristic, ...], OneOrList()] = Field(default=(), validation_alias="measure")
     check: Text | None = None
     """A question; the answer "yes" lets the step be done."""
     wait: Wait | None = None
     details: Text | None = None
     rests_on: Texts = Field(default=(), validation_alias="rests on")
     """The steps that have to be proved for this one to stand."""
+    needs: Texts = ()
+    """The steps that have to be done before this one can be."""
+    works_on: Things = Field(default=(), validation_alias="works on")
+    """The parts that it fits, moves or sets, and so has to get hold of."""
+    traps: Things = ()
+    """The parts that it shuts in: they can't be worked on until a step frees them."""
+    frees: Things = ()
+    gets_at: Things = Field(default=(), validation_alias="gets at")
+    """The places that it has to get at."""
+    blocks: Things = ()
+    """The places that can't be got at any more, until a step opens them."""
+    opens: Things = ()
+    only_if: Condition = only_if()
+    only_at: SpokenNames = only_at()
+
+    # What is known only when groups and repeated steps are written out; no key of a file.
+    group: Text | None = Field(default=None, validation_alias=IN_GROUP)
+    """The group it belongs to."""
+    place: Text | None = Field(default=None, validation_alias=AT_PLACE)
+    """Which of several places it is done at."""
+    origin: Text | None = Field(default=None, validation_alias=WRITTEN_ONCE)
+    """The identifier under which a repeated step is written in the file."""
+    stop: Text | None = Field(default=None, validation_alias=THEN_STOP)
+    """A stage ends with this step: what is said at the stop."""
+
+    @property
+    def conditions(self) -> tuple[Mapping[str, tuple[str, ...]], ...]:
+        """Those of its parts."""
+        return tuple(part.only_if for key in WITH_CONDITIONS for part in getattr(self, key) if part.only_if)
+
+    def given(self, answers: Mapping[str, str]) -> Step:
+        """The step with the parts that hold for these answers; what is undecided stays."""
+        if not any(self.conditions):
+            return self
+        kept = {
+            key: tuple(part for part in getattr(self, key) if variants.holds(part.only_if, answers) is not False)
+            for key in WITH_CONDITIONS
+        }
+        return self.model_copy(update=kept)
 
 
-class Procedure(_Part):
-    """A whole procedure. Step numbers count from one."""
+class VariantQuestion(Part):
+    """What differs between items, asked once or decided by the serial number."""
+
+    ask: Text
+    by_serial: dict[Answer, Range] = Field(default_factory=dict, validation_alias="by serial")
+    """For each answer the serial numbers that decide it."""
+    answers: Answers = ()
+    when: When = "when needed"
+
+    @field_validator("by_serial")
+    @classmethod
+    def _apart(cls, value: dict[str, SerialRange]) -> dict[str, SerialRange]:
+        for (one, first), (other, second) in combinations(value.items(), 2):
+            if first.meets(second):
+                raise ValueError(f'has serial numbers that mean both "{one}" and "{other}"; keep the ranges apart')
+        return value
+
+    @field_validator("answers")
+    @classmethod
+    def _several(cls, value: tuple[str, ...], info: ValidationInfo) -> tuple[str, ...]:
+        decided = info.data.get("by_serial", {})
+        if len(set(value)) < 2 or len(set(value)) != len(value):
+            raise ValueError("must be two or more different answers")
+        absent = [each for each in decided if each not in value]
+        if absent:
+            raise ValueError(f'lack "{absent[0]}", which a serial number can decide')
+        return value
+
+    @model_validator(mode="after")
+    def _default_answers(self) -> VariantQuestion:
+        if not self.answers:
+            known = tuple(self.by_serial) if len(self.by_serial) > 1 else YES_OR_NO
+            object.__setattr__(self, "answers", known)
+        return self
+
+    def decided_by(self, serial: str | None) -> str | None:
+        """The answer that a serial number gives, if it gives one."""
+        number = serial_number(serial)
+        if number is None:
+            return None
+        return next((said for said, numbers in self.by_serial.items() if numbers.holds(number)), None)
+
+
+class ProcedureHead(Part):
+    """Everything of a procedure but its steps."""
 
     title: Text
     item: Text
@@ -277,13 +180,46 @@ class Procedure(_Part):
     workshop: Text | None = None
     vocabulary: dict[SpokenName, SpokenNames] = Field(default_factory=dict)
     """Further spoken names of characteristics, by name."""
+    questions: dict[SpokenName, VariantQuestion] = Field(default_factory=dict)
+    """What differs between items, by a short name."""
+    places: dict[SpokenName, SpokenNames] = Field(default_factory=dict)
+    """Lists of places at which steps are repeated, by a short name."""
+    fastener_table: dict[Text, Fastener] = Field(default_factory=dict, validation_alias="fasteners")
+    lubricant_table: dict[Text, Lubricant] = Field(default_factory=dict, validation_alias="lubricants")
+    tool_table: dict[Text, Tool] = Field(default_factory=dict, validation_alias="tools")
+
+
+class Procedure(ProcedureHead):
+    """A whole procedure. Step numbers count from one."""
+
     steps: tuple[Step, ...] = Field(min_length=1)
 
     @model_validator(mode="after")
     def _consistent(self) -> Procedure:
-        for _, message in inconsistencies([outline(*each) for each in enumerate(self.steps)], self.vocabulary):
+        questions = {name: question.answers for name, question in self.questions.items()}
+        outlines = [outline(*each) for each in enumerate(self.steps)]
+        for _, message in inconsistencies(outlines, self.vocabulary, questions):
             raise ValueError(message)
         return self
+
+    def given(self, answers: Mapping[str, str]) -> Procedure:
+        """The procedure as it is for these answers: of each step only the parts that hold. Steps keep their numbers;
+        those that do not apply are in ``left_out``."""
+        if not self.questions:
+            return self
+        return self.model_copy(update={"steps": tuple(step.given(answers) for step in self.steps)})
+
+    def left_out(self, answers: Mapping[str, str]) -> tuple[str, ...]:
+        """The identifiers of the steps that do not apply with these answers, in order."""
+        return tuple(step.id for step in self.steps if variants.holds(step.only_if, answers) is False)
+
+    def undecided(self, step_id: str, answers: Mapping[str, str]) -> tuple[str, ...]:
+        """The questions that have to be answered before this step can be announced, in order."""
+        step = self.by_id(step_id)
+        if variants.holds(step.only_if, answers) is False:
+            return ()
+        asked = [name for condition in (step.only_if, *step.conditions) for name in condition]
+        return tuple(name for name in self.questions if name in asked and name not in answers)
 
     def by_id(self, step_id: str) -> Step:
         """The step of this identifier; KeyError where there is none."""

@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
-from handsfree.procedure import model
+from handsfree.procedure import file, model
 from handsfree.procedure.consistency import Location
 from handsfree.procedure.values import kind_of, nearest
 
@@ -46,14 +46,17 @@ class ProcedureError(Exception):
 
 
 _SECTIONS: Mapping[str, type[BaseModel]] = {
-    "steps": model.Step,
+    "steps": file.StepInFile,
     "fasteners": model.Fastener,
     "lubricant": model.Lubricant,
+    "lubricants": model.Lubricant,
     "dangers": model.Danger,
+    "marks": model.Mark,
     "measure": model.Characteristic,
     "tool": model.Tool,
     "tools": model.Tool,
     "wait": model.Wait,
+    "questions": model.VariantQuestion,
 }
 _NEEDED = {
     "title": "what the procedure is called",
@@ -68,6 +71,10 @@ _NEEDED = {
     "for": 'a time, such as "10 minutes"',
     "name": "its name",
     "unit": 'such as "thou" or "mm"',
+    "ask": "the question, as it is to be spoken",
+    "where": "across which parts it stands",
+    "group": "what the group is called",
+    "include": "the file to include",
 }
 _OTHER_WORDS = {
     "act": "do", "action": "do", "text": "do", "identifier": "id", "reason": "why", "lubricants": "lubricant",
@@ -75,14 +82,17 @@ _OTHER_WORDS = {
     "warnings": "dangers", "after": "rests on", "depends on": "rests on", "min": "at least", "max": "at most",
     "minimum": "at least", "maximum": "at most", "low": "at least", "high": "at most", "occasion": "when",
     "aliases": "also", "left hand": "left-hand thread", "qty": "count", "quantity": "count",
-    "amount": "how much", "timer": "wait", "time": "for", "seconds": "for",
+    "amount": "how much", "requires": "needs", "repeat": "for each", "part": "works on", "parts": "works on",
+    "condition": "only if", "if": "only if", "torque": "tighten", "mark": "marks", "timer": "wait", "time": "for",
+    "seconds": "for",
 }  # fmt: skip
 """What people write for a key whose name is nothing like it."""
 
 
 def keys_of(part: type[BaseModel]) -> list[str]:
     """The keys that a part of the file may have, as they are written."""
-    return [str(field.validation_alias or name) for name, field in part.model_fields.items()]
+    keys = [str(field.validation_alias or name) for name, field in part.model_fields.items()]
+    return [key for key in keys if not key.startswith("(")]
 
 
 @dataclass(frozen=True)
@@ -94,8 +104,10 @@ class Fault:
     of_key: bool = False
 
 
-def in_plain_words(error: ValidationError, *inside: str) -> Iterator[Fault]:
-    """Each problem that pydantic found (in what lies ``inside`` these keys of the file), in the words of the format.
+def in_plain_words(
+    error: ValidationError, *inside: str, whole: type[BaseModel] = file.ProcedureFile
+) -> Iterator[Fault]:
+    """Each problem that pydantic found in ``whole`` (in what lies ``inside`` these keys), in the words of the format.
 
     What does not fit between the steps is left to ``inconsistencies``, which knows the places.
     """
@@ -104,20 +116,20 @@ def in_plain_words(error: ValidationError, *inside: str) -> Iterator[Fault]:
         if (kind == "value_error" and not place) or (kind == "too_short" and detail["input"]):
             continue  # of a list with entries, what is wrong with them is said elsewhere
         place = (*inside, *place)
-        yield Fault(place, _message(kind, place, detail), of_key=kind == "extra_forbidden")
+        yield Fault(place, _message(kind, place, detail, whole), of_key=kind == "extra_forbidden")
 
 
-def _message(kind: str, place: Location, detail: Any) -> str:
-    section = _section(place[:-1])
+def _message(kind: str, place: Location, detail: Any, whole: type[BaseModel]) -> str:
+    section = _section(place[:-1], whole)
     key = next((str(part) for part in reversed(place) if isinstance(part, str)), "the file")
     if kind == "missing":
         needed = _NEEDED.get(key)
-        return f'{_owner(place)} needs "{key}"' + (f": {needed}" if needed else "")
+        return f'{_owner(section)} needs "{key}"' + (f": {needed}" if needed else "")
     if kind == "extra_forbidden":
         known = keys_of(section)
         near = nearest(key.replace("_", " "), known) or _OTHER_WORDS.get(key.lower().replace("_", " "))
         hint = f'did you mean "{near}"?' if near in known else f"keys here are {', '.join(known)}"
-        return f'"{key}" is not a key that {_owner(place)} can have; {hint}'
+        return f'"{key}" is not a key that {_owner(section)} can have; {hint}'
     if kind == "value_error":
         said = str(detail["ctx"]["error"])
         return f'"{key}": {said}' if said.startswith('"') else f'"{key}" {said}'
@@ -132,20 +144,24 @@ def _message(kind: str, place: Location, detail: Any) -> str:
     return f'a procedure must be a group of keys ("title: ..." and so on), not {found}'
 
 
-def _section(place: Location) -> type[BaseModel]:
+def _section(place: Location, whole: type[BaseModel]) -> type[BaseModel]:
     """The part of the file that ``place`` lies in."""
-    names = [part for part in place if isinstance(part, str)]
-    return _SECTIONS.get(names[-1], model.Procedure) if names else model.Procedure
+    known = (_SECTIONS[part] for part in reversed(place) if isinstance(part, str) and part in _SECTIONS)
+    return next(known, whole)
 
 
-def _owner(place: Location) -> str:
+def _owner(section: type[BaseModel]) -> str:
     return {
-        model.Procedure: "a procedure",
-        model.Step: "a step",
+        file.ProcedureFile: "a procedure",
+        file.StepInFile: "a step",
+        file.Group: "a group",
+        file.Included: "an inclusion",
+        model.Mark: "a mark",
+        model.VariantQuestion: "a question",
         model.Fastener: "a fastener",
         model.Lubricant: "a lubricant",
         model.Danger: "a danger",
         model.Characteristic: "a measurement",
         model.Tool: "a tool",
         model.Wait: "a wait",
-    }[_section(place[:-1])]
+    }[section]

@@ -79,6 +79,12 @@ def spoken_name(value: object) -> str:
     return name
 
 
+def thing(value: object) -> str:
+    """The name of a part or a place of the item, without its article and in lower case at its beginning."""
+    said = re.sub(r"^(the|a|an) ", "", text(value), flags=re.IGNORECASE)
+    return said[0].lower() + said[1:]
+
+
 def figure(value: object) -> Figure:
     """A plain number as an exact figure without unit: "1.50", "-3", "3/16", "1 1/2"."""
     if isinstance(value, Figure):
