@@ -42,7 +42,8 @@ def test_what_a_recogniser_may_return_is_understood(rng: random.Random) -> None:
 
 @pytest.mark.parametrize("kind", list(Kind))
 def test_every_intent_can_be_said(kind: Kind) -> None:
-    meanings = LANGUAGE.interpret(LANGUAGE.sample(random.Random(1), kind))
+    language = Language(Vocabulary(answers=("early", "late"))) if kind is Kind.ANSWER else LANGUAGE
+    meanings = language.interpret(language.sample(random.Random(1), kind))
     assert kind in {meaning.kind for meaning in meanings}
 
 

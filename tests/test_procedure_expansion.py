@@ -91,8 +91,10 @@ def test_each_place_has_figures_of_its_own() -> None:
     assert [name for name, *_ in found["cylinder two"]] == ["inlet clearance", "exhaust clearance"]
 
 
-def test_the_stop_stands_at_the_end_of_the_stage_only() -> None:
-    assert [step.id for step in read(VALVES).procedure.steps if step.stop] == ["set/cylinder two"]
+def test_a_group_with_a_stop_is_a_stage() -> None:
+    steps = read(VALVES).procedure.steps
+    assert [step.stage for step in steps] == [None, "valves", "valves", "valves", "valves", None]
+    assert steps[1].stop == "This is a good place to stop."
 
 
 def test_short_names_stand_for_what_the_tables_say() -> None:

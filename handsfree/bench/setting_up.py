@@ -36,7 +36,7 @@ def language_of(procedure: Procedure, workshop: Workshop = NO_WORKSHOP) -> Langu
     """The language in which a procedure is worked."""
     units = {each.name: each.unit for each in procedure.characteristics}
     tools = tool_names(tuple(at_hand(procedure, workshop).values()))
-    return Language(Vocabulary(procedure.names, units, procedure.timers, tools))
+    return Language(Vocabulary(procedure.names, units, procedure.timers, tools, procedure.answers))
 
 
 def load_named(name_or_path: str) -> Loaded:

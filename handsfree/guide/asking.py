@@ -20,7 +20,8 @@ def details(turn: Turn, _: Intent) -> None:
 
 def fasteners(turn: Turn, _: Intent) -> None:
     parts = turn.step.fasteners
-    turn.say(" ".join(map(wording.fastener, parts)) if parts else "No fasteners at this step.")
+    said = " ".join(map(wording.fastener, parts)) if parts else "No fasteners at this step."
+    turn.say(f"{said} {wording.tray(turn.step) if parts else ''}".strip())
 
 
 def lubricant(turn: Turn, _: Intent) -> None:
@@ -42,6 +43,21 @@ def cautions(turn: Turn, _: Intent) -> None:
 
 def why(turn: Turn, _: Intent) -> None:
     turn.say(wording.sentence(turn.step.reason or "no reason is given for this step"))
+
+
+def tray(turn: Turn, _: Intent) -> None:
+    turn.say(wording.tray(turn.step) or "No tray is named for this step.")
+
+
+def tools(turn: Turn, _: Intent) -> None:
+    """The tools that have to be at hand, those for measuring among them."""
+    step = turn.step
+    names = [tool.name for tool in step.tools] + [each.tool.name for each in step.characteristics if each.tool]
+    turn.say(wording.sentence(wording.listed(list(dict.fromkeys(names)))) or "No tools are named for this step.")
+
+
+def marks(turn: Turn, _: Intent) -> None:
+    turn.say(wording.marks(turn.step) or "No marks at this step.")
 
 
 def where(turn: Turn, _: Intent) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handsfree.guide import gaps, wording
 from handsfree.guide.effects import Adjust
-from handsfree.guide.moving import enter, go_to
+from handsfree.guide.moving import enter, go_to, open_after
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import CameBack, JobFinished, JobPaused, StoodBy
@@ -21,6 +21,9 @@ def stand_by(turn: Turn, _: Intent) -> None:
 def come_back(turn: Turn, _: Intent) -> None:
     turn.guide.machine.move("come_back")
     turn.record(CameBack)
+    if turn.guide.question is not None and turn.guide.question.firm:
+        turn.say(f"Back. {turn.guide.question.prompt}")
+        return
     turn.say(f"Back. {wording.step_words(turn.step, turn.here + 1)}", must_hear=bool(turn.step.dangers))
 
 
@@ -68,12 +71,16 @@ def adjust(turn: Turn, intent: Intent) -> None:
 def ask_to_resume(turn: Turn) -> None:
     """Where the job stands after a pause, and an agreement before going on."""
     guide, state, steps = turn.guide, turn.state, turn.procedure.steps
-    number = guide.current + 1
+    target = guide.current
+    if state.status(steps[target].id) != "open":
+        following = open_after(turn, target)
+        target = target if following is None else following
+    number = target + 1
     done = [i for i, step in enumerate(steps, 1) if step.id == state.last_done]
     said = ["Job taken up again"]
     if done:
         said.append(f"last done: step {whole_words(done[0])}, {steps[done[0] - 1].act}")
-    here = steps[guide.current]
+    here = steps[target]
     begun = [m.name for m in here.characteristics if state.readings(here.id, m.name)]
     if begun:
         said.append(f"half done: step {whole_words(number)}, {wording.listed(begun)} logged")
@@ -86,7 +93,7 @@ def ask_to_resume(turn: Turn) -> None:
     def agree(turn: Turn, _: Intent) -> None:
         turn.settle()
         guide.machine.move("agree")
-        enter(turn, guide.current)
+        enter(turn, target)
 
     def elsewhere(turn: Turn, intent: Intent) -> None:
         turn.settle()

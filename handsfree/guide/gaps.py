@@ -51,7 +51,10 @@ def wait_name(step: Step) -> str:
 def _waiting(step: Step, state: JobState, now: datetime) -> list[str]:
     timer = state.timers.get(wait_name(step))
     if timer is None:
-        return [] if wait_name(step) in state.waited else ["the waiting time has not run"]
+        name, at = wait_name(step), state.waited.get(wait_name(step))
+        # A step that is done at several places waits at each of them.
+        waited = name in state.waited and (step.place is None or at == step.id)
+        return [] if waited else ["the waiting time has not run"]
     return [f"{time_left(timer.ends - now)} still to wait"] if timer.ends > now else []
 
 

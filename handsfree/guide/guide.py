@@ -6,7 +6,19 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from handsfree.guide import asking, bench_talk, earlier, keeping, moving, spread, sums, wording, writing
+from handsfree.guide import (
+    asking,
+    bench_talk,
+    earlier,
+    keeping,
+    moving,
+    ordering,
+    spread,
+    sums,
+    variants,
+    wording,
+    writing,
+)
 from handsfree.guide.effects import Effect
 from handsfree.guide.machine import BenchState
 from handsfree.guide.question import Question
@@ -35,12 +47,19 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.SKIP: moving.skip,
     Kind.WHERE: asking.where,
     Kind.LEFT: asking.left,
+    Kind.CAN_DO: ordering.can_do,
+    Kind.LEFT_OUT: ordering.left_out,
     Kind.REPEAT: asking.repeat,
     Kind.DETAILS: asking.details,
     Kind.FASTENERS: asking.fasteners,
     Kind.LUBRICANT: asking.lubricant,
     Kind.CAUTIONS: asking.cautions,
     Kind.WHY: asking.why,
+    Kind.TRAY: asking.tray,
+    Kind.TOOLS: asking.tools,
+    Kind.MARKS: asking.marks,
+    Kind.VARIANT: variants.tell,
+    Kind.ASK_AGAIN: moving.ask_again,
     Kind.HELP: asking.help_,
     Kind.LAST_HEARD: asking.last_heard,
     Kind.LOG: writing.log,
@@ -76,6 +95,7 @@ HARMLESS = frozenset(
         Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK, Kind.TIMER_LEFT,
         Kind.READINGS, Kind.SUM,
         Kind.LAST_TIME,
+        Kind.CAN_DO, Kind.LEFT_OUT, Kind.TRAY, Kind.TOOLS, Kind.MARKS, Kind.VARIANT,
         Kind.SLOWER, Kind.FASTER, Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL,
     }
 )  # fmt: skip
@@ -116,7 +136,8 @@ class Guide:
         state: JobState | None = None,
         tools: Mapping[str, Tool] | None = None,
     ) -> None:
-        self.procedure = procedure
+        self._whole = procedure
+        self._given: tuple[dict[str, str], Procedure] = ({}, procedure)
         self.tools = tools or {}
         self.language = language
         self.state = state or JobState()
@@ -133,6 +154,14 @@ class Guide:
         self._tokens = 0
 
     # where the job stands
+    @property
+    def procedure(self) -> Procedure:
+        """The procedure as it is for this item, as far as its questions are answered."""
+        answers, given = self._given
+        if answers != self.state.answers:
+            answers, given = self._given = dict(self.state.answers), self._whole.given(self.state.answers)
+        return given
+
     @property
     def current(self) -> int:
         """Index of the step at which the job stands."""
@@ -178,7 +207,8 @@ class Guide:
         turn = Turn(self, opened.at)
         turn.take(opened)
         steps = whole_words(len(self.procedure.steps))
-        moving.enter(turn, 0, f"{self.procedure.title}. {steps.capitalize()} steps.")
+        decided = variants.decide_by_serial(turn, opened.serial)
+        moving.enter(turn, 0, f"{self.procedure.title}. {steps.capitalize()} steps. {decided}".strip())
         turn.prepare(*USUAL)
         return turn.effects
 
@@ -240,7 +270,9 @@ class Guide:
             question.free(turn)
 
     def _take(self, turn: Turn, utterance: Utterance) -> None:
-        intent, question = utterance.intents[0], self.question
+        question = self.question
+        fitting = (said for said in utterance.intents if question is not None and said.kind in question.answers)
+        intent = next(fitting, utterance.intents[0])
         doubtful = utterance.hearing is Hearing.DOUBTFUL
         if question is not None and intent.kind in question.answers:
             if doubtful and intent.kind not in FIGURE_ASKS_ITSELF:

@@ -4,30 +4,89 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from handsfree.guide import gaps, wording
+from handsfree.guide import gaps, ordering, variants, wording
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import NoteKept, StepDone, StepEntered, StepRedone, StepSkipped
 from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent, Kind
-from handsfree.procedure.model import Procedure
+from handsfree.procedure.model import Procedure, Step
 
 LAST_STEP = "That was the last step. Say finish the job."
 
 
 def enter(turn: Turn, index: int, lead: str = "") -> None:
-    """Go to a step and announce it."""
+    """Go to a step and announce it, once everything is known of the item that it depends on."""
     turn.guide.looking = None
+    questions = variants.needed(turn, index)
+    if questions:
+        variants.ask(turn, questions[0], lambda turn, lead: enter(turn, index, lead), lead)
+        return
     step = turn.procedure.steps[index]
+    if turn.state.status(step.id) == "not needed":
+        _go_on(turn, index, lead)
+        return
+    before = turn.state.step
+    cost = ordering.cost_of_doing(turn, index) if turn.state.status(step.id) == "open" else ""
+    unmade = _unmade_marks(turn, step)
     turn.record(StepEntered, step=step.id)
     words = wording.step_words(step, index + 1)
-    turn.say(f"{lead} {words}".strip(), must_hear=bool(step.dangers))
-    following = _open_after(turn, index)
+    group = _new_group(turn.procedure, before, step)
+    said = " ".join(filter(None, (lead, cost, unmade, group, words)))
+    turn.say(said, must_hear=bool(step.dangers or cost or unmade))
+    following = open_after(turn, index)
     if following is not None:
         turn.prepare(wording.step_words(turn.procedure.steps[following], following + 1))
 
 
-def _open_after(turn: Turn, index: int) -> int | None:
+def _new_group(procedure: Procedure, before: str | None, step: Step) -> str:
+    groups = [each.group for each in procedure.steps if each.id == before]
+    return wording.sentence(step.group) if step.group and step.group not in groups else ""
+
+
+def _unmade_marks(turn: Turn, step: Step) -> str:
+    """A warning of marks that come together here and were never made."""
+    makers = [(name, turn.procedure.maker_of(name)) for name in step.meets]
+    return wording.sentences(
+        f"the mark {name} was not made: step {whole_words(turn.procedure.step_number(maker.id))} is not done"
+        for name, maker in makers
+        if maker is not None and turn.state.status(maker.id) != "done"
+    )
+
+
+def _go_on(turn: Turn, here: int, lead: str = "") -> None:
+    """To the next open step; between two stages only when that is agreed to."""
+    following = open_after(turn, here)
+    if following is None:
+        turn.say(f"{lead} {LAST_STEP}".strip())
+        return
+    if following < here:
+        lead = f"{lead} Step {whole_words(following + 1)} was left open.".strip()
+    step, to = turn.current_step, turn.procedure.steps[following]
+    if step.stop is None or to.stage == step.stage:
+        enter(turn, following, lead)
+        return
+
+    def cross(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        enter(turn, following)
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Staying here.")
+
+    standing = [
+        f"Danger stands since step {whole_words(number)}. {wording.sentence(danger.say)}"
+        for number, danger in gaps.standing_dangers(turn.procedure, turn.state)
+    ]
+    ended = wording.sentences((f"end of stage {step.stage}", step.stop))
+    question = Question(
+        "Say next to go on, or pause the job.", {Kind.NEXT: cross, Kind.YES: cross, Kind.NO: stay}, on_expiry=""
+    )
+    turn.ask(question, lead=" ".join(filter(None, (lead, *standing, ended))), must_hear=bool(standing))
+
+
+def open_after(turn: Turn, index: int) -> int | None:
     """The next step that is not done or skipped, in the procedure's order; then the first one left behind."""
     steps = turn.procedure.steps
     order = [*range(index + 1, len(steps)), *range(index)]
@@ -67,16 +126,7 @@ def next_step(turn: Turn, _: Intent) -> None:
     turn.guide.looking = None
     here = turn.here
 
-    def go_on(turn: Turn, lead: str) -> None:
-        following = _open_after(turn, here)
-        if following is None:
-            turn.say(f"{lead} {LAST_STEP}".strip())
-            return
-        if following < here:
-            lead = f"{lead} Step {whole_words(following + 1)} was left open.".strip()
-        enter(turn, following, lead)
-
-    _finish_step(turn, go_on)
+    _finish_step(turn, lambda turn, lead: _go_on(turn, here, lead))
 
 
 def done(turn: Turn, _: Intent) -> None:
@@ -95,7 +145,9 @@ def _look(turn: Turn, index: int, edge: str) -> None:
         return
     turn.guide.looking = index
     step = turn.procedure.steps[index]
-    status = {"done": "Done.", "skipped": "Skipped.", "open": ""}[turn.state.status(step.id)]
+    status = {"done": "Done.", "skipped": "Skipped.", "open": "", "not needed": "It does not apply to this item."}[
+        turn.state.status(step.id)
+    ]
     turn.say(f"Only looking. {wording.step_words(step, index + 1)} {status}".strip())
 
 
@@ -122,6 +174,28 @@ def go_to(turn: Turn, intent: Intent) -> None:
     if index is None:
         _no_such_step(turn)
         return
+    target = turn.procedure.steps[index]
+    if turn.state.status(target.id) == "not needed":
+        why = wording.listed([f"{name}, {turn.state.answers.get(name, '')}" for name in target.only_if])
+        turn.say(f"{wording.sentence(f'step {whole_words(index + 1)} does not apply to this item: {why}')} Still here.")
+        return
+    cost = ordering.cost_of_doing(turn, index) if turn.state.status(target.id) == "open" else ""
+    if not cost:
+        _jump(turn, index)
+        return
+
+    def anyway(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        _jump(turn, index)
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Staying here.")
+
+    turn.ask(Question(f"{cost} Go there anyway? Yes or no.", {Kind.YES: anyway, Kind.NO: stay}))
+
+
+def _jump(turn: Turn, index: int) -> None:
     passed_over = sum(turn.state.status(step.id) == "open" for step in turn.procedure.steps[turn.guide.current : index])
     lead = f"{wording.counted(passed_over, 'step').capitalize()} passed over, still open." if passed_over else ""
     enter(turn, index, lead)
@@ -135,6 +209,7 @@ def redo(turn: Turn, intent: Intent) -> None:
         return
     step_id = turn.procedure.steps[index].id
     stale = (step_id, *turn.procedure.resting_on(step_id))
+    cost = ordering.cost_of_doing(turn, index)
     lost = [
         entry
         for entry in turn.state.entries.values()
@@ -147,7 +222,7 @@ def redo(turn: Turn, intent: Intent) -> None:
         lead = "To be proved again." if lost else ""
         enter(turn, index, lead)
 
-    if not lost:
+    if not lost and not cost:
         again(turn)
         return
 
@@ -162,13 +237,15 @@ def redo(turn: Turn, intent: Intent) -> None:
     ]
     what = wording.counted(len(lost), "figure or check", "figures and checks")
     steps = wording.numbered(numbers) if len(numbers) <= 3 else f"{whole_words(len(numbers))} steps"
-    prompt = f"{wording.sentence(f'{what} of {steps} will no longer stand')} Redo? Yes or no."
+    stands = wording.sentence(f"{what} of {steps} will no longer stand") if lost else ""
+    prompt = " ".join(filter(None, (cost, stands, "Redo? Yes or no.")))
     turn.ask(Question(prompt, {Kind.YES: again, Kind.REDO: again, Kind.NO: leave}))
 
 
 def skip(turn: Turn, intent: Intent) -> None:
     """Leave the step in view out; the reason is asked for where none was said."""
     index = turn.here
+    cost = ordering.cost_of_leaving_out(turn, index)
 
     def leave_out(turn: Turn, reason: str, sounds: bool) -> None:
         turn.settle()
@@ -178,14 +255,19 @@ def skip(turn: Turn, intent: Intent) -> None:
             reason=reason,
             sounds=turn.sound() if sounds else (),
         )
-        lead = f"Step {whole_words(index + 1)} skipped, {reason}."
-        following = _open_after(turn, index)
-        if following is None:
-            turn.say(f"{lead} {LAST_STEP}")
-        else:
-            enter(turn, following, lead)
+        lead = f"Step {whole_words(index + 1)} skipped, {reason}. {cost if intent.reason else ''}".strip()
+        _go_on(turn, index, lead)
 
-    with_reason(turn, intent, "Why is it skipped?", leave_out)
+    with_reason(turn, intent, f"{cost} Why is it skipped?".strip(), leave_out)
+
+
+def ask_again(turn: Turn, _: Intent) -> None:
+    """The last answer about the item was wrong: put its question again. Where it changes which steps apply, go on."""
+    name = variants.last_asked(turn)
+    if name is None:
+        turn.say("Nothing was asked about this item yet.")
+        return
+    variants.ask(turn, name, lambda turn, lead: enter(turn, turn.guide.current, lead))
 
 
 def with_reason(turn: Turn, intent: Intent, prompt: str, then: Callable[[Turn, str, bool], None]) -> None:

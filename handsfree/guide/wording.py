@@ -77,6 +77,7 @@ def fastener(part: Fastener) -> str:
     """One kind of fastener: count, size, head, finish, where; a left-hand thread always last, on its own."""
     said = [f"{whole_words(part.count)} {spoken_size(part.size)}"]
     said += [word for word in (part.head, part.finish, part.where) if word]
+    said += [part.tighten] if part.tighten else []
     return sentence(", ".join(said)) + (" Left-hand thread." if part.left_hand else "")
 
 
@@ -86,6 +87,18 @@ def lubricant(part: Lubricant) -> str:
 
 def dangers(step: Step) -> str:
     return " ".join(f"Danger. {sentence(danger.say)}" for danger in step.dangers)
+
+
+def tray(step: Step) -> str:
+    """Where the parts of the step lie."""
+    said = step.tray or ""
+    return sentence(said if "tray" in said.lower() else f"tray {said}") if said else ""
+
+
+def marks(step: Step) -> str:
+    """The marks to be made, and those that meet again."""
+    made = [f"make the mark {mark.name}: {mark.where}" for mark in step.marks]
+    return sentences([*made, *(f"the mark {mark.name} meets: {mark.where}" for mark in step.marks_met)])
 
 
 def asked_for(step: Step) -> str:
@@ -106,12 +119,13 @@ def _bounded(measured: Characteristic) -> bool:
 
 
 def step_words(step: Step, number_: int) -> str:
-    """A step as it is announced: the danger, the act, left-hand threads, cautions, what is asked for."""
+    """A step as it is announced: the danger, the act, the tray, marks, left-hand threads, cautions, what is asked."""
     told = any(caution.lower().startswith("left-hand thread") for caution in step.cautions)
     left_hand = "Left-hand thread." if not told and any(part.left_hand for part in step.fasteners) else ""
     act = f"Step {whole_words(number_)}. {sentence(step.act)}"
     cautions = sentences(step.cautions)
-    return " ".join(filter(None, (dangers(step), act, left_hand, cautions, asked_for(step))))
+    said = (dangers(step), act, tray(step), marks(step), left_hand, cautions, asked_for(step))
+    return " ".join(filter(None, said))
 
 
 def duration(seconds: float) -> str:

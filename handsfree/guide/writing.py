@@ -246,6 +246,7 @@ def write(turn: Turn, proposed: Proposed) -> None:
         step=step.id,
         id=turn.guide.new_id(),
         characteristic=measured.name,
+        place=step.place,
         occasion=proposed.occasion,
         value=kept_text(value, proposed.figure, measured.unit),
         upper=None if upper is None or proposed.upper is None else kept_text(upper, proposed.upper, measured.unit),

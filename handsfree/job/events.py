@@ -41,6 +41,18 @@ class JobOpened(_Event):
     owner: str | None = None
 
 
+class QuestionAnswered(_Event):
+    """What differs between items of this kind, for the one on the bench. A later answer replaces an earlier one."""
+
+    kind: Literal["question answered"] = "question answered"
+    name: str
+    question: str
+    answer: str
+    how: Literal["said", "serial number"] = "said"
+    left_out: tuple[str, ...] = ()
+    """The steps that do not apply with all the answers so far."""
+
+
 class StepEntered(_Event):
     kind: Literal["step entered"] = "step entered"
 
@@ -66,6 +78,8 @@ class ReadingLogged(_Event):
     kind: Literal["reading logged"] = "reading logged"
     id: str
     characteristic: str
+    place: str | None = None
+    """Which of several places it was taken at."""
     occasion: str
     value: str
     unit: str
@@ -173,6 +187,7 @@ class ClipsDeleted(_Event):
 
 Event = Annotated[
     JobOpened
+    | QuestionAnswered
     | StepEntered
     | StepDone
     | StepSkipped

@@ -17,6 +17,7 @@ from handsfree.job.events import (
     JobResumed,
     NoteKept,
     OutcomeGiven,
+    QuestionAnswered,
     ReadingLogged,
     ReadingSettled,
     StepDone,
@@ -28,7 +29,8 @@ from handsfree.job.events import (
     TimerStopped,
 )
 
-StepStatus = Literal["open", "done", "skipped"]
+StepStatus = Literal["open", "done", "skipped", "not needed"]
+"""A step that is not needed does not apply to this item."""
 
 
 @dataclass
@@ -66,6 +68,10 @@ class JobState:
 
     opened: JobOpened | None = None
     steps: dict[str, StepStatus] = field(default_factory=dict)
+    answers: dict[str, str] = field(default_factory=dict)
+    """The answers about this item by the names of their questions, the newest last."""
+    left_out: frozenset[str] = frozenset()
+    """The steps that do not apply with these answers."""
     reasons: dict[str, str] = field(default_factory=dict)
     """Why a step was skipped."""
     missing: dict[str, tuple[str, ...]] = field(default_factory=dict)
@@ -84,6 +90,8 @@ class JobState:
     count: int = 0
 
     def status(self, step: str) -> StepStatus:
+        if step in self.left_out and self.steps.get(step, "open") != "done":
+            return "not needed"
         return self.steps.get(step, "open")
 
     def readings(self, step: str, characteristic: str) -> list[Entry]:
@@ -117,6 +125,10 @@ class JobState:
         match event:
             case JobOpened():
                 self.opened = event
+            case QuestionAnswered():
+                self.answers.pop(event.name, None)
+                self.answers[event.name] = event.answer
+                self.left_out = frozenset(event.left_out)
             case StepEntered(step=str(step)):
                 self.step = step
             case StepDone(step=str(step)):

@@ -39,6 +39,8 @@ class Vocabulary:
     timers: Sequence[str] = ()
     tools: Mapping[str, str] = field(default_factory=dict)
     """Each spoken name of a tool with its own name."""
+    answers: Sequence[str] = ()
+    """The answers to the questions about the item, beyond yes and no."""
 
 
 @dataclass(frozen=True)
@@ -101,6 +103,12 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
     reason = _slot("reason", Named(either(*(says(words, words) for words in REASONS)), "REASON"))
     timers = tuple(dict.fromkeys((*vocabulary.timers, *TIMERS)))
     timer = _slot("name", Named(either(*(says(name, name) for name in timers)), "TIMER"))
+    said_answers = tuple(dict.fromkeys(vocabulary.answers))
+    answer = (
+        _slot("answer", Named(either(*(says(words, words) for words in said_answers)), "ANSWER"))
+        if said_answers
+        else None
+    )
     length = _slot("figure", duration)
     of_what: tuple[Part, ...] = (maybe(characteristic),) if characteristic else ()
     tools = vocabulary.tools
@@ -156,6 +164,20 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
         ),
         _plain(Kind.WHERE, moving, "which step this is", "where am i", "which step"),
         _plain(Kind.LEFT, moving, "what is left to do", "what is left", "what is left to do", "how far am i"),
+        _plain(
+            Kind.CAN_DO,
+            moving,
+            "the steps with nothing in their way",
+            "what can be done now",
+            "what can i do now",
+        ),
+        _plain(
+            Kind.LEFT_OUT,
+            moving,
+            "what was left out, and what of it can still be done",
+            "what was left out",
+            "what did i leave out",
+        ),
         _plain(Kind.REPEAT, asking, "hear the last words again", "repeat", "say again", "say that again"),
         _plain(Kind.DETAILS, asking, "more about this step", "details", "more", "tell me more"),
         _plain(Kind.FASTENERS, asking, "the fasteners of this step", "fasteners", "screws", "which screws"),
@@ -169,6 +191,11 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
         ),
         _plain(Kind.CAUTIONS, asking, "dangers and cautions", "cautions", "dangers", "what to watch"),
         _plain(Kind.WHY, asking, "the reason for this step", "why", "what for"),
+        _plain(Kind.TRAY, asking, "where the parts of this step lie", "which tray", "where are the parts"),
+        _plain(Kind.TOOLS, asking, "the tools of this step", "which tools", "what tools"),
+        _plain(Kind.MARKS, asking, "the alignment marks of this step", "which marks", "where are the marks"),
+        _plain(Kind.VARIANT, asking, "what is known of this item", "which variant", "which pattern is it"),
+        _plain(Kind.ASK_AGAIN, asking, "put the last question about the item again", "ask me again"),
         _plain(Kind.HELP, asking, "what can be said now", "help", "what can i say"),
         _plain(Kind.LAST_HEARD, asking, "what was heard last", "last heard", "what did you hear"),
         _filled(
@@ -240,6 +267,11 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
         _plain(Kind.YES, answering, "yes", "yes", "it does", "that is so"),
         _plain(Kind.NO, answering, "no", "no", "it does not"),
         _filled(Kind.FIGURE, answering, "a figure, when one is asked for", *figure_of_what),
+        *(
+            (_filled(Kind.ANSWER, answering, "an answer about the item, when it is asked for", answer),)
+            if answer is not None
+            else ()
+        ),
         _plain(Kind.CANCEL, answering, "drop the question", "never mind", "drop it"),
         _filled(
             Kind.TIMER_START,

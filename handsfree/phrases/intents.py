@@ -22,6 +22,8 @@ class Kind(str, Enum):
     SKIP = "skip"
     WHERE = "where"
     LEFT = "left"
+    CAN_DO = "can do"
+    LEFT_OUT = "left out"
     # asking
     REPEAT = "repeat"
     DETAILS = "details"
@@ -29,6 +31,11 @@ class Kind(str, Enum):
     LUBRICANT = "lubricant"
     CAUTIONS = "cautions"
     WHY = "why"
+    TRAY = "tray"
+    TOOLS = "tools"
+    MARKS = "marks"
+    VARIANT = "variant"
+    ASK_AGAIN = "ask again"
     HELP = "help"
     LAST_HEARD = "last heard"
     # writing
@@ -49,6 +56,7 @@ class Kind(str, Enum):
     YES = "yes"
     NO = "no"
     FIGURE = "figure"
+    ANSWER = "answer"
     CANCEL = "cancel"
     # timers
     TIMER_START = "timer start"
@@ -89,3 +97,5 @@ class Intent:
     tool: str | None = None
     """The name of the tool that was named with the figure."""
     sum: Sum | None = None
+    answer: str | None = None
+    """An answer to a question about the item."""

@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from handsfree.procedure import values, variants
 from handsfree.procedure.consistency import Location
 from handsfree.procedure.file import Group
-from handsfree.procedure.model import AT_PLACE, IN_GROUP, THEN_STOP, WRITTEN_ONCE
+from handsfree.procedure.model import AT_PLACE, IN_GROUP, IN_STAGE, MARKS_MET, THEN_STOP, WRITTEN_ONCE
 from handsfree.procedure.problems import Fault, in_plain_words
 
 PLACE = "{place}"
@@ -65,6 +65,8 @@ class _Around:
     condition: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     place: str | None = None
     places: tuple[str, ...] = ()
+    stage: Any = None
+    stop: Any = None
     unsure: bool = False
     """It is repeated, but at places that can't be read."""
 
@@ -85,6 +87,7 @@ class _Writer:
             if isinstance(step, dict):
                 self._refer(step, ("steps", at))
                 self._look_up(step, ("steps", at))
+                self._meet(step)
         self._found.data = {**self._data, "steps": self._steps}
 
     def _fault(self, place: Location, message: str) -> None:
@@ -120,14 +123,12 @@ class _Writer:
         places = self._places(group, here, around)
         condition = self._condition(group, here, around)
         tray = group.get("tray", around.tray)
-        first = len(self._steps)
+        stop = group.get("stop")
+        staged = (group.get("group"), USUAL_STOP if stop is True else stop) if stop else (around.stage, around.stop)
         for place in places or (around.place,):
             unsure = "for each" in group and not places
-            inner = _Around(group.get("group"), tray, condition, place, places or around.places, unsure)
+            inner = _Around(group.get("group"), tray, condition, place, places or around.places, *staged, unsure)
             self._entries(steps, (*here, "steps"), inner)
-        stop = group.get("stop")
-        if stop not in (None, False) and len(self._steps) > first and isinstance(self._steps[-1], dict):
-            self._steps[-1] = {**self._steps[-1], THEN_STOP: USUAL_STOP if stop is True else stop}
 
     def _step(self, raw: dict[str, Any], here: Location, around: _Around) -> None:
         places = self._places(raw, here, around)
@@ -137,6 +138,8 @@ class _Writer:
             step["only if"] = {name: list(fitting) for name, fitting in condition.items()}
         if around.group is not None:
             step[IN_GROUP] = around.group
+        if around.stop:
+            step[IN_STAGE], step[THEN_STOP] = around.stage, around.stop
         if around.tray is not None:
             step.setdefault("tray", around.tray)
         if not places and around.place is None:
@@ -298,6 +301,21 @@ class _Writer:
             return [name]
         return [copy for copy, at in copies if at == place] or [copy for copy, _ in copies]
 
+    def _meet(self, step: dict[str, Any]) -> None:
+        """The marks that come together in a step, with where they are."""
+        if "meets" in step:
+            made = [mark for each in self._steps if isinstance(each, dict) for mark in _as_list(each.get("marks"))]
+            met = [
+                mark
+                for name in _as_list(step["meets"])
+                for mark in made
+                if isinstance(mark, dict)
+                and isinstance(name, str)
+                and set(mark) == {"name", "where"}
+                and mark["name"] == name
+            ]
+            step[MARKS_MET] = list({str(mark["name"]): mark for mark in met}.values())
+
     # tables
     def _look_up(self, step: dict[str, Any], here: Location) -> None:
         for key, table in _TABLES.items():
@@ -361,6 +379,10 @@ def _entries_of(step: Mapping[str, Any]) -> Iterator[tuple[Location, Any]]:
             yield (key, at), entry
 
 
+def _as_list(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else [] if value is None else [value]
+
+
 def _without_places(step: dict[str, Any]) -> None:
     step.pop("only at", None)
     for key in AT_SOME_PLACES:
@@ -370,7 +392,7 @@ def _without_places(step: dict[str, Any]) -> None:
                 {name: value for name, value in entry.items() if name != "only at"}
                 if isinstance(entry, dict)
                 else entry
-                for entry in (entries if isinstance(entries, list) else [entries])
+                for entry in _as_list(entries)
             ]
 
 

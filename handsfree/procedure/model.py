@@ -42,7 +42,8 @@ __all__ = [
     "Step", "Tool", "VariantQuestion", "Wait",
 ]  # fmt: skip
 
-IN_GROUP, AT_PLACE, WRITTEN_ONCE, THEN_STOP = "(group)", "(place)", "(written once)", "(stop)"
+IN_GROUP, AT_PLACE, WRITTEN_ONCE = "(group)", "(place)", "(written once)"
+IN_STAGE, THEN_STOP, MARKS_MET = "(stage)", "(stop)", "(marks met)"
 
 WITH_CONDITIONS = ("fasteners", "lubricants", "dangers", "characteristics")
 """The parts of a step that may depend on answers."""
@@ -109,8 +110,12 @@ class Step(Part):
     """Which of several places it is done at."""
     origin: Text | None = Field(default=None, validation_alias=WRITTEN_ONCE)
     """The identifier under which a repeated step is written in the file."""
+    stage: Text | None = Field(default=None, validation_alias=IN_STAGE)
+    """The stage it belongs to."""
     stop: Text | None = Field(default=None, validation_alias=THEN_STOP)
-    """A stage ends with this step: what is said at the stop."""
+    """What is said at the stop with which its stage ends."""
+    marks_met: tuple[Mark, ...] = Field(default=(), validation_alias=MARKS_MET)
+    """The marks that ``meets`` names."""
 
     @property
     def conditions(self) -> tuple[Mapping[str, tuple[str, ...]], ...]:
@@ -202,6 +207,10 @@ class Procedure(ProcedureHead):
             raise ValueError(message)
         return self
 
+    def maker_of(self, mark: str) -> Step | None:
+        """The step that makes a mark."""
+        return next((step for step in self.steps if any(each.name == mark for each in step.marks)), None)
+
     def given(self, answers: Mapping[str, str]) -> Procedure:
         """The procedure as it is for these answers: of each step only the parts that hold. Steps keep their numbers;
         those that do not apply are in ``left_out``."""
@@ -246,6 +255,12 @@ class Procedure(ProcedureHead):
     def timers(self) -> tuple[str, ...]:
         """The names of the waits, each once."""
         return tuple(dict.fromkeys(step.wait.name for step in self.steps if step.wait and step.wait.name))
+
+    @property
+    def answers(self) -> tuple[str, ...]:
+        """The answers to its questions beyond yes and no, each once."""
+        said = (answer for question in self.questions.values() for answer in question.answers)
+        return tuple(dict.fromkeys(answer for answer in said if answer not in YES_OR_NO))
 
     def dangers_at(self, step_id: str) -> tuple[tuple[Step, Danger], ...]:
         """The dangers present during a step, each with the step where it began, earliest first."""

@@ -39,8 +39,8 @@ def standing(state: JobState) -> Iterator[Reading]:
 
 
 def name(event: ReadingLogged) -> str:
-    """What was measured, and when: "end float, as set"."""
-    return f"{event.characteristic}, {event.occasion}"
+    """What was measured, where and when: "end float, as set"."""
+    return ", ".join(filter(None, (event.characteristic, event.place, event.occasion)))
 
 
 def decision_words(event: ReadingLogged) -> str:

@@ -1,0 +1,108 @@
+"""The order of the steps at the bench: what doing or leaving out a step costs, what can be done now."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from handsfree.guide import wording
+from handsfree.guide.turn import Turn
+from handsfree.measure.wording import whole_words
+from handsfree.phrases.intents import Intent
+from handsfree.procedure import order
+from handsfree.procedure.order import TRAPPING, Cost
+
+NAMED = 6
+"""Steps named in one breath at most."""
+
+
+def _steps(positions: Sequence[int]) -> str:
+    return wording.numbered([whole_words(at + 1) for at in dict.fromkeys(positions)])
+
+
+def _are(positions: Sequence[int]) -> str:
+    return "are" if len(set(positions)) > 1 else "is"
+
+
+def cost_of_doing(turn: Turn, index: int) -> str:
+    """What doing a step now would cost; nothing where it can well be done."""
+    return _words(index, order.costs(turn.procedure.steps, index, turn.state.status))
+
+
+def _words(index: int, costs: Sequence[Cost]) -> str:
+    here, said = f"step {whole_words(index + 1)}", []
+    needed = [cost.other for cost in costs if cost.what == "needs"]
+    if needed:
+        said.append(f"{here} needs {_steps(needed)}, not done yet")
+    closed: dict[tuple[str, str], list[int]] = {}
+    for cost in costs:
+        if cost.what == "closes":
+            verb = "shuts in" if cost.way is TRAPPING else "blocks"
+            closed.setdefault((verb, cost.thing), []).append(cost.other)
+        elif cost.what == "closed":
+            said.append(f"the {cost.thing} is {cost.way.closed} since step {whole_words(cost.other + 1)}")
+        elif cost.what == "not opened":
+            verb = "frees" if cost.way is TRAPPING else "opens"
+            said.append(f"only step {whole_words(cost.other + 1)} {verb} the {cost.thing}, and it is not done")
+    shut_out: list[int] = []
+    for (verb, thing), others in closed.items():
+        said.append(f"{here} {verb} the {thing}")
+        shut_out += others
+    if shut_out:
+        said.append(f"{_steps(sorted(shut_out))} {_are(shut_out)} not done")
+    return wording.sentences(said)
+
+
+def cost_of_leaving_out(turn: Turn, index: int) -> str:
+    """What leaving a step out will cost those that follow."""
+    costs = order.costs_of_leaving_out(turn.procedure.steps, index, turn.state.status)
+    needing = [cost.other for cost in costs if cost.what == "needs"]
+    said = [f"{_steps(needing)} {'need' if len(set(needing)) > 1 else 'needs'} it"] if needing else []
+    for cost in costs:
+        if cost.what == "closes":
+            verb = "shut in" if cost.way is TRAPPING else "block"
+            said.append(f"step {whole_words(cost.other + 1)} will {verb} the {cost.thing}")
+    return wording.sentences(said)
+
+
+def can_do(turn: Turn, _: Intent) -> None:
+    """The open steps with nothing in their way."""
+    able = order.can_be_done(turn.procedure.steps, turn.state.status)
+    if not able:
+        left = any(turn.state.status(step.id) == "open" for step in turn.procedure.steps)
+        turn.say("Nothing can be done without a cost. Say what was left out." if left else "Nothing is left to do.")
+        return
+    first = turn.guide.current if turn.guide.current in able else able[0]
+    said = [f"now {wording.numbered([whole_words(at + 1) for at in able[:NAMED]])}"]
+    if len(able) > NAMED:
+        said = [f"{said[0]} and {whole_words(len(able) - NAMED)} more"]
+    said.append(f"step {whole_words(first + 1)}: {turn.procedure.steps[first].act}")
+    turn.say(wording.sentences(said))
+
+
+def left_out(turn: Turn, _: Intent) -> None:
+    """The steps before this one that are open or were skipped: which can still be done, and what is in the way."""
+    steps, status = turn.procedure.steps, turn.state.status
+    behind = range(turn.guide.current)
+    open_ = [at for at in behind if status(steps[at].id) == "open"]
+    skipped = [at for at in behind if status(steps[at].id) == "skipped"]
+    if not open_ and not skipped:
+        turn.say("Nothing was left out.")
+        return
+
+    def as_open(step_id: str) -> str:
+        return "open" if steps[at].id == step_id else status(step_id)
+
+    said: list[str] = []
+    able: list[int] = []
+    for at in sorted((*open_, *skipped)):
+        costs = order.costs(steps, at, as_open)
+        if not costs:
+            able.append(at)
+        elif len(said) < NAMED:
+            was = "skipped" if at in skipped else "left out"
+            said.append(f"step {whole_words(at + 1)} was {was}. {_words(at, costs)}")
+    if able:
+        named = _steps(able[:NAMED])
+        more = f" and {whole_words(len(able) - NAMED)} more" if len(able) > NAMED else ""
+        said.insert(0, f"{named}{more} {'were' if len(able) > 1 else 'was'} left out, and can still be done")
+    turn.say(wording.sentences(said))

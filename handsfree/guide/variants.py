@@ -1,0 +1,93 @@
+"""What differs between items: asked once, or decided by the serial number, and then kept in the log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from handsfree.guide import wording
+from handsfree.guide.question import Answer, Question
+from handsfree.guide.turn import Turn
+from handsfree.job.events import QuestionAnswered
+from handsfree.phrases.intents import Intent, Kind
+from handsfree.procedure.variants import YES_OR_NO
+
+Then = Callable[[Turn, str], None]
+"""What follows once everything is answered, with what is to be said first."""
+
+
+def record(turn: Turn, name: str, answer: str, *, by_serial: bool = False) -> None:
+    """Write an answer down, with the steps that it leaves out."""
+    procedure = turn.procedure
+    answers = {**turn.state.answers, name: answer}
+    turn.record(
+        QuestionAnswered,
+        name=name,
+        question=procedure.questions[name].ask,
+        answer=answer,
+        how="serial number" if by_serial else "said",
+        left_out=procedure.left_out(answers),
+        sounds=() if by_serial else turn.sound(),
+    )
+
+
+def decide_by_serial(turn: Turn, serial: str | None) -> str:
+    """Answer what the serial number decides; what is to be said of it."""
+    said = []
+    for name, question in turn.procedure.questions.items():
+        answer = question.decided_by(serial)
+        if answer is not None and name not in turn.state.answers:
+            record(turn, name, answer, by_serial=True)
+            said.append(f"by its serial number, {name}: {answer}")
+    return wording.sentences(said)
+
+
+def needed(turn: Turn, index: int) -> list[str]:
+    """The questions that have to be answered before step ``index`` is entered."""
+    asked = turn.procedure.questions
+    at_start = [name for name, question in asked.items() if question.when == "start"]
+    wanted = (*at_start, *turn.procedure.undecided(turn.procedure.steps[index].id, turn.state.answers))
+    return [name for name in asked if name in wanted and name not in turn.state.answers]
+
+
+def ask(turn: Turn, name: str, then: Then, lead: str = "") -> None:
+    """Ask about one difference. Nothing else goes on before it is answered: steps and limits depend on it."""
+    question = turn.procedure.questions[name]
+
+    def take(turn: Turn, answer: str) -> None:
+        turn.settle()
+        record(turn, name, answer)
+        then(turn, wording.sentence(f"{name}: {answer}"))
+
+    def yes_or_no(turn: Turn, intent: Intent) -> None:
+        take(turn, "yes" if intent.kind is Kind.YES else "no")
+
+    def choice(turn: Turn, intent: Intent) -> None:
+        if intent.answer in question.answers:
+            take(turn, intent.answer)
+        else:
+            turn.signal("question")
+            turn.say(prompt)
+
+    prompt = f"{wording.sentence(question.ask)} {wording.listed(question.answers, 'or').capitalize()}."
+    answers: dict[Kind, Answer] = {Kind.ANSWER: choice}
+    if set(question.answers) == set(YES_OR_NO):
+        answers = {Kind.YES: yes_or_no, Kind.NO: yes_or_no}
+    # A lead may hold a danger: it is said again when it is cut off.
+    turn.ask(Question(prompt, answers, on_expiry="", firm=True), lead=lead, must_hear=bool(lead))
+
+
+def tell(turn: Turn, _: Intent) -> None:
+    """What is known of this item."""
+    known = turn.state.answers
+    if not turn.procedure.questions:
+        turn.say("This procedure knows no variants.")
+        return
+    said = [
+        f"{name}: {known[name]}" if name in known else f"{name}: not asked yet" for name in turn.procedure.questions
+    ]
+    turn.say(wording.sentences(said))
+
+
+def last_asked(turn: Turn) -> str | None:
+    """The name of the question that was answered last."""
+    return next((name for name in reversed(turn.state.answers) if name in turn.procedure.questions), None)
