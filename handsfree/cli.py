@@ -213,6 +213,8 @@ def _parser() -> argparse.ArgumentParser:
     check = add("check", _check, "check procedure files")
     check.add_argument("procedures", nargs="+", metavar="PROCEDURE", help="a file, or the name of a shipped procedure")
 
+    add("schema", _schema, "print the JSON Schema of procedure files, for completion in editors")
+
     phrases = add("phrases", _phrases, "show everything that can be said")
     phrases.add_argument("procedure", nargs="?", metavar="PROCEDURE", help="with the names of this procedure")
     return parser
@@ -349,6 +351,12 @@ def _check(args: argparse.Namespace) -> int:
     from handsfree.commands.procedures import check
 
     return check(args)
+
+
+def _schema(args: argparse.Namespace) -> int:
+    from handsfree.commands.procedures import schema
+
+    return schema(args)
 
 
 def _phrases(args: argparse.Namespace) -> int:

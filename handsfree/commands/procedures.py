@@ -1,4 +1,4 @@
-"""``handsfree check`` and ``handsfree phrases``."""
+"""``handsfree check``, ``handsfree schema`` and ``handsfree phrases``."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from handsfree.measure.units import UNITS
 from handsfree.phrases.language import Language
 from handsfree.procedure.checker import check as check_file
 from handsfree.procedure.problems import ProcedureError, Severity
+from handsfree.procedure.schema import schema_text
 from handsfree.procedure.shipped import find
 
 
@@ -29,6 +30,12 @@ def check(args: argparse.Namespace) -> int:
         elif not problems:
             print(f"{name}: good")
     return code
+
+
+def schema(_: argparse.Namespace) -> int:
+    """Print the JSON Schema."""
+    print(schema_text(), end="")
+    return 0
 
 
 def phrases(args: argparse.Namespace) -> int:
