@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from handsfree.bench.setting_up import language_of
+from handsfree.cli import main
 from handsfree.procedure.checker import check, find, shipped_names
 from handsfree.procedure.loader import load
 from handsfree.procedure.model import Procedure
@@ -50,13 +51,13 @@ def words(count: int) -> str:
         ),
         (
             "do: Wash it in acetone.",
-            ['5:19: advice: "acetone" is named and nothing warns of fumes and naked flame; add it under "dangers"'],
+            ['5:19: advice: "acetone" is named and nothing warns of fumes and naked flame; add it under "dangers" (kind: flame)'],  # noqa: E501
         ),
         ("do: Wash it in acetone., dangers: Fumes.", []),
         (
             "do: Hook the spring on.",
             ['5:19: advice: "spring" is named and nothing warns of what a spring under load can do; add it under '
-             '"dangers"'],
+             '"dangers" (kind: spring)'],
         ),
         ("do: Put the spring washer on.", []),
         (
@@ -176,3 +177,85 @@ def test_every_spoken_name_of_the_focusing_slide_is_understood(slide: Procedure)
     for said, name in slide.names.items():
         meanings = language.interpret_text(f"log {said} two thou")
         assert [each.characteristic for each in meanings] == [name]
+
+
+@pytest.mark.parametrize(
+    ("step", "says"),
+    [
+        ("do: Fit the gib and then nip the screws.",
+         ['5:19: advice: "do" holds two acts, one after the other; make two steps of them']),
+        ("do: Fit the gib. Nip the screws.",
+         ['5:19: advice: "do" holds two acts, one after the other; make two steps of them']),
+        ("do: Unplug it from the mains.",
+         ['5:19: advice: "mains" is named and nothing warns of the electric shock; add it under "dangers" '
+          "(kind: mains)"]),
+        ("do: Measure., measure: {name: gpc gap, unit: mm, tool: rule}",
+         ['5:38: advice: "gpc" is no word that a recogniser can spell out in sounds; use one that is spoken as it is '
+          "written"]),
+        ("do: Shut the lid., traps: spindle",
+         ['5:41: advice: "traps": no step works on the spindle; add "works on: spindle" to the steps it matters to']),
+        ("do: Scribe it., marks: {name: top, where: across both}",
+         ['5:45: advice: the mark "top" never meets; name it under "meets" of the step where the parts come together']),
+    ],
+)  # fmt: skip
+def test_further_advice(tmp_path: Path, step: str, says: list[str]) -> None:
+    assert advice(tmp_path, f"  - {{id: one, {step}}}\n") == says
+
+
+def measuring(*names: str) -> str:
+    return "".join(
+        f"  - {{id: s{n}, do: Measure it., measure: {{name: {name}, unit: mm, tool: rule}}}}\n"
+        for n, name in enumerate(names)
+    )
+
+
+def test_names_that_sound_alike_are_told_at_the_second_one(tmp_path: Path) -> None:
+    assert advice(tmp_path, measuring("gap", "end play", "cap")) == [
+        '7:40: advice: "cap" sounds like "gap"; give one of them another name'
+    ]
+    assert advice(tmp_path, measuring("inlet clearance", "exhaust clearance", "end play", "run out")) == []
+
+
+TABLES = """
+title: Gap
+item: bench rig
+revision: 1
+questions:
+  collar: {ask: Is there a collar?}
+  spare: {ask: Is there a spare?}
+places: {ends: [left end, right end]}
+fasteners:
+  long: {size: M2 x 8}
+  short: {size: M2 x 5}
+lubricants: {oil: {which: instrument oil}}
+tools: {rule: {name: steel rule}}
+steps:
+  - {id: a, do: Fit it., fasteners: {use: long, where: the lid}, lubricant: oil, only if: {collar: yes}}
+  - {id: b, do: Grease it., lubricant: {which: damping grease}, only if: {collar: no}, rests on: a}
+  - {id: c, do: Screw it., fasteners: {use: long, where: the lid, only if: {collar: yes}}, only if: {collar: no}}
+"""
+
+
+def test_what_is_never_used_or_can_never_come_about(tmp_path: Path) -> None:
+    path = tmp_path / "p.yaml"
+    path.write_text(TABLES, "utf-8")
+    assert [str(each).removeprefix(f"{path}:") for each in check(path)] == [
+        '7:10: advice: "spare" is in "questions" and nothing depends on it ("only if"); take it out, or correct the name '  # noqa: E501
+        "where it is meant",
+        '8:16: advice: "ends" is in "places" and no step is repeated at it ("for each"); take it out, or correct the name '  # noqa: E501
+        "where it is meant",
+        '11:10: advice: "short" is in "fasteners" and no step uses it; take it out, or correct the name where it is meant',  # noqa: E501
+        '13:15: advice: "rule" is in "tools" and no step uses it; take it out, or correct the name where it is meant',
+        '16:40: advice: "damping grease" is not in the table "lubricants"; put it there, and its short name here',
+        '16:98: advice: "rests on": no answers bring both this step and "a" about; name a step that is there too',
+        "17:76: advice: the step is left out with every answer that this wants, so it never comes about; change one",
+    ]
+
+
+def test_errors_are_shown_before_advice(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "p.yaml"
+    path.write_text(HEAD + "  - {id: a, do: Let the spring down.}\n  - {id: b, do: " + words(26) + "}\n", "utf-8")
+    assert main(["check", str(path)]) == 2
+    lines = capsys.readouterr().out.splitlines()
+    assert [line.split(":")[1] for line in lines] == ["6", "5"]
+    assert "advice" not in lines[0] and "advice" in lines[1]

@@ -23,7 +23,8 @@ def check(args: argparse.Namespace) -> int:
             problems = check_file(find(name))
         except ProcedureError as error:
             problems = list(error.problems)
-        for problem in problems:
+        # What keeps it from being used comes first.
+        for problem in sorted(problems, key=lambda problem: problem.severity is not Severity.ERROR):
             print(problem)
         if any(problem.severity is Severity.ERROR for problem in problems):
             code = 2

@@ -9,7 +9,9 @@ from pathlib import Path
 from handsfree.measure.figure import Figure
 from handsfree.measure.threads import ThreadError, fastener_size
 from handsfree.measure.wording import written
+from handsfree.procedure import usage
 from handsfree.procedure.consistency import Location
+from handsfree.procedure.dangers import DANGER_KINDS
 from handsfree.procedure.loader import load
 from handsfree.procedure.model import Procedure, Step
 from handsfree.procedure.problems import Problem, ProcedureError, Severity
@@ -25,19 +27,9 @@ LONGEST_ACT = 25
 Finding = tuple[Location, str, Severity]
 Check = Callable[[Procedure], Iterator[Finding]]
 
-_RISKS = (
-    (
-        re.compile(
-            r"\b(solvents?|acetone|naphtha|benzine|petrol|paraffin|thinners?|toluene|xylene|ether|methanol|alcohol|"
-            r"isopropanol|isopropyl|white spirit|surgical spirit|methylated spirits?)\b",
-            re.IGNORECASE,
-        ),
-        "fumes and naked flame",
-    ),
-    (re.compile(r"\b(springs?|sprung)\b(?! washers?)", re.IGNORECASE), "what a spring under load can do"),
-    (re.compile(r"\b(mercury|radium|asbestos|beryllium)\b", re.IGNORECASE), "the poison"),
-    (re.compile(r"\b(mains|capacitors?|high voltage)\b", re.IGNORECASE), "the electric shock"),
-)
+_UNSPELLABLE = re.compile(r"^[^aeiouy]{2,}$|(.)\1\1|[^aeiouy']{6,}")
+"""No vowel, three of a letter, or a heap of consonants."""
+_TWO_ACTS = re.compile(r"\bthen\b|;|[.!?]\s+\w", re.IGNORECASE)
 _NUMBER_WORD = re.compile(
     r"nought|zero|oh|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|twenty|thirty|forty|fifty|"
     r"sixty|seventy|eighty|ninety|hundred|thousand|point|minus|half|quarter"
@@ -56,7 +48,8 @@ def check(path: str | Path) -> list[Problem]:
         for each in CHECKS
         for place, message, severity in each(loaded.procedure)
     ]
-    return sorted(found, key=lambda problem: (problem.line, problem.column))
+    # A step that is done at several places is written once, and so are its problems.
+    return sorted(dict.fromkeys(found), key=lambda problem: (problem.line, problem.column))
 
 
 def _advice(place: Location, message: str) -> Finding:
@@ -133,17 +126,47 @@ def number_names(procedure: Procedure) -> Iterator[Finding]:
 
 
 def risks(procedure: Procedure) -> Iterator[Finding]:
+    numbers = {step.id: number for number, step in enumerate(procedure.steps)}
+    warned_until = -1
     for at, step in enumerate(procedure.steps):
-        if procedure.dangers_at(step.id):
+        ends = [at if danger.until is None else numbers[danger.until] for danger in step.dangers]
+        warned_until = max((warned_until, *ends))
+        if at <= warned_until:
             continue
         text = " ".join(filter(None, (step.act, step.details, *(each.which for each in step.lubricants))))
-        for words, risk in _RISKS:
-            named = words.search(text)
+        for name, kind in DANGER_KINDS.items():
+            named = kind.named_by.search(text)
             if named:
+                hint = f'add it under "dangers" (kind: {name})'
                 yield _advice(
-                    ("steps", at, "do"),
-                    f'"{named[0].lower()}" is named and nothing warns of {risk}; add it under "dangers"',
+                    ("steps", at, "do"), f'"{named[0].lower()}" is named and nothing warns of {kind.lack}; {hint}'
                 )
+
+
+def two_acts(procedure: Procedure) -> Iterator[Finding]:
+    for at, step in enumerate(procedure.steps):
+        if _TWO_ACTS.search(step.act):
+            yield _advice(("steps", at, "do"), '"do" holds two acts, one after the other; make two steps of them')
+
+
+def spelling(procedure: Procedure) -> Iterator[Finding]:
+    for at, step in enumerate(procedure.steps):
+        for number, each in enumerate(step.characteristics):
+            for said in (each.name, *each.also):
+                odd = [word for word in said.split() if _UNSPELLABLE.search(word)]
+                if odd:
+                    yield _advice(
+                        ("steps", at, "measure", number),
+                        f'"{odd[0]}" is no word that a recogniser can spell out in sounds; use one that is spoken as '
+                        "it is written",
+                    )
+
+
+def _plain(check: Callable[[Procedure], usage.Advice]) -> Check:
+    def found(procedure: Procedure) -> Iterator[Finding]:
+        return (_advice(place, message) for place, message in check(procedure))
+
+    return found
 
 
 def look_alikes(procedure: Procedure) -> Iterator[Finding]:
@@ -169,4 +192,8 @@ def sizes(procedure: Procedure) -> Iterator[Finding]:
                 yield _advice(("steps", at, "fasteners", number, "size"), str(error))
 
 
-CHECKS: tuple[Check, ...] = (long_acts, unsayable, questions, tools, number_names, risks, look_alikes, sizes)
+CHECKS: tuple[Check, ...] = (
+    long_acts, two_acts, unsayable, questions, tools, number_names, spelling, risks, look_alikes, sizes,
+    *map(_plain, (usage.tables, usage.questions_used, usage.places_used, usage.unreachable, usage.unmatched,
+                  usage.sounding_alike)),
+)  # fmt: skip

@@ -14,6 +14,7 @@ from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 from ruamel.yaml.reader import ReaderError
 
+from handsfree.procedure import yaml_fast
 from handsfree.procedure.consistency import Location
 
 Mark = tuple[int, int]
@@ -64,7 +65,7 @@ class Tree:
 def read(text: str) -> Tree:
     """The tree of a YAML text; NotYaml where it can't be read at all. An empty text gives data None."""
     try:
-        root = YAML(typ="rt", pure=True).compose(text)
+        root = _compose(text)
     except ReaderError as error:
         before = text[: error.position] if isinstance(error.position, int) else ""
         mark = before.count("\n") + 1, len(before) - before.rfind("\n")
@@ -81,6 +82,14 @@ def read(text: str) -> Tree:
     if root is not None:
         tree.data = _Walk(tree).value(root, ())
     return tree
+
+
+def _compose(text: str) -> Node | None:
+    try:
+        return yaml_fast.compose(text)
+    except yaml_fast.CanNot:
+        root: Node | None = YAML(typ="rt", pure=True).compose(text)
+        return root
 
 
 def _first_line(error: BaseException) -> str:

@@ -1,0 +1,76 @@
+"""Orders that can not work are found in the file, with their place."""
+
+from __future__ import annotations
+
+import pytest
+
+from handsfree.procedure.loader import parse
+from handsfree.procedure.problems import ProcedureError
+
+HEAD = "title: t\nitem: i\nrevision: 1\nquestions: {collar: {ask: Is there one?}}\nsteps:\n"
+
+
+def problems(*steps: str) -> list[str]:
+    text = HEAD + "".join(f"  - {{id: s{number}, do: x, {step}}}\n" for number, step in enumerate(steps, 1))
+    try:
+        parse(text.encode(), "p.yaml")
+    except ProcedureError as error:
+        return [str(each).removeprefix("p.yaml:") for each in error.problems]
+    return []
+
+
+@pytest.mark.parametrize(
+    ("steps", "says"),
+    [
+        (("needs: s2", "why: y"), '6:28: "needs": "s2" is a later step; put it before this one'),
+        (("needs: s9",), '6:28: "needs": there is no step "s9"; steps are s1'),
+        (("needs: s1",), '6:28: "needs": "s1" is this step itself; take it out'),
+        (
+            ("needs: s2", "needs: s1"),
+            "6:28: these steps can't be put in any order: step 2 needs step 1; step 1 needs step 2; take one of these out",  # noqa: E501
+        ),
+        (
+            ("traps: pinion", "works on: the pinion"),
+            '7:31: "works on": the pinion is shut in by step 1; put this step before that one, or let a step between '
+            "them say that it frees the pinion",
+        ),
+        (
+            ("blocks: hole", "gets at: hole"),
+            '7:30: "gets at": the hole is blocked by step 1; put this step before that one, or let a step between them '
+            "say that it opens the hole",
+        ),
+        (
+            ("works on: pinion, traps: spring", "works on: spring, traps: pinion"),
+            "6:46: these steps can't be put in any order: step 2 shuts in the pinion of step 1; step 1 shuts in the "
+            "spring of step 2; take one of these out",
+        ),
+        (
+            ("works on: pinion", "frees: pinion"),
+            '6:31: "works on": the pinion is out of reach until step 2 frees it; put this step after that one',
+        ),
+        (
+            ("meets: top",),
+            '6:28: "meets": no step makes the mark "top"; put it under "marks" of the step that makes it',
+        ),
+        (
+            ("meets: top", "marks: {name: top, where: across}"),
+            '6:28: "meets": the mark "top" is made in step 2 only; make it before',
+        ),
+    ],
+)
+def test_an_order_that_can_not_work_is_told_at_its_place(steps: tuple[str, ...], says: str) -> None:
+    assert problems(*steps) == [says]
+
+
+@pytest.mark.parametrize(
+    "steps",
+    [
+        ("works on: pinion", "traps: pinion"),
+        ("traps: pinion", "frees: pinion", "works on: pinion"),
+        ("traps: pinion, only if: {collar: yes}", "works on: pinion, only if: {collar: no}"),
+        ("works on: pinion, traps: pinion",),
+        ("why: y", "needs: s1", "needs: [s1, s2]"),
+    ],
+)
+def test_an_order_that_works_is_left_in_peace(steps: tuple[str, ...]) -> None:
+    assert problems(*steps) == []
