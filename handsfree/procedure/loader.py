@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,6 +14,7 @@ from pydantic import TypeAdapter, ValidationError
 from handsfree.procedure import yaml_text
 from handsfree.procedure.consistency import Location, inconsistencies, outline_of_data
 from handsfree.procedure.expansion import Expanded, expand
+from handsfree.procedure.including import assemble
 from handsfree.procedure.model import Procedure, SpokenName, SpokenNames, VariantQuestion
 from handsfree.procedure.problems import Fault, Problem, ProcedureError, in_plain_words
 
@@ -26,7 +28,8 @@ LARGEST_FILE = 2_000_000
 
 @dataclass(frozen=True)
 class Loaded:
-    """A procedure with the file it came from: its text, and the SHA-256 (hexadecimal) of its bytes."""
+    """A procedure with the file it came from: its text (complete: with what it includes), and the SHA-256 (hexadecimal)
+    of its bytes and those of what it includes."""
 
     procedure: Procedure
     path: Path
@@ -34,6 +37,8 @@ class Loaded:
     text: str
     tree: yaml_text.Tree = field(repr=False, compare=False)
     expanded: Expanded = field(repr=False, compare=False)
+    data: Any = field(default=None, repr=False, compare=False)
+    """As it stands in the file, with everything that is included."""
 
     def mark(self, place: Location) -> yaml_text.Mark:
         """Line and column in the file of a place in the procedure (steps counted as they are worked)."""
@@ -41,12 +46,16 @@ class Loaded:
 
 
 def load(path: str | Path) -> Loaded:
-    """Read a procedure file; ProcedureError with everything that is wrong with it."""
+    """Read a procedure file, with what it includes; ProcedureError with everything that is wrong with it."""
     path = Path(path)
+    return parse(_bytes(path), path)
+
+
+def _bytes(path: Path) -> bytes:
     try:
         if path.is_file() and path.stat().st_size > LARGEST_FILE:
             raise ProcedureError(Problem(path, 0, 0, f"this file is larger than {LARGEST_FILE} bytes: no procedure is"))
-        data = path.read_bytes()
+        return path.read_bytes()
     except FileNotFoundError:
         raise ProcedureError(Problem(path, 0, 0, "there is no such file; check the path")) from None
     except IsADirectoryError:
@@ -55,11 +64,11 @@ def load(path: str | Path) -> Loaded:
         if path.is_dir():  # where opening a folder is refused as a matter of permission
             raise ProcedureError(Problem(path, 0, 0, "this is a folder; name a procedure file in it")) from None
         raise ProcedureError(Problem(path, 0, 0, f"the file can't be read: {error.strerror or error}")) from None
-    return parse(data, path)
 
 
-def parse(data: bytes, path: str | Path) -> Loaded:
-    """As ``load``, from the bytes of the file; ``path`` is only for the messages."""
+def parse(data: bytes, path: str | Path, including: tuple[Path, ...] = ()) -> Loaded:
+    """As ``load``, from the bytes of the file; ``path`` is for the messages and for finding what it includes, and
+    ``including`` are the files that include this one."""
     path = Path(path)
     text = _text(data, path)
     try:
@@ -72,8 +81,17 @@ def parse(data: bytes, path: str | Path) -> Loaded:
         )
     problems = [Problem(path, *mark, message) for mark, message in tree.problems]
     procedure: Procedure | None = None
-    expanded = expand(tree.data)
-    faults = list(expanded.faults)
+    chain = (*including, path.resolve())
+
+    def fetch(other: Path) -> tuple[Any, bytes]:
+        if other.resolve() in chain:
+            raise ProcedureError(Problem(path, 0, 0, f"{other.name} is included in itself; take one inclusion out"))
+        content = _bytes(other)
+        return parse(content, other, chain).data, content
+
+    assembled = assemble(tree.data, path.parent, fetch)
+    expanded = expand(assembled.data)
+    faults = [*assembled.faults, *expanded.faults]
     try:
         procedure = Procedure.model_validate(expanded.data, by_alias=True, by_name=False)
     except ValidationError as error:
@@ -86,7 +104,11 @@ def parse(data: bytes, path: str | Path) -> Loaded:
     ]
     if problems or procedure is None:
         raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
-    return Loaded(procedure, path, hashlib.sha256(data).hexdigest(), text, tree, expanded)
+    sha256 = hashlib.sha256(b"".join((data, *assembled.added))).hexdigest()
+    if assembled.added:
+        # A log must be readable without any other file. JSON is YAML.
+        text = json.dumps(assembled.data, ensure_ascii=False, indent=1)
+    return Loaded(procedure, path, sha256, text, tree, expanded, assembled.data)
 
 
 def _text(data: bytes, path: Path) -> str:
