@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from handsfree.procedure import order
 from handsfree.procedure.loader import Loaded, load
 from tests.conftest import Play
 
@@ -56,6 +57,18 @@ def test_a_step_whose_need_is_not_done_says_so(play: Play) -> None:
 def test_skipping_says_what_it_costs_before_the_reason(play: Play) -> None:
     played = play("skip", "no solvent")
     assert played.said[1] == "Step two needs it. Why is it skipped?"
+
+
+def test_skipping_what_frees_a_part_names_the_steps_that_wait_for_it(tmp_path: Path) -> None:
+    path = tmp_path / "p.yaml"
+    path.write_text(
+        "title: t\nitem: i\nrevision: 1\nsteps:\n"
+        "  - {id: a, do: Open it., frees: pinion}\n  - {id: b, do: Oil it., works on: pinion}\n",
+        "utf-8",
+    )
+    steps = load(path).procedure.steps
+    costs = order.costs_of_leaving_out(steps, 0, lambda _: "open")
+    assert [(cost.what, cost.other) for cost in costs] == [("needs", 1)]
 
 
 def test_skipping_in_one_breath_says_what_it_costs_afterwards(play: Play) -> None:

@@ -12,6 +12,7 @@ from handsfree.guide.guide import Guide
 from handsfree.job.events import JobOpened
 from handsfree.job.state import fold
 from handsfree.procedure.loader import Loaded, load
+from handsfree.review.text import review_text
 from tests.conftest import MORNING, Play
 
 ENGINE = """
@@ -185,3 +186,11 @@ def test_tray_tools_and_how_firmly(play: Play) -> None:
     played = play("no", "which tray", "which tools", "go to step six", "which tray", "which tools", "fasteners")
     assert played.said[2:4] == ["Tray one.", "No tools are named for this step."]
     assert played.said[-3:] == ["Tray one.", "Long driver.", "Four M four by twelve, firm, crosswise. Tray one."]
+
+
+def test_the_review_knows_the_variant(small: Loaded, play: Play) -> None:
+    played = play("no", "next", "early", "log four thou", "next", "yes")
+    procedure = small.procedure.given(played.state.answers)
+    text = review_text(procedure, played.state, played.events, job="1")
+    assert "Variant     collar: no; pattern: early" in text
+    assert "not done: Take the collar off." not in text

@@ -62,4 +62,4 @@ def print_review(store: Store, job: str) -> None:
     state = fold(events)
     if state.opened is None:
         raise LogCorrupt(f"job {job} has no beginning in the log of {store.folder}; it cannot be reviewed")
-    print(review_text(procedure_of(state.opened), state, events, job=job), end="")
+    print(review_text(procedure_of(state.opened).given(state.answers), state, events, job=job), end="")

@@ -47,7 +47,7 @@ def written(store: Store, job: str, form: str, sound: str) -> str:
     state = fold(events)
     if state.opened is None:
         raise LogCorrupt(f"job {job} has no beginning in the log of {store.folder}; it cannot be reported")
-    procedure = procedure_of(state.opened)
+    procedure = procedure_of(state.opened).given(state.answers)
     if form == "text":
         return review_text(procedure, state, events, job=job)
     record = record_of(procedure, state, events, job=job)

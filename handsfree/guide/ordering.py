@@ -47,7 +47,7 @@ def _words(index: int, costs: Sequence[Cost]) -> str:
     for (verb, thing), others in closed.items():
         said.append(f"{here} {verb} the {thing}")
         shut_out += others
-    if shut_out:
+    if not set(shut_out) <= set(needed):
         said.append(f"{_steps(sorted(shut_out))} {_are(shut_out)} not done")
     return wording.sentences(said)
 

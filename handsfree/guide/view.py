@@ -26,7 +26,7 @@ from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 if TYPE_CHECKING:
     from handsfree.guide.guide import Guide
 
-Status = Literal["open", "done", "skipped"]
+Status = Literal["open", "done", "skipped", "not needed"]
 
 
 @dataclass(frozen=True)

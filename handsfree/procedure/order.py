@@ -233,8 +233,14 @@ def costs_of_leaving_out(steps: Sequence[Ordered], at: int, status: Status) -> l
         Cost("needs", other) for other, each in enumerate(steps) if step.id in each.needs and _open(each.id, status)
     ]
     for way in WAYS:
+        later = range(at + 1, len(steps))
+        found += [
+            Cost("needs", other)
+            for thing in way.reopened_by(step)
+            for other in _users(steps, way, thing, later, status)
+        ]
         for thing in way.used(step):
-            for other in range(at + 1, len(steps)):
+            for other in later:
                 if thing in way.reopened_by(steps[other]):
                     break
                 if thing in way.closed_by(steps[other]) and _open(steps[other].id, status):

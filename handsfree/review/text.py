@@ -94,6 +94,8 @@ def _head(procedure: Procedure, state: JobState, events: Sequence[Event], job: s
     if opened is not None:
         rows += [("Serial", opened.serial or "not given"), ("Owner", opened.owner or "not given")]
     rows.append(("Procedure", f"{procedure.title}, revision {procedure.revision}"))
+    if state.answers:
+        rows.append(("Variant", "; ".join(f"{name}: {answer}" for name, answer in state.answers.items())))
     if procedure.workshop:
         rows.append(("Workshop", procedure.workshop))
     if opened is not None and last is not None:

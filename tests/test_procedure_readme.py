@@ -1,0 +1,50 @@
+"""The page on how a procedure is written: its example is complete, and every key is told."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from handsfree.procedure import file, model
+from handsfree.procedure.checker import check
+from handsfree.procedure.dangers import DANGER_KINDS
+from handsfree.procedure.loader import load
+from handsfree.procedure.problems import keys_of
+from handsfree.procedure.shipped import shipped_dir
+
+PAGE = (shipped_dir() / "README.md").read_text("utf-8")
+EXAMPLE = PAGE.split("```yaml\n")[1].split("```")[0]
+
+
+@pytest.fixture
+def example(tmp_path: Path) -> Path:
+    path = tmp_path / "example.yaml"
+    path.write_text(EXAMPLE, "utf-8")
+    return path
+
+
+def test_the_example_passes_without_advice(example: Path) -> None:
+    assert [str(each) for each in check(example)] == []
+
+
+def test_the_example_is_written_out_as_the_page_says(example: Path) -> None:
+    procedure = load(example).procedure
+    assert [step.id for step in procedure.steps] == [
+        "cover-off", "turn", "second-off", "set/inlet", "set/exhaust", "close",
+    ]  # fmt: skip
+    assert procedure.by_id("close").needs == ("set/inlet", "set/exhaust")
+
+
+@pytest.mark.parametrize(
+    "part",
+    [file.ProcedureFile, file.StepInFile, file.Group, file.Included, model.Fastener, model.Lubricant, model.Danger,
+     model.Mark, model.Characteristic, model.Tool, model.Wait, model.VariantQuestion],
+)  # fmt: skip
+def test_every_key_is_on_the_page(part: type[model.Step]) -> None:
+    missing = [key for key in keys_of(part) if f"`{key}`" not in PAGE and f"{key}:" not in PAGE]
+    assert missing == []
+
+
+def test_every_kind_of_danger_is_on_the_page() -> None:
+    assert [kind for kind in DANGER_KINDS if f"`{kind}`" not in PAGE] == []
