@@ -6,7 +6,7 @@ thing came from: so every problem is told at the line that the writer knows.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -17,12 +17,11 @@ from handsfree.procedure.consistency import Location
 from handsfree.procedure.file import Group
 from handsfree.procedure.model import AT_PLACE, IN_GROUP, IN_STAGE, MARKS_MET, THEN_STOP, WRITTEN_ONCE
 from handsfree.procedure.problems import Fault, in_plain_words
+from handsfree.procedure.raw import AT_SOME_PLACES, PLACE, as_list, entries_of, filled, keyed, without_places
 
-PLACE = "{place}"
 USUAL_STOP = "This is a good place to stop."
 REFERENCES = ("rests on", "needs")
 """Keys of a step that name other steps."""
-AT_SOME_PLACES = ("fasteners", "lubricant", "dangers", "measure")
 _NAMES = ("id", *REFERENCES, "for each", "only if", "only at")
 _TABLES = {"fasteners": "fasteners", "lubricant": "lubricants", "tools": "tools"}
 """Keys of a step whose entries may stand in a table, with the table's key."""
@@ -144,7 +143,7 @@ class _Writer:
             step.setdefault("tray", around.tray)
         if not places and around.place is None:
             if "for each" in raw or around.unsure:
-                _without_places(step)
+                without_places(step)
             else:
                 self._anywhere(step, here)
             self._add(step, here)
@@ -153,7 +152,7 @@ class _Writer:
             self._at(step, here, place, places or around.places)
 
     def _anywhere(self, step: Mapping[str, Any], here: Location) -> None:
-        for part, where in [(step, here), *((each, (*here, *at)) for at, each in _entries_of(step))]:
+        for part, where in [(step, here), *((each, (*here, *at)) for at, each in entries_of(step))]:
             if isinstance(part, dict) and "only at" in part:
                 self._fault(
                     (*where, "only at"),
@@ -165,7 +164,7 @@ class _Writer:
         if not self._wanted(step, here, place, places):
             return
         copy = {
-            key: value if key in _NAMES else _filled(value, place) for key, value in step.items() if key != "only at"
+            key: value if key in _NAMES else filled(value, place) for key, value in step.items() if key != "only at"
         }
         act = step.get("do")
         if isinstance(act, str) and PLACE not in act:
@@ -204,7 +203,7 @@ class _Writer:
             try:
                 name = values.spoken_name(each)
             except ValueError as error:
-                self._fault((*here, "only at", number), _said("only at", error))
+                self._fault((*here, "only at", number), keyed("only at", error))
                 continue
             wanted.append(name)
             if name not in places and places not in self._unsure:
@@ -241,7 +240,7 @@ class _Writer:
             try:
                 place = values.spoken_name(each)
             except ValueError as error:
-                self._fault((*here, number), _said(str(here[-1]), error))
+                self._fault((*here, number), keyed(str(here[-1]), error))
                 continue
             if place in found:
                 self._fault((*here, number), f'"{place}" is here twice; a step is done once at each place')
@@ -258,7 +257,7 @@ class _Writer:
         try:
             own = variants.condition(part["only if"])
         except ValueError as error:
-            self._fault((*here, "only if"), _said("only if", error))
+            self._fault((*here, "only if"), keyed("only if", error))
             return {}
         joined = dict(around.condition)
         for name, fitting in own.items():
@@ -304,10 +303,10 @@ class _Writer:
     def _meet(self, step: dict[str, Any]) -> None:
         """The marks that come together in a step, with where they are."""
         if "meets" in step:
-            made = [mark for each in self._steps if isinstance(each, dict) for mark in _as_list(each.get("marks"))]
+            made = [mark for each in self._steps if isinstance(each, dict) for mark in as_list(each.get("marks"))]
             met = [
                 mark
-                for name in _as_list(step["meets"])
+                for name in as_list(step["meets"])
                 for mark in made
                 if isinstance(mark, dict)
                 and isinstance(name, str)
@@ -354,10 +353,8 @@ class _Writer:
         own = {key: value for key, value in entry.items() if key != "use"} if isinstance(entry, dict) else {}
         if not isinstance(row, dict):
             row = {"name": row} if table == "tools" else {}
-        origin = self._found.place(here)
-        for key in own:
-            self._found.move((*here, key), (*origin, key))
-        self._found.move(here, (table, used))
+        for key in {*row, *_NOTHING[table]} - set(own):
+            self._found.move((*here, key), (table, used, key))
         return {**row, **own, "use": used}
 
 
@@ -366,41 +363,3 @@ _NOTHING: Mapping[str, Mapping[str, str]] = {
     "fasteners": {"size": "unknown"}, "lubricants": {"which": "unknown"}, "tools": {"name": "unknown"},
 }  # fmt: skip
 """Stands in for what is missing, so that one mistake gives one message."""
-
-
-def _said(key: str, error: ValueError) -> str:
-    return f'"{key}": {error}' if str(error).startswith('"') else f'"{key}" {error}'
-
-
-def _entries_of(step: Mapping[str, Any]) -> Iterator[tuple[Location, Any]]:
-    for key in AT_SOME_PLACES:
-        entries = step.get(key)
-        for at, entry in enumerate(entries if isinstance(entries, list) else [entries]):
-            yield (key, at), entry
-
-
-def _as_list(value: Any) -> list[Any]:
-    return value if isinstance(value, list) else [] if value is None else [value]
-
-
-def _without_places(step: dict[str, Any]) -> None:
-    step.pop("only at", None)
-    for key in AT_SOME_PLACES:
-        entries = step.get(key)
-        if isinstance(entries, (list, dict)):
-            step[key] = [
-                {name: value for name, value in entry.items() if name != "only at"}
-                if isinstance(entry, dict)
-                else entry
-                for entry in _as_list(entries)
-            ]
-
-
-def _filled(value: Any, place: str) -> Any:
-    """``value`` with the place in all its texts."""
-    if isinstance(value, str):
-        filled = value.replace(PLACE, place)
-        return filled[:1].upper() + filled[1:] if value.startswith(PLACE) else filled
-    if isinstance(value, list):
-        return [_filled(each, place) for each in value]
-    return {key: _filled(each, place) for key, each in value.items()} if isinstance(value, dict) else value

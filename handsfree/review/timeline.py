@@ -17,6 +17,7 @@ from handsfree.job.events import (
     JobResumed,
     NoteKept,
     OutcomeGiven,
+    QuestionAnswered,
     ReadingLogged,
     StepDone,
     StepRedone,
@@ -108,6 +109,8 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:
             return f"step skipped: {event.reason}"
         case StepRedone():
             return f"step done again; no longer standing: {', '.join(event.stale_steps)}"
+        case QuestionAnswered():
+            return f"{event.name}: {event.answer}" + (" (by its serial number)" if event.how == "serial number" else "")
         case TimerStarted():
             return f"timer started: {event.name}, {duration(event.seconds)}"
         case JobFinished():
