@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from handsfree import __version__
+from handsfree.commands.job_options import job_actions
 
 GOOD, OTHERWISE, WRONG_USE = 0, 1, 2
 
@@ -74,6 +75,8 @@ def _parser() -> argparse.ArgumentParser:
     run.add_argument("--serial", metavar="TEXT", help="its serial number")
     run.add_argument("--owner", metavar="TEXT", help="whose it is, or the owner's reference")
     _display_options(run)
+    run.add_argument("--job", metavar="JOB", help="work this job, with whatever procedure was worked in it before")
+    run.add_argument("--by", metavar="NAME", help="who is at the bench: the name for sign off")
     run.add_argument("--new", action="store_true", help="begin a new job although an unfinished one is there")
     _workshop_options(run)
 
@@ -109,10 +112,16 @@ def _parser() -> argparse.ArgumentParser:
     jobs = add("jobs", _jobs, "list the jobs in the log")
     _logs_option(jobs)
 
+    job = add("job", _job, "take a job in, add to it, type, correct, sign it off, open it again")
+    job_actions(job)
+
     review = add("review", _review, "print the review of a job")
     review.add_argument(
         "job", metavar="JOB", nargs="?", help="a job's number as listed by jobs (default: the last one)"
     )
+    review.add_argument("--history", action="store_true", help="what was corrected or taken back, and when")
+    review.add_argument("--entries", action="store_true", help="every entry with its name, as job correct wants it")
+    review.add_argument("--spoken", action="store_true", help="only what is read aloud at the bench")
     _logs_option(review)
 
     verify = add(
@@ -248,6 +257,13 @@ def _jobs(args: argparse.Namespace) -> int:
     from handsfree.commands.log import jobs
 
     return jobs(args)
+
+
+def _job(args: argparse.Namespace) -> int:
+    from handsfree.commands import job
+
+    code: int = getattr(job, args.action)(args)
+    return code
 
 
 def _review(args: argparse.Namespace) -> int:

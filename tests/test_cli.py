@@ -23,6 +23,7 @@ COMMANDS = (
     "hear",
     "demo",
     "jobs",
+    "job",
     "review",
     "report",
     "history",

@@ -7,13 +7,14 @@ import threading
 import time
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import datetime
 
 from handsfree.bench.bench import Bench
+from handsfree.bench.clock import SteadyClock
 from handsfree.bench.sources import typed_utterance
 from handsfree.hearing.listener import Listener
 from handsfree.phrases.utterance import Utterance
 from handsfree.speaking.recorder import RoomRecorder
+from handsfree.speaking.samples import Samples
 
 _LONGEST_WAIT = 0.5
 
@@ -44,8 +45,9 @@ class _Pressed:
 class LiveBench:
     """Takes utterances, typed lines, the end of speech and trouble from one queue, on one thread."""
 
-    def __init__(self, bench: Bench) -> None:
+    def __init__(self, bench: Bench, clock: SteadyClock | None = None) -> None:
         self.bench = bench
+        self.clock = clock or SteadyClock()
         self.listener: Listener | None = None
         self._queue: queue.Queue[Utterance | _Spoken | _Trouble | _Typed | _Pressed] = queue.Queue()
         self._began = time.monotonic()
@@ -82,6 +84,11 @@ class LiveBench:
             self.bench.speaker.at(time.monotonic() - self._began)
         self.bench.speaker.say(text, lambda completed: self._queue.put(_Spoken(token, completed)))
 
+    def start_sound(self, samples: Samples, token: int) -> None:
+        if self.listener is not None:
+            self.listener.close_gate()
+        self.bench.speaker.play_sound(samples, lambda completed: self._queue.put(_Spoken(token, completed)))
+
     def run(self) -> None:
         """Until the job is paused or finished and the last words are spoken, or the typed lines end."""
         lines_ended = False
@@ -95,7 +102,7 @@ class LiveBench:
             self._take(item)
 
     def _take(self, item: Utterance | _Spoken | _Trouble | _Typed | _Pressed) -> None:
-        now = datetime.now().astimezone()
+        now = self.clock()
         match item:
             case Utterance():
                 self.bench.hear(item, now)
@@ -130,11 +137,11 @@ class LiveBench:
         due = self.bench.guide.next_due()
         if due is None or not self.bench.silent:
             return _LONGEST_WAIT
-        return min(_LONGEST_WAIT, max(0.01, (due - datetime.now().astimezone()).total_seconds()))
+        return min(_LONGEST_WAIT, max(0.01, (due - self.clock()).total_seconds()))
 
     def _time_passes(self) -> None:
         if isinstance(self.bench.speaker, RoomRecorder):
             self.bench.speaker.at(time.monotonic() - self._began)
         # What time brings waits until the present words are out: it must not cut a figure short.
         if self.bench.silent:
-            self.bench.tick(datetime.now().astimezone())
+            self.bench.tick(self.clock())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handsfree.display.errors import DisplayError
 from handsfree.hearing.errors import HearingError
-from handsfree.job.errors import JobNotFound, LogError, LogFolderError
+from handsfree.job.errors import JobFinishedAlready, JobNotFound, LogError, LogFolderError
 from handsfree.procedure.problems import ProcedureError
 from handsfree.speaking.errors import SpeakingError
 
@@ -16,7 +16,17 @@ class UseError(Exception):
 def exit_code_of(error: Exception) -> int | None:
     """2 for wrong use or input, 1 for what went wrong otherwise, None for an error that nobody foresaw."""
     if isinstance(
-        error, (UseError, ProcedureError, HearingError, SpeakingError, DisplayError, JobNotFound, LogFolderError)
+        error,
+        (
+            UseError,
+            ProcedureError,
+            HearingError,
+            SpeakingError,
+            DisplayError,
+            JobNotFound,
+            JobFinishedAlready,
+            LogFolderError,
+        ),
     ):
         return 2
     return 1 if isinstance(error, LogError) else None

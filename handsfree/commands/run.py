@@ -9,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 from handsfree.bench.bench import LOG_LOST, Bench
+from handsfree.bench.clock import SteadyClock
 from handsfree.bench.live import LiveBench
 from handsfree.bench.played import PlayedBench
 from handsfree.bench.printing import Printer, unwritten
@@ -22,7 +23,6 @@ from handsfree.hearing.listener import Listener
 from handsfree.hearing.microphone import Microphone
 from handsfree.hearing.recogniser import Sound
 from handsfree.job.errors import LogError
-from handsfree.job.events import JobOpened
 from handsfree.job.store import Store, default_folder
 from handsfree.measure.wording import whole_words
 from handsfree.speaking.recorder import FileSpeaker
@@ -46,6 +46,8 @@ def run(args: argparse.Namespace) -> int:
         owner=args.owner,
         new=args.new,
         workshop=load_workshop(args.workshop, args.english),
+        job=args.job,
+        worker=args.by,
     )
     if job.note:
         print(job.note, file=sys.stderr)
@@ -61,16 +63,12 @@ def run(args: argparse.Namespace) -> int:
             job.log.close()
 
 
-def _now() -> datetime:
-    return datetime.now().astimezone()
-
-
-def begin(bench: Bench, opened: JobOpened | None, now: datetime) -> None:
+def begin(bench: Bench, job: ReadyJob, now: datetime) -> None:
     """Open the job, or take it up again."""
-    if opened is not None:
-        bench.open(opened)
+    if job.opened is not None:
+        bench.open(job.opened)
     else:
-        bench.resume(now)
+        bench.resume(now, job.taken_up)
 
 
 def closing_line(bench: Bench) -> str:
@@ -80,8 +78,7 @@ def closing_line(bench: Bench) -> str:
     job = bench.log.job
     if bench.over == "finished":
         return f"Job {job} is finished. Its review: handsfree review {job}"
-    opened = bench.guide.state.opened
-    name = opened.procedure_name if opened else ""
+    name = bench.guide.state.working
     step = whole_words(bench.guide.current + 1)
     return f"Job {job} is safe at step {step}. Take it up again: handsfree run {name}"
 
@@ -105,13 +102,14 @@ def _guarded(bench: Bench, work: Callable[[], None]) -> int:
 
 
 def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker) -> int:
-    bench = Bench(job.guide, store, speaker, Printer(_now), job.log)
-    live = LiveBench(bench)
+    clock = SteadyClock()
+    bench = Bench(job.guide, store, speaker, Printer(clock), job.log)
+    live = LiveBench(bench, clock)
     print("Type what you would say, one phrase a line; help tells what fits. Ctrl-C leaves the job as it is.")
 
     def work() -> None:
-        with watched(args, bench, store, now=_now, source="typed", press=live.press):
-            begin(bench, job.opened, _now())
+        with watched(args, bench, store, now=clock, source="typed", press=live.press):
+            begin(bench, job, clock())
             live.read_lines(sys.stdin)
             live.run()
 
@@ -122,15 +120,16 @@ def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speake
     microphone = Microphone(args.microphone)
     recogniser = open_recogniser(args.recogniser, args.vosk_model)
     ear = open_ear(recogniser, job.guide.language, job.guide.expects)
-    bench = Bench(job.guide, store, speaker, Printer(_now), job.log)
-    live = LiveBench(bench)
+    clock = SteadyClock()
+    bench = Bench(job.guide, store, speaker, Printer(clock), job.log)
+    live = LiveBench(bench, clock)
     live.listener = Listener(microphone, ear, live.deliver, live.trouble)
     live.listener.start()
     print(f"Listening with the {recogniser.name} recogniser. Ctrl-C leaves the job as it is.")
 
     def work() -> None:
-        with watched(args, bench, store, now=_now, source="mic", press=live.press):
-            begin(bench, job.opened, _now())
+        with watched(args, bench, store, now=clock, source="mic", press=live.press):
+            begin(bench, job, clock())
             live.run()
 
     try:
@@ -155,7 +154,7 @@ def _played(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Spea
 
     def work() -> None:
         with watched(args, bench, store, now=lambda: played.now, source="typed" if sound is None else "recording"):
-            begin(bench, job.opened, start)
+            begin(bench, job, start)
             try:
                 played.play(turns)
             except ValueError as error:

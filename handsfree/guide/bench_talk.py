@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from handsfree.guide import gaps, wording
+from handsfree.guide import dangers, gaps, wording
 from handsfree.guide.effects import Adjust
 from handsfree.guide.moving import enter, go_to
 from handsfree.guide.question import Question
@@ -31,10 +31,21 @@ def already_here(turn: Turn, _: Intent) -> None:
 def pause(turn: Turn, _: Intent) -> None:
     turn.guide.machine.move("pause")
     turn.record(JobPaused)
-    standing = gaps.standing_dangers(turn.procedure, turn.state)
-    warning = " ".join(f"Danger stands. {wording.sentence(danger.say)}" for _, danger in standing)
+    warning = " ".join((*dangers.standing(turn.guide), *_timers(turn)))
     turn.say(f"{warning} Job paused at step {whole_words(turn.guide.current + 1)}. Nothing is lost.".strip())
     turn.end("paused")
+
+
+def _timers(turn: Turn) -> list[str]:
+    """Timers that nobody will tell of while no job is at the bench."""
+    running = turn.state.timers.values()
+    return [
+        wording.sentence(
+            f"timer {timer.name} runs on, {wording.time_left(timer.ends - turn.now)}; "
+            "it can ring only when the job is taken up again"
+        )
+        for timer in running
+    ]
 
 
 def finish(turn: Turn, _: Intent) -> None:
@@ -78,10 +89,7 @@ def ask_to_resume(turn: Turn) -> None:
     if begun:
         said.append(f"half done: step {whole_words(number)}, {wording.listed(begun)} logged")
     lead = wording.sentences(said)
-    standing = [
-        f"Danger stands since step {whole_words(since)}. {wording.sentence(danger.say)}"
-        for since, danger in gaps.standing_dangers(turn.procedure, state)
-    ]
+    standing = dangers.standing(guide)
 
     def agree(turn: Turn, _: Intent) -> None:
         turn.settle()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from handsfree.guide import gaps, wording
+from handsfree.guide import gaps, tallying, wording
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import NoteKept, StepDone, StepEntered, StepRedone, StepSkipped
@@ -15,16 +15,34 @@ from handsfree.procedure.model import Procedure
 LAST_STEP = "That was the last step. Say finish the job."
 
 
-def enter(turn: Turn, index: int, lead: str = "") -> None:
-    """Go to a step and announce it."""
+def enter(turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False) -> None:
+    """Go to a step and announce it; before a cover is closed, what is not accounted for is asked about."""
     turn.guide.looking = None
     step = turn.procedure.steps[index]
+    if step.closes_cover and not parts_asked and turn.state.step != step.id:
+        uneven = tallying.before_cover(turn.procedure, turn.state, index)
+        if uneven:
+            _ask_about_parts(turn, index, lead, uneven)
+            return
     turn.record(StepEntered, step=step.id)
     words = wording.step_words(step, index + 1)
     turn.say(f"{lead} {words}".strip(), must_hear=bool(step.dangers))
     following = _open_after(turn, index)
     if following is not None:
         turn.prepare(wording.step_words(turn.procedure.steps[following], following + 1))
+
+
+def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str) -> None:
+    def close(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        enter(turn, index, parts_asked=True)
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Staying here. The cover stays off.")
+
+    prompt = f"{uneven} Go on to close the cover? Yes or no."
+    turn.ask(Question(prompt, {Kind.YES: close, Kind.NO: stay}, on_expiry="No answer. The cover stays off."), lead=lead)
 
 
 def _open_after(turn: Turn, index: int) -> int | None:

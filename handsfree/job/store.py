@@ -85,7 +85,7 @@ class Store:
             return [] if db is None else list(listed(db))
 
     def unfinished(self, procedure: str, item: str | None = None, serial: str | None = None) -> list[JobSummary]:
-        """Jobs not finished of the procedure of this title or name, the one worked on last first.
+        """Jobs not finished in which the procedure of this title or name was worked, the one worked on last first.
 
         ``item`` and ``serial`` must be the same where they are given; case does not count.
         """
@@ -93,15 +93,25 @@ class Store:
         def same(wanted: str | None, *have: str | None) -> bool:
             return wanted is None or wanted.casefold() in {value.casefold() for value in have if value}
 
+        later = self._taken_up()
         found = [
             job
             for job in self.jobs()
             if job.status != "finished"
-            and same(procedure, job.title, job.procedure)
+            and same(procedure, job.title, job.procedure, *later.get(job.id, ()))
             and same(item, job.item)
             and same(serial, job.serial)
         ]
         return sorted(found, key=lambda job: job.last, reverse=True)
+
+    def _taken_up(self) -> dict[str, list[str]]:
+        """The procedures that were worked in each job beside its first."""
+        query = "SELECT job, json_extract(body, '$.procedure_name') FROM events WHERE kind = 'procedure taken up'"
+        found: dict[str, list[str]] = {}
+        with open_to_read(self.folder) as db:
+            for job, name in [] if db is None else db.execute(query):
+                found.setdefault(job, []).append(name)
+        return found
 
     def events(self, job: str) -> list[Event]:
         """The events of a job, oldest first, also while somebody is writing it; JobNotFound, LogCorrupt."""

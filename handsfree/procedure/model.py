@@ -263,6 +263,10 @@ class Step(_Part):
     check: Text | None = None
     """A question; the answer "yes" lets the step be done."""
     wait: Wait | None = None
+    closes_cover: Annotated[bool, PlainValidator(values.yes_or_no)] = Field(
+        default=False, validation_alias="closes cover"
+    )
+    """Whether this step shuts parts in: the parts tally is asked about before it."""
     details: Text | None = None
     rests_on: Texts = Field(default=(), validation_alias="rests on")
     """The steps that have to be proved for this one to stand."""
