@@ -135,6 +135,27 @@ def _parser() -> argparse.ArgumentParser:
     verify.add_argument("--hash", metavar="HASH", help="a hash of the job that was noted earlier, as on its report")
     _logs_option(verify)
 
+    rescue = add(
+        "rescue",
+        _rescue,
+        "save what can be read of a damaged log",
+        "The damaged files are only read. Each job is saved up to what is lost, and after it.",
+    )
+    rescue.add_argument("--into", type=Path, metavar="FOLDER", required=True, help="a new folder for the saved log")
+    _logs_option(rescue, "the damaged log (default: where the log is kept)")
+
+    forget = add(
+        "forget", _forget, "delete the sounds of a job, or old ones", "Their hashes stay in the log, so that it holds."
+    )
+    forget.add_argument("job", metavar="JOB", nargs="?", help="a job's number")
+    forget.add_argument(
+        "--older-than", type=int, metavar="DAYS", help="of all jobs on which nobody worked for so many days"
+    )
+    _logs_option(forget)
+
+    where = add("where", _where, "print where everything is kept", "Everything stays on this machine.")
+    _logs_option(where)
+
     report = add(
         "report",
         _report,
@@ -306,6 +327,24 @@ def _restore(args: argparse.Namespace) -> int:
     from handsfree.commands.backup import restore
 
     return restore(args)
+
+
+def _rescue(args: argparse.Namespace) -> int:
+    from handsfree.commands.keep import rescue
+
+    return rescue(args)
+
+
+def _forget(args: argparse.Namespace) -> int:
+    from handsfree.commands.keep import forget
+
+    return forget(args)
+
+
+def _where(args: argparse.Namespace) -> int:
+    from handsfree.commands.keep import where
+
+    return where(args)
 
 
 def _check(args: argparse.Namespace) -> int:

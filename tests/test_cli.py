@@ -31,6 +31,9 @@ COMMANDS = (
     "backup",
     "restore",
     "verify",
+    "rescue",
+    "forget",
+    "where",
     "check",
     "phrases",
 )

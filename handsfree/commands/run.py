@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+import threading
 from collections.abc import Callable, Iterable
 from datetime import datetime
 from pathlib import Path
@@ -26,7 +27,7 @@ from handsfree.job.errors import LogError
 from handsfree.job.store import Store, default_folder
 from handsfree.measure.wording import whole_words
 from handsfree.speaking.recorder import FileSpeaker
-from handsfree.speaking.speaker import Speaker, open_speaker
+from handsfree.speaking.speaker import AloudSpeaker, Speaker, open_speaker
 
 
 def run(args: argparse.Namespace) -> int:
@@ -92,13 +93,21 @@ def _guarded(bench: Bench, work: Callable[[], None]) -> int:
         print(f"\nStopped. {closing_line(bench)}")
         return 1
     except LogError as error:
-        bench.speaker.say(LOG_LOST)
+        _say_to_the_end(bench.speaker, LOG_LOST)
         print(LOG_LOST)
         print(f"handsfree run: {error}", file=sys.stderr)
         print(closing_line(bench))
         return 1
     print(closing_line(bench))
     return 0
+
+
+def _say_to_the_end(speaker: Speaker, text: str) -> None:
+    """At once, in place of what is being said, and heard to its end before the program ends."""
+    ended = threading.Event()
+    seconds = speaker.say(text, lambda _: ended.set())
+    if isinstance(speaker, AloudSpeaker):
+        ended.wait(timeout=seconds + 5)
 
 
 def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker) -> int:

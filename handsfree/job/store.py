@@ -46,16 +46,17 @@ class Store:
         """
         open_to_write(self.folder).close()
 
-    def open_job(self, opened: JobOpened, steps: int) -> JobLog:
+    def open_job(self, opened: JobOpened, steps: int, job: str | None = None) -> JobLog:
         """Open a new job with its first event; ``steps`` is how many steps its procedure has.
 
-        Its identifier is the local date and a running number: "2026-11-25-1". Errors as of ``prepare``.
+        Its identifier is the local date and a running number: "2026-11-25-1"; a rescue gives that of the
+        ``job`` that it saves. Errors as of ``prepare``.
         """
         db = open_to_write(self.folder)
         lock: FileLock | None = None
         try:
             with transaction(db, self.folder):
-                job = _next_id(db, opened.at)
+                job = job or _next_id(db, opened.at)
                 lock = self._lock(job)
                 what = (opened.title, opened.procedure_name, opened.item, opened.serial, opened.owner)
                 row = (job, opened.at.isoformat(), *what, steps)
@@ -133,6 +134,12 @@ class Store:
         job = self._known(job)
         with open_to_read(self.folder) as db:
             return [] if db is None else _links(db, job)
+
+    def names_clip(self, sha: str, *, other_than: str) -> bool:
+        """Whether an event of another job names this clip."""
+        query = "SELECT 1 FROM events WHERE job <> ? AND json_extract(body, '$.clip') = ? LIMIT 1"
+        with open_to_read(self.folder) as db:
+            return db is not None and db.execute(query, (other_than, sha)).fetchone() is not None
 
     def clip_path(self, sha: str) -> Path:
         """Where the clip of this hash is kept."""
