@@ -136,3 +136,30 @@ def test_a_figure_is_corrected_and_the_history_tells(desk: Desk) -> None:
     assert desk.do("review", "--history") == 0
     assert "taken back" in desk.out
     assert len(desk.store.events(desk.job)) == len(verify(desk.store, desk.job).hashes)
+
+
+def test_the_report_tells_what_was_told_and_counted_and_has_one_page_for_each_procedure(
+    desk: Desk, tmp_path: Path
+) -> None:
+    desk.do("job", "new", "--serial", "114", "--complaint", "It sticks <b>hard</b>")
+    assert desk.do("report", "--out", "-") == 2
+    assert "not yet worked" in desk.err
+    desk.work("eight screws out", "next", "pause the job", more=("--job", desk.job))
+    other = tmp_path / "cleaning.yaml"
+    other.write_text("title: Cleaning\nitem: x\nrevision: 1\nsteps:\n  - {id: load, do: Brush the latch.}\n")
+    desk.procedure = other
+    desk.work("next", "pause the job", more=("--job", desk.job))
+    assert desk.do("report", "--out", "-") == 0
+    assert "It sticks &lt;b&gt;hard&lt;/b&gt;" in desk.out
+    assert '<th scope="row">screw</th>' in desk.out
+    assert "Adjustment of the gate latch" in desk.out
+    assert "Brush the latch" not in desk.out
+    assert desk.do("report", "--procedure", "cleaning", "--out", "-") == 0
+    assert "Brush the latch" in desk.out
+    assert "Press the spring" not in desk.out
+    assert desk.do("report", "--procedure", "painting", "--out", "-") == 2
+    assert "was not worked" in desk.err
+    assert desk.do("report", "--out", str(tmp_path / "r.html")) == 0
+    assert "cleaning" in desk.out
+    assert desk.do("review") == 0
+    assert desk.out.count("REVIEW OF JOB") == 2

@@ -12,10 +12,10 @@ from handsfree.bench.setting_up import language_of, load_named
 from handsfree.commands.problems import UseError
 from handsfree.guide import writing
 from handsfree.guide.effects import Record
+from handsfree.guide.entries import entry_words
 from handsfree.guide.guide import Guide
 from handsfree.guide.recording import ONE_ONLY
 from handsfree.guide.turn import Turn
-from handsfree.guide.writing import entry_words
 from handsfree.job.errors import JobFinishedAlready
 from handsfree.job.events import (
     About,

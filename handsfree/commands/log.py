@@ -6,7 +6,7 @@ import argparse
 
 from handsfree.commands.problems import UseError
 from handsfree.job.errors import LogCorrupt
-from handsfree.job.state import fold
+from handsfree.job.state import events_of, fold
 from handsfree.job.store import Store, default_folder
 from handsfree.review.job_text import entries_text, history_text, taken_in_text
 from handsfree.review.source import procedures_of
@@ -82,6 +82,7 @@ def print_review(store: Store, job: str) -> None:
         raise LogCorrupt(f"job {job} has no beginning in the log of {store.folder}; it cannot be reviewed")
     procedures = procedures_of(state)
     for name, procedure in procedures.items():
-        print(review_text(procedure, state.of(name), events, job=job), end="")
+        own = list(events_of(events, name).values())
+        print(review_text(procedure, state.of(name), own, job=job), end="")
     if not procedures:
         print(taken_in_text(state, job), end="")

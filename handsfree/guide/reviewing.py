@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from handsfree.guide import history, wording, writing
 from handsfree.guide.effects import Play
+from handsfree.guide.entries import entry_words
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import EntryConfirmed, EntryWithdrawn, ReadingLogged
@@ -93,7 +94,7 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:
             turn.say("This point is no entry. Nothing changed.")
             return
         turn.record(EntryWithdrawn, id=entry.event.id, step=entry.event.step)
-        _show(turn, points, at + 1, f"Taken back: {writing.entry_words(entry)}")
+        _show(turn, points, at + 1, f"Taken back: {entry_words(entry)}")
 
     def hear_it(turn: Turn, _: Intent) -> None:
         _play(turn, _entry(turn, points, at))
@@ -170,4 +171,4 @@ def _tell_history(turn: Turn, entry: Entry | None) -> None:
         turn.say("Nothing is logged for that.")
         return
     told = history.of_entry(turn.state, entry)
-    turn.say(wording.sentences([writing.entry_words(entry), *told]) if told else "As it was first written.")
+    turn.say(wording.sentences([entry_words(entry), *told]) if told else "As it was first written.")

@@ -5,16 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 
 from handsfree.guide import doubt, tallying, wording
+from handsfree.guide.entries import at_step, entry_words
 from handsfree.guide.moving import with_reason
-from handsfree.guide.proposed import Proposed, kept_text, reading_words
+from handsfree.guide.proposed import Proposed, kept_text
 from handsfree.guide.question import Answer, Question
-from handsfree.guide.recording import fact_words
 from handsfree.guide.tool_doubt import not_shown, refused, with_point
 from handsfree.guide.turn import Turn
 from handsfree.job.events import (
     CheckAnswered,
     EntryWithdrawn,
-    FactNoted,
     OutcomeGiven,
     PartsCounted,
     ReadingLogged,
@@ -32,7 +31,7 @@ from handsfree.measure.wording import (
 )
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.utterance import Hearing
-from handsfree.procedure.model import Characteristic, Procedure
+from handsfree.procedure.model import Characteristic
 from handsfree.procedure.tools import equipped
 
 OUTCOMES = "Set again, accept, or leave open?"
@@ -356,24 +355,6 @@ def take_back(turn: Turn, _: Intent) -> None:
     turn.say(f"Taken back: {entry_words(entry)}")
 
 
-def entry_words(entry: Entry) -> str:
-    """An entry in one sentence."""
-    event = entry.event
-    if isinstance(event, ReadingLogged):
-        verdict = "" if event.decision == Decision.NO_LIMITS.value else event.decision
-        if event.decision == Decision.OUT.value and entry.outcome is not None:
-            verdict = f"{verdict}, {entry.outcome}"
-        said = f"{event.characteristic}, {event.occasion}, {reading_words(event)}"
-        return wording.sentences((said, verdict))
-    if isinstance(event, CheckAnswered):
-        return f"the check, {'passed' if event.passed else 'failed'}."
-    if isinstance(event, FactNoted):
-        return fact_words(entry)
-    if isinstance(event, PartsCounted):
-        return wording.sentence(f"{tallying.counted(event.count, event.part)} {event.way}")
-    return wording.sentence(f"the note, {entry.text}" if entry.text else "a note, kept as sound")
-
-
 def as_figure(event: ReadingLogged) -> Figure:
     """The logged figure in its characteristic's unit."""
     return figure_from_text(event.value, event.unit)
@@ -398,15 +379,6 @@ def read_back(turn: Turn, intent: Intent) -> None:
         turn.say(f"Nothing is logged{f' for {intent.characteristic}' if intent.characteristic else ' yet'}.")
         return
     turn.say(f"{at_step(turn.procedure, entry)}{entry_words(entry)}")
-
-
-def at_step(procedure: Procedure, entry: Entry) -> str:
-    """ "Step four: ", or nothing for what belongs to no step of this procedure."""
-    of_the_job = isinstance(entry.event, (FactNoted, PartsCounted))
-    ids = [step.id for step in procedure.steps]
-    if of_the_job or entry.event.step not in ids:
-        return ""
-    return f"Step {whole_words(ids.index(entry.event.step) + 1)}: "
 
 
 def answer_check(turn: Turn, intent: Intent) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -306,6 +306,18 @@ class JobState:
         for entry in self.entries.values():
             if entry.event.step in steps and isinstance(entry.event, (ReadingLogged, CheckAnswered)):
                 entry.stale = True
+
+
+def events_of(events: Sequence[Event], procedure: str) -> dict[int, Event]:
+    """The events of a job by running number, without those that belong to another of its procedures."""
+    kept: dict[int, Event] = {}
+    working = ""
+    for seq, event in enumerate(events, 1):
+        if isinstance(event, (JobOpened, ProcedureTakenUp)):
+            working = event.procedure_name
+        if working in ("", procedure) or event.step is None or isinstance(event, (FactNoted, PartsCounted)):
+            kept[seq] = event
+    return kept
 
 
 def _of_the_job(entry: Entry) -> bool:

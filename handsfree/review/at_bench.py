@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from handsfree.guide.entries import at_step, entry_words
 from handsfree.guide.reviewing import Point, Review
 from handsfree.guide.wording import sentence
-from handsfree.guide.writing import at_step, entry_words
 from handsfree.job.state import Entry, JobState
 from handsfree.measure.wording import whole_words
 from handsfree.procedure.model import Procedure

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from handsfree.guide import history
+from handsfree.guide.entries import at_step, entry_words
 from handsfree.guide.recording import NAMES
 from handsfree.guide.tallying import sums
 from handsfree.guide.wording import sentence
-from handsfree.guide.writing import at_step, entry_words
 from handsfree.job.events import About, FactNoted
 from handsfree.job.state import Entry, JobState
 from handsfree.job.tally import tally
