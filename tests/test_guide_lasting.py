@@ -147,3 +147,17 @@ def test_a_job_taken_in_without_a_procedure_is_worked_later(small: Loaded, store
     state = _state(store, log.job)
     assert state.fact("serial") == "114"
     assert state.status("load") == "done"
+
+
+def test_finishing_asks_about_the_other_procedures_of_the_job_too(small: Loaded, store: Store, tmp_path: Path) -> None:
+    path = tmp_path / "cleaning.yaml"
+    path.write_text(OTHER, encoding="utf-8")
+    with _worked(small, store, None, MORNING, "next", "pause the job") as (_, job):
+        pass
+    lines = ("next", "log play two thou", "next", "finish the job", "yes")
+    with _worked(load(path), store, job, MORNING + timedelta(hours=1), *lines) as (said, _):
+        pass
+    (asked,) = (words for words in said if "Finish anyway" in words)
+    lacking = "In Adjustment of the gate latch, four steps not done and one danger still present."
+    assert asked == f"{lacking} Finish anyway? Yes or no."
+    assert "Adjustment of the gate latch: four steps not done" in store.events(job)[-1].open_points  # type: ignore[union-attr]

@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 from datetime import datetime, timedelta
 
+from handsfree.bench.workshop import default_file
 from handsfree.commands.problems import UseError
+from handsfree.devices.remembered import settings_file
 from handsfree.job.forget import forget as forget_clips
 from handsfree.job.forget import jobs_older_than
 from handsfree.job.rescue import Rescued
@@ -19,11 +21,13 @@ def where(args: argparse.Namespace) -> int:
     clips = list((store.folder / "clips").rglob("*.flac")) if store.folder.is_dir() else []
     size = sum(path.stat().st_size for path in clips)
     there = "" if store.file.exists() else "  (nothing there yet)"
-    print(f"folder of the log   {store.folder}{there}")
-    print(f"jobs and events     {store.file}")
-    print(f"sounds              {store.folder / 'clips'}  ({len(clips)}, {size / 1e6:.1f} MB)")
-    print(f"locks of open jobs  {store.folder / 'locks'}")
-    print("Nothing is kept elsewhere, and nothing is sent anywhere.")
+    print(f"folder of the log   {store.folder.absolute()}{there}")
+    print(f"jobs and events     {store.file.absolute()}")
+    print(f"sounds              {(store.folder / 'clips').absolute()}  ({len(clips)}, {size / 1e6:.1f} MB)")
+    print(f"locks of open jobs  {(store.folder / 'locks').absolute()}")
+    print(f"chosen devices      {settings_file()}")
+    print(f"workshop's tools    {default_file()}")
+    print("Beside these there are only the files you ask for (reports, backups, recordings). Nothing is sent anywhere.")
     return 0
 
 

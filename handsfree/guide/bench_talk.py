@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 from handsfree.guide import dangers, gaps, wording
 from handsfree.guide.effects import Adjust
 from handsfree.guide.moving import enter, go_to
@@ -51,15 +54,19 @@ def _timers(turn: Turn) -> list[str]:
 def finish(turn: Turn, _: Intent) -> None:
     """Finish the job; what it lacks is said and asked about first."""
     lacking = gaps.of_job(turn.procedure, turn.state)
+    points, words = list(lacking.points), [lacking.words]
+    for title, other in _elsewhere(turn):
+        points += [f"{title}: {point}" for point in other.points]
+        words += [f"in {title}, {other.words}"] if other.words else []
 
     def end(turn: Turn, _: Intent | None = None) -> None:
         turn.settle()
-        turn.record(JobFinished, open_points=lacking.points)
+        turn.record(JobFinished, open_points=tuple(points))
         turn.guide.machine.move("finish")
         turn.say("Job finished. The review is ready.")
         turn.end("finished")
 
-    if not lacking.points:
+    if not points:
         end(turn)
         return
 
@@ -67,8 +74,15 @@ def finish(turn: Turn, _: Intent) -> None:
         turn.settle()
         turn.say("Not finished. Still at the bench.")
 
-    prompt = f"{wording.sentence(lacking.words)} Finish anyway? Yes or no."
+    prompt = f"{wording.sentences(words)} Finish anyway? Yes or no."
     turn.ask(Question(prompt, {Kind.YES: end, Kind.FINISH: end, Kind.NO: stay}))
+
+
+def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:
+    """What the other procedures of the job lack, by title; parts are the whole job's, and told once."""
+    for name, procedure in turn.guide.others.items():
+        if name in turn.state.elsewhere:
+            yield procedure.title, replace(gaps.of_job(procedure, turn.state.of(name)), parts=())
 
 
 def adjust(turn: Turn, intent: Intent) -> None:

@@ -86,7 +86,7 @@ def _step(finding: Finding) -> str:
 
 def _closing(procedure: Procedure, state: JobState) -> list[str]:
     steps = Counter(state.status(step.id) for step in procedure.steps)
-    of = f"{number(steps['done'])} of {counted(len(procedure.steps), 'step')} done"
+    of = f"{number(steps['done']) if steps['done'] else 'none'} of {counted(len(procedure.steps), 'step')} done"
     others = [(steps["skipped"], "skipped"), (steps["open"], "not done")]
     rest = [f"{whole_words(count)} {what}" for count, what in others if count]
     stand = [entry.event for entry in state.entries.values() if entry.stands]
