@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from handsfree import __version__
+from handsfree.commands.job_options import job_actions
 
 GOOD, OTHERWISE, WRONG_USE = 0, 1, 2
 
@@ -91,6 +92,8 @@ def _parser() -> argparse.ArgumentParser:
         help="help to improve hearing: keep the sound of everything heard at the bench, in the folder heard of the log",
     )
     _display_options(run)
+    run.add_argument("--job", metavar="JOB", help="work this job, with whatever procedure was worked in it before")
+    run.add_argument("--by", metavar="NAME", help="who is at the bench: the name for sign off")
     run.add_argument("--new", action="store_true", help="begin a new job although an unfinished one is there")
     _workshop_options(run)
 
@@ -144,10 +147,16 @@ def _parser() -> argparse.ArgumentParser:
     jobs = add("jobs", _jobs, "list the jobs in the log")
     _logs_option(jobs)
 
+    job = add("job", _job, "take a job in, add to it, type, correct, sign it off, open it again")
+    job_actions(job)
+
     review = add("review", _review, "print the review of a job")
     review.add_argument(
         "job", metavar="JOB", nargs="?", help="a job's number as listed by jobs (default: the last one)"
     )
+    review.add_argument("--history", action="store_true", help="what was corrected or taken back, and when")
+    review.add_argument("--entries", action="store_true", help="every entry with its name, as job correct wants it")
+    review.add_argument("--spoken", action="store_true", help="only what is read aloud at the bench")
     _logs_option(review)
 
     verify = add(
@@ -161,6 +170,27 @@ def _parser() -> argparse.ArgumentParser:
     verify.add_argument("--hash", metavar="HASH", help="a hash of the job that was noted earlier, as on its report")
     _logs_option(verify)
 
+    rescue = add(
+        "rescue",
+        _rescue,
+        "save what can be read of a damaged log",
+        "The damaged files are only read. Each job is saved up to what is lost, and after it.",
+    )
+    rescue.add_argument("--into", type=Path, metavar="FOLDER", required=True, help="a new folder for the saved log")
+    _logs_option(rescue, "the damaged log (default: where the log is kept)")
+
+    forget = add(
+        "forget", _forget, "delete the sounds of a job, or old ones", "Their hashes stay in the log, so that it holds."
+    )
+    forget.add_argument("job", metavar="JOB", nargs="?", help="a job's number")
+    forget.add_argument(
+        "--older-than", type=int, metavar="DAYS", help="of all jobs on which nobody worked for so many days"
+    )
+    _logs_option(forget)
+
+    where = add("where", _where, "print where everything is kept", "Everything stays on this machine.")
+    _logs_option(where)
+
     report = add(
         "report",
         _report,
@@ -170,6 +200,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     report.add_argument(
         "job", metavar="JOB", nargs="?", help="a job's number as listed by jobs (default: the last one)"
+    )
+    report.add_argument(
+        "--procedure", metavar="NAME", help="of several procedures in one job, this one (default: the first)"
     )
     report.add_argument("--out", metavar="FILE", help="where to write it (default: job-JOB.html here); - to print it")
     report.add_argument(
@@ -305,6 +338,13 @@ def _jobs(args: argparse.Namespace) -> int:
     return jobs(args)
 
 
+def _job(args: argparse.Namespace) -> int:
+    from handsfree.commands import job
+
+    code: int = getattr(job, args.action)(args)
+    return code
+
+
 def _review(args: argparse.Namespace) -> int:
     from handsfree.commands.log import review
 
@@ -345,6 +385,24 @@ def _restore(args: argparse.Namespace) -> int:
     from handsfree.commands.backup import restore
 
     return restore(args)
+
+
+def _rescue(args: argparse.Namespace) -> int:
+    from handsfree.commands.keep import rescue
+
+    return rescue(args)
+
+
+def _forget(args: argparse.Namespace) -> int:
+    from handsfree.commands.keep import forget
+
+    return forget(args)
+
+
+def _where(args: argparse.Namespace) -> int:
+    from handsfree.commands.keep import where
+
+    return where(args)
 
 
 def _check(args: argparse.Namespace) -> int:

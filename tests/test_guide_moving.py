@@ -89,7 +89,7 @@ def test_a_waiting_time_has_to_run_again_when_its_step_is_redone(play: Play) -> 
 
 def test_a_danger_stands_until_its_end_and_the_end_is_said(play: Play) -> None:
     played = play("next", "where am i", "cautions", "go to step five", "yes", "next", "cautions")
-    assert "Danger stands since step one: Spring under load. Keep your face clear." in played.said[2]
+    assert "Danger stands since step one. Spring under load. Keep your face clear." in played.said[2]
     assert played.said[3] == "Danger since step one. Spring under load. Keep your face clear."
     assert any(text.startswith("Danger over.") for text in played.said)
     assert played.last == "No cautions at this step."
@@ -113,7 +113,7 @@ def test_standing_by_hears_nothing_but_the_call_back(play: Play) -> None:
 
 def test_finishing_with_gaps_says_what_they_are_and_asks(play: Play) -> None:
     played = play("finish the job", "no", "finish the job", "yes")
-    assert played.said[1] == "Five steps not done. Finish anyway? Yes or no."
+    assert played.said[1] == "Five steps not done and one danger still present. Finish anyway? Yes or no."
     assert "Not finished. Still at the bench." in played.said
     assert played.over == "finished"
 

@@ -8,12 +8,14 @@ from datetime import datetime
 from typing import Literal, Protocol
 
 import numpy as np
+from numpy.typing import NDArray
 
-from handsfree.guide.effects import Adjust, Effect, End, Listen, Prepare, Record, Say, Signal
+from handsfree.guide.effects import Adjust, Effect, End, Listen, Play, Prepare, Record, Say, Signal
 from handsfree.guide.guide import Guide
 from handsfree.guide.understood import Heard, heard_words
+from handsfree.job.clips import RATE
 from handsfree.job.errors import LogError
-from handsfree.job.events import JobOpened
+from handsfree.job.events import JobOpened, ProcedureTakenUp
 from handsfree.job.store import JobLog, Store
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.utterance import Hearing, Utterance
@@ -40,6 +42,9 @@ class Voice(Protocol):
     def start(self, text: str, token: int) -> None:
         """Begin to say ``text``; ``Bench.ended_speaking`` is told when it is over."""
 
+    def start_sound(self, samples: NDArray[np.float32], token: int) -> None:
+        """The same with a sound that was kept (16 kHz)."""
+
 
 class Bench:
     """A job that is being worked. ``mode`` is what to listen for, ``over`` why the job stopped here, once it has."""
@@ -61,7 +66,7 @@ class Bench:
         self.microphone_lost = False
         self.watch: Callable[[], None] = _nobody
         """Called when anything has changed that can be seen; it must return at once."""
-        self._to_say: deque[Say] = deque()
+        self._to_say: deque[Say | Play] = deque()
         self._unwritten = 0
         """Events of this turn that are not on disk yet."""
 
@@ -75,8 +80,8 @@ class Bench:
         self._carry_out(self.guide.open(opened))
         self.watch()
 
-    def resume(self, now: datetime) -> None:
-        self._carry_out(self.guide.resume(now))
+    def resume(self, now: datetime, taken_up: ProcedureTakenUp | None = None) -> None:
+        self._carry_out(self.guide.resume(now, taken_up))
         self.watch()
 
     def hear(self, utterance: Utterance, now: datetime) -> None:
@@ -132,7 +137,7 @@ class Bench:
                 case Record():
                     self._write(effect)
                     self._unwritten -= 1
-                case Say():
+                case Say() | Play():
                     self._to_say.append(effect)
                     self._say_next()
                 case Signal():
@@ -151,6 +156,9 @@ class Bench:
     def _say_next(self) -> None:
         if self.speaking is None and self._to_say:
             say = self._to_say.popleft()
+            if isinstance(say, Play):
+                self._play(say)
+                return
             self.speaking = say.token
             self.said = say.text
             self.show("says", say.text)
@@ -158,6 +166,18 @@ class Bench:
             if not self._unwritten:
                 self.watch()
             self.voice.start(say.text, say.token)
+
+    def _play(self, play: Play) -> None:
+        try:
+            samples = self.store.read_clip(play.clip)
+        except LogError as error:
+            self.show("trouble", str(error))
+            self._to_say.appendleft(Say("Its sound is not there.", play.token))
+            self._say_next()
+            return
+        self.speaking = play.token
+        self.show("says", f"(sound of {len(samples) / RATE:.1f} seconds)")
+        self.voice.start_sound(samples, play.token)
 
     def _write(self, effect: Record) -> None:
         event = effect.event

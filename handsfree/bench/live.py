@@ -11,12 +11,14 @@ from datetime import datetime
 from enum import Enum
 
 from handsfree.bench.bench import NOT_THE_GUIDES, Bench
+from handsfree.bench.clock import SteadyClock
 from handsfree.bench.last_minute import KeptToHelp, LastMinute
 from handsfree.bench.sources import typed_utterance
 from handsfree.hearing.listener import Listener
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.speaking.recorder import RoomRecorder
+from handsfree.speaking.samples import Samples
 from handsfree.speaking.speaker import AloudSpeaker
 
 _LONGEST_WAIT = 0.5
@@ -90,9 +92,16 @@ class LiveBench:
     ``kept`` gets every utterance where the user has chosen to keep them; without it only the last minute is held.
     """
 
-    def __init__(self, bench: Bench, manner: Manner = Manner.HALF_DUPLEX, kept: KeptToHelp | None = None) -> None:
+    def __init__(
+        self,
+        bench: Bench,
+        manner: Manner = Manner.HALF_DUPLEX,
+        kept: KeptToHelp | None = None,
+        clock: SteadyClock | None = None,
+    ) -> None:
         self.bench = bench
         self.manner = manner
+        self.clock = clock or SteadyClock()
         self.listener: Listener | None = None
         self.last_minute = LastMinute()
         self._kept = kept
@@ -154,6 +163,11 @@ class LiveBench:
             speaker.at(time.monotonic() - self._began)
         speaker.say(text, lambda completed: self._queue.put(_Spoken(token, completed)))
 
+    def start_sound(self, samples: Samples, token: int) -> None:
+        if self.listener is not None:
+            self.listener.close_gate()
+        self.bench.speaker.play_sound(samples, lambda completed: self._queue.put(_Spoken(token, completed)))
+
     def run(self) -> None:
         """Until the job is paused or finished and the last words are spoken, or the typed lines end."""
         lines_ended = False
@@ -169,7 +183,7 @@ class LiveBench:
             self._take(item)
 
     def _take(self, item: _Item) -> None:
-        now = datetime.now().astimezone()
+        now = self.clock()
         match item:
             case Utterance():
                 self._hear(item, now)
@@ -302,7 +316,7 @@ class LiveBench:
         due = self.bench.guide.next_due()
         if due is None or not self.bench.silent:
             return _LONGEST_WAIT
-        return min(_LONGEST_WAIT, max(0.01, (due - datetime.now().astimezone()).total_seconds()))
+        return min(_LONGEST_WAIT, max(0.01, (due - self.clock()).total_seconds()))
 
     def _time_passes(self) -> None:
         if isinstance(self.bench.speaker, RoomRecorder):
@@ -312,4 +326,4 @@ class LiveBench:
             self.listener.close_gate()
         # What time brings waits until the present words are out: it must not cut a figure short.
         if self.bench.silent:
-            self.bench.tick(datetime.now().astimezone())
+            self.bench.tick(self.clock())

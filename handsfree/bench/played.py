@@ -15,6 +15,7 @@ from datetime import datetime, timedelta
 from handsfree.bench.bench import Bench
 from handsfree.bench.sources import RecordedTurn, Turn
 from handsfree.speaking.recorder import RoomRecorder
+from handsfree.speaking.samples import Samples
 from handsfree.speaking.speaker import AloudSpeaker
 
 REACTION = 0.4
@@ -67,6 +68,23 @@ class PlayedBench:
         else:
             seconds = speaker.say(text)
             self._mark_answer()
+        self._speech_ends = self._seconds + seconds
+        bench.speaking = token
+
+    def start_sound(self, samples: Samples, token: int) -> None:
+        bench, speaker = self.bench, self.bench.speaker
+        self._token = token
+        if self._line is not None:
+            self._line.at(self._seconds)
+        if self._also_record and self._line is not None:
+            self._line.play_sound(samples)
+        if isinstance(speaker, AloudSpeaker):
+            ended = threading.Event()
+            seconds = speaker.play_sound(samples, lambda _: ended.set())
+            ended.wait(timeout=seconds + 5)
+        else:
+            seconds = speaker.play_sound(samples)
+        self._mark_answer()
         self._speech_ends = self._seconds + seconds
         bench.speaking = token
 

@@ -16,16 +16,19 @@ from handsfree.hearing.errors import HearingError
 from handsfree.hearing.recogniser import Recogniser
 from handsfree.hearing.second_look import PatientEar
 from handsfree.hearing.two_ears import TwoEars
-from handsfree.job.events import JobOpened
+from handsfree.job.errors import JobFinishedAlready
+from handsfree.job.events import JobOpened, ProcedureTakenUp
 from handsfree.job.state import JobState, fold
 from handsfree.job.store import JobLog, Store
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language
-from handsfree.procedure.loader import Loaded, load, parse
+from handsfree.procedure.loader import Loaded, load
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import find
 from handsfree.procedure.tools import Workshop, at_hand, tool_names
+from handsfree.review.at_bench import review_at_bench
+from handsfree.review.source import procedure_of, procedures_of
 
 NO_WORKSHOP = Workshop()
 
@@ -126,6 +129,8 @@ class ReadyJob:
     log: JobLog | None
     note: str | None = None
     """Something the user should know before it begins."""
+    taken_up: ProcedureTakenUp | None = None
+    """For a job in which another procedure was worked last, or none yet."""
 
 
 def ready(
@@ -138,38 +143,85 @@ def ready(
     owner: str | None = None,
     new: bool = False,
     workshop: Workshop = NO_WORKSHOP,
+    job: str | None = None,
+    worker: str | None = None,
 ) -> ReadyJob:
-    """The unfinished job of this procedure (item and serial, where given), or a ``new`` one. LogError."""
+    """The ``job`` of this number, else the unfinished one of this procedure (item and serial, where given), else a
+    ``new`` one. LogError."""
     name = loaded.path.stem
-    unfinished = [] if new else store.unfinished(name, item, serial)
-    if not unfinished:
-        store.prepare()
-        opened = JobOpened(
-            at=now,
-            title=loaded.procedure.title,
-            revision=loaded.procedure.revision,
-            procedure_sha256=loaded.sha256,
-            procedure_text=loaded.text,
-            procedure_name=name,
-            item=item or loaded.procedure.item,
-            serial=serial,
-            owner=owner,
-        )
-        guide = _guide(loaded.procedure, None, workshop)
-        guide.earlier = earlier_figures(store, name, opened.item, serial)
-        return ReadyJob(guide, opened, None)
-    log = store.resume(unfinished[0].id)
-    state = fold(log.events())
-    note = None
-    procedure = loaded.procedure
-    if state.opened is not None and state.opened.procedure_sha256 != loaded.sha256:
-        # A job keeps to the procedure it began with: its log would not fit the changed one.
-        procedure = parse(state.opened.procedure_text.encode(), loaded.path).procedure
-        note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
-    guide = _guide(procedure, state, workshop)
-    guide.earlier = earlier_figures(store, name, unfinished[0].item, unfinished[0].serial, without=log.job)
-    return ReadyJob(guide, None, log, note)
+    if job is None and not new:
+        job = next((found.id for found in store.unfinished(name, item, serial)), None)
+    made = (
+        _begun(loaded, store, now, workshop, item=item, serial=serial, owner=owner)
+        if job is None
+        else _again(loaded, store, now, workshop, job)
+    )
+    made.guide.worker = worker
+    # Asked for anew each time: what applies depends on the answers given by then.
+    made.guide.reviewer = lambda state: review_at_bench(made.guide.procedure, state)
+    return made
 
 
 def _guide(procedure: Procedure, state: JobState | None, workshop: Workshop) -> Guide:
     return Guide(procedure, language_of(procedure, workshop), state, at_hand(procedure, workshop))
+
+
+def _begun(
+    loaded: Loaded,
+    store: Store,
+    now: datetime,
+    workshop: Workshop,
+    *,
+    item: str | None,
+    serial: str | None,
+    owner: str | None,
+) -> ReadyJob:
+    store.prepare()
+    opened = JobOpened(
+        at=now,
+        title=loaded.procedure.title,
+        revision=loaded.procedure.revision,
+        procedure_sha256=loaded.sha256,
+        procedure_text=loaded.text,
+        procedure_name=loaded.path.stem,
+        item=item or loaded.procedure.item,
+        serial=serial,
+        owner=owner,
+    )
+    guide = _guide(loaded.procedure, None, workshop)
+    guide.earlier = earlier_figures(store, opened.procedure_name, opened.item, serial)
+    return ReadyJob(guide, opened, None)
+
+
+def _again(loaded: Loaded, store: Store, now: datetime, workshop: Workshop, job: str) -> ReadyJob:
+    log = store.resume(job)
+    try:
+        state = fold(log.events())
+        if state.finished is not None:
+            raise JobFinishedAlready(log.job)
+        name, procedure, note = loaded.path.stem, loaded.procedure, None
+        kept = state.procedures.get(name)
+        if kept is not None and kept.procedure_sha256 != loaded.sha256:
+            # A job keeps to the procedure it began with: its log would not fit the changed one.
+            procedure = procedure_of(kept)
+            note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
+        taken_up = None if state.working == name else _taken_up(loaded, now, new=kept is None)
+        guide = _guide(procedure, state, workshop)
+        guide.earlier = earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=log.job)
+        guide.others = {other: each for other, each in procedures_of(state).items() if other != name}
+    except BaseException:
+        log.close()
+        raise
+    return ReadyJob(guide, None, log, note, taken_up)
+
+
+def _taken_up(loaded: Loaded, now: datetime, *, new: bool) -> ProcedureTakenUp:
+    return ProcedureTakenUp(
+        at=now,
+        procedure_name=loaded.path.stem,
+        title=loaded.procedure.title,
+        revision=loaded.procedure.revision,
+        procedure_sha256=loaded.sha256,
+        procedure_text=loaded.text if new else None,
+        steps=len(loaded.procedure.steps) if new else 0,
+    )

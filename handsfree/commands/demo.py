@@ -61,7 +61,7 @@ def demo(args: argparse.Namespace) -> int:
         bench = Bench(job.guide, store, speaker, Printer(lambda: played.now), job.log)
         stack.callback(bench.close)
         played = PlayedBench(bench, start, room)
-        begin(bench, job.opened, start)
+        begin(bench, job, start)
         played.play(turns)
         print(f"\n{closing_line(bench)}\n" if args.logs else "")
         if bench.log is not None:

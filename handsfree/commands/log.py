@@ -6,9 +6,11 @@ import argparse
 
 from handsfree.commands.problems import UseError
 from handsfree.job.errors import LogCorrupt
-from handsfree.job.state import fold
+from handsfree.job.state import events_of, fold
 from handsfree.job.store import Store, default_folder
-from handsfree.review.source import procedure_of
+from handsfree.review.job_text import entries_text, history_text, taken_in_text
+from handsfree.review.source import procedures_of
+from handsfree.review.spoken import spoken_review
 from handsfree.review.text import review_text
 
 
@@ -42,8 +44,24 @@ def jobs(args: argparse.Namespace) -> int:
 def review(args: argparse.Namespace) -> int:
     """Print the review of a job, of the last one where none is named."""
     store = Store(args.logs or default_folder())
-    print_review(store, chosen_job(store, args.job))
+    job = chosen_job(store, args.job)
+    if args.history or args.entries or args.spoken:
+        _print_part(store, job, args)
+    else:
+        print_review(store, job)
     return 0
+
+
+def _print_part(store: Store, job: str, args: argparse.Namespace) -> None:
+    state = fold(store.events(job))
+    for name, procedure in procedures_of(state).items():
+        there = state.of(name)
+        if args.spoken:
+            print("\n".join(spoken_review(procedure, there)))
+        if args.history:
+            print(history_text(there), end="")
+        if args.entries:
+            print(entries_text(procedure, there), end="")
 
 
 def chosen_job(store: Store, job: str | None) -> str:
@@ -62,4 +80,9 @@ def print_review(store: Store, job: str) -> None:
     state = fold(events)
     if state.opened is None:
         raise LogCorrupt(f"job {job} has no beginning in the log of {store.folder}; it cannot be reviewed")
-    print(review_text(procedure_of(state.opened).given(state.answers), state, events, job=job), end="")
+    procedures = procedures_of(state)
+    for name, procedure in procedures.items():
+        own = list(events_of(events, name).values())
+        print(review_text(procedure, state.of(name), own, job=job), end="")
+    if not procedures:
+        print(taken_in_text(state, job), end="")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from handsfree.bench.keys import KeyNameError
 from handsfree.display.errors import DisplayError
 from handsfree.hearing.errors import HearingError
-from handsfree.job.errors import JobNotFound, LogError, LogFolderError
+from handsfree.job.errors import JobFinishedAlready, JobNotFound, LogError, LogFolderError
 from handsfree.procedure.problems import ProcedureError
 from handsfree.speaking.errors import SpeakingError
 
@@ -22,6 +22,7 @@ WRONG_INPUT = (
     SpeakingError,
     DisplayError,
     JobNotFound,
+    JobFinishedAlready,
     LogFolderError,
 )
 

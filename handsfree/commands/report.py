@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -12,13 +13,13 @@ from handsfree import __version__
 from handsfree.commands.log import chosen_job
 from handsfree.commands.problems import UseError
 from handsfree.job.errors import LogCorrupt
-from handsfree.job.state import fold
+from handsfree.job.state import events_of, fold
 from handsfree.job.store import Store, default_folder
 from handsfree.job.verify import hashed_since, verify
 from handsfree.review.exports import to_csv, to_json
 from handsfree.review.page import Integrity, report_page
 from handsfree.review.record import JobRecord, record_of
-from handsfree.review.source import procedure_of
+from handsfree.review.source import procedures_of
 from handsfree.review.text import review_text
 
 ENDINGS = {".html": "html", ".htm": "html", ".csv": "csv", ".json": "json", ".txt": "text"}
@@ -31,26 +32,38 @@ def report(args: argparse.Namespace) -> int:
     job = chosen_job(store, args.job)
     out = Path(args.out) if args.out and args.out != "-" else None
     form = args.format or (ENDINGS.get(out.suffix.lower(), "html") if out else "html")
-    content = written(store, job, form, args.sound)
+    content = written(store, job, form, args.sound, args.procedure)
     if args.out == "-":
         sys.stdout.write(content)
         return 0
     out = out or Path(f"{safe_name(f'job {job}')}.{_ENDING[form]}")
     save(out, content)
     print(f"Report of job {job}: {out} ({size(len(content.encode()))})")
+    first, *more = fold(store.events(job)).procedures
+    others = [name for name in (first, *more) if name != (args.procedure or first)]
+    if others:
+        print(f"More procedures were worked in this job ({', '.join(others)}): a report each, with --procedure NAME")
     return 0
 
 
-def written(store: Store, job: str, form: str, sound: str) -> str:
-    """The report of a job as text in ``form``."""
+def written(store: Store, job: str, form: str, sound: str, named: str | None = None) -> str:
+    """The report of a job as text in ``form``; of its first procedure where none is ``named``."""
     events = store.events(job)
     state = fold(events)
     if state.opened is None:
         raise LogCorrupt(f"job {job} has no beginning in the log of {store.folder}; it cannot be reported")
-    procedure = procedure_of(state.opened).given(state.answers)
+    procedures = procedures_of(state)
+    if not procedures:
+        raise UseError(f"job {job} was taken in and not yet worked: handsfree review {job} shows what is known of it")
+    named = named or next(iter(procedures))
+    if named not in procedures:
+        raise UseError(f"procedure {named!r} was not worked in job {job}; {', '.join(procedures)} were")
+    procedure, state, own = procedures[named], state.of(named), events_of(events, named)
     if form == "text":
-        return review_text(procedure, state, events, job=job)
-    record = record_of(procedure, state, events, job=job)
+        return review_text(procedure, state, list(own.values()), job=job)
+    record = record_of(procedure, state, list(own.values()), job=job)
+    lines = (replace(line, seq=seq) for line, seq in zip(record.time_line, own, strict=True))
+    record = replace(record, time_line=tuple(lines))
     if form == "json":
         return to_json(record, events)
     if form == "csv":
@@ -91,7 +104,7 @@ def integrity(store: Store, job: str, record: JobRecord) -> Integrity:
 
 def sounds(store: Store, record: JobRecord, which: str) -> Callable[[str], bytes | None]:
     """The sounds to put into the page: those of the notes, all, or none."""
-    notes = {line.clip for line in record.notes}
+    notes = {line.clip for line in record.notes} | {line.clip for line in record.facts}
 
     def sound(clip: str) -> bytes | None:
         if which == "none" or (which == "notes" and clip not in notes):

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import argparse
 import sys
+import threading
 from collections.abc import Callable, Iterable
 from datetime import datetime
 from pathlib import Path
 
 from handsfree.bench.bench import LOG_LOST, Bench
+from handsfree.bench.clock import SteadyClock
 from handsfree.bench.keys import InputDevice, TerminalKey
 from handsfree.bench.last_minute import KeptToHelp
 from handsfree.bench.live import LiveBench, Manner
@@ -27,14 +29,13 @@ from handsfree.hearing.listener import Listener
 from handsfree.hearing.microphone import Microphone, chosen_microphone
 from handsfree.hearing.recogniser import Sound
 from handsfree.job.errors import LogError
-from handsfree.job.events import JobOpened
 from handsfree.job.store import Store, default_folder
 from handsfree.measure.wording import whole_words
 from handsfree.phrases.going_on import may_go_on
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.player import import_sounddevice
 from handsfree.speaking.recorder import FileSpeaker
-from handsfree.speaking.speaker import Speaker, open_speaker
+from handsfree.speaking.speaker import AloudSpeaker, Speaker, open_speaker
 
 
 def run(args: argparse.Namespace) -> int:
@@ -54,6 +55,8 @@ def run(args: argparse.Namespace) -> int:
         owner=args.owner,
         new=args.new,
         workshop=load_workshop(args.workshop, args.english),
+        job=args.job,
+        worker=args.by,
     )
     if job.note:
         print(job.note, file=sys.stderr)
@@ -69,16 +72,12 @@ def run(args: argparse.Namespace) -> int:
             job.log.close()
 
 
-def _now() -> datetime:
-    return datetime.now().astimezone()
-
-
-def begin(bench: Bench, opened: JobOpened | None, now: datetime) -> None:
+def begin(bench: Bench, job: ReadyJob, now: datetime) -> None:
     """Open the job, or take it up again."""
-    if opened is not None:
-        bench.open(opened)
+    if job.opened is not None:
+        bench.open(job.opened)
     else:
-        bench.resume(now)
+        bench.resume(now, job.taken_up)
 
 
 def closing_line(bench: Bench) -> str:
@@ -88,8 +87,7 @@ def closing_line(bench: Bench) -> str:
     job = bench.log.job
     if bench.over == "finished":
         return f"Job {job} is finished. Its review: handsfree review {job}"
-    opened = bench.guide.state.opened
-    name = opened.procedure_name if opened else ""
+    name = bench.guide.state.working
     step = whole_words(bench.guide.current + 1)
     return f"Job {job} is safe at step {step}. Take it up again: handsfree run {name}"
 
@@ -103,7 +101,7 @@ def _guarded(bench: Bench, work: Callable[[], None]) -> int:
         print(f"\nStopped. {closing_line(bench)}")
         return 1
     except LogError as error:
-        bench.speaker.say(LOG_LOST)
+        _say_to_the_end(bench.speaker, LOG_LOST)
         print(LOG_LOST)
         print(f"handsfree run: {error}", file=sys.stderr)
         print(closing_line(bench))
@@ -112,14 +110,23 @@ def _guarded(bench: Bench, work: Callable[[], None]) -> int:
     return 0
 
 
+def _say_to_the_end(speaker: Speaker, text: str) -> None:
+    """At once, in place of what is being said, and heard to its end before the program ends."""
+    ended = threading.Event()
+    seconds = speaker.say(text, lambda _: ended.set())
+    if isinstance(speaker, AloudSpeaker):
+        ended.wait(timeout=seconds + 5)
+
+
 def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker) -> int:
-    bench = Bench(job.guide, store, speaker, Printer(_now), job.log)
-    live = LiveBench(bench)
+    clock = SteadyClock()
+    bench = Bench(job.guide, store, speaker, Printer(clock), job.log)
+    live = LiveBench(bench, clock=clock)
     print("Type what you would say, one phrase a line; help tells what fits. Ctrl-C leaves the job as it is.")
 
     def work() -> None:
-        with watched(args, bench, store, now=_now, source="typed", press=live.press):
-            begin(bench, job.opened, _now())
+        with watched(args, bench, store, now=clock, source="typed", press=live.press):
+            begin(bench, job, clock())
             live.read_lines(sys.stdin)
             live.run()
 
@@ -132,9 +139,10 @@ def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speake
     hearing = open_hearing(args.recogniser, args.vosk_model, language, job.guide.expects)
     for line in hearing.notes:
         print(line, file=sys.stderr)
-    bench = Bench(job.guide, store, speaker, Printer(_now), job.log)
+    clock = SteadyClock()
+    bench = Bench(job.guide, store, speaker, Printer(clock), job.log)
     kept = KeptToHelp(store.folder / "heard") if args.keep_heard else None
-    live = LiveBench(bench, manner_of(args), kept)
+    live = LiveBench(bench, manner_of(args), kept, clock)
     live.listener = Listener(
         microphone,
         hearing.ear,
@@ -148,8 +156,8 @@ def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speake
     print(f"Listening with the {hearing.name} recogniser. Ctrl-C leaves the job as it is.")
 
     def work() -> None:
-        with watched(args, bench, store, now=_now, source="mic", press=live.press):
-            begin(bench, job.opened, _now())
+        with watched(args, bench, store, now=clock, source="mic", press=live.press):
+            begin(bench, job, clock())
             live.run()
 
     try:
@@ -218,7 +226,7 @@ def _played(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Spea
 
     def work() -> None:
         with watched(args, bench, store, now=lambda: played.now, source="typed" if sound is None else "recording"):
-            begin(bench, job.opened, start)
+            begin(bench, job, start)
             try:
                 played.play(turns)
             except ValueError as error:

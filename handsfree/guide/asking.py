@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from handsfree.guide import gaps, wording
+from handsfree.guide import dangers, gaps, wording
 from handsfree.guide.turn import Turn
 from handsfree.job.state import JobState
 from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent
-from handsfree.procedure.model import Procedure, Step
+from handsfree.procedure.model import Step
 
 
 def repeat(turn: Turn, _: Intent) -> None:
@@ -67,14 +67,7 @@ def where(turn: Turn, _: Intent) -> None:
     lacking = gaps.of_step(step, turn.state, turn.now)
     turn.guide.looking = None
     said = (f"step {number} of {of}", step.act, *lacking)
-    turn.say(f"{wording.sentences(said)} {standing_words(turn.procedure, turn.state)}".strip())
-
-
-def standing_words(procedure: Procedure, state: JobState) -> str:
-    return " ".join(
-        f"Danger stands since step {whole_words(number)}: {wording.sentence(danger.say)}"
-        for number, danger in gaps.standing_dangers(procedure, state)
-    )
+    turn.say(" ".join((wording.sentences(said), *dangers.standing(turn.guide))))
 
 
 def left(turn: Turn, _: Intent) -> None:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from handsfree.guide import gaps, wording
+from collections.abc import Iterator
+from dataclasses import replace
+
+from handsfree.guide import dangers, gaps, wording
 from handsfree.guide.effects import Adjust
 from handsfree.guide.moving import enter, go_to, open_after
 from handsfree.guide.question import Question
@@ -34,24 +37,39 @@ def already_here(turn: Turn, _: Intent) -> None:
 def pause(turn: Turn, _: Intent) -> None:
     turn.guide.machine.move("pause")
     turn.record(JobPaused)
-    standing = gaps.standing_dangers(turn.procedure, turn.state)
-    warning = " ".join(f"Danger stands. {wording.sentence(danger.say)}" for _, danger in standing)
+    warning = " ".join((*dangers.standing(turn.guide), *_timers(turn)))
     turn.say(f"{warning} Job paused at step {whole_words(turn.guide.current + 1)}. Nothing is lost.".strip())
     turn.end("paused")
+
+
+def _timers(turn: Turn) -> list[str]:
+    """Timers that nobody will tell of while no job is at the bench."""
+    running = turn.state.timers.values()
+    return [
+        wording.sentence(
+            f"timer {timer.name} runs on, {wording.time_left(timer.ends - turn.now)}; "
+            "it can ring only when the job is taken up again"
+        )
+        for timer in running
+    ]
 
 
 def finish(turn: Turn, _: Intent) -> None:
     """Finish the job; what it lacks is said and asked about first."""
     lacking = gaps.of_job(turn.procedure, turn.state)
+    points, words = list(lacking.points), [lacking.words]
+    for title, other in _elsewhere(turn):
+        points += [f"{title}: {point}" for point in other.points]
+        words += [f"in {title}, {other.words}"] if other.words else []
 
     def end(turn: Turn, _: Intent | None = None) -> None:
         turn.settle()
-        turn.record(JobFinished, open_points=lacking.points)
+        turn.record(JobFinished, open_points=tuple(points))
         turn.guide.machine.move("finish")
         turn.say("Job finished. The review is ready.")
         turn.end("finished")
 
-    if not lacking.points:
+    if not points:
         end(turn)
         return
 
@@ -59,8 +77,15 @@ def finish(turn: Turn, _: Intent) -> None:
         turn.settle()
         turn.say("Not finished. Still at the bench.")
 
-    prompt = f"{wording.sentence(lacking.words)} Finish anyway? Yes or no."
+    prompt = f"{wording.sentences(words)} Finish anyway? Yes or no."
     turn.ask(Question(prompt, {Kind.YES: end, Kind.FINISH: end, Kind.NO: stay}))
+
+
+def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:
+    """What the other procedures of the job lack, by title; parts are the whole job's, and told once."""
+    for name, procedure in turn.guide.others.items():
+        if name in turn.state.elsewhere:
+            yield procedure.title, replace(gaps.of_job(procedure, turn.state.of(name)), parts=())
 
 
 def adjust(turn: Turn, intent: Intent) -> None:
@@ -85,10 +110,7 @@ def ask_to_resume(turn: Turn) -> None:
     if begun:
         said.append(f"half done: step {whole_words(number)}, {wording.listed(begun)} logged")
     lead = wording.sentences(said)
-    standing = [
-        f"Danger stands since step {whole_words(since)}. {wording.sentence(danger.say)}"
-        for since, danger in gaps.standing_dangers(turn.procedure, state)
-    ]
+    standing = dangers.standing(guide)
 
     def agree(turn: Turn, _: Intent) -> None:
         turn.settle()

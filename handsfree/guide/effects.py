@@ -26,6 +26,14 @@ class Say:
 
 
 @dataclass(frozen=True)
+class Play:
+    """Play a sound that was kept, by its hash, when what is being said has ended; ``token`` as of ``Say``."""
+
+    clip: str
+    token: int
+
+
+@dataclass(frozen=True)
 class Signal:
     """A short tone."""
 
@@ -60,4 +68,4 @@ class End:
     why: Literal["paused", "finished"]
 
 
-Effect = Record | Say | Signal | Listen | Adjust | Prepare | End
+Effect = Record | Say | Play | Signal | Listen | Adjust | Prepare | End

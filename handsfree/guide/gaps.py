@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from handsfree.guide.tallying import sums
 from handsfree.guide.wording import counted, listed, time_left
 from handsfree.job.events import ReadingLogged
 from handsfree.job.state import Entry, JobState
+from handsfree.job.tally import unreconciled
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Danger, Procedure, Step
 
@@ -65,6 +67,10 @@ class JobGaps:
     open_steps: tuple[int, ...]
     lacking: tuple[tuple[int, str], ...]
     """Number of a finished step, and what it lacks."""
+    parts: tuple[str, ...] = ()
+    """Kinds of part whose counts do not come out even."""
+    dangers: int = 0
+    """Dangers to the person that have not ended."""
 
     @property
     def points(self) -> tuple[str, ...]:
@@ -72,6 +78,9 @@ class JobGaps:
         if self.open_steps:
             said.append(counted(len(self.open_steps), "step") + " not done")
         said += [f"step {number}: {words}" for number, words in self.lacking]
+        said += self.parts
+        if self.dangers:
+            said.append(counted(self.dangers, "danger") + " still present")
         return tuple(said)
 
     @property
@@ -82,6 +91,9 @@ class JobGaps:
             said.append(counted(len(self.open_steps), "step") + " not done")
         if self.lacking:
             said.append(counted(len(self.lacking), "point") + " open in finished steps")
+        said += self.parts
+        if self.dangers:
+            said.append(counted(self.dangers, "danger") + " still present")
         return listed(said)
 
 
@@ -93,7 +105,8 @@ def of_job(procedure: Procedure, state: JobState) -> JobGaps:
             open_steps.append(number)
         elif status == "done":
             lacking += [(number, words) for words in of_step(step, state)]
-    return JobGaps(tuple(open_steps), tuple(lacking))
+    parts = tuple(sums(each) for each in unreconciled(state))
+    return JobGaps(tuple(open_steps), tuple(lacking), parts, len(standing_dangers(procedure, state)))
 
 
 def standing_dangers(procedure: Procedure, state: JobState) -> list[tuple[int, Danger]]:

@@ -9,12 +9,16 @@ from datetime import datetime, timedelta
 from handsfree.guide import (
     asking,
     bench_talk,
+    dangers,
     earlier,
     keeping,
     moving,
     ordering,
+    recording,
+    reviewing,
     spread,
     sums,
+    tallying,
     variants,
     wording,
     writing,
@@ -23,7 +27,7 @@ from handsfree.guide.effects import Effect
 from handsfree.guide.machine import BenchState
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
-from handsfree.job.events import JobOpened, JobResumed, ReadingSettled
+from handsfree.job.events import ClockSetBack, JobOpened, JobResumed, ProcedureTakenUp, ReadingSettled
 from handsfree.job.state import JobState
 from handsfree.measure.wording import whole_words
 from handsfree.phrases.expectation import Expectation
@@ -34,6 +38,9 @@ from handsfree.procedure.model import Procedure, Tool
 
 ANSWER_TIME = timedelta(seconds=20)
 """A question that is not answered in this time after it was put writes nothing."""
+
+CLOCK_PLAY = timedelta(seconds=1)
+"""A clock that shows so much less than before was set back."""
 
 Handler = Callable[[Turn, Intent], None]
 
@@ -79,6 +86,17 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.TIMER_START: keeping.start_timer,
     Kind.TIMER_STOP: keeping.stop_timer,
     Kind.TIMER_LEFT: keeping.time_left,
+    Kind.ACKNOWLEDGE: keeping.acknowledge,
+    Kind.CODE: recording.code,
+    Kind.MORE_CODE: recording.more_code,
+    Kind.FACT: keeping.begin_fact,
+    Kind.LUBRICANT_USED: recording.lubricant_used,
+    Kind.SIGN_OFF: recording.sign_off,
+    Kind.COUNT_PARTS: tallying.count_parts,
+    Kind.TALLY: tallying.what_is_out,
+    Kind.REVIEW: reviewing.review,
+    Kind.PLAY: reviewing.play_last,
+    Kind.HISTORY: reviewing.tell_history,
     Kind.STAND_BY: bench_talk.stand_by,
     Kind.COME_BACK: bench_talk.already_here,
     Kind.PAUSE: bench_talk.pause,
@@ -96,6 +114,7 @@ HARMLESS = frozenset(
         Kind.READINGS, Kind.SUM,
         Kind.LAST_TIME,
         Kind.CAN_DO, Kind.LEFT_OUT, Kind.TRAY, Kind.TOOLS, Kind.MARKS, Kind.VARIANT,
+        Kind.TALLY, Kind.PLAY, Kind.HISTORY,
         Kind.SLOWER, Kind.FASTER, Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL,
     }
 )  # fmt: skip
@@ -149,6 +168,14 @@ class Guide:
         self.looking: int | None = None
         self.last_said = ""
         self.heard_before = ""
+        self.others: Mapping[str, Procedure] = {}
+        """The other procedures of the job by name: their dangers last too."""
+        self.reviewer: reviewing.Reviewer | None = None
+        """Makes the review that is stepped through by voice."""
+        self.worker: str | None = None
+        """Who is at the bench, for the sign-off."""
+        self.rings: dict[str, tuple[datetime, int]] = {}
+        """When each timer that ran out is told again, and how often it was told."""
         self._spoken: dict[int, _Spoken] = {}
         self._cut: list[_Spoken] = []
         self._tokens = 0
@@ -212,17 +239,35 @@ class Guide:
         turn.prepare(*USUAL)
         return turn.effects
 
-    def resume(self, now: datetime) -> list[Effect]:
-        """Take an unfinished job up again: nothing moves before it is agreed to."""
-        turn = Turn(self, now)
+    def resume(self, now: datetime, taken_up: ProcedureTakenUp | None = None) -> list[Effect]:
+        """Take an unfinished job up again: nothing moves before it is agreed to.
+
+        ``taken_up`` is for a job in which another procedure was worked last.
+        """
+        turn = self._turn(now)
         turn.record(JobResumed, step=self.state.step)
-        bench_talk.ask_to_resume(turn)
+        if taken_up is not None:
+            turn.take(taken_up)
+        if self.state.step is None and taken_up is not None:
+            self.machine.move("agree")
+            lead = " ".join((*dangers.standing(self), f"{self.procedure.title}."))
+            moving.enter(turn, 0, f"{lead} {whole_words(len(self.procedure.steps)).capitalize()} steps.")
+        else:
+            bench_talk.ask_to_resume(turn)
         turn.prepare(*USUAL)
         return turn.effects
 
+    def _turn(self, now: datetime, utterance: Utterance | None = None) -> Turn:
+        """A turn; a clock that was set back is noted, so that times in the log can be understood."""
+        turn = Turn(self, now, utterance)
+        last = self.state.last
+        if last is not None and last - now >= CLOCK_PLAY:
+            turn.take(ClockSetBack(at=now, seconds=(last - now).total_seconds()))
+        return turn
+
     def hear(self, utterance: Utterance, now: datetime) -> list[Effect]:
         """What follows from an utterance."""
-        turn = Turn(self, now, utterance)
+        turn = self._turn(now, utterance)
         state = self.machine.state
         if state in ("paused", "finished"):
             return []
@@ -331,7 +376,7 @@ class Guide:
 
     def spoken(self, token: int, completed: bool, now: datetime) -> list[Effect]:
         """Speech has ended by itself or was cut off: a read-back heard to its end settles its figure."""
-        turn = Turn(self, now)
+        turn = self._turn(now)
         spoken = self._spoken.pop(token, None)
         if spoken is None:
             return []
@@ -350,7 +395,7 @@ class Guide:
 
     def tick(self, now: datetime) -> list[Effect]:
         """What the passing of time brings: a question that expires, a note that falls silent, a timer that rings."""
-        turn = Turn(self, now)
+        turn = self._turn(now)
         if self.machine.state in ("paused", "finished"):
             return []
         due = self.question_due()
@@ -372,6 +417,9 @@ class Guide:
     def next_due(self) -> datetime | None:
         """When ``tick`` has something to do next."""
         times = [timer.ends for timer in self.state.timers.values()]
+        times += [
+            self.rings[name][0] if name in self.rings else rung.since for name, rung in self.state.ringing.items()
+        ]
         due = self.question_due()
         if due is not None:
             times.append(due)

@@ -7,14 +7,17 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from handsfree.guide import gaps, wording
+from handsfree.guide.recording import NAMES, note_fact
 from handsfree.guide.turn import Turn
-from handsfree.job.events import NoteKept, TimerRang, TimerStarted, TimerStopped
+from handsfree.job.events import NoteKept, TimerAcknowledged, TimerRang, TimerStarted, TimerStopped
 from handsfree.job.state import Timer
 from handsfree.measure.units import convert
 from handsfree.phrases.intents import Intent, Kind
 
 NOTE_SILENCE = timedelta(seconds=8)
 """So long a silence ends a note."""
+RING_AGAIN = (timedelta(seconds=30), timedelta(minutes=1), timedelta(minutes=2), timedelta(minutes=5))
+"""After what time a timer that nobody acknowledged is told again; the last of them from then on."""
 
 
 @dataclass
@@ -26,13 +29,27 @@ class Note:
     texts: list[str] = field(default_factory=list)
     sounds: list[Any] = field(default_factory=list)
     seconds: float = 0.0
+    about: str | None = None
+    """The fact about the job that it tells; None: a plain note."""
+    severity: str | None = None
 
 
 def begin_note(turn: Turn, _: Intent) -> None:
     """From now on everything said belongs to the note."""
+    _begin(turn, Note(turn.now, turn.now), "Noting.")
+
+
+def begin_fact(turn: Turn, intent: Intent) -> None:
+    """As a note, for a fact about the job."""
+    note = Note(turn.now, turn.now, about=intent.name, severity=intent.text)
+    name = NAMES.get(intent.name or "", "fact")
+    _begin(turn, note, wording.sentence(f"{intent.text} {name}" if intent.text else name))
+
+
+def _begin(turn: Turn, note: Note, lead: str) -> None:
     turn.guide.machine.move("take_note")
-    turn.guide.note = Note(turn.now, turn.now)
-    turn.say("Noting. Say end of note.")
+    turn.guide.note = note
+    turn.say(f"{lead} Say end of note.")
     turn.listen("dictation")
 
 
@@ -63,12 +80,14 @@ def end_note(turn: Turn, note: Note) -> None:
     if not text and not note.sounds:
         turn.say("Nothing noted.")
         return
-    turn.record(
-        NoteKept, id=turn.guide.new_id(), text=text, seconds=round(note.seconds, 2), heard=text or None,
-        sounds=tuple(note.sounds),
-    )  # fmt: skip
+    kept: dict[str, Any] = {"seconds": round(note.seconds, 2), "heard": text or None, "sounds": tuple(note.sounds)}
+    if note.about is None:
+        turn.record(NoteKept, id=turn.guide.new_id(), text=text, **kept)
+    else:
+        note_fact(turn, note.about, text, to_type=True, severity=note.severity, **kept)
+    what = "Note" if note.about is None else NAMES[note.about].capitalize()
     words = text if len(text.split()) <= 12 else f"{' '.join(text.split()[:12])}, and so on"
-    turn.say(f"Note kept: {wording.sentence(words)}" if text else "Note kept as sound.")
+    turn.say(f"{what} kept: {wording.sentence(words)}" if text else f"{what} kept as sound.")
 
 
 def start_timer(turn: Turn, intent: Intent) -> None:
@@ -106,6 +125,10 @@ def _which(turn: Turn, name: str | None) -> Timer | None:
 
 
 def stop_timer(turn: Turn, intent: Intent) -> None:
+    ringing = turn.state.ringing
+    if ringing and (intent.name in ringing or (intent.name is None and not turn.state.timers)):
+        acknowledge(turn, intent)
+        return
     timer = _which(turn, intent.name)
     if timer is not None:
         turn.record(TimerStopped, name=timer.name)
@@ -126,5 +149,28 @@ def ring(turn: Turn) -> None:
     """Say which timers have run out."""
     for timer in list(turn.state.timers.values()):
         if timer.ends <= turn.now:
+            late = turn.now - timer.ends
             turn.record(TimerRang, name=timer.name)
-            turn.say(f"{_called(timer.name)}: time is up.")
+            turn.say(f"{_called(timer.name)}: time is up{_ago(late)}.")
+            turn.guide.rings[timer.name] = (turn.now + RING_AGAIN[0], 1)
+    for rung in list(turn.state.ringing.values()):
+        due, times = turn.guide.rings.setdefault(rung.name, (turn.now, 0))
+        if due <= turn.now:
+            turn.say(f"{_called(rung.name)}: time is up{_ago(turn.now - rung.since)}. Say got it.")
+            turn.guide.rings[rung.name] = (turn.now + RING_AGAIN[min(times, len(RING_AGAIN) - 1)], times + 1)
+
+
+def _ago(late: timedelta) -> str:
+    return f", {wording.time_left(late)} ago" if late >= timedelta(seconds=15) else ""
+
+
+def acknowledge(turn: Turn, intent: Intent) -> None:
+    """The bell was heard: it is not told again."""
+    names = [name for name in turn.state.ringing if intent.name in (None, name)]
+    if not names:
+        turn.say("No timer is ringing.")
+        return
+    for name in names:
+        turn.record(TimerAcknowledged, name=name)
+        turn.guide.rings.pop(name, None)
+    turn.say("Good.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from handsfree.guide import gaps, ordering, variants, wording
+from handsfree.guide import gaps, ordering, tallying, variants, wording
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import NoteKept, StepDone, StepEntered, StepRedone, StepSkipped
@@ -15,8 +15,9 @@ from handsfree.procedure.model import Procedure, Step
 LAST_STEP = "That was the last step. Say finish the job."
 
 
-def enter(turn: Turn, index: int, lead: str = "") -> None:
-    """Go to a step and announce it, once everything is known of the item that it depends on."""
+def enter(turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False) -> None:
+    """Go to a step and announce it, once everything is known of the item that it depends on; before a cover is closed,
+    what is not accounted for is asked about."""
     turn.guide.looking = None
     questions = variants.needed(turn, index)
     if questions:
@@ -26,6 +27,11 @@ def enter(turn: Turn, index: int, lead: str = "") -> None:
     if turn.state.status(step.id) == "not needed":
         _go_on(turn, index, lead)
         return
+    if step.closes_cover and not parts_asked and turn.state.step != step.id:
+        uneven = tallying.before_cover(turn.procedure, turn.state, index)
+        if uneven:
+            _ask_about_parts(turn, index, lead, uneven)
+            return
     before = turn.state.step
     cost = ordering.cost_of_doing(turn, index) if turn.state.status(step.id) == "open" else ""
     unmade = _unmade_marks(turn, step)
@@ -37,6 +43,19 @@ def enter(turn: Turn, index: int, lead: str = "") -> None:
     following = open_after(turn, index)
     if following is not None:
         turn.prepare(wording.step_words(turn.procedure.steps[following], following + 1))
+
+
+def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str) -> None:
+    def close(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        enter(turn, index, parts_asked=True)
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Staying here. The cover stays off.")
+
+    prompt = f"{uneven} Go on to close the cover? Yes or no."
+    turn.ask(Question(prompt, {Kind.YES: close, Kind.NO: stay}, on_expiry="No answer. The cover stays off."), lead=lead)
 
 
 def _new_group(procedure: Procedure, before: str | None, step: Step) -> str:

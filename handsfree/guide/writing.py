@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from handsfree.guide import doubt, wording
+from handsfree.guide import doubt, tallying, wording
+from handsfree.guide.entries import at_step, entry_words
 from handsfree.guide.moving import with_reason
-from handsfree.guide.proposed import Proposed, kept_text, reading_words
+from handsfree.guide.proposed import Proposed, kept_text
 from handsfree.guide.question import Answer, Question
 from handsfree.guide.tool_doubt import not_shown, refused, with_point
 from handsfree.guide.turn import Turn
-from handsfree.job.events import CheckAnswered, EntryWithdrawn, OutcomeGiven, ReadingLogged
+from handsfree.job.events import (
+    CheckAnswered,
+    EntryWithdrawn,
+    OutcomeGiven,
+    PartsCounted,
+    ReadingLogged,
+)
 from handsfree.job.state import Entry
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.limits import Decision
@@ -317,9 +324,17 @@ def outcome(turn: Turn, intent: Intent) -> None:
     turn.say("No figure of this step is out of limits.")
 
 
-def correct(turn: Turn, intent: Intent) -> None:
-    """The last figure was wrong; this is the right one."""
-    entry = turn.state.last_entry()
+def correct(turn: Turn, intent: Intent, id_: str | None = None) -> None:
+    """The last figure (or that of an entry) was wrong; this is the right one."""
+    entry = turn.state.last_entry() if id_ is None else turn.state.entries.get(id_)
+    if entry is not None and isinstance(entry.event, PartsCounted):
+        figure = intent.figure
+        if figure is None or figure.unit is not None or figure.value.denominator != 1 or figure.value < 0:
+            turn.say("The last entry is a count of parts. Nothing changed.")
+            return
+        count = entry.event
+        tallying.write_count(turn, count.part, int(figure.value), count.way, corrects=count.id)
+        return
     if entry is None or not isinstance(entry.event, ReadingLogged) or intent.figure is None:
         turn.say("The last entry is not a figure. Nothing changed." if entry else "Nothing is logged yet.")
         return
@@ -339,20 +354,6 @@ def take_back(turn: Turn, _: Intent) -> None:
         return
     turn.record(EntryWithdrawn, id=entry.event.id, step=entry.event.step)
     turn.say(f"Taken back: {entry_words(entry)}")
-
-
-def entry_words(entry: Entry) -> str:
-    """An entry in one sentence."""
-    event = entry.event
-    if isinstance(event, ReadingLogged):
-        verdict = "" if event.decision == Decision.NO_LIMITS.value else event.decision
-        if event.decision == Decision.OUT.value and entry.outcome is not None:
-            verdict = f"{verdict}, {entry.outcome}"
-        said = f"{event.characteristic}, {event.occasion}, {reading_words(event)}"
-        return wording.sentences((said, verdict))
-    if isinstance(event, CheckAnswered):
-        return f"the check, {'passed' if event.passed else 'failed'}."
-    return wording.sentence(f"the note, {event.text}" if event.text else "a note, kept as sound")
 
 
 def as_figure(event: ReadingLogged) -> Figure:
@@ -378,8 +379,7 @@ def read_back(turn: Turn, intent: Intent) -> None:
     if entry is None:
         turn.say(f"Nothing is logged{f' for {intent.characteristic}' if intent.characteristic else ' yet'}.")
         return
-    number = [step.id for step in turn.procedure.steps].index(entry.event.step or "") + 1
-    turn.say(f"Step {whole_words(number)}: {entry_words(entry)}")
+    turn.say(f"{at_step(turn.procedure, entry)}{entry_words(entry)}")
 
 
 def answer_check(turn: Turn, intent: Intent) -> None:

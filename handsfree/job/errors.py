@@ -37,6 +37,14 @@ class JobBusy(LogError):
         self.job = job
 
 
+class JobFinishedAlready(LogError):
+    """A finished job is not worked on, unless it is opened again with a reason."""
+
+    def __init__(self, job: str) -> None:
+        super().__init__(f"job {job} is finished: open it again first, handsfree job reopen {job} --reason WHY")
+        self.job = job
+
+
 class LogWriteError(LogError):
     """An event or a clip could not be put on disk; nothing of it was kept."""
 

@@ -36,6 +36,7 @@ class JobOpened(_Event):
     procedure_text: str
     """The procedure as it stood, so that the job can be read when the file has changed or gone."""
     procedure_name: str
+    """Empty, as are title and text, for a job that was taken in before a procedure was chosen."""
     item: str | None = None
     serial: str | None = None
     owner: str | None = None
@@ -177,6 +178,98 @@ class JobFinished(_Event):
     open_points: tuple[str, ...] = ()
 
 
+About = Literal[
+    "item", "serial", "owner", "complaint", "condition", "part replaced", "material", "finding", "signed off"
+]
+Severity = Literal["cosmetic", "minor", "serious", "unsafe"]
+Way = Literal["out", "back", "replaced"]
+
+
+class FactNoted(_Event):
+    """Something about the job as a whole. Of item, serial, owner and complaint the newest that stands counts."""
+
+    kind: Literal["fact noted"] = "fact noted"
+    id: str
+    about: About
+    text: str
+    to_type: bool = False
+    """The text is only what was understood of free speech: the sound counts until somebody types it."""
+    seconds: float = 0.0
+    severity: Severity | None = None
+    """Of a finding."""
+    corrects: str | None = None
+
+
+class TextTyped(_Event):
+    """What was said in a note or a fact, typed by somebody who listened to it."""
+
+    kind: Literal["text typed"] = "text typed"
+    id: str
+    text: str
+
+
+class PartsCounted(_Event):
+    """Parts that came out, went back, or were replaced by new ones."""
+
+    kind: Literal["parts counted"] = "parts counted"
+    id: str
+    part: str
+    """In the singular: "screw"."""
+    count: int
+    way: Way
+    corrects: str | None = None
+
+
+class EntryConfirmed(_Event):
+    """In the review somebody looked at this and let it stand."""
+
+    kind: Literal["entry confirmed"] = "entry confirmed"
+    id: str | None = None
+    """The entry; None for a point that is none (a step left out)."""
+    point: str
+    """The point in the words of the review."""
+
+
+class ProcedureTakenUp(_Event):
+    """From here on another procedure is worked; steps that are named later are its steps."""
+
+    kind: Literal["procedure taken up"] = "procedure taken up"
+    procedure_name: str
+    title: str
+    revision: str
+    procedure_sha256: str
+    procedure_text: str | None = None
+    """As it stood; None where the job has it already."""
+    steps: int = 0
+    """How many steps it adds to the job; none where the job has it already."""
+
+
+class JobReopened(_Event):
+    kind: Literal["job reopened"] = "job reopened"
+    reason: str
+
+
+class TimerAcknowledged(_Event):
+    kind: Literal["timer acknowledged"] = "timer acknowledged"
+    name: str
+
+
+class ClockSetBack(_Event):
+    """The clock shows an earlier time than the event before: what follows is in the right order all the same."""
+
+    kind: Literal["clock set back"] = "clock set back"
+    seconds: float
+
+
+class EventsLost(_Event):
+    """In a rescue from a damaged file nothing could be read between two events."""
+
+    kind: Literal["events lost"] = "events lost"
+    first: int
+    last: int
+    """Running numbers in the damaged file."""
+
+
 class ClipsDeleted(_Event):
     """Sounds of the job were deleted on purpose. Their hashes stay in the events that named them."""
 
@@ -206,6 +299,15 @@ Event = Annotated[
     | JobPaused
     | JobResumed
     | JobFinished
+    | FactNoted
+    | TextTyped
+    | PartsCounted
+    | EntryConfirmed
+    | ProcedureTakenUp
+    | JobReopened
+    | TimerAcknowledged
+    | ClockSetBack
+    | EventsLost
     | ClipsDeleted,
     Field(discriminator="kind"),
 ]

@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Literal
 
 from handsfree.job.events import (
+    About,
     CheckAnswered,
+    ClipsDeleted,
+    ClockSetBack,
+    EntryConfirmed,
     EntryWithdrawn,
     Event,
+    FactNoted,
     JobFinished,
     JobOpened,
     JobPaused,
+    JobReopened,
     JobResumed,
     NoteKept,
     OutcomeGiven,
+    PartsCounted,
+    ProcedureTakenUp,
     QuestionAnswered,
     ReadingLogged,
     ReadingSettled,
@@ -24,6 +33,8 @@ from handsfree.job.events import (
     StepEntered,
     StepRedone,
     StepSkipped,
+    TextTyped,
+    TimerAcknowledged,
     TimerRang,
     TimerStarted,
     TimerStopped,
@@ -35,9 +46,9 @@ StepStatus = Literal["open", "done", "skipped", "not needed"]
 
 @dataclass
 class Entry:
-    """A reading, a check or a note, with what became of it."""
+    """A reading, a check, a note, a fact or a count of parts, with what became of it."""
 
-    event: ReadingLogged | CheckAnswered | NoteKept
+    event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted
     settled: bool = False
     withdrawn: str | None = None
     """Why it no longer stands, or None."""
@@ -45,6 +56,21 @@ class Entry:
     """The step it rested on was done again."""
     outcome: str | None = None
     reason: str | None = None
+    typed: str | None = None
+    """What was said, as somebody typed it later."""
+    confirmed: datetime | None = None
+    """When it was let stand in a review."""
+
+    @property
+    def text(self) -> str:
+        """The words of a note or a fact: typed, else as they were understood."""
+        return self.typed if self.typed is not None else str(getattr(self.event, "text", ""))
+
+    @property
+    def to_type(self) -> bool:
+        """Whether its words are still only what was understood of the sound."""
+        free = isinstance(self.event, NoteKept) or (isinstance(self.event, FactNoted) and self.event.to_type)
+        return free and self.typed is None and self.stands
 
     @property
     def stands(self) -> bool:
@@ -60,13 +86,46 @@ class Timer:
     ends: datetime
     step: str | None = None
     """The step at which it was started."""
+    procedure: str = ""
+
+
+@dataclass
+class Ringing:
+    """A timer that has run to its end and that nobody has acknowledged."""
+
+    name: str
+    since: datetime
+    step: str | None = None
+
+
+@dataclass
+class _Elsewhere:
+    """Where a job stands with a procedure that is not the one being worked."""
+
+    steps: dict[str, StepStatus] = field(default_factory=dict)
+    reasons: dict[str, str] = field(default_factory=dict)
+    missing: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    entries: dict[str, Entry] = field(default_factory=dict)
+    waited: dict[str, str | None] = field(default_factory=dict)
+    step: str | None = None
+    last_done: str | None = None
+    answers: dict[str, str] = field(default_factory=dict)
+    left_out: frozenset[str] = frozenset()
 
 
 @dataclass
 class JobState:
-    """Everything the guide and the review need to know of a job."""
+    """Everything the guide and the review need to know of a job.
+
+    Steps, and the entries that belong to steps, are those of one procedure: the one being worked, or the one that was
+    asked for (``of``). Facts and counts of parts belong to the job, whichever procedure is worked.
+    """
 
     opened: JobOpened | None = None
+    procedures: dict[str, JobOpened | ProcedureTakenUp] = field(default_factory=dict)
+    """The procedures of the job by name, in the order of their first use, each with the event that brought its text."""
+    working: str = ""
+    """The name of the procedure that the steps here belong to; empty where none is worked yet."""
     steps: dict[str, StepStatus] = field(default_factory=dict)
     answers: dict[str, str] = field(default_factory=dict)
     """The answers about this item by the names of their questions, the newest last."""
@@ -77,7 +136,12 @@ class JobState:
     missing: dict[str, tuple[str, ...]] = field(default_factory=dict)
     """What a step was knowingly left without."""
     entries: dict[str, Entry] = field(default_factory=dict)
-    """Readings, checks and notes by identifier, oldest first."""
+    """Readings, checks, notes, facts and counts by identifier, oldest first."""
+    ringing: dict[str, Ringing] = field(default_factory=dict)
+    confirmed: dict[str, datetime] = field(default_factory=dict)
+    """Points of the review that are no entries and were let stand, by their words."""
+    reopened: list[JobReopened] = field(default_factory=list)
+    deleted_clips: set[str] = field(default_factory=set)
     timers: dict[str, Timer] = field(default_factory=dict)
     waited: dict[str, str | None] = field(default_factory=dict)
     """Names of timers that ran to their end, each with the step at which it was started."""
@@ -88,6 +152,34 @@ class JobState:
     finished: datetime | None = None
     last: datetime | None = None
     count: int = 0
+    elsewhere: dict[str, _Elsewhere] = field(default_factory=dict)
+    """The other procedures of the job."""
+    order: dict[str, int] = field(default_factory=dict)
+    """The running number of the event that each entry came with."""
+
+    def of(self, procedure: str) -> JobState:
+        """The job as it stands with one of its procedures; changes to neither are meant."""
+        if procedure == self.working:
+            return self
+        other = copy(self)
+        other.elsewhere = dict(self.elsewhere)
+        other._turn_to(procedure)
+        return other
+
+    def facts(self, about: About) -> list[Entry]:
+        """The facts of one sort that stand, oldest first."""
+        return [
+            entry
+            for entry in self.entries.values()
+            if isinstance(entry.event, FactNoted) and entry.event.about == about and entry.stands
+        ]
+
+    def fact(self, about: About) -> str | None:
+        """What is known now of the item, its serial number, its owner, the complaint; None: nothing."""
+        found = self.facts(about)
+        if found:
+            return found[-1].text
+        return getattr(self.opened, about, None) if about in ("item", "serial", "owner") else None
 
     def status(self, step: str) -> StepStatus:
         if step in self.left_out and self.steps.get(step, "open") != "done":
@@ -125,24 +217,33 @@ class JobState:
         match event:
             case JobOpened():
                 self.opened = event
+                if event.procedure_name:
+                    self.procedures[event.procedure_name] = event
+                    self.working = event.procedure_name
             case QuestionAnswered():
                 self.answers.pop(event.name, None)
                 self.answers[event.name] = event.answer
                 self.left_out = frozenset(event.left_out)
+            case ProcedureTakenUp():
+                self.procedures.setdefault(event.procedure_name, event)
+                self._turn_to(event.procedure_name)
             case StepEntered(step=str(step)):
                 self.step = step
             case StepDone(step=str(step)):
                 self.steps[step], self.last_done = "done", step
                 self.missing[step] = event.missing
                 self.reasons.pop(step, None)
+                self.ringing = {name: rung for name, rung in self.ringing.items() if rung.step != step}
             case StepSkipped(step=str(step)):
                 self.steps[step] = "skipped"
                 self.reasons[step] = event.reason
             case StepRedone():
                 self._make_stale(set(event.stale_steps))
-            case ReadingLogged() | CheckAnswered() | NoteKept():
-                if isinstance(event, ReadingLogged) and event.corrects in self.entries:
-                    self.entries[event.corrects].withdrawn = "corrected"
+            case ReadingLogged() | CheckAnswered() | NoteKept() | FactNoted() | PartsCounted():
+                corrects = getattr(event, "corrects", None)
+                if corrects in self.entries:
+                    self.entries[corrects].withdrawn = "corrected"
+                self.order[event.id] = self.count
                 self.entries[event.id] = Entry(event, settled=not isinstance(event, ReadingLogged))
             # An event that names an entry which is not there (a damaged log) must not make the job unreadable.
             case ReadingSettled() if event.id in self.entries:
@@ -154,22 +255,70 @@ class JobState:
                 entry.outcome, entry.reason = event.outcome, event.reason
                 if event.outcome == "set again":
                     entry.withdrawn = "set again"
+            case TextTyped() if event.id in self.entries:
+                self.entries[event.id].typed = event.text
+            case EntryConfirmed():
+                if event.id in self.entries:
+                    self.entries[event.id].confirmed = event.at
+                self.confirmed[event.point] = event.at
             case TimerStarted():
                 ends = event.at + timedelta(seconds=event.seconds)
-                self.timers[event.name] = Timer(event.name, event.seconds, ends, event.step)
-            case TimerStopped():
-                self.timers.pop(event.name, None)
+                self.timers[event.name] = Timer(event.name, event.seconds, ends, event.step, self.working)
+                self.ringing.pop(event.name, None)
+            case TimerStopped() | TimerAcknowledged():
+                if isinstance(event, TimerStopped):
+                    self.timers.pop(event.name, None)
+                self.ringing.pop(event.name, None)
             case TimerRang():
                 timer = self.timers.pop(event.name, None)
-                self.waited[event.name] = timer.step if timer else event.step
+                started_at = timer.step if timer else event.step
+                there = self.elsewhere.get(timer.procedure) if timer else None
+                (self.waited if there is None else there.waited)[event.name] = started_at
+                self.ringing[event.name] = Ringing(event.name, event.at, started_at)
+            case ClockSetBack():
+                # The same time is left as before the clock was changed.
+                for timer in self.timers.values():
+                    timer.ends -= timedelta(seconds=event.seconds)
             case JobPaused():
                 self.paused = True
             case JobResumed():
                 self.paused = False
             case JobFinished():
                 self.finished = event.at
+                self.ringing.clear()
+            case JobReopened():
+                self.finished = None
+                self.reopened.append(event)
+            case ClipsDeleted():
+                self.deleted_clips.update(event.clips)
             case _:
                 pass
+
+    def _turn_to(self, procedure: str) -> None:
+        """Put what belongs to the present procedure aside and take up what belongs to another."""
+        if procedure == self.working:
+            return
+        of_the_job = {key: entry for key, entry in self.entries.items() if _of_the_job(entry)}
+        own = {key: entry for key, entry in self.entries.items() if not _of_the_job(entry)}
+        if self.working:
+            self.elsewhere[self.working] = _Elsewhere(
+                self.steps,
+                self.reasons,
+                self.missing,
+                own,
+                self.waited,
+                self.step,
+                self.last_done,
+                self.answers,
+                self.left_out,
+            )
+        there = self.elsewhere.pop(procedure, _Elsewhere())
+        self.working, self.steps, self.reasons = procedure, there.steps, there.reasons
+        self.missing, self.waited = there.missing, there.waited
+        self.step, self.last_done = there.step, there.last_done
+        self.answers, self.left_out = there.answers, there.left_out
+        entries = {**of_the_job, **there.entries}
+        self.entries = dict(sorted(entries.items(), key=lambda each: self.order.get(each[0], 0)))
 
     def _make_stale(self, steps: set[str]) -> None:
         for step in steps:
@@ -178,8 +327,24 @@ class JobState:
             self.reasons.pop(step, None)
         self.waited = {name: step for name, step in self.waited.items() if step not in steps}
         for entry in self.entries.values():
-            if entry.event.step in steps and not isinstance(entry.event, NoteKept):
+            if entry.event.step in steps and isinstance(entry.event, (ReadingLogged, CheckAnswered)):
                 entry.stale = True
+
+
+def events_of(events: Sequence[Event], procedure: str) -> dict[int, Event]:
+    """The events of a job by running number, without those that belong to another of its procedures."""
+    kept: dict[int, Event] = {}
+    working = ""
+    for seq, event in enumerate(events, 1):
+        if isinstance(event, (JobOpened, ProcedureTakenUp)):
+            working = event.procedure_name
+        if working in ("", procedure) or event.step is None or isinstance(event, (FactNoted, PartsCounted)):
+            kept[seq] = event
+    return kept
+
+
+def _of_the_job(entry: Entry) -> bool:
+    return isinstance(entry.event, (FactNoted, PartsCounted))
 
 
 def fold(events: Iterable[Event]) -> JobState:

@@ -46,16 +46,17 @@ class Store:
         """
         open_to_write(self.folder).close()
 
-    def open_job(self, opened: JobOpened, steps: int) -> JobLog:
+    def open_job(self, opened: JobOpened, steps: int, job: str | None = None) -> JobLog:
         """Open a new job with its first event; ``steps`` is how many steps its procedure has.
 
-        Its identifier is the local date and a running number: "2026-11-25-1". Errors as of ``prepare``.
+        Its identifier is the local date and a running number: "2026-11-25-1"; a rescue gives that of the
+        ``job`` that it saves. Errors as of ``prepare``.
         """
         db = open_to_write(self.folder)
         lock: FileLock | None = None
         try:
             with transaction(db, self.folder):
-                job = _next_id(db, opened.at)
+                job = job or _next_id(db, opened.at)
                 lock = self._lock(job)
                 what = (opened.title, opened.procedure_name, opened.item, opened.serial, opened.owner)
                 row = (job, opened.at.isoformat(), *what, steps)
@@ -85,7 +86,7 @@ class Store:
             return [] if db is None else list(listed(db))
 
     def unfinished(self, procedure: str, item: str | None = None, serial: str | None = None) -> list[JobSummary]:
-        """Jobs not finished of the procedure of this title or name, the one worked on last first.
+        """Jobs not finished in which the procedure of this title or name was worked, the one worked on last first.
 
         ``item`` and ``serial`` must be the same where they are given; case does not count.
         """
@@ -93,15 +94,25 @@ class Store:
         def same(wanted: str | None, *have: str | None) -> bool:
             return wanted is None or wanted.casefold() in {value.casefold() for value in have if value}
 
+        later = self._taken_up()
         found = [
             job
             for job in self.jobs()
             if job.status != "finished"
-            and same(procedure, job.title, job.procedure)
+            and same(procedure, job.title, job.procedure, *later.get(job.id, ()))
             and same(item, job.item)
             and same(serial, job.serial)
         ]
         return sorted(found, key=lambda job: job.last, reverse=True)
+
+    def _taken_up(self) -> dict[str, list[str]]:
+        """The procedures that were worked in each job beside its first."""
+        query = "SELECT job, json_extract(body, '$.procedure_name') FROM events WHERE kind = 'procedure taken up'"
+        found: dict[str, list[str]] = {}
+        with open_to_read(self.folder) as db:
+            for job, name in [] if db is None else db.execute(query):
+                found.setdefault(job, []).append(name)
+        return found
 
     def events(self, job: str) -> list[Event]:
         """The events of a job, oldest first, also while somebody is writing it; JobNotFound, LogCorrupt."""
@@ -123,6 +134,12 @@ class Store:
         job = self._known(job)
         with open_to_read(self.folder) as db:
             return [] if db is None else _links(db, job)
+
+    def names_clip(self, sha: str, *, other_than: str) -> bool:
+        """Whether an event of another job names this clip."""
+        query = "SELECT 1 FROM events WHERE job <> ? AND json_extract(body, '$.clip') = ? LIMIT 1"
+        with open_to_read(self.folder) as db:
+            return db is not None and db.execute(query, (other_than, sha)).fetchone() is not None
 
     def clip_path(self, sha: str) -> Path:
         """Where the clip of this hash is kept."""

@@ -15,7 +15,7 @@ from typing import Any, Literal
 
 from pydantic import ValidationError
 
-from handsfree.job.events import Event, from_json
+from handsfree.job.events import Event, ProcedureTakenUp, from_json
 from handsfree.job.state import JobState, fold
 
 SCHEMA = (
@@ -110,17 +110,20 @@ def _made(db: sqlite3.Connection, job: str, opened: str, steps: int) -> JobSumma
 
 
 def _values(state: JobState, steps: int) -> tuple[Any, ...]:
-    opened, last = state.opened, state.last
+    last = state.last
+    # A job may be taken in before a procedure is chosen.
+    first = next(iter(state.procedures.values()), state.opened)
+    names = state.procedures or ("",)
     status = "finished" if state.finished else "paused" if state.paused else "open"
     return (
-        opened.title if opened else "",
-        opened.procedure_name if opened else "",
-        opened.item if opened else None,
-        opened.serial if opened else None,
-        opened.owner if opened else None,
+        first.title if first else "",
+        first.procedure_name if first else "",
+        state.fact("item"),
+        state.fact("serial"),
+        state.fact("owner"),
         last.isoformat() if last else "",
-        sum(step == "done" for step in state.steps.values()),
-        steps,
+        sum(status == "done" for name in names for status in state.of(name).steps.values()),
+        steps + sum(each.steps for each in state.procedures.values() if isinstance(each, ProcedureTakenUp)),
         status,
     )
 

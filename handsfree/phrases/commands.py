@@ -12,8 +12,9 @@ from typing import Any
 from handsfree.phrases.figures import duration
 from handsfree.phrases.grammar import Either, Named, Node, Part, Seq, either, maybe, says, seq
 from handsfree.phrases.intents import Intent, Kind
-from handsfree.phrases.numbers import count_words
+from handsfree.phrases.numbers import count_words, counting
 from handsfree.phrases.readings import reading
+from handsfree.phrases.spelling import code
 from handsfree.phrases.sums import asked
 
 MOST_STEPS = 99
@@ -26,6 +27,27 @@ REASONS = (
     "as the customer wishes", "within wear", "no better to be had", "to be watched",
 )  # fmt: skip
 """Reasons that can be given in one breath; any other is spoken freely when asked for."""
+CODES = {
+    "serial number": "serial",
+    "item number": "item",
+    "owner": "owner",
+    "signed off by": "signed off",
+}
+"""What can be spelled, with what it is called in the log."""
+FACTS = {
+    "complaint": "complaint",
+    "condition as found": "condition",
+    "part replaced": "part replaced",
+    "material used": "material",
+}
+"""What is then said freely, and kept as sound."""
+SEVERITIES = ("cosmetic", "minor", "serious", "unsafe")
+PARTS = {
+    "screw": "screws", "nut": "nuts", "bolt": "bolts", "washer": "washers", "shim": "shims", "pin": "pins",
+    "spring": "springs", "ball": "balls", "clip": "clips", "part": "parts",
+}  # fmt: skip
+"""Parts that can be counted, in the singular and the plural."""
+WAYS = {"out": "out", "back": "back", "replaced": "replaced"}
 
 
 @dataclass(frozen=True)
@@ -125,6 +147,7 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
 
     moving, asking, writing = "Moving", "Asking", "Writing"
     answering, timing, sums, bench = "Answering", "Timers", "Sums", "The bench"
+    record, reviewing = "The job as a whole", "The review at the bench"
     return (
         _plain(Kind.NEXT, moving, "this step is done, go on", "next", "next step", "go on", "step done next"),
         _plain(Kind.DONE, moving, "this step is done, stay here", "done", "step done", "that is done"),
@@ -296,8 +319,63 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
                 "the timer",
             ),
         ),
+        _plain(
+            Kind.ACKNOWLEDGE, timing, "heard that the time is up: it need not be said again", "got it", "time noted"
+        ),
         _filled(Kind.TIMER_LEFT, timing, "how long a timer has left", "how long is left", maybe(seq("on", timer))),
         _filled(Kind.SUM, sums, "a sum; nothing is logged", _slot("sum", asked)),
+        _filled(
+            Kind.CODE,
+            record,
+            "spell a number or initials; a new one replaces the old",
+            _slot("name", either(*(says(words, about) for words, about in CODES.items()))),
+            _slot("text", code),
+        ),
+        _filled(Kind.MORE_CODE, record, "the rest of a long number", "add", _slot("text", code)),
+        _filled(
+            Kind.FACT,
+            record,
+            "keep what is said next about the job, as sound and as text",
+            either(
+                _slot("name", either(*(says(words, about) for words, about in FACTS.items()))),
+                seq(
+                    _slot("text", either(*(says(severity, severity) for severity in SEVERITIES))),
+                    "finding",
+                    to=lambda slot: slot | {"name": "finding"},
+                ),
+            ),
+        ),
+        _plain(Kind.LUBRICANT_USED, record, "this step's lubricant was used", "lubricant used", "grease used"),
+        _plain(Kind.SIGN_OFF, record, "sign the job with the name given at the start", "sign off", "sign the job off"),
+        _filled(
+            Kind.COUNT_PARTS,
+            record,
+            "count parts out, back, or replaced",
+            maybe("log"),
+            either(
+                seq(
+                    _slot("name", either(*(says(f"one {part}", part) for part in PARTS))), to=lambda s: s | {"count": 1}
+                ),
+                seq(
+                    _slot("count", counting),
+                    _slot("name", either(*(says(many, part) for part, many in PARTS.items()))),
+                    to=_together,
+                ),
+            ),
+            _slot("way", either(*(says(words, way) for words, way in WAYS.items()))),
+        ),
+        _plain(Kind.TALLY, record, "which parts are still out", "parts tally", "what is still out"),
+        _plain(Kind.REVIEW, reviewing, "hear what wants attention, then each point", "review", "review the job"),
+        _plain(Kind.PLAY, reviewing, "hear the sound of this point, or of the last entry", "play it", "play the sound"),
+        _plain(Kind.CONFIRM, reviewing, "this point may stand", "confirm", "confirmed"),
+        _filled(
+            Kind.HISTORY,
+            reviewing,
+            "what became of a figure before it was what it is",
+            "history",
+            maybe(seq("of", characteristic)) if characteristic else "",
+        ),
+        _plain(Kind.END_REVIEW, reviewing, "the review is over", "end of review", "end review"),
         _plain(Kind.STAND_BY, bench, "stop listening until called back", "stand by"),
         _plain(Kind.COME_BACK, bench, "listen again", "back at the bench"),
         _plain(

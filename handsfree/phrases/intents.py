@@ -52,6 +52,20 @@ class Kind(str, Enum):
     # figures already there, and sums
     READINGS = "readings"
     SUM = "sum"
+    # the job as a whole
+    CODE = "code"
+    MORE_CODE = "more code"
+    FACT = "fact"
+    LUBRICANT_USED = "lubricant used"
+    SIGN_OFF = "sign off"
+    COUNT_PARTS = "count parts"
+    TALLY = "tally"
+    # reviewing
+    REVIEW = "review"
+    PLAY = "play"
+    CONFIRM = "confirm"
+    HISTORY = "history"
+    END_REVIEW = "end of review"
     # answers
     YES = "yes"
     NO = "no"
@@ -62,6 +76,7 @@ class Kind(str, Enum):
     TIMER_START = "timer start"
     TIMER_STOP = "timer stop"
     TIMER_LEFT = "timer left"
+    ACKNOWLEDGE = "acknowledge"
     # the bench
     STAND_BY = "stand by"
     COME_BACK = "back at the bench"
@@ -87,7 +102,7 @@ class Intent:
     """A step's number, counted from one."""
     reason: str | None = None
     name: str | None = None
-    """A timer's name."""
+    """A timer's name, what a fact or a code is about, or the kind of part that was counted."""
     upper: Figure | None = None
     """The blade that will not go, where ``figure`` is the one that goes; the plus where ``figure`` is the minus."""
     deviation: bool = False
@@ -99,3 +114,8 @@ class Intent:
     sum: Sum | None = None
     answer: str | None = None
     """An answer to a question about the item."""
+    text: str | None = None
+    """A code as it is written ("AB417"), or the severity of a finding."""
+    count: int | None = None
+    way: str | None = None
+    """What became of counted parts: "out", "back" or "replaced"."""

@@ -32,6 +32,7 @@ from handsfree.procedure.parts import (
     Things,
     Tool,
     Wait,
+    YesOrNo,
     only_at,
     only_if,
 )
@@ -85,6 +86,8 @@ class Step(Part):
     check: Text | None = None
     """A question; the answer "yes" lets the step be done."""
     wait: Wait | None = None
+    closes_cover: YesOrNo = Field(default=False, validation_alias="closes cover")
+    """Whether this step shuts parts in: the parts tally is asked about before it."""
     details: Text | None = None
     rests_on: Texts = Field(default=(), validation_alias="rests on")
     """The steps that have to be proved for this one to stand."""

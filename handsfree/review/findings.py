@@ -10,9 +10,12 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from handsfree.guide.gaps import standing_dangers
+from handsfree.guide.recording import NAMES
+from handsfree.guide.tallying import balance, sums
 from handsfree.guide.wording import duration
-from handsfree.job.events import CheckAnswered, NoteKept, ReadingLogged
+from handsfree.job.events import CheckAnswered, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import JobState
+from handsfree.job.tally import unreconciled
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure, Step
 from handsfree.review.figures import (
@@ -31,21 +34,27 @@ class Kind(IntEnum):
 
     DANGER = 1
     """A danger to the person that has begun and not ended."""
-    OUT_NOTHING_DECIDED = 2
-    OUT_LEFT_OPEN = 3
-    OUT_ACCEPTED = 4
-    UNDECIDED = 5
-    CHECK_FAILED = 6
-    MISSING = 7
+    UNSAFE = 2
+    """Something was found that makes the item unsafe to use."""
+    SERIOUS = 3
+    OUT_NOTHING_DECIDED = 4
+    OUT_LEFT_OPEN = 5
+    OUT_ACCEPTED = 6
+    UNDECIDED = 7
+    CHECK_FAILED = 8
+    PARTS = 9
+    """Parts that came out and neither went back nor were replaced."""
+    MISSING = 10
     """A figure, an answer or a waiting time that a finished step is without."""
-    NOT_DONE = 8
-    SKIPPED = 9
-    PROVISIONAL = 10
+    NOT_DONE = 11
+    SKIPPED = 12
+    PROVISIONAL = 13
     """A figure whose read-back never ended."""
-    STALE = 11
+    STALE = 14
     """A figure or answer that no longer stands, the step having been done again, and was not taken anew."""
-    TIMER = 12
-    NOTE = 13
+    TIMER = 15
+    NOTE = 16
+    """Speech that nobody has typed yet."""
 
 
 @dataclass(frozen=True)
@@ -58,13 +67,15 @@ class Finding:
     text: str
     say: str
     """The same for the ear, in a few words."""
+    entry: str | None = None
+    """The entry that it is about, where it is about one."""
 
 
 def findings(procedure: Procedure, state: JobState) -> list[Finding]:
     """Everything that wants attention, by importance and then by step."""
     numbers = {step.id: number for number, step in enumerate(procedure.steps, 1)}
     found = [
-        Finding(point.kind, point.step, numbers.get(point.step or ""), point.text, point.say)
+        Finding(point.kind, point.step, numbers.get(point.step or ""), point.text, point.say, point.entry)
         for look in _LOOKS
         for point in look(procedure, state)
     ]
@@ -77,6 +88,7 @@ class _Point:
     step: str | None
     text: str
     say: str
+    entry: str | None = None
 
 
 def _dangers(procedure: Procedure, state: JobState) -> Iterator[_Point]:
@@ -107,7 +119,7 @@ def _about(reading: Reading, kind: Kind, outcome: str, state: JobState) -> _Poin
     if isinstance(newest, ReadingLogged) and newest is not event:
         words.append(f"a later figure ({newest.occasion}) is {newest.as_said}, {newest.decision}")
     say = f"{event.characteristic}, {figure_words(event)}"
-    return _Point(kind, event.step, "; ".join(filter(None, words)), say)
+    return _Point(kind, event.step, "; ".join(filter(None, words)), say, event.id)
 
 
 def _failed_checks(procedure: Procedure, state: JobState) -> Iterator[_Point]:
@@ -115,7 +127,7 @@ def _failed_checks(procedure: Procedure, state: JobState) -> Iterator[_Point]:
         entry = state.check(step.id)
         if entry is not None and isinstance(entry.event, CheckAnswered) and not entry.event.passed:
             text = f"check answered no: {entry.event.question}"
-            yield _Point(Kind.CHECK_FAILED, step.id, text, "")
+            yield _Point(Kind.CHECK_FAILED, step.id, text, "", entry.event.id)
 
 
 def _missing(procedure: Procedure, state: JobState) -> Iterator[_Point]:
@@ -168,7 +180,8 @@ def _provisional(_: Procedure, state: JobState) -> Iterator[_Point]:
         if not reading.entry.settled:
             event = reading.event
             text = f"{name(event)}: {event.as_said} is provisional: its read-back never ended"
-            yield _Point(Kind.PROVISIONAL, event.step, text, f"{event.characteristic}, {figure_words(event)}")
+            say = f"{event.characteristic}, {figure_words(event)}"
+            yield _Point(Kind.PROVISIONAL, event.step, text, say, event.id)
 
 
 def _stale(procedure: Procedure, state: JobState) -> Iterator[_Point]:
@@ -209,9 +222,23 @@ def _timers(_: Procedure, state: JobState) -> Iterator[_Point]:
 def _notes(_: Procedure, state: JobState) -> Iterator[_Point]:
     for entry in state.entries.values():
         event = entry.event
-        if isinstance(event, NoteKept) and entry.stands:
-            text = f"note to type, {event.seconds:.0f} s{clip_words(event.clip)}: {event.text or '(not understood)'}"
-            yield _Point(Kind.NOTE, event.step, text, "")
+        if isinstance(event, (NoteKept, FactNoted)) and entry.to_type:
+            what = "note" if isinstance(event, NoteKept) else NAMES[event.about]
+            text = f"{what} to type, {event.seconds:.0f} s{clip_words(event.clip)}: {event.text or '(not understood)'}"
+            yield _Point(Kind.NOTE, event.step, text, "", event.id)
+
+
+def _found(_: Procedure, state: JobState) -> Iterator[_Point]:
+    for entry in state.facts("finding"):
+        event = entry.event
+        if isinstance(event, FactNoted) and event.severity in ("serious", "unsafe"):
+            kind = Kind.UNSAFE if event.severity == "unsafe" else Kind.SERIOUS
+            yield _Point(kind, event.step, f"{event.severity} finding: {entry.text}", entry.text, event.id)
+
+
+def _parts(_: Procedure, state: JobState) -> Iterator[_Point]:
+    for each in unreconciled(state):
+        yield _Point(Kind.PARTS, None, sums(each), balance(each))
 
 
 def clip_words(clip: str | None) -> str:
@@ -220,6 +247,6 @@ def clip_words(clip: str | None) -> str:
 
 
 _LOOKS: tuple[Callable[[Procedure, JobState], Iterator[_Point]], ...] = (
-    _dangers, _out_of_limits, _undecided, _failed_checks, _missing, _not_done, _skipped, _provisional, _stale,
-    _timers, _notes,
+    _dangers, _found, _out_of_limits, _undecided, _failed_checks, _parts, _missing, _not_done, _skipped, _provisional,
+    _stale, _timers, _notes,
 )  # fmt: skip

@@ -28,6 +28,8 @@ MOST_FOUND, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 14, 8, 7
 # For the bench, not for the owner.
 _INTERNAL = {Kind.NOTE, Kind.TIMER}
 _OF_FIGURES = {Kind.OUT_NOTHING_DECIDED, Kind.OUT_LEFT_OPEN, Kind.OUT_ACCEPTED, Kind.UNDECIDED}
+_IN_HEAD = ("item", "serial", "owner")
+"""Facts that stand at the head of the page."""
 
 
 @dataclass(frozen=True)
@@ -83,6 +85,8 @@ def report_page(
         checks=record.checks,
         steps=record.steps,
         notes=record.notes,
+        told=[line for line in record.facts if line.state == "standing" and line.about not in _IN_HEAD],
+        parts=record.parts,
         materials=record.materials,
         corrections=record.corrections,
         rule=_rule(record.figures),

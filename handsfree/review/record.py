@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handsfree.job.events import CheckAnswered, Event, NoteKept, ReadingLogged
+from handsfree.job.events import CheckAnswered, Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import Entry, JobState
+from handsfree.job.tally import tally
 from handsfree.procedure.model import Characteristic, Procedure
 from handsfree.review.figures import readings
 from handsfree.review.findings import Finding, findings
@@ -116,6 +117,32 @@ class NoteLine:
 
 
 @dataclass(frozen=True)
+class FactLine:
+    """Something noted about the job as a whole."""
+
+    id: str
+    at: str
+    about: str
+    text: str
+    severity: str | None
+    to_type: bool
+    """Whether the text is only what was understood of free speech."""
+    state: str
+    clip: str | None
+
+
+@dataclass(frozen=True)
+class PartsLine:
+    """The counts of one kind of part; ``still_out`` is less than nought where more went in than came out."""
+
+    part: str
+    out: int
+    back: int
+    replaced: int
+    still_out: int
+
+
+@dataclass(frozen=True)
 class MaterialLine:
     """A lubricant that a finished step called for."""
 
@@ -135,6 +162,8 @@ class JobRecord:
     figures: tuple[FigureLine, ...]
     checks: tuple[CheckLine, ...]
     notes: tuple[NoteLine, ...]
+    facts: tuple[FactLine, ...]
+    parts: tuple[PartsLine, ...]
     materials: tuple[MaterialLine, ...]
     findings: tuple[Finding, ...]
     corrections: tuple[Correction, ...]
@@ -151,6 +180,8 @@ def record_of(procedure: Procedure, state: JobState, events: Sequence[Event], *,
         tuple(_figure(reading.event, reading.entry, procedure, numbers) for reading in readings(state)),
         tuple(_check(entry.event, entry, numbers) for entry in entries if isinstance(entry.event, CheckAnswered)),
         tuple(_note(entry.event, entry, numbers) for entry in entries if isinstance(entry.event, NoteKept)),
+        tuple(_fact(entry.event, entry) for entry in entries if isinstance(entry.event, FactNoted)),
+        tuple(PartsLine(each.part, each.out, each.back, each.replaced, each.still_out) for each in tally(state)),
         _materials(procedure, state),
         tuple(findings(procedure, state)),
         tuple(corrections(procedure, events)),
@@ -162,16 +193,17 @@ def _head(procedure: Procedure, state: JobState, events: Sequence[Event], job: s
     opened, last = state.opened, state.last
     if opened is None or last is None:
         raise ValueError(f"job {job} has no beginning")
+    brought = state.procedures.get(state.working, opened)
     whole = (state.finished or last) - opened.at
     return Head(
         job,
         "finished" if state.finished else "paused" if state.paused else "not finished",
-        opened.item or procedure.item,
-        opened.serial,
-        opened.owner,
+        state.fact("item") or procedure.item,
+        state.fact("serial"),
+        state.fact("owner"),
         procedure.title,
         procedure.revision,
-        opened.procedure_sha256,
+        brought.procedure_sha256,
         procedure.workshop,
         opened.at.isoformat(),
         state.finished.isoformat() if state.finished else None,
@@ -265,8 +297,21 @@ def _note(event: NoteKept, entry: Entry, numbers: dict[str, int]) -> NoteLine:
         event.at.isoformat(),
         numbers.get(event.step or ""),
         event.step,
-        event.text,
+        entry.text,
         event.seconds,
+        entry_state(entry),
+        event.clip,
+    )
+
+
+def _fact(event: FactNoted, entry: Entry) -> FactLine:
+    return FactLine(
+        event.id,
+        event.at.isoformat(),
+        event.about,
+        entry.text,
+        event.severity,
+        entry.to_type,
         entry_state(entry),
         event.clip,
     )

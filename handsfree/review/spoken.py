@@ -19,16 +19,30 @@ _NAMED = 2
 # Steps and notes are told in the closing sentences.
 _WHAT: dict[Kind, tuple[str, str, str]] = {
     Kind.DANGER: ("danger", "dangers", "still present"),
+    Kind.UNSAFE: ("finding", "findings", "unsafe"),
+    Kind.SERIOUS: ("finding", "findings", "serious"),
     Kind.OUT_NOTHING_DECIDED: ("figure", "figures", "out of limits with nothing decided"),
     Kind.OUT_LEFT_OPEN: ("figure", "figures", "out of limits, left open"),
     Kind.OUT_ACCEPTED: ("figure", "figures", "out of limits, accepted"),
     Kind.UNDECIDED: ("figure", "figures", "undecided"),
     Kind.CHECK_FAILED: ("check", "checks", "answered no"),
+    Kind.PARTS: ("kind of part", "kinds of part", "not accounted for"),
     Kind.MISSING: ("point", "points", "missing in finished steps"),
     Kind.PROVISIONAL: ("figure", "figures", "provisional"),
     Kind.STALE: ("entry", "entries", "to be taken again"),
     Kind.TIMER: ("timer", "timers", "still running"),
 }
+
+
+_ALONE = {Kind.NOT_DONE: "Not done", Kind.SKIPPED: "Skipped", Kind.NOTE: "To type"}
+
+
+def heading(kind: Kind) -> str:
+    """What a single point is: "Figure out of limits, left open"."""
+    if kind in _ALONE:
+        return _ALONE[kind]
+    one, _, what = _WHAT[kind]
+    return f"{one} {what}".capitalize()
 
 
 def spoken_review(procedure: Procedure, state: JobState) -> list[str]:
@@ -72,7 +86,7 @@ def _step(finding: Finding) -> str:
 
 def _closing(procedure: Procedure, state: JobState) -> list[str]:
     steps = Counter(state.status(step.id) for step in procedure.steps)
-    of = f"{number(steps['done'])} of {counted(len(procedure.steps), 'step')} done"
+    of = f"{number(steps['done']) if steps['done'] else 'none'} of {counted(len(procedure.steps), 'step')} done"
     others = [(steps["skipped"], "skipped"), (steps["open"], "not done")]
     rest = [f"{whole_words(count)} {what}" for count, what in others if count]
     stand = [entry.event for entry in state.entries.values() if entry.stands]

@@ -23,6 +23,7 @@ from handsfree.measure.wording import written
 from handsfree.procedure.model import Procedure
 from handsfree.review.figures import Reading, decision_words, outcome_words, readings
 from handsfree.review.findings import Finding, Kind, clip_words, findings
+from handsfree.review.job_text import of_the_job
 from handsfree.review.table import paragraph, table
 
 RULE = (
@@ -31,11 +32,14 @@ RULE = (
 )
 HEADINGS = {
     Kind.DANGER: "Dangers to the person still present",
+    Kind.UNSAFE: "Found: unsafe",
+    Kind.SERIOUS: "Found: serious",
     Kind.OUT_NOTHING_DECIDED: "Out of limits, nothing decided",
     Kind.OUT_LEFT_OPEN: "Out of limits, left open",
     Kind.OUT_ACCEPTED: "Out of limits, accepted",
     Kind.UNDECIDED: "Undecided",
     Kind.CHECK_FAILED: "Checks answered no",
+    Kind.PARTS: "Parts not accounted for",
     Kind.MISSING: "Missing in finished steps",
     Kind.NOT_DONE: "Steps not done",
     Kind.SKIPPED: "Steps skipped",
@@ -51,6 +55,7 @@ def review_text(procedure: Procedure, state: JobState, events: Sequence[Event], 
     sections = [
         _head(procedure, state, events, job),
         _section("NEEDS ATTENTION", _attention(findings(procedure, state))),
+        _section("THE JOB AS A WHOLE", of_the_job(state)),
         _section("STEPS", _steps(procedure, state)),
         _section("FIGURES", _figures(procedure, state)),
         _section("REPEATED READINGS", _repeated(procedure, state)),
@@ -90,9 +95,9 @@ def _span(span: timedelta) -> str:
 
 def _head(procedure: Procedure, state: JobState, events: Sequence[Event], job: str) -> list[str]:
     opened, last = state.opened, state.last
-    rows = [("Item", (opened and opened.item) or procedure.item)]
+    rows = [("Item", state.fact("item") or procedure.item)]
     if opened is not None:
-        rows += [("Serial", opened.serial or "not given"), ("Owner", opened.owner or "not given")]
+        rows += [("Serial", state.fact("serial") or "not given"), ("Owner", state.fact("owner") or "not given")]
     rows.append(("Procedure", f"{procedure.title}, revision {procedure.revision}"))
     if state.answers:
         rows.append(("Variant", "; ".join(f"{name}: {answer}" for name, answer in state.answers.items())))
@@ -220,8 +225,10 @@ def _notes(procedure: Procedure, state: JobState) -> list[str]:
             where = f"step {numbers[event.step]}" if event.step in numbers else "no step"
             gone = f", {entry.withdrawn}" if entry.withdrawn else ""
             lines.append(f"{where}, {_time(event.at)}, {event.seconds:.0f} s{clip_words(event.clip)}{gone}")
-            lines += paragraph(event.text or "(not understood)", 4)
-    return ["The text is as far as it was understood; the sound counts.", *lines] if lines else []
+            lines += paragraph(entry.text or "(not understood)", 4)
+    untyped = any(entry.to_type for entry in state.entries.values() if isinstance(entry.event, NoteKept))
+    lead = ["The text is as far as it was understood; the sound counts."] if untyped else []
+    return [*lead, *lines] if lines else []
 
 
 def _counts(procedure: Procedure, state: JobState, events: Sequence[Event]) -> list[str]:

@@ -17,6 +17,7 @@ from handsfree.job.events import (
     JobResumed,
     NoteKept,
     OutcomeGiven,
+    ProcedureTakenUp,
     QuestionAnswered,
     ReadingLogged,
     StepDone,
@@ -91,6 +92,8 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:
     match event:
         case JobOpened():
             return f"job opened: {event.title}, revision {event.revision}"
+        case ProcedureTakenUp():
+            return f"procedure taken up: {event.title}, revision {event.revision}"
         case ReadingLogged():
             words = f"{name(event)}: {event.as_said}"
             return f"{words}, {decision_words(event)}" if event.limits != "none" else words

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.samples import seconds_of
+from handsfree.speaking.samples import Samples, seconds_of
 from handsfree.speaking.synthesis import Synthesiser, guessed_seconds
 from handsfree.speaking.tones import Tone
 from handsfree.speaking.voice_settings import VoiceSettings
@@ -36,6 +36,13 @@ class PrintSpeaker(VoiceSettings):
         if done is not None:
             done(True)
         return seconds
+
+    def play_sound(self, samples: Samples, done: Callable[[bool], None] | None = None) -> float:
+        """See Speaker; only that there is a sound is written."""
+        self._write(f"(sound of {seconds_of(samples):.1f} seconds)")
+        if done is not None:
+            done(True)
+        return seconds_of(samples)
 
     def tone(self, tone: Tone) -> None:
         """See Speaker. Only the tone that has no words with it is shown."""

@@ -62,7 +62,11 @@ class RoomRecorder(VoiceSettings):
 
     def say(self, text: str, done: Callable[[bool], None] | None = None) -> float:
         """See Speaker. What is being said is cut off at the present moment."""
-        samples = limited(self._synthesiser.render(text, self.words_per_minute), self.gain, VOICE_CEILING)
+        return self.play_sound(self._synthesiser.render(text, self.words_per_minute), done)
+
+    def play_sound(self, sound: Samples, done: Callable[[bool], None] | None = None) -> float:
+        """See Speaker."""
+        samples = limited(sound, self.gain, VOICE_CEILING)
         self.stop()
         start = self.now
         if self._tone_end > start:

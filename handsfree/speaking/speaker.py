@@ -11,7 +11,7 @@ from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.player import Done, Player
 from handsfree.speaking.print_speaker import PrintSpeaker
 from handsfree.speaking.recorder import FileSpeaker, RoomRecorder
-from handsfree.speaking.samples import Samples
+from handsfree.speaking.samples import Samples, seconds_of
 from handsfree.speaking.synthesis import Synthesiser
 from handsfree.speaking.tones import Tone, tone_samples
 from handsfree.speaking.voice_settings import VoiceSettings
@@ -27,6 +27,10 @@ class Speaker(Protocol):
 
         ``done`` is called once: True when the text was said to its end, False when it was cut off or could not be said.
         """
+        ...
+
+    def play_sound(self, samples: Samples, done: Done | None = None) -> float:
+        """Play a sound (mono, 16 kHz) in place of words; otherwise as ``say``."""
         ...
 
     def tone(self, tone: Tone) -> None:
@@ -100,6 +104,11 @@ class AloudSpeaker(VoiceSettings):
         seconds = self._synthesiser.seconds(text, rate)
         self._player.play(itertools.chain((first,), parts), done)
         return seconds
+
+    def play_sound(self, samples: Samples, done: Done | None = None) -> float:
+        """See Speaker."""
+        self._player.play(samples, done)
+        return seconds_of(samples)
 
     def tone(self, tone: Tone) -> None:
         """See Speaker."""

@@ -1,0 +1,39 @@
+"""Entries of the log in one sentence each: figures, checks, notes, facts, counts of parts."""
+
+from __future__ import annotations
+
+from handsfree.guide import tallying, wording
+from handsfree.guide.proposed import reading_words
+from handsfree.guide.recording import fact_words
+from handsfree.job.events import CheckAnswered, FactNoted, PartsCounted, ReadingLogged
+from handsfree.job.state import Entry
+from handsfree.measure.limits import Decision
+from handsfree.measure.wording import whole_words
+from handsfree.procedure.model import Procedure
+
+
+def entry_words(entry: Entry) -> str:
+    """An entry in one sentence."""
+    event = entry.event
+    if isinstance(event, ReadingLogged):
+        verdict = "" if event.decision == Decision.NO_LIMITS.value else event.decision
+        if event.decision == Decision.OUT.value and entry.outcome is not None:
+            verdict = f"{verdict}, {entry.outcome}"
+        said = f"{event.characteristic}, {event.occasion}, {reading_words(event)}"
+        return wording.sentences((said, verdict))
+    if isinstance(event, CheckAnswered):
+        return f"the check, {'passed' if event.passed else 'failed'}."
+    if isinstance(event, FactNoted):
+        return fact_words(entry)
+    if isinstance(event, PartsCounted):
+        return wording.sentence(f"{tallying.counted(event.count, event.part)} {event.way}")
+    return wording.sentence(f"the note, {entry.text}" if entry.text else "a note, kept as sound")
+
+
+def at_step(procedure: Procedure, entry: Entry) -> str:
+    """ "Step four: ", or nothing for what belongs to no step of this procedure."""
+    of_the_job = isinstance(entry.event, (FactNoted, PartsCounted))
+    ids = [step.id for step in procedure.steps]
+    if of_the_job or entry.event.step not in ids:
+        return ""
+    return f"Step {whole_words(ids.index(entry.event.step) + 1)}: "

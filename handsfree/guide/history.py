@@ -1,0 +1,47 @@
+"""What became of a figure: each value it replaced, and after how long."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from handsfree.guide.wording import duration
+from handsfree.job.events import FactNoted, PartsCounted, ReadingLogged
+from handsfree.job.state import Entry, JobState
+
+
+def value(entry: Entry) -> str:
+    """An entry's value as it was stated: "4 thou"."""
+    event = entry.event
+    if isinstance(event, ReadingLogged):
+        return event.as_said
+    if isinstance(event, PartsCounted):
+        return f"{event.count} {event.way}"
+    return entry.text if isinstance(event, FactNoted) else ""
+
+
+def of_entry(state: JobState, entry: Entry) -> list[str]:
+    """What the entry replaced, newest first: "corrected from 14 thou, 20 seconds later"."""
+    words: list[str] = []
+    here, seen = entry, {entry.event.id}
+    while (before := state.entries.get(getattr(here.event, "corrects", None) or "")) is not None:
+        if before.event.id in seen:
+            break
+        seen.add(before.event.id)
+        words.append(f"corrected from {value(before)}, {_later(here.event.at - before.event.at)}")
+        here = before
+    if entry.withdrawn is not None:
+        words.insert(0, entry.withdrawn)
+    if entry.stale:
+        words.insert(0, "no longer stands, its step was done again")
+    return words
+
+
+def of_job(state: JobState) -> list[tuple[Entry, list[str]]]:
+    """Every entry that replaced another or no longer stands, with its history; those replaced are told by the new."""
+    replaced = {getattr(entry.event, "corrects", None) for entry in state.entries.values()}
+    found = [(entry, of_entry(state, entry)) for entry in state.entries.values() if entry.event.id not in replaced]
+    return [(entry, words) for entry, words in found if words]
+
+
+def _later(after: timedelta) -> str:
+    return f"{duration(after.total_seconds())} later" if after >= timedelta(seconds=1) else "at once"

@@ -1,0 +1,74 @@
+"""The job as a whole in the review: take-in, parts, materials, findings, tally, sign-off; and its history."""
+
+from __future__ import annotations
+
+from handsfree.guide import history
+from handsfree.guide.entries import at_step, entry_words
+from handsfree.guide.recording import NAMES
+from handsfree.guide.tallying import sums
+from handsfree.guide.wording import sentence
+from handsfree.job.events import About, FactNoted
+from handsfree.job.state import Entry, JobState
+from handsfree.job.tally import tally
+from handsfree.procedure.model import Procedure
+from handsfree.review.table import paragraph
+
+_ORDER: tuple[About, ...] = ("complaint", "condition", "finding", "part replaced", "material", "signed off")
+
+
+def of_the_job(state: JobState) -> list[str]:
+    """The facts that stand, and the parts tally, in lines; none where nothing was noted."""
+    lines: list[str] = []
+    for about in _ORDER:
+        for entry in state.facts(about):
+            lines += paragraph(_fact(entry), 18, NAMES[about].capitalize())
+    for each in tally(state):
+        lines += paragraph(sums(each), 18, "Parts tally")
+    for event in state.reopened:
+        lines += paragraph(f"{event.at.astimezone():%Y-%m-%d %H:%M}: {event.reason}", 18, "Reopened")
+    return lines
+
+
+def _fact(entry: Entry) -> str:
+    event = entry.event
+    assert isinstance(event, FactNoted)
+    severity = f"{event.severity}: " if event.severity else ""
+    text = entry.text or "(kept as sound)"
+    return f"[{event.id}] {severity}{text}{' (to type)' if entry.to_type else ''}"
+
+
+def history_text(state: JobState) -> str:
+    """Every entry that was corrected, taken back or made stale, with what it was before."""
+    lines: list[str] = []
+    for about in ("item", "serial", "owner"):
+        first, now = getattr(state.opened, about, None), state.fact(about)
+        if first and first != now:
+            lines += paragraph(f"{NAMES[about].capitalize()}: {now}, was {first} when the job was opened")
+    for entry, told in history.of_job(state):
+        head = f"[{entry.event.id}] {entry.event.at.astimezone():%Y-%m-%d %H:%M} {sentence(entry_words(entry))}"
+        lines += [*paragraph(head), *(line for words in told for line in paragraph(words, 4))]
+    return _safe(["HISTORY", "=======", *(lines or ["Every entry is as it was first written."])])
+
+
+def entries_text(procedure: Procedure, state: JobState) -> str:
+    """Every entry that stands, with its name."""
+    lines: list[str] = []
+    for entry in state.entries.values():
+        if entry.stands:
+            lines += paragraph(f"{at_step(procedure, entry)}{entry_words(entry)}", 8, entry.event.id)
+    return _safe(["ENTRIES", "=======", *(lines or ["None."])])
+
+
+def taken_in_text(state: JobState, job: str) -> str:
+    """A job that was taken in and not yet worked."""
+    title = f"JOB {job}, TAKEN IN AND NOT YET WORKED"
+    lines = [title, "=" * len(title)]
+    for about in ("item", "serial", "owner"):
+        lines += paragraph(state.fact(about) or "not given", 18, about.capitalize())
+    return _safe([*lines, *of_the_job(state), "", f"Work it: handsfree run PROCEDURE --job {job}"])
+
+
+def _safe(lines: list[str]) -> str:
+    """Words from files and logs go to a terminal: nothing in them may steer it."""
+    text = "\n".join(lines) + "\n"
+    return "".join(letter if letter.isprintable() or letter == "\n" else "?" for letter in text)

@@ -1,0 +1,137 @@
+"""A damaged log: what can be read is saved into a new one, and the damaged one stays as it is."""
+
+from __future__ import annotations
+
+import random
+import shutil
+import sqlite3
+from datetime import datetime, timedelta, timezone
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from handsfree.cli import main
+from handsfree.job.events import EventsLost, JobOpened, NoteKept, StepDone
+from handsfree.job.rescue import rescue
+from handsfree.job.salvage import salvage
+from handsfree.job.state import fold
+from handsfree.job.store import Store
+from handsfree.job.verify import verify
+
+AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
+OPENED = JobOpened(
+    at=AT, title="Bench micrometer", revision="3", procedure_sha256="0" * 64, procedure_text="title: x\n" * 900,
+    procedure_name="micrometer", serial="0417",
+)  # fmt: skip
+
+
+@pytest.fixture
+def log(store: Store) -> Store:
+    """Three jobs, some with many events and texts longer than a page."""
+    for events in (3, 400, 40):
+        with store.open_job(OPENED, steps=500) as job:
+            clip = job.keep_clip(np.linspace(0, 1 / (events + 1), 800))
+            job.append(NoteKept(at=AT, id="e2", text="worn " * 2000, seconds=0.05, clip=clip))
+            for number in range(events):
+                job.append(StepDone(at=AT + timedelta(seconds=number), step=f"step {number}"))
+    return store
+
+
+def _files(folder: Path) -> dict[Path, bytes]:
+    return {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_of_a_sound_log_everything_is_saved_with_the_same_hashes(log: Store, tmp_path: Path) -> None:
+    found = rescue(log.folder, tmp_path / "saved", AT)
+    saved = Store(tmp_path / "saved")
+    assert [each.job for each in found] == sorted(job.id for job in log.jobs())
+    for job in log.jobs():
+        assert saved.events(job.id) == log.events(job.id)
+        assert saved.last_hash(job.id) == log.last_hash(job.id)
+        assert verify(saved, job.id).faults == ()
+    assert all(each.proved == each.events and each.clips == 1 and not each.gaps for each in found)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_damage_costs_its_own_pages_only_and_the_original_is_not_touched(log: Store, tmp_path: Path, seed: int) -> None:
+    chance = random.Random(seed)
+    content = bytearray(log.file.read_bytes())
+    events = {job.id: log.events(job.id) for job in log.jobs()}
+    hurt = chance.sample(range(len(content) // 4096), 3)
+    for page in hurt:
+        content[page * 4096 : (page + 1) * 4096] = chance.randbytes(4096)
+    log.file.write_bytes(content)
+    before = _files(log.folder)
+    found = {each.job: each for each in rescue(log.folder, tmp_path / "saved", AT)}
+    assert _files(log.folder) == before
+    saved = Store(tmp_path / "saved")
+    total = sum(each.events for each in found.values())
+    # A page holds at most some forty of these events, an index page none.
+    assert total >= sum(map(len, events.values())) - 3 * 45
+    for job, each in found.items():
+        kept = saved.events(job)
+        assert verify(saved, job).faults == ()
+        assert fold(kept).opened is not None
+        real = [event for event in kept if not isinstance(event, EventsLost)][each.beginning_lost :]
+        assert len(real) == each.events
+        # Nothing is invented, and the order stays.
+        place = iter(events[job])
+        assert all(any(event == there for there in place) for event in real)
+        lost = sum(event.last - event.first + 1 for event in kept if isinstance(event, EventsLost))
+        assert lost == sum(last - first + 1 for first, last in each.gaps)
+
+
+@pytest.mark.parametrize("part", [0.3, 0.7, 0.95])
+def test_a_file_cut_short_gives_what_it_still_holds(log: Store, tmp_path: Path, part: float) -> None:
+    content = log.file.read_bytes()
+    log.file.write_bytes(content[: int(len(content) * part)])
+    found = rescue(log.folder, tmp_path / "saved", AT)
+    assert sum(each.events for each in found) > 0
+    assert all(verify(Store(tmp_path / "saved"), each.job).faults == () for each in found)
+    assert log.file.read_bytes() == content[: int(len(content) * part)]
+
+
+def test_events_that_were_still_in_the_write_ahead_log_are_saved(log: Store, tmp_path: Path) -> None:
+    job = log.jobs()[0].id
+    with log.resume(job) as open_:
+        open_.append(StepDone(at=AT, step="newest"))
+        copy = tmp_path / "copy"
+        shutil.copytree(log.folder, copy)
+        assert (copy / "handsfree.db-wal").stat().st_size
+        expected = log.events(job)
+    rescue(copy, tmp_path / "saved", AT)
+    assert Store(tmp_path / "saved").events(job) == expected
+
+
+def test_the_salvage_reads_what_sqlite_itself_reads(log: Store) -> None:
+    # The reference is SQLite's own reading of the same file.
+    rows = sqlite3.connect(log.file).execute("SELECT job, seq, body FROM events ORDER BY job, seq").fetchall()
+    found = [(each.job, saved.seq) for each in salvage(log.file) for saved in each.events]
+    assert sorted(found) == sorted((job, seq) for job, seq, _ in rows)
+
+
+def test_the_command_says_what_was_saved_and_what_was_lost(
+    log: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    command = ["rescue", "--logs", str(log.folder), "--into", str(tmp_path / "saved")]
+    content = bytearray(log.file.read_bytes())
+    place = content.index(b'"step":"step 200"')
+    content[place - place % 4096 : place - place % 4096 + 4096] = bytes(4096)
+    log.file.write_bytes(content)
+    assert main(command) == 1
+    said = capsys.readouterr().out
+    assert "lost: events" in said
+    assert "is as it was" in said
+    assert main(command) == 2
+    assert "it is not empty" in capsys.readouterr().err
+
+
+def test_a_file_with_nothing_in_it_is_said_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "logs").mkdir()
+    command = ["rescue", "--logs", str(tmp_path / "logs"), "--into", str(tmp_path / "saved")]
+    assert main(command) == 2
+    (tmp_path / "logs" / "handsfree.db").write_bytes(b"Shopping: two files, one broach.\n" * 500)
+    assert main(command) == 1
+    assert "nothing of a job can be read" in capsys.readouterr().err
+    assert not (tmp_path / "saved").exists()
