@@ -30,7 +30,7 @@ _KINDS = ", ".join(f"'{kind}'" for kind in KINDS)
 _BEHIND = """
 SELECT jobs.id, coalesce(words_upto.seq, 0), (SELECT max(seq) FROM events WHERE job = jobs.id) AS newest
 FROM jobs LEFT JOIN words_upto ON words_upto.job = jobs.id
-WHERE newest > coalesce(words_upto.seq, 0)
+WHERE newest > coalesce(words_upto.seq, 0) ORDER BY jobs.rowid
 """
 _ADD = f"""
 INSERT INTO words (text, job, seq)
@@ -40,7 +40,7 @@ WHERE e.job = ? AND e.seq > ? AND e.kind IN ({_KINDS}) AND {_TEXT} <> ''
 _FIND = """
 SELECT w.job, w.seq, w.text, e.at, e.kind, json_extract(e.body, '$.step')
 FROM words AS w JOIN events AS e ON e.job = w.job AND e.seq = CAST(w.seq AS INTEGER)
-WHERE words MATCH ? ORDER BY e.at DESC LIMIT ?
+WHERE words MATCH ? ORDER BY w.rowid DESC LIMIT ?
 """
 _SCAN = f"""
 SELECT e.job, e.seq, {_TEXT} AS text, e.at, e.kind, json_extract(e.body, '$.step')
@@ -61,7 +61,7 @@ class Found:
 
 
 def search(folder: Path, words: str, most: int = 50) -> list[Found]:
-    """The texts that hold all of ``words`` (or beginnings or forms of them), the newest first.
+    """The texts that hold all of ``words`` (or beginnings or forms of them): the ``most`` written last, newest first.
 
     ValueError where there is no word in ``words``; LogFolderError, LogCorrupt.
     """
@@ -91,7 +91,9 @@ def _by_index(folder: Path, terms: list[str], most: int) -> list[Found]:
         # Each word in quotes, so that none is taken for an operator of the query language.
         query = " ".join(f'"{term}" *' for term in terms)
         with translated(folder / FILE):
-            return [_found(row) for row in db.execute(_FIND, (query, most))]
+            # The index runs in the order of writing, so that its end is had without sorting all of it.
+            found = [_found(row) for row in db.execute(_FIND, (query, most))]
+            return sorted(found, key=lambda each: each.at, reverse=True)
 
 
 def _by_looking(folder: Path, terms: list[str]) -> Iterator[Found]:
