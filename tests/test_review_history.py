@@ -168,3 +168,12 @@ def test_a_trend_is_drawn_in_one_unit_with_the_limits_of_the_newest() -> None:
 def test_limits_are_read_back_from_how_they_were_shown(text: str, low: str | None, high: str | None) -> None:
     found = limits_shown(text)
     assert tuple(figure.text if figure else None for figure in found) == (low, high)
+
+
+def test_what_was_told_of_the_item_is_part_of_its_history(store: Store, capsys: pytest.CaptureFixture[str]) -> None:
+    from handsfree.job.events import FactNoted
+
+    with store.resume(keep(store, "4", serial="A 12")) as log:
+        log.append(FactNoted(at=AT, id="f1", about="finding", text="gib cracked", severity="serious"))
+    assert history(store, "A 12") == 0
+    assert "serious finding: gib cracked" in capsys.readouterr().out

@@ -16,9 +16,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handsfree.job.events import Event, JobFinished, NoteKept, OutcomeGiven, ReadingSettled, StepDone, StepSkipped
+from handsfree.job.events import (
+    Event,
+    FactNoted,
+    JobFinished,
+    NoteKept,
+    OutcomeGiven,
+    ReadingSettled,
+    StepDone,
+    StepSkipped,
+)
 from handsfree.job.state import fold
-from handsfree.review.page import MOST_ACTS, Integrity, report_page
+from handsfree.review.page import MOST_ACTS, MOST_TOLD, Integrity, report_page
 from handsfree.review.record import record_of
 from handsfree.review.source import procedure_of
 from tests.test_review_text import OPENED, STORY, at, reading
@@ -200,3 +209,16 @@ def test_times_at_the_steps_leave_pauses_out() -> None:
     record = record_of(procedure_of(OPENED), fold(story), story, job="1")
     assert sum(step.seconds for step in record.steps) <= record.head.seconds_at_bench
     assert timedelta(seconds=record.head.seconds_at_bench) == timedelta(minutes=40)
+
+
+def test_what_was_told_and_seen_stands_on_the_first_page_as_far_as_there_is_room() -> None:
+    facts: list[Event] = [
+        FactNoted(at=at(n), id=f"f{n}", about="finding", text=f"finding number {n}", severity="minor")
+        for n in range(MOST_TOLD + 3)
+    ]
+    complaint = FactNoted(at=at(20), id="c", about="complaint", text="it sticks")
+    words = summary(page(complaint, *facts))
+    assert "Complaint it sticks" in words
+    assert "and 4 more in the technical record" in words
+    assert "finding number 8" not in words
+    assert "finding number 8" in plain(page(complaint, *facts)).partition("Technical record")[2]

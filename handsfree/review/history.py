@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from handsfree.job.events import Event, NoteKept
+from handsfree.job.events import Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import Entry, fold
 from handsfree.job.summaries import JobSummary
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert
 from handsfree.review.charts import Bounds, Mark
-from handsfree.review.figures import Reading, decision_words, outcome_words, parsed, readings
+from handsfree.review.figures import Reading, decision_words, outcome_words, parsed
 from handsfree.review.table import paragraph, table
+
+_IN_HEADING = ("item", "serial", "owner")
 
 
 @dataclass(frozen=True)
@@ -23,7 +25,7 @@ class Past:
     job: JobSummary
     readings: tuple[Reading, ...]
     notes: tuple[str, ...]
-    """The words of its notes, as far as they were understood."""
+    """The words of its notes, and what was noted about the job as a whole, as far as it was understood."""
 
     def of(self, characteristic: str) -> Past:
         """The same with the readings of one characteristic only, and without the notes."""
@@ -35,15 +37,29 @@ class Past:
 def past(job: JobSummary, events: Iterable[Event]) -> Past:
     """What stands of a job."""
     state = fold(events)
-    stand = tuple(each for each in readings(state) if each.entry.stands)
-    notes = tuple(
-        _note(entry) for entry in state.entries.values() if isinstance(entry.event, NoteKept) and entry.stands
-    )
-    return Past(job, stand, notes)
+    # What belongs to the job as a whole is there with each of its procedures.
+    entries = {
+        entry.event.id: entry
+        for name in state.procedures or [state.working]
+        for entry in state.of(name).entries.values()
+        if entry.stands
+    }
+    ordered = sorted(entries.values(), key=lambda entry: state.order.get(entry.event.id, 0))
+    stand = tuple(Reading(entry.event, entry) for entry in ordered if isinstance(entry.event, ReadingLogged))
+    return Past(job, stand, tuple(_note(entry) for entry in ordered if _is_note(entry)))
+
+
+def _is_note(entry: Entry) -> bool:
+    event = entry.event
+    return isinstance(event, NoteKept) or (isinstance(event, FactNoted) and event.about not in _IN_HEADING)
 
 
 def _note(entry: Entry) -> str:
-    return entry.event.text or "(not understood)" if isinstance(entry.event, NoteKept) else ""
+    words = entry.text or "(not understood)"
+    event = entry.event
+    if isinstance(event, FactNoted):
+        return f"{' '.join(filter(None, (event.severity, event.about)))}: {words}"
+    return words
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ from handsfree.review.findings import Finding, Kind
 from handsfree.review.record import FigureLine, JobRecord, measured
 from handsfree.review.text import HEADINGS, RULE
 
-MOST_FOUND, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 14, 8, 7
+MOST_FOUND, MOST_TOLD, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 6, 14, 8, 7
 """What the first page has room for; the rest stands in the technical record."""
 
 # For the bench, not for the owner.
@@ -61,6 +61,7 @@ def report_page(
     """The page. ``sound`` gives the FLAC file of a clip by its hash, or None to leave it out."""
     found = _newest(line for line in record.figures if line.stands and line.occasion == "as found")
     now = _newest(line for line in record.figures if line.stands and line.occasion != "as found")
+    told = [line for line in record.facts if line.state == "standing" and line.about not in _IN_HEAD]
     acts = [step for step in record.steps if step.state == "done"]
     watch = _to_watch(record, now)
     sounds: defaultdict[str | None, str] = defaultdict(str)
@@ -85,7 +86,8 @@ def report_page(
         checks=record.checks,
         steps=record.steps,
         notes=record.notes,
-        told=[line for line in record.facts if line.state == "standing" and line.about not in _IN_HEAD],
+        told=told[:MOST_TOLD],
+        told_more=told[MOST_TOLD:],
         parts=record.parts,
         materials=record.materials,
         corrections=record.corrections,
