@@ -56,46 +56,63 @@ def _parser() -> argparse.ArgumentParser:
 
     run = add("run", _run, "work a job by voice, or take an unfinished one up again")
     run.add_argument("procedure", metavar="PROCEDURE", help="a procedure file, or the name of one that is shipped")
-    run.add_argument(
-        "--listen",
-        default="mic",
-        metavar="mic|typed|FILE",
-        help="the microphone (default), typed lines from standard input, or a recording",
-    )
-    run.add_argument("--microphone", metavar="NAME", help="which microphone: its name or a part of it")
-    run.add_argument(
-        "--speak",
-        default="aloud",
-        metavar="aloud|print|FILE.wav",
-        help="through the loudspeaker (default), only printed, or into a sound file",
-    )
-    _recogniser_options(run)
-    _logs_option(run)
+    _bench_options(run)
     run.add_argument("--item", metavar="TEXT", help="which item is on the bench")
-    run.add_argument("--serial", metavar="TEXT", help="its serial number")
-    run.add_argument("--owner", metavar="TEXT", help="whose it is, or the owner's reference")
-    run.add_argument("--loudspeaker", metavar="NAME", help="which loudspeaker or headset: its name or a part of it")
-    run.add_argument(
-        "--barge-in", action="store_true", help="listen while speaking too: with a headset, speech may be cut into"
-    )
-    run.add_argument("--key", metavar="NAME", help="a key of this terminal, or a pedal that types it: space, f9, b ...")
-    run.add_argument("--pedal", type=Path, metavar="DEVICE", help="a pedal as a Linux input device (/dev/input/...)")
-    run.add_argument(
-        "--key-does",
-        choices=("talk", "stand-by"),
-        default="talk",
-        help="what the key or pedal does: listen only when it is pressed (default), or stand by and come back",
-    )
-    run.add_argument(
-        "--keep-heard",
-        action="store_true",
-        help="help to improve hearing: keep the sound of everything heard at the bench, in the folder heard of the log",
-    )
-    _display_options(run)
+    _whose_options(run)
     run.add_argument("--job", metavar="JOB", help="work this job, with whatever procedure was worked in it before")
     run.add_argument("--by", metavar="NAME", help="who is at the bench: the name for sign off")
-    run.add_argument("--new", action="store_true", help="begin a new job although an unfinished one is there")
-    _workshop_options(run)
+
+    rehearse = add(
+        "rehearse",
+        _rehearse,
+        "try a procedure out without an item",
+        "Everything is as at the bench, but waiting times pass fast, and the job is kept apart from the real ones.",
+    )
+    rehearse.add_argument("procedure", metavar="PROCEDURE", help="a procedure file, or the name of one that is shipped")
+    rehearse.add_argument(
+        "--speed", type=float, default=60.0, metavar="N", help="how many times faster a waiting time passes (60)"
+    )
+    _bench_options(rehearse, listen="typed", speak="print")
+    rehearse.set_defaults(item=None, serial=None, owner=None, job=None, by=None)
+
+    strip = add(
+        "strip",
+        _strip,
+        "take an item apart and say what comes off",
+        "handsfree draft writes the procedure for putting it back from it.",
+    )
+    strip.add_argument("item", metavar="ITEM", help="what is taken apart, in quotes")
+    strip.add_argument(
+        "--part", action="append", default=[], metavar="NAME", help="a part's name that can be said besides the usual"
+    )
+    _bench_options(strip)
+    _whose_options(strip)
+    strip.set_defaults(job=None, by=None)
+
+    draft = add(
+        "draft",
+        _draft,
+        "write the procedure for putting back what a job took apart",
+        "What only the writer can know is marked with GAP, and handsfree check lists it.",
+    )
+    draft.add_argument("job", metavar="JOB", nargs="?", help="the job's number (default: the last one of strip)")
+    draft.add_argument("--to", type=Path, metavar="FILE.yaml", help="write it there (default: to standard output)")
+    _logs_option(draft)
+
+    propose = add(
+        "propose",
+        _propose,
+        "propose changes to a procedure from the jobs done with it",
+        "They are shown as a patch; nothing is changed unless --apply is given.",
+    )
+    propose.add_argument("procedure", metavar="PROCEDURE", help="a procedure file, or the name of one that is shipped")
+    propose.add_argument("--jobs", type=int, default=3, metavar="N", help="the fewest jobs behind a proposal (3)")
+    propose.add_argument("--apply", action="store_true", help="change the file as proposed")
+    _logs_option(propose)
+
+    card = add("card", _card, "make a bench card and tray list of a procedure, to print on A4")
+    card.add_argument("procedure", metavar="PROCEDURE", help="a procedure file, or the name of one that is shipped")
+    card.add_argument("--to", type=Path, metavar="FILE.html", help="where to (default: the procedure's name, here)")
 
     devices = add("devices", _devices, "list microphones and loudspeakers, and remember which to use")
     devices.add_argument("--microphone", metavar="NAME", help="remember this one: its name or a part of it")
@@ -145,6 +162,7 @@ def _parser() -> argparse.ArgumentParser:
     _workshop_options(figure)
 
     jobs = add("jobs", _jobs, "list the jobs in the log")
+    jobs.add_argument("--rehearsals", action="store_true", help="the rehearsals in place of the real jobs")
     _logs_option(jobs)
 
     job = add("job", _job, "take a job in, add to it, type, correct, sign it off, open it again")
@@ -283,6 +301,53 @@ def _display_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--plain", action="store_true", help="plain lines on a terminal, without the full view")
 
 
+def _bench_options(command: argparse.ArgumentParser, listen: str = "mic", speak: str = "aloud") -> None:
+    command.add_argument(
+        "--listen",
+        default=listen,
+        metavar="mic|typed|FILE",
+        help=f"the microphone, typed lines from standard input, or a recording (default: {listen})",
+    )
+    command.add_argument("--microphone", metavar="NAME", help="which microphone: its name or a part of it")
+    command.add_argument(
+        "--speak",
+        default=speak,
+        metavar="aloud|print|FILE.wav",
+        help=f"through the loudspeaker, only printed, or into a sound file (default: {speak})",
+    )
+    command.add_argument("--loudspeaker", metavar="NAME", help="which loudspeaker or headset: its name or a part of it")
+    command.add_argument(
+        "--barge-in", action="store_true", help="listen while speaking too: with a headset, speech may be cut into"
+    )
+    command.add_argument(
+        "--key", metavar="NAME", help="a key of this terminal, or a pedal that types it: space, f9, b ..."
+    )
+    command.add_argument(
+        "--pedal", type=Path, metavar="DEVICE", help="a pedal as a Linux input device (/dev/input/...)"
+    )
+    command.add_argument(
+        "--key-does",
+        choices=("talk", "stand-by"),
+        default="talk",
+        help="what the key or pedal does: listen only when it is pressed (default), or stand by and come back",
+    )
+    command.add_argument(
+        "--keep-heard",
+        action="store_true",
+        help="help to improve hearing: keep the sound of everything heard at the bench, in the folder heard of the log",
+    )
+    _display_options(command)
+    _recogniser_options(command)
+    _logs_option(command)
+    command.add_argument("--new", action="store_true", help="begin a new job although an unfinished one is there")
+    _workshop_options(command)
+
+
+def _whose_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--serial", metavar="TEXT", help="its serial number")
+    command.add_argument("--owner", metavar="TEXT", help="whose it is, or the owner's reference")
+
+
 def _logs_option(command: argparse.ArgumentParser, help_: str = "where the log is kept") -> None:
     command.add_argument("--logs", type=Path, metavar="FOLDER", help=help_)
 
@@ -312,6 +377,36 @@ def _fetch_model(args: argparse.Namespace) -> int:
     from handsfree.commands.fetch_model import fetch_model
 
     return fetch_model(args)
+
+
+def _rehearse(args: argparse.Namespace) -> int:
+    from handsfree.commands.rehearse import rehearse
+
+    return rehearse(args)
+
+
+def _strip(args: argparse.Namespace) -> int:
+    from handsfree.commands.making import strip
+
+    return strip(args)
+
+
+def _draft(args: argparse.Namespace) -> int:
+    from handsfree.commands.making import draft
+
+    return draft(args)
+
+
+def _propose(args: argparse.Namespace) -> int:
+    from handsfree.commands.making import propose
+
+    return propose(args)
+
+
+def _card(args: argparse.Namespace) -> int:
+    from handsfree.commands.making import card
+
+    return card(args)
 
 
 def _hear(args: argparse.Namespace) -> int:

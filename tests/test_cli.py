@@ -20,6 +20,11 @@ from tests.conftest import SMALL
 
 COMMANDS = (
     "run",
+    "rehearse",
+    "strip",
+    "draft",
+    "propose",
+    "card",
     "hear",
     "demo",
     "jobs",

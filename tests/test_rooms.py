@@ -13,7 +13,7 @@ LEVELS = (
     {"cli", "__main__"},
     {"commands"},
     {"bench"},
-    {"hearing", "speaking", "display", "review"},
+    {"hearing", "speaking", "display", "review", "making"},
     {"guide"},
     {"phrases", "job"},
     {"procedure"},

@@ -5,7 +5,7 @@ from __future__ import annotations
 import queue
 import threading
 import time
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import Enum
@@ -97,7 +97,7 @@ class LiveBench:
         bench: Bench,
         manner: Manner = Manner.HALF_DUPLEX,
         kept: KeptToHelp | None = None,
-        clock: SteadyClock | None = None,
+        clock: Callable[[], datetime] | None = None,
     ) -> None:
         self.bench = bench
         self.manner = manner

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -11,18 +11,20 @@ from typing import Literal
 from handsfree.bench.looking_back import earlier_figures
 from handsfree.bench.sources import DICTATION_PHRASES
 from handsfree.guide.guide import Guide
+from handsfree.guide.stripping import StrippingGuide
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.recogniser import Recogniser
 from handsfree.hearing.second_look import PatientEar
 from handsfree.hearing.two_ears import TwoEars
 from handsfree.job.errors import JobFinishedAlready
-from handsfree.job.events import JobOpened, ProcedureTakenUp
+from handsfree.job.events import JobOpened, ProcedureTakenUp, Purpose
 from handsfree.job.state import JobState, fold
 from handsfree.job.store import JobLog, Store
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language
+from handsfree.phrases.stripping import StrippingLanguage
 from handsfree.procedure.loader import Loaded, load
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import find
@@ -40,6 +42,19 @@ def language_of(procedure: Procedure, workshop: Workshop = NO_WORKSHOP) -> Langu
     units = {each.name: each.unit for each in procedure.characteristics}
     tools = tool_names(tuple(at_hand(procedure, workshop).values()))
     return Language(Vocabulary(procedure.names, units, procedure.timers, tools, procedure.answers))
+
+
+def guide_of(
+    procedure: Procedure,
+    state: JobState | None,
+    workshop: Workshop,
+    purpose: Purpose = "repair",
+    parts: Sequence[str] = (),
+) -> Guide:
+    """The guide for a job of this purpose; ``parts`` are further names of parts, when taking apart."""
+    if purpose == "stripping":
+        return StrippingGuide(procedure, StrippingLanguage(parts), state)
+    return Guide(procedure, language_of(procedure, workshop), state, at_hand(procedure, workshop))
 
 
 def load_named(name_or_path: str) -> Loaded:
@@ -145,14 +160,16 @@ def ready(
     workshop: Workshop = NO_WORKSHOP,
     job: str | None = None,
     worker: str | None = None,
+    purpose: Purpose = "repair",
+    parts: Sequence[str] = (),
 ) -> ReadyJob:
     """The ``job`` of this number, else the unfinished one of this procedure (item and serial, where given), else a
     ``new`` one. LogError."""
     name = loaded.path.stem
     if job is None and not new:
-        job = next((found.id for found in store.unfinished(name, item, serial)), None)
+        job = next((found.id for found in store.unfinished(name, item, serial, purpose)), None)
     made = (
-        _begun(loaded, store, now, workshop, item=item, serial=serial, owner=owner)
+        _begun(loaded, store, now, workshop, item=item, serial=serial, owner=owner, purpose=purpose, parts=parts)
         if job is None
         else _again(loaded, store, now, workshop, job)
     )
@@ -160,10 +177,6 @@ def ready(
     # Asked for anew each time: what applies depends on the answers given by then.
     made.guide.reviewer = lambda state: review_at_bench(made.guide.procedure, state)
     return made
-
-
-def _guide(procedure: Procedure, state: JobState | None, workshop: Workshop) -> Guide:
-    return Guide(procedure, language_of(procedure, workshop), state, at_hand(procedure, workshop))
 
 
 def _begun(
@@ -175,6 +188,8 @@ def _begun(
     item: str | None,
     serial: str | None,
     owner: str | None,
+    purpose: Purpose,
+    parts: Sequence[str],
 ) -> ReadyJob:
     store.prepare()
     opened = JobOpened(
@@ -187,8 +202,10 @@ def _begun(
         item=item or loaded.procedure.item,
         serial=serial,
         owner=owner,
+        purpose=purpose,
+        parts=tuple(parts),
     )
-    guide = _guide(loaded.procedure, None, workshop)
+    guide = guide_of(loaded.procedure, None, workshop, purpose, parts)
     guide.earlier = earlier_figures(store, opened.procedure_name, opened.item, serial)
     return ReadyJob(guide, opened, None)
 
@@ -206,7 +223,9 @@ def _again(loaded: Loaded, store: Store, now: datetime, workshop: Workshop, job:
             procedure = procedure_of(kept)
             note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
         taken_up = None if state.working == name else _taken_up(loaded, now, new=kept is None)
-        guide = _guide(procedure, state, workshop)
+        purpose: Purpose = state.opened.purpose if state.opened is not None else "repair"
+        parts = state.opened.parts if state.opened is not None else ()
+        guide = guide_of(procedure, state, workshop, purpose, parts)
         guide.earlier = earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=log.job)
         guide.others = {other: each for other, each in procedures_of(state).items() if other != name}
     except BaseException:

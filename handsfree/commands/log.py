@@ -5,11 +5,15 @@ from __future__ import annotations
 import argparse
 
 from handsfree.commands.problems import UseError
+from handsfree.guide import wording
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.state import events_of, fold
 from handsfree.job.store import Store, default_folder
+from handsfree.making.experience import FEWEST_JOBS, PastJob, proposals
+from handsfree.making.stripping_list import stripping_text
+from handsfree.procedure.model import Procedure
 from handsfree.review.job_text import entries_text, history_text, taken_in_text
-from handsfree.review.source import procedures_of
+from handsfree.review.source import procedure_of, procedures_of
 from handsfree.review.spoken import spoken_review
 from handsfree.review.text import review_text
 
@@ -17,7 +21,12 @@ from handsfree.review.text import review_text
 def jobs(args: argparse.Namespace) -> int:
     """List the jobs, the newest first."""
     store = Store(args.logs or default_folder())
-    found = store.jobs()
+    everything = store.jobs()
+    rehearsals = [job for job in everything if job.purpose == "rehearsal"]
+    found = rehearsals if args.rehearsals else [job for job in everything if job.purpose != "rehearsal"]
+    if not found and args.rehearsals:
+        print(f"No rehearsals yet in {store.folder}. Begin one: handsfree rehearse focusing-slide")
+        return 0
     if not found:
         print(f"No jobs yet in {store.folder}. Begin one: handsfree run focusing-slide")
         return 0
@@ -25,7 +34,7 @@ def jobs(args: argparse.Namespace) -> int:
     rows += [
         (
             job.id,
-            job.status,
+            job.status if job.purpose != "stripping" else f"{job.status} (stripping)",
             f"{job.done} of {job.of}",
             job.last.astimezone().strftime("%Y-%m-%d %H:%M"),
             job.item or "",
@@ -68,7 +77,8 @@ def chosen_job(store: Store, job: str | None) -> str:
     """The job that was named, or the last one; UseError where there is none."""
     if job is not None:
         return job
-    found = store.jobs()
+    # The last one that was real: what was only rehearsed is named by its number.
+    found = [each for each in store.jobs() if each.purpose != "rehearsal"]
     if not found:
         raise UseError(f"there are no jobs yet in {store.folder}; begin one with handsfree run focusing-slide")
     return found[0].id
@@ -80,9 +90,36 @@ def print_review(store: Store, job: str) -> None:
     state = fold(events)
     if state.opened is None:
         raise LogCorrupt(f"job {job} has no beginning in the log of {store.folder}; it cannot be reviewed")
+    if state.opened.purpose == "stripping":
+        print(stripping_text(state, job), end="")
+        return
     procedures = procedures_of(state)
     for name, procedure in procedures.items():
         own = list(events_of(events, name).values())
         print(review_text(procedure, state.of(name), own, job=job), end="")
     if not procedures:
         print(taken_in_text(state, job), end="")
+    if state.opened.purpose == "repair":
+        for name, brought in state.procedures.items():
+            _print_proposals(store, name, procedure_of(brought))
+
+
+def _print_proposals(store: Store, name: str, procedure: Procedure) -> None:
+    past = past_jobs(store, name)
+    found = proposals(procedure, past, FEWEST_JOBS)
+    if found:
+        count = wording.counted(len(found), "change")
+        print(f"\nThe last {len(past)} jobs propose {count} to the procedure: handsfree propose PROCEDURE shows them.")
+
+
+def past_jobs(store: Store, procedure: str) -> list[PastJob]:
+    """The real jobs of the procedure of this name that are finished or have got anywhere, oldest first."""
+    later = store.taken_up()
+    jobs = [
+        job
+        for job in store.jobs()
+        if procedure in (job.procedure, *later.get(job.id, ())) and job.purpose == "repair" and job.done
+    ]
+    return [
+        PastJob(job.id, list(events_of(store.events(job.id), procedure).values()), procedure) for job in reversed(jobs)
+    ]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 import sys
 import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from handsfree.bench.last_minute import KeptToHelp
 from handsfree.bench.live import LiveBench, Manner
 from handsfree.bench.played import PlayedBench
 from handsfree.bench.printing import Printer, unwritten
+from handsfree.bench.rehearsing import FastClock, hurried, only_waiting
 from handsfree.bench.setting_up import ReadyJob, load_named, open_hearing, ready
 from handsfree.bench.sources import Turn, recorded, typed
 from handsfree.bench.workshop import load_workshop
@@ -23,15 +25,18 @@ from handsfree.commands.problems import UseError
 from handsfree.commands.watching import watched
 from handsfree.devices.naming import NoSuchDevice, choose, devices_of
 from handsfree.devices.remembered import recall
+from handsfree.guide.guide import Guide
 from handsfree.hearing import recording
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listener import Listener
 from handsfree.hearing.microphone import Microphone, chosen_microphone
 from handsfree.hearing.recogniser import Sound
 from handsfree.job.errors import LogError
+from handsfree.job.events import Purpose
 from handsfree.job.store import Store, default_folder
 from handsfree.measure.wording import whole_words
 from handsfree.phrases.going_on import may_go_on
+from handsfree.procedure.loader import Loaded
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.player import import_sounddevice
 from handsfree.speaking.recorder import FileSpeaker
@@ -40,7 +45,19 @@ from handsfree.speaking.speaker import AloudSpeaker, Speaker, open_speaker
 
 def run(args: argparse.Namespace) -> int:
     """Work a job until it is paused or finished, or the source ends."""
-    loaded = load_named(args.procedure)
+    return work(args, load_named(args.procedure))
+
+
+def work(
+    args: argparse.Namespace,
+    loaded: Loaded,
+    purpose: Purpose = "repair",
+    *,
+    speed: float | None = None,
+    parts: Sequence[str] = (),
+) -> int:
+    """Work a job of this purpose. ``speed``: how fast waiting times pass, None for real time; ``parts``: names of parts
+    that can be said while taking apart, besides the usual ones."""
     sound = None if args.listen in ("mic", "typed") else recording.load(Path(args.listen))
     speaker, line = open_speaker(args.speak, unwritten, loudspeaker_of(args))
     if line:
@@ -57,15 +74,17 @@ def run(args: argparse.Namespace) -> int:
         workshop=load_workshop(args.workshop, args.english),
         job=args.job,
         worker=args.by,
+        purpose=purpose,
+        parts=parts,
     )
     if job.note:
         print(job.note, file=sys.stderr)
     try:
         if args.listen == "mic":
-            return _live(args, job, store, speaker)
+            return _live(args, job, store, speaker, speed)
         if args.listen == "typed" and sys.stdin.isatty():
-            return _typed_live(args, job, store, speaker)
-        return _played(args, job, store, speaker, sound)
+            return _typed_live(args, job, store, speaker, speed)
+        return _played(args, job, store, speaker, sound=sound, speed=speed)
     finally:
         speaker.close()
         if job.log is not None:
@@ -85,11 +104,24 @@ def closing_line(bench: Bench) -> str:
     if bench.log is None:
         return "No job was begun."
     job = bench.log.job
+    opened = bench.guide.state.opened
     if bench.over == "finished":
+        if opened is not None and opened.purpose == "stripping":
+            return f"Job {job} is finished. The procedure to put it back: handsfree draft {job}"
         return f"Job {job} is finished. Its review: handsfree review {job}"
     name = bench.guide.state.working
     step = whole_words(bench.guide.current + 1)
-    return f"Job {job} is safe at step {step}. Take it up again: handsfree run {name}"
+    if opened is not None and opened.purpose == "stripping":
+        return (
+            f"Job {job} is safe. Take it up again: handsfree strip {shlex.quote(bench.guide.state.fact('item') or '')}"
+        )
+    again = "rehearse" if opened is not None and opened.purpose == "rehearsal" else "run"
+    return f"Job {job} is safe at step {step}. Take it up again: handsfree {again} {name}"
+
+
+def _clock(guide: Guide, speed: float | None) -> Callable[[], datetime]:
+    steady = SteadyClock()
+    return steady if speed is None else FastClock(steady(), lambda: only_waiting(guide), speed)
 
 
 def _guarded(bench: Bench, work: Callable[[], None]) -> int:
@@ -118,8 +150,8 @@ def _say_to_the_end(speaker: Speaker, text: str) -> None:
         ended.wait(timeout=seconds + 5)
 
 
-def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker) -> int:
-    clock = SteadyClock()
+def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker, speed: float | None) -> int:
+    clock = _clock(job.guide, speed)
     bench = Bench(job.guide, store, speaker, Printer(clock), job.log)
     live = LiveBench(bench, clock=clock)
     print("Type what you would say, one phrase a line; help tells what fits. Ctrl-C leaves the job as it is.")
@@ -133,13 +165,13 @@ def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: 
     return _finish(bench, _guarded(bench, work))
 
 
-def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker) -> int:
+def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker, speed: float | None) -> int:
     language = job.guide.language
     microphone = microphone_of(args)
     hearing = open_hearing(args.recogniser, args.vosk_model, language, job.guide.expects)
     for line in hearing.notes:
         print(line, file=sys.stderr)
-    clock = SteadyClock()
+    clock = _clock(job.guide, speed)
     bench = Bench(job.guide, store, speaker, Printer(clock), job.log)
     kept = KeptToHelp(store.folder / "heard") if args.keep_heard else None
     live = LiveBench(bench, manner_of(args), kept, clock)
@@ -212,7 +244,15 @@ def watch_keys(args: argparse.Namespace, live: LiveBench) -> TerminalKey | None:
     return TerminalKey(args.key, lambda: live.key(True, stand_by=stand_by))
 
 
-def _played(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker, sound: Sound | None) -> int:
+def _played(
+    args: argparse.Namespace,
+    job: ReadyJob,
+    store: Store,
+    speaker: Speaker,
+    *,
+    sound: Sound | None,
+    speed: float | None,
+) -> int:
     start = datetime.now().astimezone()
     played: PlayedBench
     bench = Bench(job.guide, store, speaker, Printer(lambda: played.now), job.log)
@@ -221,6 +261,7 @@ def _played(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Spea
     turns: Iterable[Turn]
     if sound is None:
         turns = typed(sys.stdin, language)
+        turns = turns if speed is None else hurried(turns, job.guide, speed)
     else:
         turns = recorded(sound, open_hearing(args.recogniser, args.vosk_model, language, job.guide.expects).ear)
 

@@ -1,11 +1,11 @@
-"""Entries of the log in one sentence each: figures, checks, notes, facts, counts of parts."""
+"""Entries of the log in one sentence each: figures, checks, notes, facts, counts of parts, what came off."""
 
 from __future__ import annotations
 
 from handsfree.guide import tallying, wording
 from handsfree.guide.proposed import reading_words
 from handsfree.guide.recording import fact_words
-from handsfree.job.events import CheckAnswered, FactNoted, PartsCounted, ReadingLogged
+from handsfree.job.events import CheckAnswered, FactNoted, MarkMade, PartsCounted, PartsRemoved, ReadingLogged
 from handsfree.job.state import Entry
 from handsfree.measure.limits import Decision
 from handsfree.measure.wording import whole_words
@@ -27,6 +27,10 @@ def entry_words(entry: Entry) -> str:
         return fact_words(entry)
     if isinstance(event, PartsCounted):
         return wording.sentence(f"{tallying.counted(event.count, event.part)} {event.way}")
+    if isinstance(event, PartsRemoved):
+        return wording.sentence(wording.removed_words(event))
+    if isinstance(event, MarkMade):
+        return wording.sentence(wording.mark_words(event))
     return wording.sentence(f"the note, {entry.text}" if entry.text else "a note, kept as sound")
 
 

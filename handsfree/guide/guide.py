@@ -111,8 +111,7 @@ HARMLESS = frozenset(
     {
         Kind.LOOK_AHEAD, Kind.LOOK_BACK, Kind.WHERE, Kind.LEFT, Kind.REPEAT, Kind.DETAILS, Kind.FASTENERS,
         Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK, Kind.TIMER_LEFT,
-        Kind.READINGS, Kind.SUM,
-        Kind.LAST_TIME,
+        Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY,
         Kind.CAN_DO, Kind.LEFT_OUT, Kind.TRAY, Kind.TOOLS, Kind.MARKS, Kind.VARIANT,
         Kind.TALLY, Kind.PLAY, Kind.HISTORY,
         Kind.SLOWER, Kind.FASTER, Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL,
@@ -147,6 +146,8 @@ class _Spoken:
 
 class Guide:
     """The whole behaviour at the bench. One instance plays one job; its state can be had again from the events."""
+
+    handlers: Mapping[Kind, Handler] = HANDLERS
 
     def __init__(
         self,
@@ -330,7 +331,7 @@ class Guide:
             self._cancel(turn)
         elif intent.kind in (Kind.YES, Kind.NO) and question is None and not self._check_is_open():
             return  # a yes that nobody asked for is talk
-        elif intent.kind is Kind.FIGURE or intent.kind not in HANDLERS:
+        elif intent.kind is Kind.FIGURE or intent.kind not in self.handlers:
             # A bare figure is no command: without a question it is not written anywhere.
             turn.signal("not caught")
         elif question is not None and question.firm and intent.kind not in HARMLESS | {Kind.PAUSE, Kind.STAND_BY}:
@@ -344,7 +345,7 @@ class Guide:
             if question is not None and not question.firm and intent.kind not in HARMLESS:
                 turn.settle()
                 turn.lead = question.on_drop
-            HANDLERS[intent.kind](turn, intent)
+            self.handlers[intent.kind](turn, intent)
 
     def _check_is_open(self) -> bool:
         step = self.procedure.steps[self.current]
@@ -368,7 +369,7 @@ class Guide:
         def again(turn: Turn, said: Intent) -> None:
             turn.settle()
             if said == intent:
-                HANDLERS[said.kind](turn, said)
+                self.handlers[said.kind](turn, said)
             else:
                 turn.say("Not the same as before. Nothing done.")
 

@@ -45,7 +45,7 @@ def log(turn: Turn, intent: Intent) -> None:
     if found is None or intent.figure is None:
         return
     proposed = Proposed(turn.current_step, found, intent.figure, intent.occasion or found.occasion)
-    propose(turn, _taken(turn, proposed, intent), _others(turn, intent))
+    propose(turn, _taken(turn, proposed, intent), other_figures(turn, intent))
 
 
 def _taken(turn: Turn, proposed: Proposed, said: Intent) -> Proposed:
@@ -88,7 +88,7 @@ def _ask_which(turn: Turn, intent: Intent, here: tuple[Characteristic, ...]) -> 
     turn.ask(Question(f"Which, {names}? Say it with its figure.", {Kind.FIGURE: answer}, on_drop=NOT_WRITTEN))
 
 
-def _others(turn: Turn, intent: Intent) -> list[Figure]:
+def other_figures(turn: Turn, intent: Intent) -> list[Figure]:
     """What else the figure may have been: other meanings of the words, of the sound, and sound-alikes."""
     said = turn.utterance
     if said is None:
@@ -227,7 +227,7 @@ def _ask_unit(turn: Turn, proposed: Proposed) -> None:
     def answer(turn: Turn, said: Intent) -> None:
         turn.settle()
         if said.figure is not None and said.figure.unit is not None:
-            propose(turn, _taken(turn, proposed, said), _others(turn, said))
+            propose(turn, _taken(turn, proposed, said), other_figures(turn, said))
         else:
             turn.say(f"{NOT_WRITTEN} Log it with its unit.")
 
@@ -340,10 +340,16 @@ def correct(turn: Turn, intent: Intent, id_: str | None = None) -> None:
         return
     old = entry.event
     step = next(step for step in turn.procedure.steps if step.id == old.step)
-    measured = next(m for m in step.characteristics if m.name == old.characteristic)
+    measured = next((m for m in step.characteristics if m.name == old.characteristic), None)
+    measured = measured or as_found(old.characteristic, old.unit)
     measured = equipped(measured, turn.guide.tools, old.tool)
     proposed = Proposed(step, measured, intent.figure, old.occasion, corrects=old.id)
-    propose(turn, _taken(turn, proposed, intent), _others(turn, intent))
+    propose(turn, _taken(turn, proposed, intent), other_figures(turn, intent))
+
+
+def as_found(name: str, unit_key: str) -> Characteristic:
+    """A characteristic that no procedure knows: measured while taking apart, without limits."""
+    return Characteristic.model_validate({"name": name, "unit": unit_key, "when": "as found"})
 
 
 def take_back(turn: Turn, _: Intent) -> None:

@@ -23,12 +23,13 @@ def jobs_with(
     procedure: str | None = None,
     characteristic: str | None = None,
 ) -> list[JobSummary]:
-    """The jobs that fit everything that is given, the newest first; case does not count."""
+    """The real jobs that fit everything that is given, the newest first; case does not count."""
     measured = None if characteristic is None else _measured(store, characteristic)
     return [
         job
         for job in store.jobs()
-        if _same(item, job.item)
+        if job.purpose != "rehearsal"
+        and _same(item, job.item)
         and _same(serial, job.serial)
         and _same(procedure, job.procedure, job.title)
         and (measured is None or job.id in measured)

@@ -14,6 +14,9 @@ from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 SCHEMA_VERSION = 3
 """Of the log's file. What each version brought: ``job.migration``."""
 
+Purpose = Literal["repair", "rehearsal", "stripping"]
+"""What a job is for: the real work, practice without an item, or taking apart to write the procedure afterwards."""
+
 
 class _Event(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -40,6 +43,9 @@ class JobOpened(_Event):
     item: str | None = None
     serial: str | None = None
     owner: str | None = None
+    purpose: Purpose = "repair"
+    parts: tuple[str, ...] = ()
+    """Names of parts that can be said besides the usual ones, when taking apart."""
 
 
 class QuestionAnswered(_Event):
@@ -139,6 +145,39 @@ class NoteKept(_Event):
     text: str
     """As far as it was understood; the sound is what counts."""
     seconds: float
+
+
+class PartsRemoved(_Event):
+    """What came off in one go while taking apart; the words are those of ``phrases.removal``."""
+
+    kind: Literal["parts removed"] = "parts removed"
+    id: str
+    sort: Literal["fastener", "part", "shim"]
+    what: str
+    count: int = 1
+    size: str | None = None
+    head: str | None = None
+    finish: str | None = None
+    left_hand: bool = False
+    place: str | None = None
+    way: str | None = None
+    thickness: str | None = None
+    """With its unit's key ("10 thou")."""
+
+
+class MarkMade(_Event):
+    kind: Literal["mark made"] = "mark made"
+    id: str
+    what: str
+    place: str | None = None
+    parts: tuple[str, ...] = ()
+
+
+class PutInTray(_Event):
+    kind: Literal["put in tray"] = "put in tray"
+    tray: int
+    ids: tuple[str, ...]
+    """The removals that lie in it."""
 
 
 class TimerStarted(_Event):
@@ -291,6 +330,9 @@ Event = Annotated[
     | OutcomeGiven
     | CheckAnswered
     | NoteKept
+    | PartsRemoved
+    | MarkMade
+    | PutInTray
     | TimerStarted
     | TimerStopped
     | TimerRang

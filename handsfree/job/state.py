@@ -22,10 +22,13 @@ from handsfree.job.events import (
     JobPaused,
     JobReopened,
     JobResumed,
+    MarkMade,
     NoteKept,
     OutcomeGiven,
     PartsCounted,
+    PartsRemoved,
     ProcedureTakenUp,
+    PutInTray,
     QuestionAnswered,
     ReadingLogged,
     ReadingSettled,
@@ -46,9 +49,10 @@ StepStatus = Literal["open", "done", "skipped", "not needed"]
 
 @dataclass
 class Entry:
-    """A reading, a check, a note, a fact or a count of parts, with what became of it."""
+    """A reading, a check, a note, a fact, a count of parts, or what was said while taking apart, with what became of
+    it."""
 
-    event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted
+    event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade
     settled: bool = False
     withdrawn: str | None = None
     """Why it no longer stands, or None."""
@@ -136,12 +140,16 @@ class JobState:
     missing: dict[str, tuple[str, ...]] = field(default_factory=dict)
     """What a step was knowingly left without."""
     entries: dict[str, Entry] = field(default_factory=dict)
-    """Readings, checks, notes, facts and counts by identifier, oldest first."""
+    """Readings, checks, notes, facts, counts, removals and marks by identifier, oldest first."""
     ringing: dict[str, Ringing] = field(default_factory=dict)
     confirmed: dict[str, datetime] = field(default_factory=dict)
     """Points of the review that are no entries and were let stand, by their words."""
     reopened: list[JobReopened] = field(default_factory=list)
     deleted_clips: set[str] = field(default_factory=set)
+    trays: dict[str, int] = field(default_factory=dict)
+    """The tray in which what was removed lies, by the removal's identifier."""
+    last_trayed: tuple[str, ...] = ()
+    """What the last tray that was said holds."""
     timers: dict[str, Timer] = field(default_factory=dict)
     waited: dict[str, str | None] = field(default_factory=dict)
     """Names of timers that ran to their end, each with the step at which it was started."""
@@ -207,7 +215,7 @@ class JobState:
         return found[-1] if found else None
 
     def last_entry(self) -> Entry | None:
-        """The newest reading, check or note that stands."""
+        """The newest entry that stands."""
         return next((entry for entry in reversed(list(self.entries.values())) if entry.stands), None)
 
     def apply(self, event: Event) -> None:
@@ -239,7 +247,15 @@ class JobState:
                 self.reasons[step] = event.reason
             case StepRedone():
                 self._make_stale(set(event.stale_steps))
-            case ReadingLogged() | CheckAnswered() | NoteKept() | FactNoted() | PartsCounted():
+            case (
+                ReadingLogged()
+                | CheckAnswered()
+                | NoteKept()
+                | FactNoted()
+                | PartsCounted()
+                | PartsRemoved()
+                | MarkMade()
+            ):
                 corrects = getattr(event, "corrects", None)
                 if corrects in self.entries:
                     self.entries[corrects].withdrawn = "corrected"
@@ -261,6 +277,9 @@ class JobState:
                 if event.id in self.entries:
                     self.entries[event.id].confirmed = event.at
                 self.confirmed[event.point] = event.at
+            case PutInTray():
+                self.trays.update(dict.fromkeys(event.ids, event.tray))
+                self.last_trayed = event.ids
             case TimerStarted():
                 ends = event.at + timedelta(seconds=event.seconds)
                 self.timers[event.name] = Timer(event.name, event.seconds, ends, event.step, self.working)

@@ -22,7 +22,7 @@ from handsfree.job.chain import Link, first_link, link
 from handsfree.job.clips import clip_path, keep_clip, read_clip
 from handsfree.job.database import FILE, LOCKS, has_hashes, open_to_read, open_to_write, transaction, translated
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
-from handsfree.job.events import Event, JobOpened, from_json, to_json
+from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
 from handsfree.job.state import JobState, fold
 from handsfree.job.summaries import JobSummary, keep, listed, state_of
 
@@ -85,27 +85,31 @@ class Store:
         with open_to_read(self.folder) as db:
             return [] if db is None else list(listed(db))
 
-    def unfinished(self, procedure: str, item: str | None = None, serial: str | None = None) -> list[JobSummary]:
+    def unfinished(
+        self, procedure: str, item: str | None = None, serial: str | None = None, purpose: Purpose = "repair"
+    ) -> list[JobSummary]:
         """Jobs not finished in which the procedure of this title or name was worked, the one worked on last first.
 
-        ``item`` and ``serial`` must be the same where they are given; case does not count.
+        ``item`` and ``serial`` must be the same where they are given; case does not count. Only jobs of the same
+        ``purpose`` are meant: a rehearsal is never taken for the real job.
         """
 
         def same(wanted: str | None, *have: str | None) -> bool:
             return wanted is None or wanted.casefold() in {value.casefold() for value in have if value}
 
-        later = self._taken_up()
+        later = self.taken_up()
         found = [
             job
             for job in self.jobs()
             if job.status != "finished"
+            and job.purpose == purpose
             and same(procedure, job.title, job.procedure, *later.get(job.id, ()))
             and same(item, job.item)
             and same(serial, job.serial)
         ]
         return sorted(found, key=lambda job: job.last, reverse=True)
 
-    def _taken_up(self) -> dict[str, list[str]]:
+    def taken_up(self) -> dict[str, list[str]]:
         """The procedures that were worked in each job beside its first."""
         query = "SELECT job, json_extract(body, '$.procedure_name') FROM events WHERE kind = 'procedure taken up'"
         found: dict[str, list[str]] = {}

@@ -9,13 +9,13 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Literal
 
 from pydantic import ValidationError
 
-from handsfree.job.events import Event, ProcedureTakenUp, from_json
+from handsfree.job.events import Event, ProcedureTakenUp, Purpose, from_json
 from handsfree.job.state import JobState, fold
 
 SCHEMA = (
@@ -48,6 +48,10 @@ FROM jobs LEFT JOIN summaries AS s
 ORDER BY jobs.rowid DESC
 """
 
+_PURPOSES = """
+SELECT job, json_extract(body, '$.purpose') FROM events WHERE kind = 'job opened' AND json_valid(body)
+"""
+
 
 @dataclass(frozen=True)
 class JobSummary:
@@ -65,6 +69,7 @@ class JobSummary:
     done: int
     of: int
     status: Literal["open", "paused", "finished"]
+    purpose: Purpose = "repair"
 
 
 def keep(db: sqlite3.Connection, job: str, seq: int, steps: int, state: JobState) -> None:
@@ -96,6 +101,12 @@ def _readable(bodies: Iterable[tuple[str]]) -> Iterator[Event]:
 
 def listed(db: sqlite3.Connection) -> Iterator[JobSummary]:
     """All jobs, the one opened last first."""
+    purposes: dict[str, Purpose] = {job: purpose for job, purpose in db.execute(_PURPOSES) if purpose}
+    for job in _listed(db):
+        yield replace(job, purpose=purposes.get(job.id, "repair"))
+
+
+def _listed(db: sqlite3.Connection) -> Iterator[JobSummary]:
     there = db.execute("SELECT 1 FROM sqlite_master WHERE name = 'summaries'").fetchone()
     if there:
         for job, steps, opened, *row in db.execute(_LIST).fetchall():

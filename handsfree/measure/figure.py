@@ -38,7 +38,7 @@ class Figure:
 def decimal_text(value: Fraction, decimals: int) -> str:
     """``value`` rounded half to even at ``decimals`` places, as plain decimal text."""
     scaled = round(value * 10**decimals)
-    return str(Decimal(scaled).scaleb(-decimals)) if decimals else str(scaled)
+    return format(Decimal(scaled).scaleb(-decimals), "f") if decimals else str(scaled)
 
 
 def figure_from_text(text: str, unit: str | None = None) -> Figure:

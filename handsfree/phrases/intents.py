@@ -7,6 +7,7 @@ from enum import Enum
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.sums.asked import Sum
+from handsfree.phrases.removal import Marking, Removal
 
 
 class Kind(str, Enum):
@@ -66,6 +67,11 @@ class Kind(str, Enum):
     CONFIRM = "confirm"
     HISTORY = "history"
     END_REVIEW = "end of review"
+    # taking apart
+    REMOVED = "removed"
+    PUT_IN_TRAY = "put in tray"
+    IN_TRAY = "in tray"
+    MARKED = "marked"
     # answers
     YES = "yes"
     NO = "no"
@@ -119,3 +125,6 @@ class Intent:
     count: int | None = None
     way: str | None = None
     """What became of counted parts: "out", "back" or "replaced"."""
+    removal: Removal | None = None
+    marking: Marking | None = None
+    tray: int | None = None

@@ -18,8 +18,11 @@ class Language:
 
     def __init__(self, vocabulary: Vocabulary | None = None) -> None:
         self.vocabulary = vocabulary or Vocabulary()
-        self.commands: tuple[Command, ...] = commands(self.vocabulary)
+        self.commands: tuple[Command, ...] = self._commands()
         self._root = either(*(command.node for command in self.commands))
+
+    def _commands(self) -> tuple[Command, ...]:
+        return commands(self.vocabulary)
 
     @cached_property
     def automaton(self) -> WordAutomaton:

@@ -12,6 +12,7 @@ from handsfree.measure.wording import written
 from handsfree.procedure import usage
 from handsfree.procedure.consistency import Location
 from handsfree.procedure.dangers import DANGER_KINDS
+from handsfree.procedure.gap_marks import gaps
 from handsfree.procedure.loader import load
 from handsfree.procedure.model import Procedure, Step
 from handsfree.procedure.problems import Problem, ProcedureError, Severity
@@ -47,6 +48,10 @@ def check(path: str | Path) -> list[Problem]:
         Problem(loaded.path, *loaded.mark(place), message, severity)
         for each in CHECKS
         for place, message, severity in each(loaded.procedure)
+    ]
+    found += [
+        Problem(loaded.path, line, column, f"a gap for the writer: {wanted}", Severity.ADVICE)
+        for line, column, wanted in gaps(loaded.text)
     ]
     # A step that is done at several places is written once, and so are its problems.
     return sorted(dict.fromkeys(found), key=lambda problem: (problem.line, problem.column))

@@ -1,0 +1,134 @@
+"""A procedure on paper: the bench card with its steps, what to lay out, and what lies in which tray."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import groupby
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from handsfree.guide.wording import duration
+from handsfree.measure.wording import range_written, written
+from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Procedure, Step
+
+
+@dataclass(frozen=True)
+class Tray:
+    """What lies in one tray; ``name`` None: what has none."""
+
+    name: str | None
+    steps: tuple[tuple[int, str], ...]
+    fasteners: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Section:
+    """Steps under one heading, numbered as they are spoken."""
+
+    heading: str | None
+    steps: Sequence[tuple[int, Step]] = field(default=())
+
+
+def card_html(procedure: Procedure) -> str:
+    """The card as one HTML file that needs nothing beside it; everything from the procedure is escaped."""
+    environment = Environment(
+        loader=PackageLoader("handsfree.making", "."),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters |= {
+        "fastener": fastener_words,
+        "lubricant": lubricant_words,
+        "figure": figure_words,
+        "condition": condition_words,
+        "duration": duration,
+    }
+    return environment.get_template("card.html.j2").render(
+        procedure=procedure,
+        sections=list(sections(procedure)),
+        trays=trays(procedure),
+        tools=tools(procedure),
+        lubricants=list(dict.fromkeys(lubricant.which for step in procedure.steps for lubricant in step.lubricants)),
+        numbers={step.id: number for number, step in enumerate(procedure.steps, 1)},
+    )
+
+
+def sections(procedure: Procedure) -> Iterator[Section]:
+    """The steps by group and place, in their order."""
+    numbered = enumerate(procedure.steps, 1)
+    for (group, place), steps in groupby(numbered, key=lambda each: (each[1].group, each[1].place)):
+        heading = ", ".join(filter(None, (group, place if group else None)))
+        yield Section(heading or None, list(steps))
+
+
+def trays(procedure: Procedure) -> list[Tray]:
+    """Every tray in the order of its first use, then what has none."""
+    found: dict[str | None, list[tuple[int, Step]]] = {}
+    for number, step in enumerate(procedure.steps, 1):
+        if step.tray is not None or step.fasteners:
+            found.setdefault(step.tray, []).append((number, step))
+    names = [name for name in found if name is not None] + ([None] if None in found else [])
+    return [
+        Tray(
+            name,
+            tuple((number, step.act) for number, step in found[name]),
+            tuple(_together([fastener for _, step in found[name] for fastener in step.fasteners])),
+        )
+        for name in names
+    ]
+
+
+def _together(fasteners: Sequence[Fastener]) -> Iterator[str]:
+    """Like ones counted together; those that depend on an answer stand for themselves."""
+    counts: dict[tuple[str, ...], int] = {}
+    for each in fasteners:
+        kind = (*_kind(each), condition_words(each.only_if))
+        counts[kind] = counts.get(kind, 0) + each.count
+    for kind, count in counts.items():
+        yield f"{count} × {', '.join(filter(None, kind))}"
+
+
+def _kind(fastener: Fastener) -> tuple[str, ...]:
+    left = "left-hand thread" if fastener.left_hand else ""
+    return fastener.size, fastener.head or "", fastener.finish or "", left
+
+
+def tools(procedure: Procedure) -> list[str]:
+    """Every tool by name, once, with what it can tell apart where that is known."""
+    found: dict[str, str] = {}
+    for step in procedure.steps:
+        for tool in (*step.tools, *(each.tool for each in step.characteristics if each.tool)):
+            resolution = written(tool.resolution) if tool.resolution and tool.resolution.unit else ""
+            found[tool.name] = found.get(tool.name) or resolution
+    return [f"{name} ({resolution})" if resolution else name for name, resolution in found.items()]
+
+
+def fastener_words(fastener: Fastener) -> str:
+    """ "2 × M2 x 5, cheese head, the gib"."""
+    where = fastener.where or ""
+    said = (*_kind(fastener), where, fastener.tighten or "", condition_words(fastener.only_if))
+    return f"{fastener.count} × {', '.join(filter(None, said))}"
+
+
+def lubricant_words(lubricant: Lubricant) -> str:
+    said = (lubricant.which, lubricant.where, lubricant.how_much, condition_words(lubricant.only_if))
+    return ", ".join(filter(None, said))
+
+
+def figure_words(measured: Characteristic) -> str:
+    """ "gib clearance: 1.5 to 3 thou, target 2 thou"."""
+    bounded = measured.low is not None or measured.high is not None
+    said = [range_written(measured.low, measured.high)] if bounded else []
+    said += [f"target {written(measured.target)}"] if measured.target is not None else []
+    said += [f"with {measured.tool.name}"] if measured.tool else []
+    said += [measured.occasion] if measured.occasion != "as set" else []
+    said += [words] if (words := condition_words(measured.only_if)) else []
+    return f"{measured.name}: {', '.join(said)}" if said else measured.name
+
+
+def condition_words(condition: Mapping[str, tuple[str, ...]]) -> str:
+    """ "if collar is yes"; nothing where it always holds."""
+    return " and ".join(f"if {name} is {' or '.join(answers)}" for name, answers in condition.items())

@@ -1,0 +1,276 @@
+"""A procedure for putting back what a job took apart: the reverse order, with everything that was said on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from pathlib import Path
+
+from handsfree.guide.stripping import written_text
+from handsfree.guide.wording import sentence
+from handsfree.job.clips import clip_path
+from handsfree.job.events import MarkMade, NoteKept, PartsRemoved, ReadingLogged
+from handsfree.job.state import JobState
+from handsfree.making.stripping_list import slug
+from handsfree.making.yaml_lines import braces, scalar
+from handsfree.measure.figure import Figure, figure_from_text
+from handsfree.measure.units import convert
+from handsfree.measure.wording import spoken, whole_words
+from handsfree.phrases.stripping import plural
+from handsfree.procedure.dangers import DANGER_KINDS
+from handsfree.procedure.gap_marks import gap
+from handsfree.procedure.values import figure_with_unit
+
+_MOST_WORDS = 8
+"""Of a thickness in an act."""
+_MOST_NAMED = 2
+"""Sorts of fasteners in an act; more are no longer heard but looked up."""
+
+
+@dataclass
+class _Fitting:
+    """One step of putting back: a part, or what goes with none, with its fasteners; all in the order of removal."""
+
+    part: PartsRemoved | None = None
+    fasteners: list[PartsRemoved] = field(default_factory=list)
+    marks: list[MarkMade] = field(default_factory=list)
+    found: list[ReadingLogged] = field(default_factory=list)
+    notes: list[NoteKept] = field(default_factory=list)
+
+    @property
+    def removed(self) -> list[PartsRemoved]:
+        return [*self.fasteners, *([self.part] if self.part else [])]
+
+
+@dataclass
+class Draft:
+    """The text of a procedure file, and how many gaps are marked in it."""
+
+    text: str
+    gaps: int
+
+
+def drafted(state: JobState, job: str) -> Draft:
+    """Write the procedure. ``state`` must be that of a job that took something apart; ValueError if nothing is off."""
+    fittings, before = _fittings(state)
+    if not fittings:
+        raise ValueError("nothing was taken apart in it, so there is nothing to put back")
+    return _Writer(state, job).write(list(reversed(fittings)), before)
+
+
+def _fittings(state: JobState) -> tuple[list[_Fitting], _Fitting]:
+    """The steps in the order of taking apart, and what was said when everything was off.
+
+    Fasteners belong to the part that comes off next. A mark is made before parts are parted, and a figure is taken of
+    what is still together: both belong to the next removal. A note is about the last one.
+    """
+    fittings: list[_Fitting] = []
+    ahead = _Fitting()
+
+    def close() -> None:
+        nonlocal ahead
+        fittings.append(ahead)
+        ahead = _Fitting()
+
+    for entry in state.entries.values():
+        event = entry.event
+        if not entry.stands:
+            continue
+        match event:
+            case PartsRemoved(sort="fastener"):
+                ahead.fasteners.append(event)
+            case PartsRemoved():
+                if event.sort == "shim" and ahead.fasteners:
+                    close()  # the shim came off by itself, after what these held
+                ahead.part = event
+                close()
+            case MarkMade():
+                ahead.marks.append(event)
+            case ReadingLogged():
+                if ahead.fasteners:
+                    # Taken with these out already: it is to be had again before they go in.
+                    close()
+                ahead.found.append(event)
+            case NoteKept():
+                (fittings[-1] if fittings and not ahead.fasteners else ahead).notes.append(event)
+            case _:
+                pass
+    if ahead.fasteners:
+        close()
+    if fittings:
+        # Made when nothing more came off: it is met when the last thing off goes back.
+        fittings[-1].marks += ahead.marks
+        ahead.marks = []
+    return fittings, ahead
+
+
+class _Writer:
+    def __init__(self, state: JobState, job: str) -> None:
+        self._state = state
+        self._job = job
+        self._ids: set[str] = set()
+        self._units: dict[str, str] = {}
+        self._marks: dict[str, str] = {}
+        self._gaps = 0
+
+    def write(self, fittings: Sequence[_Fitting], before: _Fitting) -> Draft:
+        opened = self._state.opened
+        item = opened.item if opened and opened.item else "item"
+        day = f"{opened.at:%Y-%m-%d}" if opened else ""
+        lines = [
+            f"# Drafted from job {self._job}, in which this was taken apart on {day}.",
+            "# The word GAP marks what only you can know; handsfree check lists every one. Dangers, lubricants and",
+            "# limits were not spoken of while taking apart. The maker's data, local rules and licensed practice come",
+            "# first.",
+            "",
+            f"title: {scalar(f'Putting back: {item}')}",
+            f"item: {scalar(item)}",
+            "revision: 1",
+            "",
+            "steps:",
+            *self._lay_out(fittings, before),
+        ]
+        for fitting in fittings:
+            lines += ["", *self._step(fitting)]
+        lines += ["", f"  # {self._gap('what proves the work? add a check or a figure to the last step')}", ""]
+        return Draft("\n".join(lines), self._gaps)
+
+    def _gap(self, what: str) -> str:
+        self._gaps += 1
+        return gap(what)
+
+    def _id(self, words: str) -> str:
+        name = base = slug(words)
+        number = 1
+        while name in self._ids:
+            number += 1
+            name = f"{base}-{number}"
+        self._ids.add(name)
+        return name
+
+    def _lay_out(self, fittings: Sequence[_Fitting], before: _Fitting) -> Iterator[str]:
+        """The first step: what must be at hand, and the marks that will be met."""
+        yield f"  - id: {self._id('lay out')}"
+        yield "    do: Lay the trays out and find the marks."
+        made = [mark for fitting in (*fittings, before) for mark in fitting.marks]
+        if made:
+            yield "    marks:"
+        for mark in made:
+            name, number = mark.what, 1
+            while name in self._marks.values():
+                number += 1
+                name = f"{mark.what}, number {whole_words(number)}"
+            self._marks[mark.id] = name
+            joint = "across" if len(mark.parts) > 1 else "on" if mark.parts else "at"
+            where = f"{joint} {mark.place}" if mark.place else ""
+            yield f"      - {braces({'name': name, 'where': where or self._gap('where is this mark?')})}"
+        yield from self._notes(before)
+        yield from self._measures(before)
+
+    def _step(self, fitting: _Fitting) -> Iterator[str]:
+        act = _act(fitting)
+        if fitting.part is not None:
+            yield f"  # {self._gap('lubricant, cautions, why: fill in what there is, then take this line out')}"
+        yield f"  - id: {self._id(act.removeprefix('Put ').removeprefix('the '))}"
+        yield f"    do: {scalar(act)}"
+        trays = list(dict.fromkeys(self._tray(each) for each in fitting.removed))
+        known = [tray for tray in trays if tray]
+        if known:
+            yield f"    tray: {scalar(' and '.join(known))}"
+        if None in trays:
+            yield f"    # {self._gap('tray: part of this had none')}"
+        if fitting.fasteners:
+            yield "    fasteners:"
+            for each in reversed(fitting.fasteners):
+                yield f"      - {braces(self._fastener(each, fitting))}"
+        yield from self._dangers(act)
+        met = [self._marks[mark.id] for mark in fitting.marks]
+        if met:
+            yield f"    meets: [{', '.join(scalar(name, True) for name in met)}]"
+        cautions = []
+        if fitting.part and fitting.part.thickness and not _thickness_in_act(fitting.part):
+            cautions.append(sentence(f"thickness {spoken(figure_with_unit(fitting.part.thickness))}"))
+        cautions += [sentence(f"the {each.what} sits {each.way}") for each in fitting.removed if each.way]
+        if cautions:
+            yield "    cautions:"
+            yield from (f"      - {scalar(caution)}" for caution in cautions)
+        yield from self._notes(fitting)
+        yield from self._measures(fitting)
+
+    def _tray(self, removed: PartsRemoved) -> str | None:
+        tray = self._state.trays.get(removed.id)
+        return whole_words(tray) if tray else None
+
+    def _fastener(self, removed: PartsRemoved, fitting: _Fitting) -> dict[str, str | bool]:
+        part = fitting.part
+        where = removed.place or (f"the {part.what}" if part else self._gap("where do they go?"))
+        head = removed.head if removed.what == "screw" else " ".join(filter(None, (removed.head, removed.what)))
+        said: dict[str, str | bool] = {"count": str(removed.count)}
+        said["size"] = removed.size or self._gap("thread and length?")
+        said |= {key: text for key, text in (("head", head), ("finish", removed.finish), ("where", where)) if text}
+        return said | ({"left-hand thread": True} if removed.left_hand else {})
+
+    def _dangers(self, act: str) -> Iterator[str]:
+        for kind, danger in DANGER_KINDS.items():
+            if danger.named_by.search(act):
+                yield f"    dangers: {kind} # {self._gap('is it so? and until which step?')}"
+                return
+
+    def _notes(self, fitting: _Fitting) -> Iterator[str]:
+        for note in fitting.notes:
+            sound = f"; its sound: {clip_path(Path(), note.clip).as_posix()}" if note.clip else ""
+            yield f"    # A note of job {self._job}{sound}"
+        texts = [sentence(note.text) for note in fitting.notes if note.text]
+        if texts:
+            yield f"    details: {scalar(' '.join(texts))}"
+
+    def _measures(self, fitting: _Fitting) -> Iterator[str]:
+        newest = {reading.characteristic: reading for reading in fitting.found}
+        if newest:
+            yield "    measure:"
+        for name, reading in newest.items():
+            figure, unit = figure_from_text(reading.value), reading.unit
+            usual = self._units.setdefault(name, unit)
+            if usual != unit:  # one name has one unit
+                figure, unit = _in(figure, unit, usual), usual
+            yield f"      - name: {scalar(name)}"
+            yield f"        unit: {scalar(unit)}"
+            yield f"        target: {scalar(written_text(figure))} # as found in job {self._job}: the first proposal"
+            yield f"        # {self._gap('limits')}"
+            yield f"        tool: {scalar(self._gap('which tool, and what can it tell apart?'))}"
+
+
+def _in(figure: Figure, source: str, target: str) -> Figure:
+    value = convert(figure.value, source, target)
+    return Figure(Fraction(round(value * 1000), 1000), 3, target)
+
+
+def _act(fitting: _Fitting) -> str:
+    part = fitting.part
+    if part is None:
+        what = [_counted(each) for each in reversed(fitting.fasteners)]
+        return f"Put {_listed(what) if len(what) <= _MOST_NAMED else 'the fasteners'} back."
+    if part.thickness and _thickness_in_act(part):
+        act = f"Fit {_counted(part)} of {spoken(figure_with_unit(part.thickness))}"
+    else:
+        act = f"Fit {_counted(part)}"
+    held = list(dict.fromkeys(plural(each.what) if each.count > 1 else each.what for each in fitting.fasteners))
+    if len(held) > _MOST_NAMED:
+        held = ["fasteners"]
+    return f"{act} with its {_listed(held)}." if held else f"{act}."
+
+
+def _thickness_in_act(part: PartsRemoved) -> bool:
+    """Whether the thickness is short enough to be kept in the head with the act."""
+    return part.thickness is not None and len(spoken(figure_with_unit(part.thickness)).split()) <= _MOST_WORDS
+
+
+def _counted(removed: PartsRemoved) -> str:
+    if removed.count == 1:
+        return f"the {removed.what}"
+    return f"the {whole_words(removed.count)} {plural(removed.what)}"
+
+
+def _listed(words: Sequence[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
