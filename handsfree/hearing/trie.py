@@ -25,14 +25,21 @@ OTHER_SPELLINGS: dict[str, tuple[str, ...]] = {
     "micrometres": ("micrometers",),
     "nought": ("naught",),
     "oh": ("o",),
+    "accept": ("except",),
+    "quieter": ("quiet her",),
+    "lubricant": ("lube recount", "blue brickent", "loo brickent"),
+    "help": ("hell",),
+    "louder": ("loud her",),
+    "gib": ("jib", "give"),
+    "end": ("and", "in"),
     "okay": ("ok", "OK"),
     "grey": ("gray",),
     "one": ("won",),
     "two": ("to", "too"),
     "four": ("for",),
     "eight": ("ate",),
-    "log": ("lock", "look", "lot"),
-    "thou": ("thow", "though", "now", "how"),
+    "log": ("lock", "look", "lot", "lord", "long", "logged"),
+    "thou": ("thow", "though", "tho", "now", "how", "thal", "foul", "fell", "vow", "owl", "cow"),
 }
 """How the model may write a word that the grammar spells in the British way, and words that sound like it.
 
@@ -79,9 +86,17 @@ class Spelling:
                 forms.append(before + form)
                 if before == SPACE:
                     forms.append(before + form[:1].upper() + form[1:])
-            known = tuple(dict.fromkeys(self._tokenizer.encode(form) for form in forms))
+            known = tuple(dict.fromkeys(cut for form in forms for cut in self._cuts(form)))
             self._words[word, before] = known
         return known
+
+    def _cuts(self, form: str) -> list[tuple[int, ...]]:
+        """The usual spelling of ``form``, and, of a word that the model knows in pieces only, others as short: at the
+        beginning of a sentence it does not keep to the usual one ("Qu iet er" for "Qu i eter")."""
+        usual = self._tokenizer.encode(form)
+        if len(usual) < 2:
+            return [usual]
+        return [usual, *(cut for cut in self._tokenizer.cuts(form, len(usual)) if cut != usual)]
 
     def joined(self, first: str, second: str) -> tuple[tuple[int, ...], ...]:
         """Spellings of two words in one, where that is usual ("standby")."""
