@@ -214,7 +214,7 @@ def _parser() -> argparse.ArgumentParser:
         _report,
         "write the report of a job",
         "One page that needs nothing else and prints on A4 and Letter: a summary for the owner, then the technical "
-        "record. Or the same as data: DATA.md lists the fields.",
+        "record. Or the same as data; the README says where the fields are listed.",
     )
     report.add_argument(
         "job", metavar="JOB", nargs="?", help="a job's number as listed by jobs (default: the last one)"

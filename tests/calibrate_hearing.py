@@ -84,9 +84,7 @@ class Bench:
             if segment.part:
                 continue
             began = time.perf_counter()
-            found.append(
-                self._recogniser.recognise(cleaned(segment), lambda words: self._language.interpret(words) or None)
-            )
+            found.append(self._recogniser.recognise(cleaned(segment), self._language.meaning))
             self._seconds += time.perf_counter() - began
             self._sound += len(segment.samples) / RATE
         return found
@@ -132,7 +130,7 @@ class Bench:
 def right(language: Language, trial: Trial) -> bool:
     if trial.said is None or trial.heard is None or not trial.heard.alternatives:
         return False
-    return language.interpret(trial.heard.alternatives[0].words) == language.interpret(trial.said)
+    return language.meaning(trial.heard.alternatives[0].words) == language.meaning(trial.said)
 
 
 def is_figure(language: Language, trial: Trial) -> bool:
@@ -178,7 +176,7 @@ def doubts(language: Language, trials: list[Trial], title: str) -> None:
     wrong = [trial for trial in trials if not right(language, trial)]
     fine = [trial for trial in trials if right(language, trial)]
     print(f"\n{title}, {len(trials)} within the gap: wrong and silent | right and asked back")
-    for margin in (0.0, 0.3, 0.5, 0.7):
+    for margin in (0.0, 0.5, 0.9, 1.3):
         for odds in (0.0, 1.0, 2.0, 3.0, 4.0):
             silent = share(trials, [passes(trial, margin, odds) for trial in wrong])
             asked = share(trials, [not passes(trial, margin, odds) for trial in fine])

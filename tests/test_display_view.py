@@ -5,17 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import FrozenInstanceError
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handsfree.bench.setting_up import language_of
+from handsfree.guide.guide import Guide
 from handsfree.guide.scale import place_of
-from handsfree.guide.view import Shown, microphone_words
+from handsfree.guide.view import Shown, microphone_words, view_of
 from handsfree.job.errors import LogWriteError
 from handsfree.job.store import Store
 from handsfree.measure.limits import Limits
-from handsfree.procedure.loader import Loaded
+from handsfree.procedure.loader import Loaded, load
+from tests.conftest import MORNING
 from tests.watching import Watched, watched
 
 
@@ -182,3 +186,16 @@ def test_a_reading_is_drawn_on_the_side_of_each_limit_where_it_is(a: Fraction, b
 
 def test_without_limits_there_is_no_scale() -> None:
     assert place_of(Fraction(3), Limits()) is None
+
+
+def test_the_stage_that_a_step_belongs_to_is_shown(tmp_path: Path) -> None:
+    path = tmp_path / "staged.yaml"
+    path.write_text(
+        "title: Two stages\nitem: Bench gauge\nrevision: 1\nsteps:\n"
+        "  - group: strip\n    stop: Let it cool.\n    steps: [{id: a, do: Take the cover off.}]\n"
+        "  - {id: b, do: Fit the cover.}\n",
+        encoding="utf-8",
+    )
+    procedure = load(path).procedure
+    view = view_of(Guide(procedure, language_of(procedure)), MORNING, microphone="microphone open")
+    assert view.stage == "stage: strip, 0 of 2 done"

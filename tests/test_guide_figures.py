@@ -135,7 +135,7 @@ steps:
         ("log soak five minutes", "5 min"),
         ("log shake two hundredths", "2 /100 mm"),
         ("log beat three tenths of a second", "3/10 s"),
-        ("log beat a two hundredth of a second", "1/200 s"),
+        ("log beat a fiftieth of a second", "1/50 s"),
     ],
 )
 def test_degrees_minutes_and_hundredths_are_settled_by_what_is_measured(
@@ -168,6 +168,23 @@ def test_parts_without_of_what_are_asked_back(
 ) -> None:
     played = make_play(KINDS)(said, answer)
     assert played.said[1] == f"{question} Say the figure with its unit."
+    assert [entry.event.as_said for entry in played.state.entries.values()] == [as_said]
+
+
+@pytest.mark.parametrize(
+    ("said", "answer", "as_said"),
+    [
+        ("log beat a two hundredth of a second", "nought point nought nought five", "1/200 s"),
+        ("log beat two hundredths of a second", "point oh two", "1/50 s"),
+    ],
+)
+def test_a_two_hundredth_and_two_hundredths_of_a_second_are_put_side_by_side(
+    make_play: Callable[..., Play], said: str, answer: str, as_said: str
+) -> None:
+    played = make_play(KINDS)(said, answer)
+    assert {"nought point nought nought five", "nought point nought two"} == set(
+        played.said[1].lower().removesuffix(", seconds?").split(" or ")
+    )
     assert [entry.event.as_said for entry in played.state.entries.values()] == [as_said]
 
 

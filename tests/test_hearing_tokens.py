@@ -99,3 +99,15 @@ def test_a_missing_package_is_named_with_the_command_that_installs_it() -> None:
 def test_a_package_without_the_weights_is_told_from_a_missing_one() -> None:
     with pytest.raises(HearingError, match="incomplete"):
         find_model_files("handsfree")
+
+
+def test_every_cut_of_a_word_spells_it_and_is_no_longer_than_asked() -> None:
+    pieces = [b"<unk>", b"<s>", b"</s>"] + [bytes([n]) for n in range(256)]
+    pieces += [piece.encode() for piece in ("▁qu", "iet", "er", "▁qui", "eter", "▁quiet", "et")]
+    tokenizer = Tokenizer(pieces)
+    cuts = tokenizer.cuts("▁quieter", 3)
+    assert {tuple(tokenizer.pieces[token].decode() for token in cut) for cut in cuts} == {
+        ("▁qu", "iet", "er"), ("▁qui", "eter"), ("▁qui", "et", "er"), ("▁quiet", "er")
+    }  # fmt: skip
+    assert all(tokenizer.decode(cut) == "quieter" for cut in cuts)
+    assert tokenizer.cuts("▁quieter", 1) == []

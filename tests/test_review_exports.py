@@ -19,7 +19,7 @@ from handsfree.review.source import procedure_of
 from handsfree.review.timeline import Correction, Happening
 from tests.test_review_text import OPENED, STORY, reading
 
-DATA = Path(__file__).parent.parent / "DATA.md"
+DATA = Path(__file__).parent.parent / "handsfree" / "review" / "DATA.md"
 
 
 def record(*events: Event) -> JobRecord:

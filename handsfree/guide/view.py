@@ -169,7 +169,7 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Heard | None
         status=state.status(step.id),
         looking=guide.here != guide.current,
         at=guide.current + 1,
-        stage=_stage(statuses),
+        stage=_stage(step, statuses),
         steps=statuses,
         state=guide.machine.state,
         microphone=microphone,
@@ -205,10 +205,11 @@ def microphone_words(state: str, source: str, *, speaking: bool, lost: bool) -> 
     return {"typed": "keyboard open", "recording": "recording plays"}.get(source, "microphone open")
 
 
-def _stage(statuses: tuple[Status, ...]) -> str:
+def _stage(step: Step, statuses: tuple[Status, ...]) -> str:
     count = Counter(statuses)
     said = [f"{count['done']} of {len(statuses)} done"]
-    return ", ".join(said + ([f"{count['skipped']} skipped"] if count["skipped"] else []))
+    said += [f"{count['skipped']} skipped"] if count["skipped"] else []
+    return ", ".join(([f"stage: {step.stage}"] if step.stage else []) + said)
 
 
 def _asked(guide: Guide, step: Step) -> tuple[Asked, ...]:

@@ -21,7 +21,8 @@ class SearchSettings:
     """Hypotheses this much (log probability) below the best are given up."""
     hopeless: float = 60.0
     """So far below the free reading no phrase is worth seeking: it is talk (far beyond any limit of the decision)."""
-    length_exponent: float = 0.8
+    length_exponent: float = 0.5
+    """Less of it and short phrases win wrongly, more of it and long nonsense does."""
     tokens_per_second: float = 9.0
     """Faster than anybody speaks: what limits a reading that runs on."""
     spare_tokens: int = 6
@@ -38,7 +39,8 @@ class Phrase:
     """Tokens, punctuation not counted, the end counted."""
 
     def score(self, exponent: float) -> float:
-        return self.log_probability / float(self.length**exponent)
+        """Of all its spellings together: that ranks better than the likeliest one alone."""
+        return self.total / float(self.length**exponent)
 
 
 @dataclass

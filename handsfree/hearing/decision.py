@@ -23,10 +23,10 @@ class Thresholds:
     """Up to this gap between the free reading and the phrase, per word, it is a command."""
     reject_gap: float = 3.4
     """Beyond this gap it is talk or noise."""
-    margin: float = 0.3
+    margin: float = 0.5
     log_odds: float = 1.0
     """Under these, another command is nearly as likely."""
-    figure_margin: float = 0.5
+    figure_margin: float = 1.3
     figure_log_odds: float = 3.0
     """The same where a figure is said: a wrong one is worse than a question."""
 

@@ -71,6 +71,19 @@ class Tokenizer:
             tokens += [known] if known is not None else [FIRST_BYTE + byte for byte in part]
         return tuple(tokens)
 
+    def cuts(self, text: str, most: int) -> list[tuple[int, ...]]:
+        """Every spelling of ``text`` in at most ``most`` pieces of two letters or more ("▁" with what follows)."""
+        if not text:
+            return [()]
+        if most == 0:
+            return []
+        found = []
+        for end in range(2, len(text) + 1):
+            number = self.number(text[:end])
+            if number is not None and text[:end] != SPACE:
+                found += [(number, *rest) for rest in self.cuts(text[end:], most - 1)]
+        return found
+
     def decode(self, tokens: Iterable[int]) -> str:
         """The text that ``tokens`` spell; start, end and unknown are left out."""
         joined = b"".join(self.pieces[token] for token in tokens if token >= FIRST_BYTE)

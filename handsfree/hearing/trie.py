@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -25,14 +27,21 @@ OTHER_SPELLINGS: dict[str, tuple[str, ...]] = {
     "micrometres": ("micrometers",),
     "nought": ("naught",),
     "oh": ("o",),
+    "accept": ("except",),
+    "quieter": ("quiet her",),
+    "lubricant": ("lube recount", "blue brickent", "loo brickent"),
+    "help": ("hell",),
+    "louder": ("loud her",),
+    "gib": ("jib", "give"),
+    "end": ("and", "in"),
     "okay": ("ok", "OK"),
     "grey": ("gray",),
     "one": ("won",),
     "two": ("to", "too"),
     "four": ("for",),
     "eight": ("ate",),
-    "log": ("lock", "look", "lot"),
-    "thou": ("thow", "though", "now", "how"),
+    "log": ("lock", "look", "lot", "lord", "long", "logged"),
+    "thou": ("thow", "though", "tho", "now", "how", "thal", "foul", "fell", "vow", "owl", "cow"),
 }
 """How the model may write a word that the grammar spells in the British way, and words that sound like it.
 
@@ -45,21 +54,52 @@ JOINED = frozenset({("stand", "by"), ("read", "back"), ("feed", "back"), ("half"
 
 @dataclass(eq=False)
 class Node:
-    """A place inside a phrase. ``following[i]`` is where ``tokens[i]`` leads."""
+    """A place inside a phrase. ``following[i]`` is where ``tokens[i]`` leads.
 
-    children: dict[int, Node] = field(default_factory=dict)
+    Places between words are spelled out when they are first reached: most of a large grammar never is.
+    """
+
     ends: list[tuple[tuple[str, ...], Node]] = field(default_factory=list)
     """Words that are complete here, with the place between words to which they lead."""
     final: bool = False
     """A whole phrase may end here (only places between words)."""
     pause: bool = False
     """Reached by punctuation, which does not count towards a phrase's length."""
-    tokens: np.ndarray[Any, np.dtype[np.int64]] = field(default_factory=lambda: np.empty(0, np.int64))
-    following: list[Node] = field(default_factory=list)
+    spell: Callable[[], None] | None = None
+    """What spells this place out; None once it has been."""
+    _children: dict[int, Node] = field(default_factory=dict)
+    _layout: tuple[np.ndarray[Any, np.dtype[np.int64]], list[Node]] | None = None
 
-    def freeze(self) -> None:
-        self.tokens = np.fromiter(self.children, np.int64, len(self.children))
-        self.following = list(self.children.values())
+    @property
+    def children(self) -> dict[int, Node]:
+        """Where each token leads."""
+        if self.spell is not None:
+            self.spell()
+        return self._children
+
+    @property
+    def tokens(self) -> np.ndarray[Any, np.dtype[np.int64]]:
+        """The tokens that may come next."""
+        return self._laid_out()[0]
+
+    @property
+    def following(self) -> list[Node]:
+        """Where they lead, in the same order."""
+        return self._laid_out()[1]
+
+    def _laid_out(self) -> tuple[np.ndarray[Any, np.dtype[np.int64]], list[Node]]:
+        if self._layout is None:
+            children = self.children
+            self._layout = np.fromiter(children, np.int64, len(children)), list(children.values())
+        return self._layout
+
+    def add(self, token: int) -> Node:
+        """The place that ``token`` leads to, made where it is not there yet."""
+        return self._children.setdefault(token, Node())
+
+    def lead(self, children: dict[int, Node]) -> None:
+        """Take up further places."""
+        self._children.update(children)
 
 
 class Spelling:
@@ -79,9 +119,17 @@ class Spelling:
                 forms.append(before + form)
                 if before == SPACE:
                     forms.append(before + form[:1].upper() + form[1:])
-            known = tuple(dict.fromkeys(self._tokenizer.encode(form) for form in forms))
+            known = tuple(dict.fromkeys(cut for form in forms for cut in self._cuts(form)))
             self._words[word, before] = known
         return known
+
+    def _cuts(self, form: str) -> list[tuple[int, ...]]:
+        """The usual spelling of ``form``, and, of a word that the model knows in pieces only, others as short: at the
+        beginning of a sentence it does not keep to the usual one ("Qu iet er" for "Qu i eter")."""
+        usual = self._tokenizer.encode(form)
+        if len(usual) < 2:
+            return [usual]
+        return [usual, *(cut for cut in self._tokenizer.cuts(form, len(usual)) if cut != usual)]
 
     def joined(self, first: str, second: str) -> tuple[tuple[int, ...], ...]:
         """Spellings of two words in one, where that is usual ("standby")."""
@@ -100,28 +148,32 @@ def build(automaton: WordAutomaton, spelling: Spelling) -> Node:
     paused = [Node(final=state in automaton.finals, pause=True) for state in range(count)]
     """After punctuation: only a new word or the end."""
     tens = _after_tens(automaton)
-    for state, arcs in enumerate(automaton.arcs):
+
+    def spell(state: int) -> None:
+        arcs = automaton.arcs[state]
         places = [between[state], paused[state]] + ([start] if state == 0 else [])
-        nodes: list[Node] = list(places)
+        for place in places:
+            place.spell = None
         root = Node()
         for word, target in arcs.items():
             for tokens in spelling.of(word, SPACE):
-                _insert(root, tokens, (word,), between[target], nodes)
+                _insert(root, tokens, (word,), between[target])
             for following, beyond in automaton.arcs[target].items():
                 for tokens in spelling.joined(word, following):
-                    _insert(root, tokens, (word, following), between[beyond], nodes)
+                    _insert(root, tokens, (word, following), between[beyond])
         for place in places:
-            place.children.update(root.children)
+            place.lead(root.children)
         if state in tens:
             hyphened = Node()
             for word, target in arcs.items():
                 for tokens in spelling.of(word, "-"):
-                    _insert(hyphened, tokens, (word,), between[target], nodes)
-            between[state].children.update(hyphened.children)
-        for mark in spelling.punctuation:
-            between[state].children[mark] = paused[state]
-        for node in nodes:
-            node.freeze()
+                    _insert(hyphened, tokens, (word,), between[target])
+            between[state].lead(hyphened.children)
+        between[state].lead(dict.fromkeys(spelling.punctuation, paused[state]))
+
+    start.spell = partial(spell, 0)
+    for state in range(count):
+        between[state].spell = paused[state].spell = partial(spell, state)
     return start
 
 
@@ -130,13 +182,9 @@ def _after_tens(automaton: WordAutomaton) -> set[int]:
     return {target for arcs in automaton.arcs for word, target in arcs.items() if word in TENS}
 
 
-def _insert(root: Node, tokens: tuple[int, ...], words: tuple[str, ...], target: Node, made: list[Node]) -> None:
+def _insert(root: Node, tokens: tuple[int, ...], words: tuple[str, ...], target: Node) -> None:
     node = root
     for token in tokens:
-        following = node.children.get(token)
-        if following is None:
-            following = node.children[token] = Node()
-            made.append(following)
-        node = following
+        node = node.add(token)
     if (words, target) not in node.ends:
         node.ends.append((words, target))
