@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timezone
+from typing import Any
 
 from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
@@ -40,7 +41,7 @@ class Watched:
 
 
 @contextmanager
-def watched(loaded: Loaded, store: Store, *receivers: Callable[[View], None], **details: str) -> Iterator[Watched]:
+def watched(loaded: Loaded, store: Store, *receivers: Callable[[View], None], **details: Any) -> Iterator[Watched]:
     """A new job, watched by ``receivers`` too."""
     job = ready(loaded, store, MORNING, new=True, **details)
     bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), lambda line, text: None, job.log)

@@ -8,13 +8,15 @@ from itertools import groupby
 from typing import Literal
 
 from handsfree.bench.bench import Bench
-from handsfree.display.review import JobReview
+from handsfree.display.review import JobReview, ReviewPoint
+from handsfree.guide.reviewing import Point
 from handsfree.guide.view import View, microphone_words, view_of
 from handsfree.job.errors import LogError
 from handsfree.job.state import fold
 from handsfree.job.store import Store
 from handsfree.procedure.problems import ProcedureError
-from handsfree.review.findings import findings
+from handsfree.review.at_bench import grouped_points
+from handsfree.review.findings import Finding
 from handsfree.review.source import procedure_of
 from handsfree.review.spoken import spoken_review
 from handsfree.review.text import HEADINGS, review_text
@@ -53,8 +55,16 @@ def job_review(store: Store, job: str) -> JobReview | None:
     except (LogError, ProcedureError):
         return None
     points = [
-        (HEADINGS[kind], tuple(f"step {each.number}: {each.text}" if each.number else each.text for each in group))
-        for kind, group in groupby(findings(procedure, state), key=lambda finding: finding.kind)
+        (title, tuple(ReviewPoint(_line(*each), each[1].entry or each[1].text) for each in group))
+        for title, group in groupby(
+            grouped_points(procedure, state), key=lambda each: HEADINGS[each[0].kind] if each[0] else "Also logged"
+        )
     ]
     text = review_text(procedure, state, events, job=job)
     return JobReview(job, tuple(spoken_review(procedure, state)), tuple(points), text)
+
+
+def _line(finding: Finding | None, point: Point) -> str:
+    if finding is None:
+        return point.text
+    return f"step {finding.number}: {finding.text}" if finding.number else finding.text

@@ -34,7 +34,7 @@ from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.model import Procedure, Tool
+from handsfree.procedure.model import Procedure, Step, Tool
 
 ANSWER_TIME = timedelta(seconds=20)
 """A question that is not answered in this time after it was put writes nothing."""
@@ -208,6 +208,10 @@ class Guide:
         if self._check_is_open():
             answers |= {Kind.YES, Kind.NO}
         return Expectation({each.name: each.unit for each in measured}, answers)
+
+    def likely_phrases(self, step: Step) -> tuple[str, ...]:
+        """What is most likely wanted at a step, in the words to say, six at most."""
+        return tuple(asking.phrases_for(step, self.state))
 
     # bookkeeping for turns
     def new_id(self) -> str:

@@ -11,8 +11,20 @@ from handsfree.phrases.intents import Intent, Kind
 
 if TYPE_CHECKING:
     from handsfree.guide.turn import Turn
+    from handsfree.job.state import JobState
 
 Answer = Callable[["Turn", Intent], None]
+
+
+@dataclass(frozen=True)
+class PointShown:
+    """The point at which the review by voice stands; ``number`` 0 before the first."""
+
+    number: int
+    of: int
+    text: str
+    key: str
+    """What tells it from every other point: the entry that it is about as that stands now, or else its words."""
 
 
 @dataclass
@@ -34,3 +46,5 @@ class Question:
     """Whether other commands have to wait until it is answered."""
     spoken_at: datetime | None = None
     token: int = -1
+    point: Callable[[JobState], PointShown] | None = None
+    """While a review is gone through: where it stands."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from handsfree.guide import history, wording, writing
 from handsfree.guide.effects import Play
 from handsfree.guide.entries import entry_words
-from handsfree.guide.question import Question
+from handsfree.guide.question import PointShown, Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import EntryConfirmed, EntryWithdrawn, ReadingLogged
 from handsfree.job.state import Entry, JobState
@@ -80,7 +80,7 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:
         _show(turn, points, at + 1, "Confirmed.")
 
     def correct(turn: Turn, intent: Intent) -> None:
-        entry = _entry(turn, points, at)
+        entry = _entry(turn.state, points, at)
         if entry is None or not isinstance(entry.event, ReadingLogged):
             turn.say("This point is no figure. Nothing changed.")
             return
@@ -89,7 +89,7 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:
         _stay(turn, points, at)
 
     def take_back(turn: Turn, _: Intent) -> None:
-        entry = _entry(turn, points, at)
+        entry = _entry(turn.state, points, at)
         if entry is None or not entry.stands:
             turn.say("This point is no entry. Nothing changed.")
             return
@@ -97,10 +97,10 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:
         _show(turn, points, at + 1, f"Taken back: {entry_words(entry)}")
 
     def hear_it(turn: Turn, _: Intent) -> None:
-        _play(turn, _entry(turn, points, at))
+        _play(turn, _entry(turn.state, points, at))
 
     def became(turn: Turn, _: Intent) -> None:
-        _tell_history(turn, _entry(turn, points, at))
+        _tell_history(turn, _entry(turn.state, points, at))
 
     def end(turn: Turn, _: Intent) -> None:
         turn.settle()
@@ -110,7 +110,14 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:
         Kind.NEXT: go(1), Kind.LOOK_BACK: go(-1), Kind.CONFIRM: confirm, Kind.YES: confirm, Kind.CORRECT: correct,
         Kind.TAKE_BACK: take_back, Kind.PLAY: hear_it, Kind.HISTORY: became, Kind.END_REVIEW: end,
     }  # fmt: skip
-    return Question(prompt, answers, on_expiry="", on_drop="Review left.")
+
+    def point(state: JobState) -> PointShown:
+        if at < 0:
+            return PointShown(0, len(points), "", "")
+        entry = _entry(state, points, at)
+        return PointShown(at + 1, len(points), points[at].say, entry.event.id if entry else points[at].text)
+
+    return Question(prompt, answers, on_expiry="", on_drop="Review left.", point=point)
 
 
 def _show(turn: Turn, points: tuple[Point, ...], at: int, lead: str = "") -> None:
@@ -129,13 +136,13 @@ def _stay(turn: Turn, points: tuple[Point, ...], at: int) -> None:
         turn.guide.machine.move("ask")
 
 
-def _entry(turn: Turn, points: tuple[Point, ...], at: int) -> Entry | None:
+def _entry(state: JobState, points: tuple[Point, ...], at: int) -> Entry | None:
     """The entry of a point, or the one that has replaced it since."""
     id_ = points[at].entry if at >= 0 else None
-    newer = {getattr(entry.event, "corrects", None): key for key, entry in turn.state.entries.items()}
+    newer = {getattr(entry.event, "corrects", None): key for key, entry in state.entries.items()}
     while id_ in newer and id_ is not None:
         id_ = newer[id_]
-    return turn.state.entries.get(id_ or "")
+    return state.entries.get(id_ or "")
 
 
 def play_last(turn: Turn, _: Intent) -> None:

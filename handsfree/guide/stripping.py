@@ -26,6 +26,7 @@ from handsfree.measure.units import unit
 from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.stripping import plural
+from handsfree.procedure.model import Step
 
 _FINEST = 64
 """Parts of an inch that are said as fractions."""
@@ -182,6 +183,10 @@ class StrippingGuide(Guide):
         Kind.REPEAT: asking.repeat,
         Kind.FINISH: finish,
     }
+
+    def likely_phrases(self, step: Step) -> tuple[str, ...]:
+        """What comes off is said in the same few phrases all along."""
+        return PHRASES
 
     def open(self, opened: JobOpened) -> list[Effect]:
         turn = Turn(self, opened.at)

@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
 from handsfree.guide import gaps
-from handsfree.guide.asking import phrases_for
+from handsfree.guide.question import PointShown
 from handsfree.guide.scale import Place, place_of
 from handsfree.guide.understood import Heard, answers_of
 from handsfree.guide.wording import duration
@@ -143,6 +143,8 @@ class View:
     said: str
     """What was spoken last."""
     question: QuestionShown | None
+    point: PointShown | None
+    """Where the review stands while it is gone through by voice, else None."""
     note: str | None
     """The note under way as far as it is understood; None when none is being taken."""
     timers: tuple[TimerShown, ...]
@@ -158,7 +160,7 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Heard | None
     over = guide.machine.state in ("paused", "finished")
     statuses = tuple(state.status(each.id) for each in procedure.steps)
     return View(
-        title=procedure.title,
+        title=f"{'Rehearsal: ' if opened and opened.purpose == 'rehearsal' else ''}{procedure.title}",
         revision=procedure.revision,
         item=(opened and opened.item) or procedure.item,
         serial=(opened and opened.serial) or "",
@@ -182,6 +184,7 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Heard | None
         heard=heard,
         said=said,
         question=_question(guide, now),
+        point=guide.question.point(state) if guide.question and guide.question.point else None,
         note=None if guide.note is None else " ".join(filter(None, guide.note.texts)),
         timers=tuple(
             TimerShown(timer.name, (timer.ends - now).total_seconds(), timer.seconds)
@@ -329,4 +332,4 @@ def _phrases(guide: Guide, step: Step) -> tuple[str, ...]:
     question = guide.question
     if question is not None:
         return answers_of(question)
-    return tuple(phrases_for(step, guide.state))
+    return guide.likely_phrases(step)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from handsfree.guide.entries import at_step, entry_words
 from handsfree.guide.reviewing import Point, Review
 from handsfree.guide.wording import sentence
@@ -14,12 +16,18 @@ from handsfree.review.spoken import heading, spoken_review
 
 def review_at_bench(procedure: Procedure, state: JobState) -> Review:
     """What wants attention first, then every other entry that stands."""
+    points = tuple(point for _, point in grouped_points(procedure, state))
+    return Review(tuple(spoken_review(procedure, state)), points)
+
+
+def grouped_points(procedure: Procedure, state: JobState) -> Iterator[tuple[Finding | None, Point]]:
+    """The points in the order in which they are gone through; without a finding what only has been logged."""
     found = findings(procedure, state)
-    points = [_of_finding(finding, procedure, state) for finding in found]
+    yield from ((finding, _of_finding(finding, procedure, state)) for finding in found)
     told = {finding.entry for finding in found}
-    rest = [entry for entry in state.entries.values() if entry.stands and entry.event.id not in told]
-    points += [Point(_words(procedure, entry), _words(procedure, entry), entry.event.id) for entry in rest]
-    return Review(tuple(spoken_review(procedure, state)), tuple(points))
+    for entry in state.entries.values():
+        if entry.stands and entry.event.id not in told:
+            yield None, Point(_words(procedure, entry), _words(procedure, entry), entry.event.id)
 
 
 def _of_finding(finding: Finding, procedure: Procedure, state: JobState) -> Point:

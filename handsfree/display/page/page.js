@@ -1,6 +1,6 @@
 // Follows the job: takes snapshots from the stream, asks again when it is lost, and says when it is out of date.
 
-import { pass, show, showReview } from "./show.js";
+import { fit, pass, show, showPoint, showReview } from "./show.js";
 
 const SILENCE = 6000; // milliseconds without a sign of life after which what is shown counts as out of date
 const AGAIN = 2000;
@@ -13,6 +13,7 @@ let lastSeen = new Date();
 let told = {};
 let over = false;
 let reviewing = false;
+let spokenReview = false; // whether the review is being gone through by voice
 let reviewed = -1;
 let stream = null;
 
@@ -38,6 +39,8 @@ function tell() {
 function put(view) {
   show(view);
   at("job").hidden = reviewing;
+  tick();
+  fit();
 }
 
 function alive() {
@@ -52,10 +55,12 @@ function alive() {
 
 function outOfDate() {
   if (over) return;
+  const first = at("stale").hidden;
   at("stale").hidden = false;
   const words = `Out of date since ${time(lastSeen)}. Asking again.`;
   if (at("stale").textContent !== words) at("stale").textContent = words;
   at("microphone").textContent = "connection lost";
+  if (first) fit();
   press();
 }
 
@@ -67,10 +72,13 @@ function connect() {
     shownAt = performance.now() - message.age * 1000;
     alive();
     put(view);
-    tick();
     tell();
     press();
-    if (reviewing) review();
+    if (spokenReview !== Boolean(view.point)) {
+      spokenReview = !spokenReview;
+      if (!spokenReview) showPoint(null);
+      turn(spokenReview);
+    } else if (reviewing) review();
   });
   stream.addEventListener("beat", alive);
   stream.addEventListener("last", (event) => {
@@ -89,6 +97,7 @@ function finish({ review, report }) {
   at("microphone").textContent = "microphone closed";
   at("buttons").hidden = true;
   if (review) {
+    showPoint(null);
     showReview(review);
     turn(true);
   }
@@ -102,10 +111,13 @@ function finish({ review, report }) {
 }
 
 async function review() {
-  if (over || reviewed === view?.events) return;
-  reviewed = view?.events;
-  const answer = await fetch("review").catch(() => null);
-  if (answer?.ok) showReview(await answer.json());
+  if (over) return;
+  if (reviewed !== view?.events) {
+    reviewed = view?.events;
+    const answer = await fetch("review").catch(() => null);
+    if (answer?.ok) showReview(await answer.json());
+  }
+  showPoint(view?.point ?? null);
 }
 
 function turn(to) {
@@ -114,6 +126,7 @@ function turn(to) {
   at("job").hidden = to || !view;
   at("turn").setAttribute("aria-pressed", String(to));
   if (to) review();
+  fit();
 }
 
 function press() {
@@ -136,6 +149,7 @@ at("turn").addEventListener("click", () => turn(!reviewing));
 at("stand-by").addEventListener("click", () => send(at("stand-by").textContent));
 at("next").addEventListener("click", () => send("next"));
 fetch("what").then((answer) => answer.json()).then((what) => { at("buttons").hidden = !what.buttons || over; }).catch(() => {});
+addEventListener("resize", fit);
 setInterval(() => {
   tick();
   if (performance.now() - lastSign > SILENCE) outOfDate();

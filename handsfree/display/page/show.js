@@ -116,10 +116,11 @@ function asked(view) {
 function dangers(view) {
   const items = view.dangers.map((danger) => {
     const item = element("li");
-    item.append(element("b", "", "Danger"), `${danger.say} `);
+    const words = element("span", "", `${danger.say} `);
     const since = danger.since ? `since step ${danger.since}` : "";
     const until = danger.until ? `until step ${danger.until} is done` : "";
-    item.append(element("small", "", [since, until].filter(Boolean).join(", ")));
+    words.append(element("small", "", [since, until].filter(Boolean).join(", ")));
+    item.append(element("b", "", "Danger"), words);
     return item;
   });
   at("dangers").hidden = items.length === 0;
@@ -143,6 +144,21 @@ function heard(view) {
   put("words", view.heard?.words ?? "");
   put("made", view.heard ? `taken as: ${view.heard.made}` : "nothing yet");
   put("said", view.said);
+}
+
+const TIGHTEST = 6;
+
+// As large as there is room for: first the nearer details give way, then the space around, last the act's letters.
+export function fit() {
+  const main = document.querySelector("main");
+  const near = at("near");
+  delete document.body.dataset.tight;
+  for (let tight = 1; tight <= TIGHTEST && main.scrollHeight > main.clientHeight + 1; tight += 1) {
+    document.body.dataset.tight = tight;
+  }
+  // What scrolls can be reached with the keyboard.
+  if (near.scrollHeight > near.clientHeight + 1) near.tabIndex = 0;
+  else near.removeAttribute("tabindex");
 }
 
 export function show(view) {
@@ -183,12 +199,35 @@ export function pass(view, seconds) {
   put("expires", expires == null ? "" : `dropped in ${clock(expires - seconds)} if nobody answers`);
 }
 
+// The point that is gone through by voice: its words at the top, and where it stands in the list.
+export function showPoint(point) {
+  at("point").hidden = !point;
+  put("point-number", point ? (point.number ? `Point ${point.number} of ${point.of}, being gone through` : `${point.of} to look at`) : "");
+  put("point-words", point ? point.text || "Say “next”." : "");
+  for (const item of at("points").querySelectorAll("li")) {
+    const now = Boolean(point?.number) && item.dataset.key === point.key;
+    if (now === item.hasAttribute("aria-current")) continue;
+    if (!now) {
+      item.removeAttribute("aria-current");
+      item.querySelector(".now").remove();
+      continue;
+    }
+    item.setAttribute("aria-current", "true");
+    item.prepend(element("strong", "now", "Now: "));
+    item.scrollIntoView({ block: "nearest" });
+  }
+}
+
 export function showReview(review) {
   put("review-title", `Review of job ${review.job}`);
   at("summary").replaceChildren(...review.summary.map((text) => element("p", "", text)));
   at("points").replaceChildren(...review.points.flatMap(([title, texts]) => {
     const points = element("ul");
-    points.append(...texts.map((text) => element("li", "", text)));
+    points.append(...texts.map(({ text, key }) => {
+      const item = element("li", "", text);
+      item.dataset.key = key;
+      return item;
+    }));
     return [element("h2", "", title), points];
   }));
   put("text", review.text);
