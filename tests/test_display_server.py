@@ -172,7 +172,9 @@ def test_the_review_so_far_is_that_of_the_log(small: Loaded, store: Store) -> No
             found = json.loads(_ask(server, "/review")[2])
     assert found["job"] == number
     (out,) = [texts for title, texts in found["points"] if title == "Out of limits, left open"]
-    assert out == ["step 2: latch clearance, as set: 7 thou, limits 3 to 5 thou: out of limits, 2 thou over; left open"]
+    assert [point["text"] for point in out] == [
+        "step 2: latch clearance, as set: 7 thou, limits 3 to 5 thou: out of limits, 2 thou over; left open"
+    ]
 
 
 def test_the_report_may_bring_its_own_style_but_no_script() -> None:

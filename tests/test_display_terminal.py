@@ -15,11 +15,12 @@ from urllib.request import urlopen
 import pytest
 
 from handsfree.cli import main
-from handsfree.display.lines import rendered, scale, screen
+from handsfree.display.lines import fitted, rendered, scale, screen
 from handsfree.guide.view import Scale
 from handsfree.job.store import Store
 from handsfree.procedure.loader import Loaded
 from tests.conftest import SMALL
+from tests.display_states import STATES, in_state
 from tests.watching import Watched, watched
 
 pty = pytest.importorskip("pty", reason="pseudo-terminals are needed")
@@ -80,6 +81,25 @@ def test_no_line_is_wider_than_the_terminal(job: Watched, width: int) -> None:
     lines = rendered(screen(job.view, 0.0), width, 12, colour=False)
     assert len(lines) <= 12
     assert max(len(re.sub(r"\x1b\[[0-9;]*m", "", line)) for line in lines) <= width
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 21), (60, 17), (120, 37)])
+@pytest.mark.parametrize("state", STATES)
+def test_a_small_terminal_keeps_what_matters(state: str, width: int, height: int, tmp_path: Path) -> None:
+    with in_state(STATES[state], tmp_path) as (job, _):
+        view = job.view
+    lines = fitted(view, 0.0, width, height, colour=False)
+    assert len(lines) <= height
+    shown = " ".join(re.sub(r"\x1b\[[0-9;]*m", "", " ".join(lines)).split())
+    for words in (
+        f"step {view.number} of {view.of}", view.microphone.upper(), view.act,
+        *(danger.say for danger in view.dangers), *(asked.wanted for asked in view.asked),
+        *(asked.reading.verdict for asked in view.asked if asked.reading),
+        view.question.prompt if view.question else "",
+        *(label for label, there in (("timers", view.timers), ("cautions", view.cautions), ("heard", view.heard),
+                                     ("you can say", view.phrases), ("fasteners", view.fasteners)) if there),
+    ):  # fmt: skip
+        assert " ".join(words.split()) in shown
 
 
 class Terminal:

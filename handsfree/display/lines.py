@@ -13,13 +13,29 @@ from rich.text import Text
 from handsfree.display.plain import printable
 from handsfree.guide.view import Asked, Scale, Shown, View
 
+_SHORTEST = 2
 _SCALE = 41
 """Characters of a scale."""
 
 
-def screen(view: View, passed: float, *, aside: Sequence[str] = ()) -> RenderableType:
-    """The whole view, ``passed`` seconds after it was taken; ``aside`` stands at its right (a QR code)."""
-    body = Group(*_main(view, passed), *_near(view, passed), Rule(style="dim"))
+def fitted(view: View, passed: float, width: int, height: int, *, aside: Sequence[str] = (), colour: bool) -> list[str]:
+    """The view as terminal lines, with as much of it as there is room for: first the nearer details take one line
+    each, then the scales go (the verdict stands in words), last whatever is at the end."""
+    for short in range(_SHORTEST + 1):
+        # One more than there is room for shows that it does not fit.
+        lines = rendered(screen(view, passed, aside=aside, short=short), width, height + 1, colour=colour)
+        if len(lines) <= height:
+            break
+    return lines[:height]
+
+
+def screen(view: View, passed: float, *, aside: Sequence[str] = (), short: int = 0) -> RenderableType:
+    """The whole view, ``passed`` seconds after it was taken; ``aside`` stands at its right (a QR code).
+
+    ``short`` is from 0, in full, to 2.
+    """
+    end = [] if short else [Rule(style="dim")]
+    body = Group(*_main(view, passed, short), *_near(view, passed, short), *end)
     if not aside:
         return body
     side_by_side = Table.grid(padding=(0, 2), expand=True)
@@ -35,8 +51,8 @@ def _text(words: str, style: str = "") -> Text:
     return Text(printable(words), style)
 
 
-def _main(view: View, passed: float) -> Iterator[RenderableType]:
-    yield Rule(_text(f"{view.title} · step {view.number} of {view.of} · {view.stage}", "bold"), align="left")
+def _main(view: View, passed: float, short: int) -> Iterator[RenderableType]:
+    yield Rule(_text(f"step {view.number} of {view.of} · {view.stage} · {view.title}", "bold"), align="left")
     yield _text(view.microphone.upper(), "reverse bold" if view.microphone == "speaking" else "bold")
     state = {
         "standing by": "Standing by. Say “back at the bench”.",
@@ -50,38 +66,39 @@ def _main(view: View, passed: float) -> Iterator[RenderableType]:
         since = f" Since step {danger.since}." if danger.since else ""
         yield _text(f"! Danger. {danger.say}{since}", "bold reverse")
     status = "" if view.status == "open" else f" ({view.status})"
-    yield Padding(_text(f"{view.number}{status}. {view.act}", "bold underline"), (1, 0))
+    yield Padding(_text(f"{view.number}{status}. {view.act}", "bold underline"), (0 if short else 1, 0))
     if view.question is not None:
         left = view.question.expires_in
         dropped = "" if left is None else f"  (dropped in {max(0, round(left - passed))} s if nobody answers)"
-        yield _text(f"? {view.question.prompt}{dropped}", "bold")
+        place = f"({view.point.number} of {view.point.of}) " if view.point and view.point.number else ""
+        yield _text(f"? {place}{view.question.prompt}{dropped}", "bold")
     if view.note is not None:
         yield _text(f"Note: {view.note or '…'}")
     for asked in view.asked:
-        yield from _asked(asked)
+        yield from _asked(asked, short)
     if view.last is not None and not any(asked.kind == "figure" for asked in view.asked):
-        yield from _reading(view.last, f"last reading, step {view.last.step}")
+        yield from _reading(view.last, f"last reading, step {view.last.step}", short)
 
 
-def _asked(asked: Asked) -> Iterator[RenderableType]:
+def _asked(asked: Asked, short: int) -> Iterator[RenderableType]:
     more = f" ({asked.more})" if asked.more else ""
     yield _text(f"{asked.what}: {asked.wanted}{more}")
     if asked.kind == "figure" and asked.reading is None:
         yield _text("  no reading yet", "dim")
-        if asked.scale is not None:
+        if asked.scale is not None and short < _SHORTEST:
             yield from (_text(f"  {line}") for line in scale(asked.scale))
     elif asked.reading is not None:
-        yield from _reading(asked.reading, "last reading")
+        yield from _reading(asked.reading, "last reading", short)
 
 
-def _reading(shown: Shown, label: str) -> Iterator[RenderableType]:
+def _reading(shown: Shown, label: str, short: int) -> Iterator[RenderableType]:
     said = Text.assemble(_text(f"  {label}: {shown.name}, {shown.occasion}, "), _text(shown.figure, "bold"))
     if shown.verdict:
         said.append_text(_text(f"  {shown.verdict}", "bold reverse" if shown.out else "bold"))
     rest = [shown.by, shown.other, "provisional" if shown.provisional else "", shown.outcome]
     said.append_text(_text("".join(f"  {words}" for words in rest if words)))
     yield said
-    if shown.scale is not None:
+    if shown.scale is not None and short < _SHORTEST:
         yield from (_text(f"  {line}") for line in scale(shown.scale))
 
 
@@ -107,7 +124,11 @@ def scale(drawn: Scale) -> list[str]:
     return ["".join(line), "".join(marks).rstrip()]
 
 
-def _near(view: View, passed: float) -> Iterator[RenderableType]:
+_KEPT = ("cautions", "timers", "you can say", "heard", "fasteners", "lubricant", "answered")
+"""The nearer details in the order in which they are kept where room is short."""
+
+
+def _near(view: View, passed: float, short: int) -> Iterator[RenderableType]:
     table = Table.grid(padding=(0, 2))
     table.add_column(style="dim", no_wrap=True)
     table.add_column()
@@ -120,10 +141,16 @@ def _near(view: View, passed: float) -> Iterator[RenderableType]:
         ("answered", [view.said] if view.said else []),
         ("you can say", [" · ".join(view.phrases)] if view.phrases else []),
     ]
+    if short:
+        rows.sort(key=lambda row: _KEPT.index(row[0]))
     for label, texts in rows:
-        if texts:
-            table.add_row(_text(label), Text("\n").join(map(_text, texts)))
-    yield Padding(table, (1, 0, 0, 0))
+        if not texts:
+            continue
+        words = _text(" · ".join(texts)) if short else Text("\n").join(map(_text, texts))
+        if short:
+            words.no_wrap, words.overflow = True, "ellipsis"
+        table.add_row(_text(label), words)
+    yield Padding(table, (0 if short else 1, 0, 0, 0))
 
 
 def timer_words(name: str, left: float) -> str:

@@ -10,7 +10,7 @@ from collections import deque
 from collections.abc import Callable, Sequence
 from typing import TextIO
 
-from handsfree.display.lines import rendered, screen
+from handsfree.display.lines import fitted
 from handsfree.guide.view import View
 
 _ENTER, _LEAVE = "\x1b[?1049h\x1b[2J", "\x1b[r\x1b[?1049l"
@@ -83,8 +83,8 @@ class TerminalView:
             self._size = (columns, rows)
             # Only the rows for typing scroll when a line is sent off.
             out.append(f"\x1b[2J\x1b[{height + 2};{rows}r\x1b[{rows};1H")
-        content = screen(view, time.monotonic() - taken, aside=self._aside())
-        lines = rendered(content, columns, height, colour=self._colour)
+        passed = time.monotonic() - taken
+        lines = fitted(view, passed, columns, height, aside=self._aside(), colour=self._colour)
         room = height - len(lines)
         if room:
             lines += [line[:columns] for line in list(self._history)[-room:]]

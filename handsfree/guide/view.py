@@ -330,6 +330,8 @@ def _phrases(guide: Guide, step: Step) -> tuple[str, ...]:
     if guide.note is not None:
         return ("end of note",)
     question = guide.question
+    if question is not None and question.point is not None:
+        return ("next", "look back", "play it", "confirm", "take back", "end of review")
     if question is not None:
         return answers_of(question)
     return guide.likely_phrases(step)
