@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import http.client
 import json
 import socket
@@ -16,12 +17,13 @@ import numpy as np
 import pytest
 
 from handsfree.bench.watching import job_review
+from handsfree.commands.watching import watched as watched_by
 from handsfree.display.address import Place, parse, qr_lines, url
 from handsfree.display.errors import DisplayError
 from handsfree.display.server import PageServer
 from handsfree.job.store import Store
 from handsfree.procedure.loader import Loaded
-from tests.watching import Watched, watched
+from tests.watching import MORNING, Watched, watched
 
 KEY = "abcdefgh23456789"
 
@@ -119,6 +121,8 @@ def test_without_the_key_there_is_nothing(locked: PageServer, path: str) -> None
     for before in ("", "/wrong", f"/{KEY[:-1]}", f"/{KEY}x", f"/{KEY.upper()}", "/%00", "/%C3%A9"):
         status, _, body = _ask(locked, before + path)
         assert (status, body) == (404, b"")
+        status, _, body = _ask(locked, before + path, "POST", X_Handsfree_Press="next")
+        assert (status, body) == (404, b"")
 
 
 def test_with_the_key_there_is_the_page(locked: PageServer) -> None:
@@ -159,6 +163,15 @@ def test_buttons_say_only_what_they_are_for_and_only_to_our_own_page() -> None:
         assert _ask(server, "/press", "POST", X_Handsfree_Press="next", Origin="http://evil.example")[0] == 403
         assert _ask(server, "/press", "GET", X_Handsfree_Press="next")[0] != 204
     assert pressed == ["stand by"]
+
+
+def test_the_key_alone_does_not_let_another_sites_page_press() -> None:
+    pressed: list[str] = []
+    with closing(PageServer(Place("127.0.0.1", 0, KEY), press=pressed.append)) as server:
+        server.start()
+        for origin in ("http://evil.example", "null", "http://127.0.0.1:1"):
+            assert _ask(server, f"/{KEY}/press", "POST", X_Handsfree_Press="next", Origin=origin)[0] == 403
+    assert pressed == []
 
 
 def test_the_review_so_far_is_that_of_the_log(small: Loaded, store: Store) -> None:
@@ -206,6 +219,17 @@ def test_the_job_takes_its_server_with_it_and_leaves_the_review(small: Loaded, s
     with pytest.raises(ConnectionRefusedError):
         socket.create_connection((at.hostname, at.port), timeout=2)
     assert not [thread for thread in threading.enumerate() if thread.name == "page server"]
+
+
+def test_a_job_that_breaks_takes_its_server_with_it(small: Loaded, store: Store) -> None:
+    args = argparse.Namespace(display=False, display_address="127.0.0.1:0", display_buttons=False, plain=True)
+    with watched(small, store) as job:
+        threads = {thread for thread in threading.enumerate() if thread.name == "page server"}
+        with pytest.raises(ZeroDivisionError), watched_by(args, job.bench, store, now=lambda: MORNING, source="typed"):
+            started = {each for each in threading.enumerate() if each.name == "page server"} - threads
+            assert len(started) == 1
+            raise ZeroDivisionError
+    assert not any(thread.is_alive() for thread in started)
 
 
 def test_a_port_in_use_is_told_in_one_sentence(server: PageServer) -> None:

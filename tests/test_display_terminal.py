@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import os
 import re
+import signal
 import socket
 import subprocess
 import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from urllib.error import URLError
 from urllib.request import urlopen
 
 import pytest
@@ -184,6 +186,24 @@ def test_the_address_with_its_key_and_its_code_stand_on_the_terminal(start: type
     path = address.rsplit(":", 1)[1].partition("/")[2]
     with urlopen(f"http://127.0.0.1:{port}/{path}", timeout=5) as page:
         assert b"<title>Handsfree</title>" in page.read()
+
+
+def test_a_killed_job_leaves_no_server_and_its_port_to_the_next(start: type[Terminal]) -> None:
+    first = start("--plain", "--display-address", "127.0.0.1:0")
+    found = re.search(r"http://127\.0\.0\.1:(\d+)/", first.wait_for("Step one."))
+    assert found is not None
+    port = found[1]
+    assert urlopen(found[0], timeout=5).status == 200
+    first.process.send_signal(signal.SIGKILL)
+    first.process.wait(timeout=20)
+    with pytest.raises(URLError):
+        urlopen(found[0], timeout=5)
+    second = start("--plain", "--new", "--display-address", f"127.0.0.1:{port}")
+    second.wait_for("Step one.")
+    third = start("--plain", "--new", "--display-address", f"127.0.0.1:{port}")
+    third.wait_for(f"port {port} of 127.0.0.1 is in use")
+    assert third.process.wait(timeout=20) == 2
+    assert urlopen(found[0], timeout=5).status == 200
 
 
 def test_a_port_in_use_stops_the_command_before_a_job_is_begun(

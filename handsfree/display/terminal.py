@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import shutil
+import textwrap
 import threading
 import time
 from collections import deque
@@ -87,7 +88,15 @@ class TerminalView:
         lines = fitted(view, passed, columns, height, aside=self._aside(), colour=self._colour)
         room = height - len(lines)
         if room:
-            lines += [line[:columns] for line in list(self._history)[-room:]]
+            # They were broken for the width of their time.
+            told = [
+                part
+                for line in list(self._history)[-room:]
+                for part in (
+                    [line] if len(line) <= columns else textwrap.wrap(line, columns, subsequent_indent=" " * 4)
+                )
+            ]
+            lines += told[-room:]
         out += [_SAVE, f"\x1b[{height + 1};1H{self._prompt}{_CLEAR_LINE}"]
         out += [f"\x1b[{row};1H{line}{_CLEAR_LINE}" for row, line in enumerate(lines, 1)]
         out += [f"\x1b[{row};1H{_CLEAR_LINE}" for row in range(len(lines) + 1, height + 1)]
