@@ -11,3 +11,18 @@ FLAGS = (
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
 )  # fmt: skip
+
+CAPITAL_HEIGHT = """(element) => {
+  const style = getComputedStyle(element);
+  const ink = document.createElement("canvas").getContext("2d");
+  ink.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+  return ink.measureText("H").actualBoundingBoxAscent;
+}"""
+"""Height of a capital letter of an element, in dots."""
+
+REACHED = """(element) => {
+  const box = element.getBoundingClientRect();
+  const there = document.elementFromPoint(box.left + 4, Math.min(box.top + box.height / 2, innerHeight - 2));
+  return there !== null && (element.contains(there) || there.contains(element));
+}"""
+"""Whether nothing lies over an element."""

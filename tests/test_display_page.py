@@ -22,7 +22,7 @@ from handsfree.job.events import JobFinished, ReadingLogged
 from handsfree.job.state import fold
 from handsfree.job.store import Store
 from handsfree.procedure.loader import Loaded, load
-from tests.browser import CHROMIUM, FLAGS
+from tests.browser import CAPITAL_HEIGHT, CHROMIUM, FLAGS, REACHED
 from tests.conftest import SMALL
 from tests.display_states import STATES, in_state
 from tests.watching import Watched, watched
@@ -281,14 +281,6 @@ def test_without_the_option_there_are_no_buttons(server: PageServer, job: Watche
     assert page.locator("#buttons").is_hidden()
 
 
-CAPITAL_HEIGHT = """(element) => {
-  const style = getComputedStyle(element);
-  const ink = document.createElement("canvas").getContext("2d");
-  ink.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
-  return ink.measureText("H").actualBoundingBoxAscent;
-}"""
-
-
 FAR = (".wanted:not(.long)", ".reading .figure", ".verdict", "#microphone")
 """What is read from across the bench, beside the act."""
 SHORT_ACT = 60
@@ -362,13 +354,6 @@ def test_nothing_is_lost_with_larger_letters(
             shown = page.locator(selector).first
             shown.scroll_into_view_if_needed()
             assert shown.evaluate(REACHED), f"{selector} is covered"
-
-
-REACHED = """(element) => {
-  const box = element.getBoundingClientRect();
-  const there = document.elementFromPoint(box.left + 4, Math.min(box.top + box.height / 2, innerHeight - 2));
-  return there !== null && (element.contains(there) || there.contains(element));
-}"""
 
 
 def test_the_point_that_is_spoken_is_marked_in_the_review(
