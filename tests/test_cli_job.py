@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import sys
 from pathlib import Path
 
@@ -138,9 +139,7 @@ def test_a_figure_is_corrected_and_the_history_tells(desk: Desk) -> None:
     assert len(desk.store.events(desk.job)) == len(verify(desk.store, desk.job).hashes)
 
 
-def test_the_report_tells_what_was_told_and_counted_and_has_one_page_for_each_procedure(
-    desk: Desk, tmp_path: Path
-) -> None:
+def test_the_report_tells_what_was_told_and_counted_and_holds_every_procedure(desk: Desk, tmp_path: Path) -> None:
     desk.do("job", "new", "--serial", "114", "--complaint", "It sticks <b>hard</b>")
     assert desk.do("report", "--out", "-") == 2
     assert "not yet worked" in desk.err
@@ -153,13 +152,17 @@ def test_the_report_tells_what_was_told_and_counted_and_has_one_page_for_each_pr
     assert "It sticks &lt;b&gt;hard&lt;/b&gt;" in desk.out
     assert '<th scope="row">screw</th>' in desk.out
     assert "Adjustment of the gate latch" in desk.out
-    assert "Brush the latch" not in desk.out
-    assert desk.do("report", "--procedure", "cleaning", "--out", "-") == 0
+    assert "Press the spring" in desk.out
     assert "Brush the latch" in desk.out
-    assert "Press the spring" not in desk.out
-    assert desk.do("report", "--procedure", "painting", "--out", "-") == 2
-    assert "was not worked" in desk.err
-    assert desk.do("report", "--out", str(tmp_path / "r.html")) == 0
-    assert "cleaning" in desk.out
+    assert desk.out.count("It sticks &lt;b&gt;hard") == 2  # on the first page, and in the time line
+    assert desk.do("report", "--out", "-", "--format", "json") == 0
+    content = json.loads(desk.out)
+    assert [each["title"] for each in content["procedures"]] == ["Adjustment of the gate latch", "Cleaning"]
+    assert {each["procedure"] for each in content["steps"]} == {"gate-latch", "cleaning"}
     assert desk.do("review") == 0
-    assert desk.out.count("REVIEW OF JOB") == 2
+    assert desk.out.count("REVIEW OF JOB") == 1
+    assert "CLEANING, REVISION 1" in desk.out
+    assert desk.out.count("It sticks") == 1
+    assert desk.do("review", "--spoken") == 0
+    assert "steps done" in desk.out
+    assert desk.out.count("steps done") == 1

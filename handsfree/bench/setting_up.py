@@ -174,9 +174,14 @@ def ready(
         else _again(loaded, store, now, workshop, job)
     )
     made.guide.worker = worker
-    # Asked for anew each time: what applies depends on the answers given by then.
-    made.guide.reviewer = lambda state: review_at_bench(made.guide.procedure, state)
+    made.guide.reviewer = lambda state: review_at_bench(_all_of(made.guide), state)
     return made
+
+
+def _all_of(guide: Guide) -> dict[str, Procedure]:
+    """The procedures of the job as they are by now: what applies depends on the answers that were given."""
+    known = {**guide.others, guide.state.working: guide.procedure}
+    return {name: known[name] for name in guide.state.procedures if name in known}
 
 
 def _begun(

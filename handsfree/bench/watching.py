@@ -14,8 +14,8 @@ from handsfree.job.errors import LogError
 from handsfree.job.state import fold
 from handsfree.job.store import Store
 from handsfree.procedure.problems import ProcedureError
-from handsfree.review.findings import findings
-from handsfree.review.source import procedure_of
+from handsfree.review.findings import findings_of_job
+from handsfree.review.source import procedures_of
 from handsfree.review.spoken import spoken_review
 from handsfree.review.text import HEADINGS, review_text
 
@@ -49,12 +49,12 @@ def job_review(store: Store, job: str) -> JobReview | None:
         state = fold(events)
         if state.opened is None:
             return None
-        procedure = procedure_of(state.opened)
+        procedures = procedures_of(state)
     except (LogError, ProcedureError):
         return None
     points = [
         (HEADINGS[kind], tuple(f"step {each.number}: {each.text}" if each.number else each.text for each in group))
-        for kind, group in groupby(findings(procedure, state), key=lambda finding: finding.kind)
+        for kind, group in groupby(findings_of_job(procedures, state), key=lambda finding: finding.kind)
     ]
-    text = review_text(procedure, state, events, job=job)
-    return JobReview(job, tuple(spoken_review(procedure, state)), tuple(points), text)
+    text = review_text(procedures, state, events, job=job)
+    return JobReview(job, tuple(spoken_review(procedures, state)), tuple(points), text)

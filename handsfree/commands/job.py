@@ -28,7 +28,7 @@ from handsfree.job.events import (
     ReadingLogged,
     TextTyped,
 )
-from handsfree.job.state import Entry, JobState, fold
+from handsfree.job.state import Entry, JobState, every_entry, fold
 from handsfree.job.store import JobLog, Store, default_folder
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.review.source import procedures_of
@@ -159,12 +159,6 @@ def sign(args: argparse.Namespace) -> int:
         _note(log, state, "signed off", args.by)
     print(f"Job {log.job} is signed off by {args.by}.")
     return 0
-
-
-def every_entry(state: JobState) -> list[Entry]:
-    """The entries of all procedures of a job, oldest first."""
-    found = {key: entry for name in state.procedures for key, entry in state.of(name).entries.items()} | state.entries
-    return [found[key] for key in sorted(found, key=lambda key: state.order.get(key, 0))]
 
 
 def _store(args: argparse.Namespace) -> Store:

@@ -23,7 +23,7 @@ def of_entry(state: JobState, entry: Entry) -> list[str]:
     """What the entry replaced, newest first: "corrected from 14 thou, 20 seconds later"."""
     words: list[str] = []
     here, seen = entry, {entry.event.id}
-    while (before := state.entries.get(getattr(here.event, "corrects", None) or "")) is not None:
+    while (before := state.entry(getattr(here.event, "corrects", None))) is not None:
         if before.event.id in seen:
             break
         seen.add(before.event.id)
