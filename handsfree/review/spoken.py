@@ -13,6 +13,11 @@ from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, Kind, findings_of_job
 
 MOST_WORDS = 139
+MOST_SECONDS = 53.0
+"""At the bench the points are counted after it, and how to go through them is told."""
+_LETTERS_A_SECOND = 14.5
+"""The voice at its usual speed says 15.3 characters of such sentences in a second."""
+_LETTERS_OF_A_DIGIT = 6
 _NAMED = 2
 """Points of one kind that are named one by one."""
 
@@ -60,13 +65,20 @@ def spoken_review(procedures: Mapping[str, Procedure], state: JobState) -> list[
     closing = _closing(procedures, state)
     for place, group in enumerate(groups):
         longer = [*said[:place], _named(group, titles), *said[place + 1 :]]
-        if _words([*longer, *closing]) <= MOST_WORDS:
+        whole = [*longer, *closing]
+        if _words(whole) <= MOST_WORDS and _seconds(whole) <= MOST_SECONDS:
             said = longer
     return [*said, *closing]
 
 
 def _words(sentences: Sequence[str]) -> int:
     return sum(len(words.split()) for words in sentences)
+
+
+def _seconds(sentences: Sequence[str]) -> float:
+    """About how long they take to say."""
+    text = " ".join(sentences)
+    return (len(text) + (_LETTERS_OF_A_DIGIT - 1) * sum(letter.isdigit() for letter in text)) / _LETTERS_A_SECOND
 
 
 def _counted(group: Sequence[Finding]) -> str:
