@@ -88,6 +88,8 @@ def report_page(
     told = [line for line in record.facts if line.state == "standing" and line.about not in _IN_HEAD]
     acts = [step for step in record.steps if step.state == "done"]
     watch = _to_watch(record, now)
+    # Several procedures need more room for what was done.
+    most_watch = max(MOST_WATCH - 3 * (len(record.procedures) - 1), 3)
     sounds: defaultdict[str | None, str] = defaultdict(str)
     for clip in dict.fromkeys(line.clip for line in record.time_line if line.clip):
         content = sound(clip)
@@ -103,8 +105,8 @@ def report_page(
         acts_more=max(0, len(acts) - MOST_ACTS),
         now=now[:MOST_NOW],
         now_more=max(0, len(now) - MOST_NOW),
-        watch=watch[:MOST_WATCH],
-        watch_more=max(0, len(watch) - MOST_WATCH),
+        watch=watch[:most_watch],
+        watch_more=max(0, len(watch) - most_watch),
         attention=_by_kind(record.findings),
         parts_of_job=_parts(record, procedures),
         procedures=record.procedures,

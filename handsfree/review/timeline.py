@@ -113,6 +113,8 @@ def time_line(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> l
 def event_words(event: Event, entries: Mapping[str, Event]) -> str:
     """What an event says; ``entries`` are readings, checks and notes by identifier."""
     match event:
+        case JobOpened(procedure_name=""):
+            return "job taken in, before a procedure was chosen"
         case JobOpened():
             return f"job opened: {event.title}, revision {event.revision}"
         case ProcedureTakenUp():
