@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from handsfree.cli import main
 from handsfree.job import search as searching
 from handsfree.job.errors import LogFolderError
-from handsfree.job.events import EntryWithdrawn, FactNoted, NoteKept, StepSkipped
+from handsfree.job.events import EntryWithdrawn, FactNoted, NoteKept, StepSkipped, TextTyped
 from handsfree.job.search import search
 from handsfree.job.store import Store
 from tests.test_job_store import AT, opened
@@ -117,9 +117,16 @@ def test_a_note_that_was_taken_back_is_found_and_said_to_be(store: Store, capsys
     job = note(store, "pivot dry", "pivot worn")
     with store.resume(job) as log:
         log.append(EntryWithdrawn(at=AT, id="n0"))
+        log.append(TextTyped(at=AT, id="n1", text="pivot worn oval"))
         log.append(FactNoted(at=AT, id="f1", about="serial", text="pivot1"))
         log.append(FactNoted(at=AT, id="f2", about="serial", text="pivot2", corrects="f1"))
     ended = {found.text: found.ended for found in search(store.folder, "pivot")}
-    assert ended == {"pivot dry": "taken back", "pivot worn": None, "pivot1": "corrected", "pivot2": None}
+    assert ended == {
+        "pivot dry": "taken back",
+        "pivot worn": "typed later",
+        "pivot worn oval": None,
+        "pivot1": "corrected",
+        "pivot2": None,
+    }
     assert main(["search", "dry", "--logs", str(store.folder)]) == 0
     assert "note kept (taken back): pivot dry" in capsys.readouterr().out

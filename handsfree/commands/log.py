@@ -66,14 +66,10 @@ def _print_part(store: Store, job: str, args: argparse.Namespace) -> None:
     procedures = procedures_of(state)
     if args.spoken:
         print("\n".join(spoken_review(procedures, state)))
-    for name, procedure in procedures.items():
-        there = state.of(name)
-        if len(procedures) > 1 and (args.history or args.entries):
-            print(f"{procedure.title}:")
-        if args.history:
-            print(history_text(there), end="")
-        if args.entries:
-            print(entries_text(procedure, there), end="")
+    if args.history:
+        print(history_text(state), end="")
+    if args.entries:
+        print(entries_text(procedures, state), end="")
 
 
 def chosen_job(store: Store, job: str | None) -> str:

@@ -40,7 +40,8 @@ WHERE e.job = ? AND e.seq > ? AND e.kind IN ({_KINDS}) AND {_TEXT} <> ''
 """
 _UPTO = "INSERT OR REPLACE INTO words_upto VALUES (?, ?)"
 _ENDED = """
-SELECT CASE kind WHEN 'entry withdrawn' THEN json_extract(body, '$.why') ELSE 'corrected' END FROM events
+SELECT CASE kind WHEN 'entry withdrawn' THEN json_extract(body, '$.why')
+    WHEN 'text typed' THEN 'typed later' ELSE 'corrected' END FROM events
 WHERE job = ? AND ((kind = 'entry withdrawn' AND json_extract(body, '$.id') = ?)
     OR (kind = 'fact noted' AND json_extract(body, '$.corrects') = ?)
     OR (kind = 'text typed' AND json_extract(body, '$.id') = ? AND seq > ?)) ORDER BY kind LIMIT 1
@@ -67,7 +68,7 @@ class Found:
     step: str | None
     text: str
     ended: str | None = None
-    """Why it no longer stands: "taken back" or "corrected"."""
+    """What became of it: "taken back", "corrected", or "typed later" of what was understood of the sound."""
 
 
 def keep_ready(db: sqlite3.Connection, folder: Path) -> bool:
