@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from handsfree.cli import main
+from handsfree.job.events import ReadingLogged
 from handsfree.job.state import fold
 from handsfree.job.store import Store
 from handsfree.job.verify import verify
@@ -166,3 +167,20 @@ def test_the_report_tells_what_was_told_and_counted_and_holds_every_procedure(de
     assert desk.do("review", "--spoken") == 0
     assert "steps done" in desk.out
     assert desk.out.count("steps done") == 1
+
+
+def test_a_figure_of_a_procedure_that_is_not_worked_now_is_corrected_where_it_belongs(
+    desk: Desk, tmp_path: Path
+) -> None:
+    desk.work("next", "log four thou", "pause the job")
+    other = tmp_path / "cleaning.yaml"
+    other.write_text("title: Cleaning\nitem: x\nrevision: 1\nsteps:\n  - {id: load, do: Brush the latch.}\n")
+    desk.procedure = other
+    desk.work("pause the job", more=("--job", desk.job))
+    figure = next(event for event in desk.store.events(desk.job) if isinstance(event, ReadingLogged))
+    assert desk.do("job", "correct", desk.job, figure.id, "three and a half thou") == 0
+    state = fold(desk.store.events(desk.job))
+    assert state.working == "cleaning"
+    there = [each for each in state.of("gate-latch").entries.values() if isinstance(each.event, ReadingLogged)]
+    assert [(each.withdrawn, each.settled) for each in there] == [("corrected", True), (None, True)]
+    assert verify(desk.store, desk.job).faults == ()

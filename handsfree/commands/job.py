@@ -25,7 +25,9 @@ from handsfree.job.events import (
     JobReopened,
     NoteKept,
     PartsCounted,
+    ProcedureTakenUp,
     ReadingLogged,
+    ReadingSettled,
     TextTyped,
 )
 from handsfree.job.state import Entry, JobState, every_entry, fold
@@ -123,15 +125,36 @@ def correct(args: argparse.Namespace) -> int:
         said = [i for i in language.interpret_text(f"correction {args.figure}") if i.kind is Kind.CORRECT]
         if not said:
             raise UseError(f'"{args.figure}" is no figure as it would be said, such as "4 thou" or "point one"')
-        guide = Guide(procedure, language, state.of(name))
+        home = state.working
+        if name != home:
+            _write(log, state, _turned_to(state, name))
+        guide = Guide(procedure, language, state)
         turn = Turn(guide, _now())
         intent = Intent(Kind.CORRECT, figure=said[0].figure)
         writing.correct(turn, intent, event.id)
-        for effect in turn.effects:
-            if isinstance(effect, Record):
-                log.append(effect.event)
+        events = [effect.event for effect in turn.effects if isinstance(effect, Record)]
+        for recorded in events:
+            log.append(recorded)
         print(guide.last_said)
-        return 0 if any(isinstance(effect, Record) for effect in turn.effects) else 1
+        for reading in events:
+            if isinstance(reading, ReadingLogged):
+                # It has been read back, to its end.
+                _write(log, state, ReadingSettled(at=_now(), id=reading.id, step=reading.step))
+        if name != home:
+            _write(log, state, _turned_to(state, home))
+        return 0 if events else 1
+
+
+def _turned_to(state: JobState, name: str) -> ProcedureTakenUp:
+    """Among the events of a job, what follows belongs to this one of its procedures."""
+    brought = state.procedures[name]
+    return ProcedureTakenUp(
+        at=_now(),
+        procedure_name=name,
+        title=brought.title,
+        revision=brought.revision,
+        procedure_sha256=brought.procedure_sha256,
+    )
 
 
 def take_back(args: argparse.Namespace) -> int:

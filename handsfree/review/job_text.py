@@ -23,11 +23,11 @@ def of_the_job(state: JobState) -> list[str]:
     lines: list[str] = []
     for about in _ORDER:
         for entry in state.facts(about):
-            lines += paragraph(_fact(entry), 18, NAMES[about].capitalize())
+            lines += paragraph(_fact(entry), 20, NAMES[about].capitalize())
     for each in tally(state):
-        lines += paragraph(sums(each), 18, "Parts tally")
+        lines += paragraph(sums(each), 20, "Parts tally")
     for event in state.reopened:
-        lines += paragraph(f"{event.at.astimezone():%Y-%m-%d %H:%M}: {event.reason}", 18, "Reopened")
+        lines += paragraph(f"{event.at.astimezone():%Y-%m-%d %H:%M}: {event.reason}", 20, "Reopened")
     return lines
 
 
@@ -67,7 +67,7 @@ def taken_in_text(state: JobState, job: str) -> str:
     title = f"JOB {job}, TAKEN IN AND NOT YET WORKED"
     lines = [title, "=" * len(title)]
     for about in ("item", "serial", "owner"):
-        lines += paragraph(state.fact(about) or "not given", 18, about.capitalize())
+        lines += paragraph(state.fact(about) or "not given", 20, about.capitalize())
     return _safe([*lines, *of_the_job(state), "", f"Work it: handsfree run PROCEDURE --job {job}"])
 
 
