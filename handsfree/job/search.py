@@ -73,14 +73,15 @@ class Found:
 
 def keep_ready(db: sqlite3.Connection, folder: Path) -> bool:
     """Make the index where there is none; whether there is one (a SQLite without full text search has none)."""
-    if db.execute("SELECT 1 FROM sqlite_master WHERE name = 'words_upto'").fetchone():
-        return True
-    try:
-        for statement in _SCHEMA:
-            db.execute(statement)
-    except sqlite3.OperationalError:
-        return False
-    _catch_up(db, folder)
+    with translated(folder / FILE):
+        if db.execute("SELECT 1 FROM sqlite_master WHERE name = 'words_upto'").fetchone():
+            return True
+        try:
+            for statement in _SCHEMA:
+                db.execute(statement)
+        except sqlite3.OperationalError:
+            return False
+        _catch_up(db, folder)
     return True
 
 
