@@ -219,9 +219,6 @@ def _parser() -> argparse.ArgumentParser:
     report.add_argument(
         "job", metavar="JOB", nargs="?", help="a job's number as listed by jobs (default: the last one)"
     )
-    report.add_argument(
-        "--procedure", metavar="NAME", help="of several procedures in one job, this one (default: the first)"
-    )
     report.add_argument("--out", metavar="FILE", help="where to write it (default: job-JOB.html here); - to print it")
     report.add_argument(
         "--format", choices=("html", "csv", "json", "text"), help="what to write (default: by the file's ending)"

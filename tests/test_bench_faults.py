@@ -29,7 +29,7 @@ def procedure(tmp_path: Path) -> Path:
 def small_disk(tmp_path: Path) -> Iterator[Path]:
     folder = tmp_path / "small"
     folder.mkdir()
-    command = ["mount", "-t", "tmpfs", "-o", "size=400k", "none", str(folder)]
+    command = ["mount", "-t", "tmpfs", "-o", "size=800k", "none", str(folder)]
     try:
         done = subprocess.run(command, capture_output=True, text=True, check=False)
     except FileNotFoundError:
@@ -59,7 +59,7 @@ def _work(procedure: Path, logs: Path, lines: str) -> subprocess.CompletedProces
 
 def test_a_disk_that_fills_up_is_told_at_once_and_nothing_is_said_as_logged(procedure: Path, small_disk: Path) -> None:
     ballast = small_disk / "ballast"
-    ballast.write_bytes(bytes(60_000))
+    ballast.write_bytes(bytes(250_000))
     notes = "".join(f"note\n{number} {'worn-' * 900}\nend of note\n" for number in range(200))
     done = _work(procedure, small_disk / "logs", notes)
     assert done.returncode == 1

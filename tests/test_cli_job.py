@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
+import json
 import sys
 from pathlib import Path
 
 import pytest
 
 from handsfree.cli import main
+from handsfree.job.events import ReadingLogged
 from handsfree.job.state import fold
 from handsfree.job.store import Store
 from handsfree.job.verify import verify
@@ -138,9 +140,7 @@ def test_a_figure_is_corrected_and_the_history_tells(desk: Desk) -> None:
     assert len(desk.store.events(desk.job)) == len(verify(desk.store, desk.job).hashes)
 
 
-def test_the_report_tells_what_was_told_and_counted_and_has_one_page_for_each_procedure(
-    desk: Desk, tmp_path: Path
-) -> None:
+def test_the_report_tells_what_was_told_and_counted_and_holds_every_procedure(desk: Desk, tmp_path: Path) -> None:
     desk.do("job", "new", "--serial", "114", "--complaint", "It sticks <b>hard</b>")
     assert desk.do("report", "--out", "-") == 2
     assert "not yet worked" in desk.err
@@ -153,13 +153,34 @@ def test_the_report_tells_what_was_told_and_counted_and_has_one_page_for_each_pr
     assert "It sticks &lt;b&gt;hard&lt;/b&gt;" in desk.out
     assert '<th scope="row">screw</th>' in desk.out
     assert "Adjustment of the gate latch" in desk.out
-    assert "Brush the latch" not in desk.out
-    assert desk.do("report", "--procedure", "cleaning", "--out", "-") == 0
+    assert "Press the spring" in desk.out
     assert "Brush the latch" in desk.out
-    assert "Press the spring" not in desk.out
-    assert desk.do("report", "--procedure", "painting", "--out", "-") == 2
-    assert "was not worked" in desk.err
-    assert desk.do("report", "--out", str(tmp_path / "r.html")) == 0
-    assert "cleaning" in desk.out
+    assert desk.out.count("It sticks &lt;b&gt;hard") == 2  # on the first page, and in the time line
+    assert desk.do("report", "--out", "-", "--format", "json") == 0
+    content = json.loads(desk.out)
+    assert [each["title"] for each in content["procedures"]] == ["Adjustment of the gate latch", "Cleaning"]
+    assert {each["procedure"] for each in content["steps"]} == {"gate-latch", "cleaning"}
     assert desk.do("review") == 0
-    assert desk.out.count("REVIEW OF JOB") == 2
+    assert desk.out.count("REVIEW OF JOB") == 1
+    assert "CLEANING, REVISION 1" in desk.out
+    assert desk.out.count("It sticks") == 1
+    assert desk.do("review", "--spoken") == 0
+    assert "steps done" in desk.out
+    assert desk.out.count("steps done") == 1
+
+
+def test_a_figure_of_a_procedure_that_is_not_worked_now_is_corrected_where_it_belongs(
+    desk: Desk, tmp_path: Path
+) -> None:
+    desk.work("next", "log four thou", "pause the job")
+    other = tmp_path / "cleaning.yaml"
+    other.write_text("title: Cleaning\nitem: x\nrevision: 1\nsteps:\n  - {id: load, do: Brush the latch.}\n")
+    desk.procedure = other
+    desk.work("pause the job", more=("--job", desk.job))
+    figure = next(event for event in desk.store.events(desk.job) if isinstance(event, ReadingLogged))
+    assert desk.do("job", "correct", desk.job, figure.id, "three and a half thou") == 0
+    state = fold(desk.store.events(desk.job))
+    assert state.working == "cleaning"
+    there = [each for each in state.of("gate-latch").entries.values() if isinstance(each.event, ReadingLogged)]
+    assert [(each.withdrawn, each.settled) for each in there] == [("corrected", True), (None, True)]
+    assert verify(desk.store, desk.job).faults == ()

@@ -159,5 +159,5 @@ def test_finishing_asks_about_the_other_procedures_of_the_job_too(small: Loaded,
         pass
     (asked,) = (words for words in said if "Finish anyway" in words)
     lacking = "In Adjustment of the gate latch, four steps not done and one danger still present."
-    assert asked == f"{lacking} Finish anyway? Yes or no."
+    assert asked == f"{lacking} Not signed off. Finish anyway? Yes or no."
     assert "Adjustment of the gate latch: four steps not done" in store.events(job)[-1].open_points  # type: ignore[union-attr]

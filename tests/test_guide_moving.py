@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from handsfree.job.events import JobFinished
 from tests.conftest import Play
 
 
@@ -111,9 +112,19 @@ def test_standing_by_hears_nothing_but_the_call_back(play: Play) -> None:
     assert played.last.startswith("Back. Danger.")
 
 
+def test_finishing_without_a_signature_is_asked_about(play: Play) -> None:
+    played = play("signed off by tango golf", "finish the job", "no")
+    assert "Not signed off" not in played.said[-2]
+    played = play("yes", "take back", "finish the job", "yes")
+    assert played.said[-2].endswith("Not signed off. Finish anyway? Yes or no.")
+    assert "not signed off" in next(e.open_points for e in reversed(played.events) if isinstance(e, JobFinished))
+
+
 def test_finishing_with_gaps_says_what_they_are_and_asks(play: Play) -> None:
     played = play("finish the job", "no", "finish the job", "yes")
-    assert played.said[1] == "Five steps not done and one danger still present. Finish anyway? Yes or no."
+    assert played.said[1] == (
+        "Five steps not done and one danger still present. Not signed off. Finish anyway? Yes or no."
+    )
     assert "Not finished. Still at the bench." in played.said
     assert played.over == "finished"
 

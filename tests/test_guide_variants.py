@@ -191,6 +191,6 @@ def test_tray_tools_and_how_firmly(play: Play) -> None:
 def test_the_review_knows_the_variant(small: Loaded, play: Play) -> None:
     played = play("no", "next", "early", "log four thou", "next", "yes")
     procedure = small.procedure.given(played.state.answers)
-    text = review_text(procedure, played.state, played.events, job="1")
+    text = review_text({played.state.working: procedure}, played.state, played.events, job="1")
     assert "Variant     collar: no; pattern: early" in text
     assert "not done: Take the collar off." not in text

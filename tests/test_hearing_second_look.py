@@ -84,3 +84,18 @@ def test_a_cough_before_a_command_is_no_part_of_it(hearing: OpenHearing) -> None
 def test_a_plain_command_is_heard_as_ever(hearing: OpenHearing) -> None:
     heard = hear(hearing, sound(LOG))
     assert (heard.hearing, heard.text, heard.then) == (Hearing.CLEAR, "log clearance four thou", ())
+
+
+def test_an_ear_hears_by_the_words_of_the_procedure_that_was_changed_to(hearing: OpenHearing) -> None:
+    first = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    other = language_of(load_named("hook-timing").procedure)
+    try:
+        hearing.ear.learn(other)
+        heard = hear(hearing, sound(LOG))
+        assert [intent.characteristic for intent in heard.intents if intent.kind is Kind.LOG] in ([], [None])
+        assert hear(hearing, sound(NEXT)).intents[0].kind is Kind.NEXT
+    finally:
+        hearing.ear.learn(first)
+    heard = hear(hearing, sound(LOG))
+    assert (heard.hearing, heard.intents[0].kind) == (Hearing.CLEAR, Kind.LOG)
+    assert heard.intents[0].characteristic is not None

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from handsfree.cli import main
 from handsfree.job import search as searching
 from handsfree.job.errors import LogFolderError
-from handsfree.job.events import NoteKept, StepSkipped
+from handsfree.job.events import EntryWithdrawn, FactNoted, NoteKept, StepSkipped, TextTyped
 from handsfree.job.search import search
 from handsfree.job.store import Store
 from tests.test_job_store import AT, opened
@@ -103,3 +103,30 @@ def test_the_command_prints_where_and_when(store: Store, capsys: pytest.CaptureF
     assert main(["search", "nowhere", "--logs", str(store.folder)]) == 0
     assert "Nothing in the log" in capsys.readouterr().out
     assert main(["search", "?", "--logs", str(store.folder)]) == 2
+
+
+def test_words_are_found_at_once_because_the_index_keeps_up_with_the_log(store: Store) -> None:
+    note(store, "pivot dry", "gib scored")
+    db = sqlite3.connect(store.file)
+    indexed = [row[0] for row in db.execute("SELECT text FROM words ORDER BY rowid")]
+    db.close()
+    assert indexed == ["pivot dry", "gib scored"]
+
+
+def test_a_note_that_was_taken_back_is_found_and_said_to_be(store: Store, capsys: pytest.CaptureFixture[str]) -> None:
+    job = note(store, "pivot dry", "pivot worn")
+    with store.resume(job) as log:
+        log.append(EntryWithdrawn(at=AT, id="n0"))
+        log.append(TextTyped(at=AT, id="n1", text="pivot worn oval"))
+        log.append(FactNoted(at=AT, id="f1", about="serial", text="pivot1"))
+        log.append(FactNoted(at=AT, id="f2", about="serial", text="pivot2", corrects="f1"))
+    ended = {found.text: found.ended for found in search(store.folder, "pivot")}
+    assert ended == {
+        "pivot dry": "taken back",
+        "pivot worn": "typed later",
+        "pivot worn oval": None,
+        "pivot1": "corrected",
+        "pivot2": None,
+    }
+    assert main(["search", "dry", "--logs", str(store.folder)]) == 0
+    assert "note kept (taken back): pivot dry" in capsys.readouterr().out

@@ -46,7 +46,7 @@ def _technician(guide: Guide, answers: dict[str, str]) -> Iterator[TypedTurn]:
         said += 1
         line = _line(guide, answers)
         lasts = 1200.0 if line.startswith("~") else 1.0
-        yield TypedTurn(line, guide.language, at + 1, at + 1 + lasts)
+        yield TypedTurn(line, lambda: guide.language, at + 1, at + 1 + lasts)
         at += 1 + lasts
 
 

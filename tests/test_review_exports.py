@@ -24,7 +24,7 @@ DATA = Path(__file__).parent.parent / "handsfree" / "review" / "DATA.md"
 
 def record(*events: Event) -> JobRecord:
     story = [OPENED, *events]
-    return record_of(procedure_of(OPENED), fold(story), story, job="2026-11-25-1")
+    return record_of({OPENED.procedure_name: procedure_of(OPENED)}, fold(story), story, job="2026-11-25-1")
 
 
 def rows(*events: Event) -> list[dict[str, str]]:

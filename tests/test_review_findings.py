@@ -98,7 +98,7 @@ COMPLETE: list[Event] = [
 
 def test_a_complete_job_has_no_findings() -> None:
     assert found(*COMPLETE) == []
-    assert spoken_review(PROCEDURE, fold([OPENED, *COMPLETE])) == [
+    assert spoken_review({OPENED.procedure_name: PROCEDURE}, fold([OPENED, *COMPLETE])) == [
         "Nothing is open.", "Four of four steps done.", "One figure logged.",
     ]  # fmt: skip
 
@@ -285,7 +285,7 @@ def test_the_spoken_review_names_the_worst_first() -> None:
         *done("spring"), too_big(), settled(), reading(2, "4 1/2 thou", "4.5"),
         StepSkipped(at=AT, step="check", reason="no time"), NoteKept(at=AT, id="n1", text="x", seconds=1.0),
     ]  # fmt: skip
-    assert spoken_review(PROCEDURE, fold([OPENED, *events])) == [
+    assert spoken_review({OPENED.procedure_name: PROCEDURE}, fold([OPENED, *events])) == [
         "One danger still present: step one, the spring is under load.",
         "One figure out of limits with nothing decided: step two, end float, nine thou.",
         "One figure provisional: step two, end float, four and a half thou.",
@@ -307,6 +307,8 @@ def test_the_spoken_review_is_over_within_a_minute_however_bad_the_job(many: int
     events = [event for n in range(1, many + 1) for make in makers for event in make(n)]
     failed = CheckAnswered(at=AT, step="check", id="c", question="Does it run free?", passed=False)
     redone = StepRedone(at=AT, step="spring", stale_steps=("spring",))
-    said = spoken_review(PROCEDURE, fold([OPENED, *events, failed, redone, *done("spring", "check")]))
+    said = spoken_review(
+        {OPENED.procedure_name: PROCEDURE}, fold([OPENED, *events, failed, redone, *done("spring", "check")])
+    )
     assert sum(len(sentence.split()) for sentence in said) < 140
     assert all(sentence.endswith(".") for sentence in said)

@@ -39,8 +39,15 @@ INTEGRITY = Integrity(("The chain holds.",), (("Last hash of the log", "ab" * 32
 def page(*events: Event, opened: Event = OPENED, sound: bytes | None = FLAC) -> str:
     story = [opened, *events]
     procedure = procedure_of(OPENED)
-    record = record_of(procedure, fold(story), story, job="2026-11-25-1")
-    return report_page(record, procedure, integrity=INTEGRITY, written_at=at(200), version="1", sound=lambda _: sound)
+    record = record_of({OPENED.procedure_name: procedure}, fold(story), story, job="2026-11-25-1")
+    return report_page(
+        record,
+        {OPENED.procedure_name: procedure},
+        integrity=INTEGRITY,
+        written_at=at(200),
+        version="1",
+        sound=lambda _: sound,
+    )
 
 
 def summary(text: str) -> str:
@@ -91,8 +98,8 @@ def test_a_long_job_still_has_a_first_page() -> None:
     opened = OPENED.model_copy(update={"procedure_text": f"title: t\nitem: i\nrevision: '1'\nsteps:\n{acts}"})
     procedure = procedure_of(opened)
     story: list[Event] = [opened, *(StepDone(at=at(n), step=f"s{n}") for n in range(50))]
-    record = record_of(procedure, fold(story), story, job="1")
-    text = report_page(record, procedure, integrity=INTEGRITY, written_at=at(99), version="1")
+    record = record_of({OPENED.procedure_name: procedure}, fold(story), story, job="1")
+    text = report_page(record, {OPENED.procedure_name: procedure}, integrity=INTEGRITY, written_at=at(99), version="1")
     assert f"and {50 - MOST_ACTS} more steps in the technical record" in summary(text)
     assert "and 3 more in the technical record" in summary(text)
 
@@ -206,7 +213,7 @@ def test_the_nu_html_checker_finds_nothing(tmp_path: Path) -> None:
 
 def test_times_at_the_steps_leave_pauses_out() -> None:
     story = [OPENED, *STORY]
-    record = record_of(procedure_of(OPENED), fold(story), story, job="1")
+    record = record_of({OPENED.procedure_name: procedure_of(OPENED)}, fold(story), story, job="1")
     assert sum(step.seconds for step in record.steps) <= record.head.seconds_at_bench
     assert timedelta(seconds=record.head.seconds_at_bench) == timedelta(minutes=40)
 

@@ -71,7 +71,7 @@ def reading(minute: int, said: str, **slots: Any) -> ReadingLogged:
 
 def review(*events: Event) -> str:
     story = [OPENED, *events]
-    return review_text(procedure_of(OPENED), fold(story), story, job="2026-11-25-1")
+    return review_text({OPENED.procedure_name: procedure_of(OPENED)}, fold(story), story, job="2026-11-25-1")
 
 
 def section(text: str, title: str) -> list[str]:

@@ -10,7 +10,7 @@ from typing import Literal, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from handsfree.guide.effects import Adjust, Effect, End, Listen, Play, Prepare, Record, Say, Signal
+from handsfree.guide.effects import Adjust, Change, Effect, End, Listen, Play, Prepare, Record, Say, Signal
 from handsfree.guide.guide import Guide
 from handsfree.guide.understood import Heard, heard_words
 from handsfree.job.clips import RATE
@@ -18,7 +18,9 @@ from handsfree.job.errors import LogError
 from handsfree.job.events import JobOpened, ProcedureTakenUp
 from handsfree.job.store import JobLog, Store
 from handsfree.phrases.intents import Kind
+from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
+from handsfree.procedure.problems import ProcedureError
 from handsfree.speaking.speaker import Speaker, Tone
 
 LOG_LOST = "The log cannot be written. The last entry is not logged. Nothing is lost that was read back before."
@@ -32,7 +34,15 @@ Line = Literal["heard", "doubtful", "ignored", "says", "not caught", "trouble"]
 Show = Callable[[Line, str], None]
 
 
+Changer = Callable[[Guide, str, datetime], tuple[Guide, ProcedureTakenUp]]
+"""Sets up the guide of another procedure, by its name, for the job of a guide; LogError, ProcedureError."""
+
+
 def _nobody() -> None:
+    pass
+
+
+def _no_ear(_: Language) -> None:
     pass
 
 
@@ -66,6 +76,10 @@ class Bench:
         self.microphone_lost = False
         self.watch: Callable[[], None] = _nobody
         """Called when anything has changed that can be seen; it must return at once."""
+        self.changer: Changer | None = None
+        """Sets up another procedure when the job changes to it; None where that can't be done."""
+        self.relearn: Callable[[Language], None] = _no_ear
+        """Called with what can be said from now on."""
         self._to_say: deque[Say | Play] = deque()
         self._unwritten = 0
         """Events of this turn that are not on disk yet."""
@@ -150,8 +164,26 @@ class Bench:
                     self.announce(getattr(self.speaker, effect.how)())
                 case Prepare():
                     self.speaker.prepare(effect.texts)
+                case Change():
+                    self._change(effect)
                 case End():
                     self.over = effect.why
+
+    def _change(self, effect: Change) -> None:
+        """Work another procedure from now on; where it can't be had, the present one goes on."""
+        if self.changer is None:
+            self.announce("Procedures can't be changed here.")
+            return
+        try:
+            guide, taken_up = self.changer(self.guide, effect.name, effect.at)
+        except (LogError, ProcedureError) as error:
+            self.show("trouble", str(error))
+            self.announce(f"{effect.name.replace('-', ' ').capitalize()} can't be taken up. The job goes on here.")
+            return
+        guide.take_over(self.guide)
+        self.guide = guide
+        self.relearn(guide.language)
+        self._carry_out(guide.change(effect.at, taken_up))
 
     def _say_next(self) -> None:
         if self.speaking is None and self._to_say:

@@ -65,11 +65,11 @@ class _Later:
         return self.turn.hear(mode)
 
 
-def hurried(turns: Iterable[Turn], guide: Guide, speed: float = SPEED) -> Iterator[Turn]:
+def hurried(turns: Iterable[Turn], guide: Callable[[], Guide], speed: float = SPEED) -> Iterator[Turn]:
     """Typed lines with time running fast between them while ``only_waiting``."""
     ended = later = 0.0
     for turn in turns:
-        if only_waiting(guide):
+        if only_waiting(guide()):
             later += (turn.start - ended) * (speed - 1)
         ended = turn.end
         yield _Later(turn, later)

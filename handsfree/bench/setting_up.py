@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
+from handsfree.bench import changing
+from handsfree.bench.bench import Changer
 from handsfree.bench.looking_back import earlier_figures
 from handsfree.bench.sources import DICTATION_PHRASES
 from handsfree.guide.guide import Guide
@@ -37,11 +39,13 @@ NO_WORKSHOP = Workshop()
 Choice = Literal["auto", "builtin", "vosk", "both"]
 
 
-def language_of(procedure: Procedure, workshop: Workshop = NO_WORKSHOP) -> Language:
-    """The language in which a procedure is worked."""
+def language_of(
+    procedure: Procedure, workshop: Workshop = NO_WORKSHOP, procedures: Mapping[str, str] | None = None
+) -> Language:
+    """The language in which a procedure is worked; ``procedures``: those to change to, by their spoken names."""
     units = {each.name: each.unit for each in procedure.characteristics}
     tools = tool_names(tuple(at_hand(procedure, workshop).values()))
-    return Language(Vocabulary(procedure.names, units, procedure.timers, tools, procedure.answers))
+    return Language(Vocabulary(procedure.names, units, procedure.timers, tools, procedure.answers, procedures or {}))
 
 
 def guide_of(
@@ -50,11 +54,16 @@ def guide_of(
     workshop: Workshop,
     purpose: Purpose = "repair",
     parts: Sequence[str] = (),
+    *,
+    procedures: Mapping[str, str] | None = None,
 ) -> Guide:
-    """The guide for a job of this purpose; ``parts`` are further names of parts, when taking apart."""
+    """The guide for a job of this purpose.
+
+    ``parts`` are further names of parts, when taking apart; ``procedures`` those to change to, by their spoken names.
+    """
     if purpose == "stripping":
         return StrippingGuide(procedure, StrippingLanguage(parts), state)
-    return Guide(procedure, language_of(procedure, workshop), state, at_hand(procedure, workshop))
+    return Guide(procedure, language_of(procedure, workshop, procedures), state, at_hand(procedure, workshop))
 
 
 def load_named(name_or_path: str) -> Loaded:
@@ -146,6 +155,16 @@ class ReadyJob:
     """Something the user should know before it begins."""
     taken_up: ProcedureTakenUp | None = None
     """For a job in which another procedure was worked last, or none yet."""
+    changer: Changer | None = None
+    """Takes another procedure up by voice, where procedures can be changed."""
+
+    def language(self) -> Language:
+        """What can be said now."""
+        return self.guide.language
+
+    def expects(self) -> Expectation:
+        """What is likely to be said now."""
+        return self.guide.expects()
 
 
 def ready(
@@ -162,37 +181,61 @@ def ready(
     worker: str | None = None,
     purpose: Purpose = "repair",
     parts: Sequence[str] = (),
+    changing_too: bool = False,
 ) -> ReadyJob:
     """The ``job`` of this number, else the unfinished one of this procedure (item and serial, where given), else a
-    ``new`` one. LogError."""
+    ``new`` one. ``changing_too``: other procedures can be changed to by voice. LogError."""
     name = loaded.path.stem
+    known = changing.at_hand(loaded.path.parent) if changing_too and purpose != "stripping" else {}
+    said = changing.spoken_names(known)
     if job is None and not new:
         job = next((found.id for found in store.unfinished(name, item, serial, purpose)), None)
+    opened = _opened(loaded, now, item=item, serial=serial, owner=owner, purpose=purpose, parts=parts)
     made = (
-        _begun(loaded, store, now, workshop, item=item, serial=serial, owner=owner, purpose=purpose, parts=parts)
+        _begun(loaded, store, workshop, opened, said)
         if job is None
-        else _again(loaded, store, now, workshop, job)
+        else _again(loaded, store, now, workshop, job, procedures=said)
     )
     made.guide.worker = worker
-    # Asked for anew each time: what applies depends on the answers given by then.
-    made.guide.reviewer = lambda state: review_at_bench(made.guide.procedure, state)
+    made.guide.reviewer = lambda state: review_at_bench(_all_of(made.guide), state)
+    if known:
+
+        def changer(before: Guide, name: str, now: datetime) -> tuple[Guide, ProcedureTakenUp]:
+            opened = before.state.opened
+            purpose = opened.purpose if opened is not None else "repair"
+            guide, taken_up = changing.changed(
+                before,
+                name,
+                now,
+                known=known,
+                make=lambda procedure, state: guide_of(procedure, state, workshop, purpose, procedures=said),
+                store=store,
+                job=made.log.job if made.log is not None else None,
+            )
+            made.guide = guide
+            return guide, taken_up
+
+        made.changer = changer
     return made
 
 
-def _begun(
+def _all_of(guide: Guide) -> dict[str, Procedure]:
+    """The procedures of the job as they are by now: what applies depends on the answers that were given."""
+    known = {**guide.others, guide.state.working: guide.procedure}
+    return {name: known[name] for name in guide.state.procedures if name in known}
+
+
+def _opened(
     loaded: Loaded,
-    store: Store,
     now: datetime,
-    workshop: Workshop,
     *,
     item: str | None,
     serial: str | None,
     owner: str | None,
     purpose: Purpose,
     parts: Sequence[str],
-) -> ReadyJob:
-    store.prepare()
-    opened = JobOpened(
+) -> JobOpened:
+    return JobOpened(
         at=now,
         title=loaded.procedure.title,
         revision=loaded.procedure.revision,
@@ -205,12 +248,20 @@ def _begun(
         purpose=purpose,
         parts=tuple(parts),
     )
-    guide = guide_of(loaded.procedure, None, workshop, purpose, parts)
-    guide.earlier = earlier_figures(store, opened.procedure_name, opened.item, serial)
+
+
+def _begun(
+    loaded: Loaded, store: Store, workshop: Workshop, opened: JobOpened, procedures: Mapping[str, str]
+) -> ReadyJob:
+    store.prepare()
+    guide = guide_of(loaded.procedure, None, workshop, opened.purpose, opened.parts, procedures=procedures)
+    guide.earlier = earlier_figures(store, opened.procedure_name, opened.item, opened.serial)
     return ReadyJob(guide, opened, None)
 
 
-def _again(loaded: Loaded, store: Store, now: datetime, workshop: Workshop, job: str) -> ReadyJob:
+def _again(
+    loaded: Loaded, store: Store, now: datetime, workshop: Workshop, job: str, *, procedures: Mapping[str, str]
+) -> ReadyJob:
     log = store.resume(job)
     try:
         state = fold(log.events())
@@ -225,7 +276,7 @@ def _again(loaded: Loaded, store: Store, now: datetime, workshop: Workshop, job:
         taken_up = None if state.working == name else _taken_up(loaded, now, new=kept is None)
         purpose: Purpose = state.opened.purpose if state.opened is not None else "repair"
         parts = state.opened.parts if state.opened is not None else ()
-        guide = guide_of(procedure, state, workshop, purpose, parts)
+        guide = guide_of(procedure, state, workshop, purpose, parts, procedures=procedures)
         guide.earlier = earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=log.job)
         guide.others = {other: each for other, each in procedures_of(state).items() if other != name}
     except BaseException:

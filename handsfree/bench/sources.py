@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
@@ -69,14 +69,14 @@ class TypedTurn:
     """A typed line, as if it had been said at ``start``."""
 
     text: str
-    language: Language
+    language: Callable[[], Language]
     start: float
     end: float
 
     def hear(self, mode: Mode) -> Utterance | None:
         if self.text.startswith(TIME_PASSES):
             return None
-        return typed_utterance(self.text, self.language, mode, self.start, self.end)
+        return typed_utterance(self.text, self.language(), mode, self.start, self.end)
 
 
 def typed_utterance(text: str, language: Language, mode: Mode, start: float = 0.0, end: float = 0.0) -> Utterance:
@@ -96,8 +96,10 @@ def typed_utterance(text: str, language: Language, mode: Mode, start: float = 0.
     return Utterance(words, hearing, breath.intents, free_text=text.strip(), start=start, end=end, then=breath.then)
 
 
-def typed(lines: Iterable[str], language: Language, pause: float = 1.0) -> Iterator[TypedTurn]:
-    """Each line as an utterance, ``pause`` seconds after the one before; empty lines and comments (#) are left out."""
+def typed(lines: Iterable[str], language: Language | Callable[[], Language], pause: float = 1.0) -> Iterator[TypedTurn]:
+    """Each line as an utterance in ``language`` (or what that is by then), ``pause`` seconds after the one before;
+    empty lines and comments (#) are left out."""
+    by_then: Callable[[], Language] = (lambda: language) if isinstance(language, Language) else language
     at = 0.0
     for line in lines:
         text = line.strip()
@@ -105,7 +107,7 @@ def typed(lines: Iterable[str], language: Language, pause: float = 1.0) -> Itera
             continue
         lasts = _passing(text) if text.startswith(TIME_PASSES) else 0.3 * len(text.split())
         at += pause
-        yield TypedTurn(text, language, at, at + lasts)
+        yield TypedTurn(text, by_then, at, at + lasts)
         at += lasts
 
 

@@ -17,7 +17,7 @@ from handsfree.job.store import Store
 from handsfree.procedure.problems import ProcedureError
 from handsfree.review.at_bench import grouped_points
 from handsfree.review.findings import Finding
-from handsfree.review.source import procedure_of
+from handsfree.review.source import procedures_of
 from handsfree.review.spoken import spoken_review
 from handsfree.review.text import HEADINGS, review_text
 
@@ -51,20 +51,25 @@ def job_review(store: Store, job: str) -> JobReview | None:
         state = fold(events)
         if state.opened is None:
             return None
-        procedure = procedure_of(state.opened)
+        procedures = procedures_of(state)
     except (LogError, ProcedureError):
         return None
     points = [
-        (title, tuple(ReviewPoint(_line(*each), each[1].entry or each[1].text) for each in group))
+        (
+            title,
+            tuple(
+                ReviewPoint(_line(*each, several=len(procedures) > 1), each[1].entry or each[1].text) for each in group
+            ),
+        )
         for title, group in groupby(
-            grouped_points(procedure, state), key=lambda each: HEADINGS[each[0].kind] if each[0] else "Also logged"
+            grouped_points(procedures, state), key=lambda each: HEADINGS[each[0].kind] if each[0] else "Also logged"
         )
     ]
-    text = review_text(procedure, state, events, job=job)
-    return JobReview(job, tuple(spoken_review(procedure, state)), tuple(points), text)
+    text = review_text(procedures, state, events, job=job)
+    return JobReview(job, tuple(spoken_review(procedures, state)), tuple(points), text)
 
 
-def _line(finding: Finding | None, point: Point) -> str:
-    if finding is None:
+def _line(finding: Finding | None, point: Point, *, several: bool) -> str:
+    if finding is None or several:  # with several procedures, the point's own words name the one that is meant
         return point.text
     return f"step {finding.number}: {finding.text}" if finding.number else finding.text

@@ -84,5 +84,6 @@ def search(args: argparse.Namespace) -> int:
     for each in found:
         where = f"{each.at.astimezone():%Y-%m-%d %H:%M}  {each.job}" + (f", step {each.step}" if each.step else "")
         text = "".join(letter if letter.isprintable() else "?" for letter in each.text)
-        print(f"{where}, {each.kind}: {text}")
+        ended = f" ({each.ended})" if each.ended else ""
+        print(f"{where}, {each.kind}{ended}: {text}")
     return 0

@@ -25,10 +25,12 @@ from handsfree.job.events import (
     JobReopened,
     NoteKept,
     PartsCounted,
+    ProcedureTakenUp,
     ReadingLogged,
+    ReadingSettled,
     TextTyped,
 )
-from handsfree.job.state import Entry, JobState, fold
+from handsfree.job.state import Entry, JobState, every_entry, fold
 from handsfree.job.store import JobLog, Store, default_folder
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.review.source import procedures_of
@@ -123,15 +125,36 @@ def correct(args: argparse.Namespace) -> int:
         said = [i for i in language.interpret_text(f"correction {args.figure}") if i.kind is Kind.CORRECT]
         if not said:
             raise UseError(f'"{args.figure}" is no figure as it would be said, such as "4 thou" or "point one"')
-        guide = Guide(procedure, language, state.of(name))
+        home = state.working
+        if name != home:
+            _write(log, state, _turned_to(state, name))
+        guide = Guide(procedure, language, state)
         turn = Turn(guide, _now())
         intent = Intent(Kind.CORRECT, figure=said[0].figure)
         writing.correct(turn, intent, event.id)
-        for effect in turn.effects:
-            if isinstance(effect, Record):
-                log.append(effect.event)
+        events = [effect.event for effect in turn.effects if isinstance(effect, Record)]
+        for recorded in events:
+            log.append(recorded)
         print(guide.last_said)
-        return 0 if any(isinstance(effect, Record) for effect in turn.effects) else 1
+        for reading in events:
+            if isinstance(reading, ReadingLogged):
+                # It has been read back, to its end.
+                _write(log, state, ReadingSettled(at=_now(), id=reading.id, step=reading.step))
+        if name != home:
+            _write(log, state, _turned_to(state, home))
+        return 0 if events else 1
+
+
+def _turned_to(state: JobState, name: str) -> ProcedureTakenUp:
+    """Among the events of a job, what follows belongs to this one of its procedures."""
+    brought = state.procedures[name]
+    return ProcedureTakenUp(
+        at=_now(),
+        procedure_name=name,
+        title=brought.title,
+        revision=brought.revision,
+        procedure_sha256=brought.procedure_sha256,
+    )
 
 
 def take_back(args: argparse.Namespace) -> int:
@@ -159,12 +182,6 @@ def sign(args: argparse.Namespace) -> int:
         _note(log, state, "signed off", args.by)
     print(f"Job {log.job} is signed off by {args.by}.")
     return 0
-
-
-def every_entry(state: JobState) -> list[Entry]:
-    """The entries of all procedures of a job, oldest first."""
-    found = {key: entry for name in state.procedures for key, entry in state.of(name).entries.items()} | state.entries
-    return [found[key] for key in sorted(found, key=lambda key: state.order.get(key, 0))]
 
 
 def _store(args: argparse.Namespace) -> Store:

@@ -63,14 +63,13 @@ def review(args: argparse.Namespace) -> int:
 
 def _print_part(store: Store, job: str, args: argparse.Namespace) -> None:
     state = fold(store.events(job))
-    for name, procedure in procedures_of(state).items():
-        there = state.of(name)
-        if args.spoken:
-            print("\n".join(spoken_review(procedure, there)))
-        if args.history:
-            print(history_text(there), end="")
-        if args.entries:
-            print(entries_text(procedure, there), end="")
+    procedures = procedures_of(state)
+    if args.spoken:
+        print("\n".join(spoken_review(procedures, state)))
+    if args.history:
+        print(history_text(state), end="")
+    if args.entries:
+        print(entries_text(procedures, state), end="")
 
 
 def chosen_job(store: Store, job: str | None) -> str:
@@ -94,10 +93,9 @@ def print_review(store: Store, job: str) -> None:
         print(stripping_text(state, job), end="")
         return
     procedures = procedures_of(state)
-    for name, procedure in procedures.items():
-        own = list(events_of(events, name).values())
-        print(review_text(procedure, state.of(name), own, job=job), end="")
-    if not procedures:
+    if procedures:
+        print(review_text(procedures, state, events, job=job), end="")
+    else:
         print(taken_in_text(state, job), end="")
     if state.opened.purpose == "repair":
         for name, brought in state.procedures.items():

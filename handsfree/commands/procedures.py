@@ -6,6 +6,7 @@ import argparse
 import shutil
 import textwrap
 
+from handsfree.bench.changing import at_hand, spoken_names
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.measure.units import UNITS
 from handsfree.phrases.language import Language
@@ -44,8 +45,10 @@ def phrases(args: argparse.Namespace) -> int:
     if args.procedure is None:
         language, title = Language(), "Everything that can be said (a procedure adds the names of what it measures)"
     else:
-        procedure = load_named(args.procedure).procedure
-        language, title = language_of(procedure), f"Everything that can be said: {procedure.title}"
+        loaded = load_named(args.procedure)
+        procedure = loaded.procedure
+        others = spoken_names(at_hand(loaded.path.parent))
+        language, title = language_of(procedure, procedures=others), f"Everything that can be said: {procedure.title}"
     print("\n".join(cheat_sheet(language, title)))
     return 0
 
@@ -81,6 +84,8 @@ def cheat_sheet(language: Language, title: str) -> list[str]:
         explained.append(f"CHARACTERISTIC: {said}")
     if language.vocabulary.tools:
         explained.append(f"TOOL: {'; '.join(language.vocabulary.tools)}")
+    if language.vocabulary.procedures:
+        explained.append(f"PROCEDURE: {'; '.join(language.vocabulary.procedures)}")
     lines += ["", "How to read this"]
     for line in explained:
         lines += textwrap.wrap(line, width, initial_indent="  ", subsequent_indent="      ")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -13,7 +12,7 @@ from handsfree import __version__
 from handsfree.commands.log import chosen_job
 from handsfree.commands.problems import UseError
 from handsfree.job.errors import LogCorrupt
-from handsfree.job.state import events_of, fold
+from handsfree.job.state import fold
 from handsfree.job.store import Store, default_folder
 from handsfree.job.verify import hashed_since, verify
 from handsfree.review.exports import to_csv, to_json
@@ -32,22 +31,18 @@ def report(args: argparse.Namespace) -> int:
     job = chosen_job(store, args.job)
     out = Path(args.out) if args.out and args.out != "-" else None
     form = args.format or (ENDINGS.get(out.suffix.lower(), "html") if out else "html")
-    content = written(store, job, form, args.sound, args.procedure)
+    content = written(store, job, form, args.sound)
     if args.out == "-":
         sys.stdout.write(content)
         return 0
     out = out or Path(f"{safe_name(f'job {job}')}.{_ENDING[form]}")
     save(out, content)
     print(f"Report of job {job}: {out} ({size(len(content.encode()))})")
-    first, *more = fold(store.events(job)).procedures
-    others = [name for name in (first, *more) if name != (args.procedure or first)]
-    if others:
-        print(f"More procedures were worked in this job ({', '.join(others)}): a report each, with --procedure NAME")
     return 0
 
 
-def written(store: Store, job: str, form: str, sound: str, named: str | None = None) -> str:
-    """The report of a job as text in ``form``; of its first procedure where none is ``named``."""
+def written(store: Store, job: str, form: str, sound: str) -> str:
+    """The report of the whole job, all its procedures in it, as text in ``form``."""
     events = store.events(job)
     state = fold(events)
     if state.opened is None:
@@ -55,22 +50,16 @@ def written(store: Store, job: str, form: str, sound: str, named: str | None = N
     procedures = procedures_of(state)
     if not procedures:
         raise UseError(f"job {job} was taken in and not yet worked: handsfree review {job} shows what is known of it")
-    named = named or next(iter(procedures))
-    if named not in procedures:
-        raise UseError(f"procedure {named!r} was not worked in job {job}; {', '.join(procedures)} were")
-    procedure, state, own = procedures[named], state.of(named), events_of(events, named)
     if form == "text":
-        return review_text(procedure, state, list(own.values()), job=job)
-    record = record_of(procedure, state, list(own.values()), job=job)
-    lines = (replace(line, seq=seq) for line, seq in zip(record.time_line, own, strict=True))
-    record = replace(record, time_line=tuple(lines))
+        return review_text(procedures, state, events, job=job)
+    record = record_of(procedures, state, events, job=job)
     if form == "json":
         return to_json(record, events)
     if form == "csv":
         return to_csv([record])
     return report_page(
         record,
-        procedure,
+        procedures,
         integrity=integrity(store, job, record),
         written_at=datetime.now().astimezone(),
         version=__version__,
@@ -98,8 +87,12 @@ def integrity(store: Store, job: str, record: JobRecord) -> Integrity:
     if since is not None:
         said.append(f"The log got its hashes on {since:%Y-%m-%d}; of the time before they prove nothing.")
     compare = f"To compare: handsfree verify {job} --hash, followed by the last hash."
-    hashes = (("Last hash of the log", proof.last_hash), ("Procedure file (SHA-256)", record.head.procedure_sha256))
-    return Integrity((*said, compare), hashes)
+    several = len(record.procedures) > 1
+    files = [
+        (f"Procedure file{f' of {each.title}' if several else ''} (SHA-256)", each.procedure_sha256)
+        for each in record.procedures
+    ]
+    return Integrity((*said, compare), (("Last hash of the log", proof.last_hash), *files))
 
 
 def sounds(store: Store, record: JobRecord, which: str) -> Callable[[str], bytes | None]:

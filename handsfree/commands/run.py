@@ -25,7 +25,6 @@ from handsfree.commands.problems import UseError
 from handsfree.commands.watching import watched
 from handsfree.devices.naming import NoSuchDevice, choose, devices_of
 from handsfree.devices.remembered import recall
-from handsfree.guide.guide import Guide
 from handsfree.hearing import recording
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listener import Listener
@@ -76,6 +75,7 @@ def work(
         worker=args.by,
         purpose=purpose,
         parts=parts,
+        changing_too=True,
     )
     if job.note:
         print(job.note, file=sys.stderr)
@@ -119,9 +119,15 @@ def closing_line(bench: Bench) -> str:
     return f"Job {job} is safe at step {step}. Take it up again: handsfree {again} {name}"
 
 
-def _clock(guide: Guide, speed: float | None) -> Callable[[], datetime]:
+def _clock(job: ReadyJob, speed: float | None) -> Callable[[], datetime]:
     steady = SteadyClock()
-    return steady if speed is None else FastClock(steady(), lambda: only_waiting(guide), speed)
+    return steady if speed is None else FastClock(steady(), lambda: only_waiting(job.guide), speed)
+
+
+def _bench(job: ReadyJob, store: Store, speaker: Speaker, clock: Callable[[], datetime]) -> Bench:
+    bench = Bench(job.guide, store, speaker, Printer(clock), job.log)
+    bench.changer = job.changer
+    return bench
 
 
 def _guarded(bench: Bench, work: Callable[[], None]) -> int:
@@ -151,8 +157,8 @@ def _say_to_the_end(speaker: Speaker, text: str) -> None:
 
 
 def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker, speed: float | None) -> int:
-    clock = _clock(job.guide, speed)
-    bench = Bench(job.guide, store, speaker, Printer(clock), job.log)
+    clock = _clock(job, speed)
+    bench = _bench(job, store, speaker, clock)
     live = LiveBench(bench, clock=clock)
     print("Type what you would say, one phrase a line; help tells what fits. Ctrl-C leaves the job as it is.")
 
@@ -166,13 +172,13 @@ def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: 
 
 
 def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker, speed: float | None) -> int:
-    language = job.guide.language
     microphone = microphone_of(args)
-    hearing = open_hearing(args.recogniser, args.vosk_model, language, job.guide.expects)
+    hearing = open_hearing(args.recogniser, args.vosk_model, job.guide.language, job.expects)
     for line in hearing.notes:
         print(line, file=sys.stderr)
-    clock = _clock(job.guide, speed)
-    bench = Bench(job.guide, store, speaker, Printer(clock), job.log)
+    clock = _clock(job, speed)
+    bench = _bench(job, store, speaker, clock)
+    bench.relearn = hearing.ear.learn
     kept = KeptToHelp(store.folder / "heard") if args.keep_heard else None
     live = LiveBench(bench, manner_of(args), kept, clock)
     live.listener = Listener(
@@ -181,7 +187,7 @@ def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speake
         live.deliver,
         live.trouble,
         gap=live.gap,
-        ended=lambda words: not may_go_on(language, words),
+        ended=lambda words: not may_go_on(job.guide.language, words),
     )
     keys = watch_keys(args, live)
     live.listener.start()
@@ -255,15 +261,16 @@ def _played(
 ) -> int:
     start = datetime.now().astimezone()
     played: PlayedBench
-    bench = Bench(job.guide, store, speaker, Printer(lambda: played.now), job.log)
+    bench = _bench(job, store, speaker, lambda: played.now)
     played = PlayedBench(bench, start)
-    language = job.guide.language
     turns: Iterable[Turn]
     if sound is None:
-        turns = typed(sys.stdin, language)
-        turns = turns if speed is None else hurried(turns, job.guide, speed)
+        turns = typed(sys.stdin, job.language)
+        turns = turns if speed is None else hurried(turns, lambda: job.guide, speed)
     else:
-        turns = recorded(sound, open_hearing(args.recogniser, args.vosk_model, language, job.guide.expects).ear)
+        ear = open_hearing(args.recogniser, args.vosk_model, job.guide.language, job.expects).ear
+        bench.relearn = ear.learn
+        turns = recorded(sound, ear)
 
     def work() -> None:
         with watched(args, bench, store, now=lambda: played.now, source="typed" if sound is None else "recording"):

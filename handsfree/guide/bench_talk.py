@@ -57,10 +57,11 @@ def _timers(turn: Turn) -> list[str]:
 def finish(turn: Turn, _: Intent) -> None:
     """Finish the job; what it lacks is said and asked about first."""
     lacking = gaps.of_job(turn.procedure, turn.state)
-    points, words = list(lacking.points), [lacking.words]
+    points, words = list(lacking.points), [lacking.words] if lacking.words else []
     for title, other in _elsewhere(turn):
         points += [f"{title}: {point}" for point in other.points]
         words += [f"in {title}, {other.words}"] if other.words else []
+    words += ["not signed off"] if lacking.unsigned else []
 
     def end(turn: Turn, _: Intent | None = None) -> None:
         turn.settle()
@@ -85,7 +86,7 @@ def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:
     """What the other procedures of the job lack, by title; parts are the whole job's, and told once."""
     for name, procedure in turn.guide.others.items():
         if name in turn.state.elsewhere:
-            yield procedure.title, replace(gaps.of_job(procedure, turn.state.of(name)), parts=())
+            yield procedure.title, replace(gaps.of_job(procedure, turn.state.of(name)), parts=(), unsigned=False)
 
 
 def adjust(turn: Turn, intent: Intent) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any, Literal
 
 from handsfree.job.events import Event
@@ -62,10 +63,18 @@ class Prepare:
 
 
 @dataclass(frozen=True)
+class Change:
+    """Another procedure is to be worked in this job, by its name: the bench sets up a guide for it."""
+
+    name: str
+    at: datetime
+
+
+@dataclass(frozen=True)
 class End:
     """The job stops here, for now or for good."""
 
     why: Literal["paused", "finished"]
 
 
-Effect = Record | Say | Play | Signal | Listen | Adjust | Prepare | End
+Effect = Record | Say | Play | Signal | Listen | Adjust | Prepare | Change | End

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from handsfree.guide import tallying, wording
 from handsfree.guide.proposed import reading_words
 from handsfree.guide.recording import fact_words
 from handsfree.job.events import CheckAnswered, FactNoted, MarkMade, PartsCounted, PartsRemoved, ReadingLogged
-from handsfree.job.state import Entry
+from handsfree.job.state import Entry, JobState
 from handsfree.measure.limits import Decision
 from handsfree.measure.wording import whole_words
 from handsfree.procedure.model import Procedure
@@ -41,3 +43,15 @@ def at_step(procedure: Procedure, entry: Entry) -> str:
     if of_the_job or entry.event.step not in ids:
         return ""
     return f"Step {whole_words(ids.index(entry.event.step) + 1)}: "
+
+
+def entry_sentences(procedures: Mapping[str, Procedure], state: JobState) -> dict[str, str]:
+    """Each entry of a job in a sentence by its identifier, with its procedure where there are several."""
+    said: dict[str, str] = {}
+    for name, procedure in procedures.items():
+        for id_, entry in state.of(name).entries.items():
+            place = at_step(procedure, entry)
+            if len(procedures) > 1 and not isinstance(entry.event, (FactNoted, PartsCounted)):
+                place = f"{procedure.title}, {place[:1].lower()}{place[1:]}" if place else f"{procedure.title}: "
+            said[id_] = wording.sentence(place + entry_words(entry))
+    return said

@@ -71,6 +71,8 @@ class JobGaps:
     """Kinds of part whose counts do not come out even."""
     dangers: int = 0
     """Dangers to the person that have not ended."""
+    unsigned: bool = False
+    """Nobody has signed the job."""
 
     @property
     def points(self) -> tuple[str, ...]:
@@ -81,11 +83,13 @@ class JobGaps:
         said += self.parts
         if self.dangers:
             said.append(counted(self.dangers, "danger") + " still present")
+        if self.unsigned:
+            said.append("not signed off")
         return tuple(said)
 
     @property
     def words(self) -> str:
-        """A few words, for the ear."""
+        """A few words, for the ear; the missing signature is told for itself."""
         said = []
         if self.open_steps:
             said.append(counted(len(self.open_steps), "step") + " not done")
@@ -106,7 +110,10 @@ def of_job(procedure: Procedure, state: JobState) -> JobGaps:
         elif status == "done":
             lacking += [(number, words) for words in of_step(step, state)]
     parts = tuple(sums(each) for each in unreconciled(state))
-    return JobGaps(tuple(open_steps), tuple(lacking), parts, len(standing_dangers(procedure, state)))
+    # What is only practised, or only taken apart, is no work that anybody answers for.
+    real = state.opened is not None and state.opened.purpose == "repair"
+    unsigned = real and not state.facts("signed off")
+    return JobGaps(tuple(open_steps), tuple(lacking), parts, len(standing_dangers(procedure, state)), unsigned)
 
 
 def standing_dangers(procedure: Procedure, state: JobState) -> list[tuple[int, Danger]]:

@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from handsfree.guide import (
     asking,
     bench_talk,
+    changing,
     dangers,
     earlier,
     keeping,
     moving,
-    ordering,
-    recording,
     reviewing,
-    spread,
-    sums,
-    tallying,
     variants,
     wording,
-    writing,
 )
-from handsfree.guide.effects import Effect
+from handsfree.guide.effects import Change, Effect
+from handsfree.guide.handlers import FIGURE_ASKS_ITSELF, HANDLERS, HARMLESS, Handler
 from handsfree.guide.machine import BenchState
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
@@ -41,87 +37,6 @@ ANSWER_TIME = timedelta(seconds=20)
 
 CLOCK_PLAY = timedelta(seconds=1)
 """A clock that shows so much less than before was set back."""
-
-Handler = Callable[[Turn, Intent], None]
-
-HANDLERS: Mapping[Kind, Handler] = {
-    Kind.NEXT: moving.next_step,
-    Kind.DONE: moving.done,
-    Kind.LOOK_AHEAD: moving.look_ahead,
-    Kind.LOOK_BACK: moving.look_back,
-    Kind.GO_TO: moving.go_to,
-    Kind.REDO: moving.redo,
-    Kind.SKIP: moving.skip,
-    Kind.WHERE: asking.where,
-    Kind.LEFT: asking.left,
-    Kind.CAN_DO: ordering.can_do,
-    Kind.LEFT_OUT: ordering.left_out,
-    Kind.REPEAT: asking.repeat,
-    Kind.DETAILS: asking.details,
-    Kind.FASTENERS: asking.fasteners,
-    Kind.LUBRICANT: asking.lubricant,
-    Kind.CAUTIONS: asking.cautions,
-    Kind.WHY: asking.why,
-    Kind.TRAY: asking.tray,
-    Kind.TOOLS: asking.tools,
-    Kind.MARKS: asking.marks,
-    Kind.VARIANT: variants.tell,
-    Kind.ASK_AGAIN: moving.ask_again,
-    Kind.HELP: asking.help_,
-    Kind.LAST_HEARD: asking.last_heard,
-    Kind.LOG: writing.log,
-    Kind.CORRECT: writing.correct,
-    Kind.TAKE_BACK: writing.take_back,
-    Kind.READ_BACK: writing.read_back,
-    Kind.READINGS: spread.readings,
-    Kind.SUM: sums.sum_,
-    Kind.LAST_TIME: earlier.last_time,
-    Kind.NOTE: keeping.begin_note,
-    Kind.END_NOTE: keeping.no_note,
-    Kind.SET_AGAIN: writing.outcome,
-    Kind.ACCEPT: writing.outcome,
-    Kind.LEAVE_OPEN: writing.outcome,
-    Kind.YES: writing.answer_check,
-    Kind.NO: writing.answer_check,
-    Kind.TIMER_START: keeping.start_timer,
-    Kind.TIMER_STOP: keeping.stop_timer,
-    Kind.TIMER_LEFT: keeping.time_left,
-    Kind.ACKNOWLEDGE: keeping.acknowledge,
-    Kind.CODE: recording.code,
-    Kind.MORE_CODE: recording.more_code,
-    Kind.FACT: keeping.begin_fact,
-    Kind.LUBRICANT_USED: recording.lubricant_used,
-    Kind.SIGN_OFF: recording.sign_off,
-    Kind.COUNT_PARTS: tallying.count_parts,
-    Kind.TALLY: tallying.what_is_out,
-    Kind.REVIEW: reviewing.review,
-    Kind.PLAY: reviewing.play_last,
-    Kind.HISTORY: reviewing.tell_history,
-    Kind.STAND_BY: bench_talk.stand_by,
-    Kind.COME_BACK: bench_talk.already_here,
-    Kind.PAUSE: bench_talk.pause,
-    Kind.FINISH: bench_talk.finish,
-    Kind.SLOWER: bench_talk.adjust,
-    Kind.FASTER: bench_talk.adjust,
-    Kind.LOUDER: bench_talk.adjust,
-    Kind.QUIETER: bench_talk.adjust,
-}
-
-HARMLESS = frozenset(
-    {
-        Kind.LOOK_AHEAD, Kind.LOOK_BACK, Kind.WHERE, Kind.LEFT, Kind.REPEAT, Kind.DETAILS, Kind.FASTENERS,
-        Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK, Kind.TIMER_LEFT,
-        Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY,
-        Kind.CAN_DO, Kind.LEFT_OUT, Kind.TRAY, Kind.TOOLS, Kind.MARKS, Kind.VARIANT,
-        Kind.TALLY, Kind.PLAY, Kind.HISTORY,
-        Kind.SLOWER, Kind.FASTER, Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL,
-    }
-)  # fmt: skip
-"""Intents that change neither the log nor the place: taken even when they were heard doubtfully."""
-
-FIGURE_ASKS_ITSELF = frozenset({Kind.LOG, Kind.CORRECT, Kind.FIGURE})
-"""Intents whose doubt is settled over the figure."""
-
 
 USUAL = (
     "Check passed.",
@@ -228,12 +143,31 @@ class Guide:
         """What was cut off and still has to be heard, with the readings it settles."""
         standing = [
             cut for cut in self._cut
-            if not cut.settles or any(self.state.entries[entry].stands for entry in cut.settles)
+            if not cut.settles or any(self._stands(entry) for entry in cut.settles)
         ]  # fmt: skip
         self._cut.clear()
         return [cut.text for cut in standing], tuple(entry for cut in standing for entry in cut.settles)
 
+    def _stands(self, entry: str) -> bool:
+        found = self.state.entry(entry)
+        return found is not None and found.stands
+
     # what can happen
+    def take_over(self, before: Guide) -> None:
+        """Go on in place of the guide of another procedure of the same job: what it was saying, timers, who works."""
+        self._tokens, self._spoken, self._cut = before._tokens, before._spoken, before._cut
+        self.rings, self.worker, self.reviewer = before.rings, before.worker, before.reviewer
+        self.heard_before = before.heard_before
+
+    def change(self, now: datetime, taken_up: ProcedureTakenUp) -> list[Effect]:
+        """Begin, or go on, with this guide's procedure in a job in which another one was worked until now."""
+        turn = self._turn(now)
+        turn.take(taken_up)
+        self.machine.move("agree")
+        changing.taken_up(turn)
+        turn.prepare(*USUAL)
+        return turn.effects
+
     def open(self, opened: JobOpened) -> list[Effect]:
         """Begin a new job: record ``opened`` and announce the first step."""
         turn = Turn(self, opened.at)
@@ -303,7 +237,8 @@ class Guide:
     def _take_second(self, turn: Turn, utterance: Utterance) -> None:
         """The second of two commands in one breath, unless the first has asked something or the bench has left."""
         said = wording.command(utterance.then[0])
-        if self.question is not None or self.machine.state != "at step":
+        left = any(isinstance(effect, Change) for effect in turn.effects)
+        if self.question is not None or self.machine.state != "at step" or left:
             turn.say(f"Not done: {said}.")
         else:
             turn.utterance = replace(utterance, intents=utterance.then, then=(), alternatives=())
@@ -393,8 +328,8 @@ class Guide:
             self._cut.append(spoken)
         elif completed:
             for entry in spoken.settles:
-                reading = self.state.entries[entry]
-                if reading.withdrawn is None and not reading.settled:
+                reading = self.state.entry(entry)
+                if reading is not None and reading.withdrawn is None and not reading.settled:
                     turn.record(ReadingSettled, id=entry, step=reading.event.step)
         return turn.effects
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from handsfree.guide.wording import duration
 from handsfree.job.events import FactNoted, PartsCounted, ReadingLogged
-from handsfree.job.state import Entry, JobState
+from handsfree.job.state import Entry, JobState, every_entry
 
 
 def value(entry: Entry) -> str:
@@ -23,7 +23,7 @@ def of_entry(state: JobState, entry: Entry) -> list[str]:
     """What the entry replaced, newest first: "corrected from 14 thou, 20 seconds later"."""
     words: list[str] = []
     here, seen = entry, {entry.event.id}
-    while (before := state.entries.get(getattr(here.event, "corrects", None) or "")) is not None:
+    while (before := state.entry(getattr(here.event, "corrects", None))) is not None:
         if before.event.id in seen:
             break
         seen.add(before.event.id)
@@ -37,9 +37,11 @@ def of_entry(state: JobState, entry: Entry) -> list[str]:
 
 
 def of_job(state: JobState) -> list[tuple[Entry, list[str]]]:
-    """Every entry that replaced another or no longer stands, with its history; those replaced are told by the new."""
-    replaced = {getattr(entry.event, "corrects", None) for entry in state.entries.values()}
-    found = [(entry, of_entry(state, entry)) for entry in state.entries.values() if entry.event.id not in replaced]
+    """Every entry of the job that replaced another or no longer stands, with its history; what was replaced is told by
+    what replaced it."""
+    entries = every_entry(state)
+    replaced = {getattr(entry.event, "corrects", None) for entry in entries}
+    found = [(entry, of_entry(state, entry)) for entry in entries if entry.event.id not in replaced]
     return [(entry, words) for entry, words in found if words]
 
 

@@ -74,4 +74,6 @@ def fact_words(entry: Entry) -> str:
     name = f"{event.severity} finding" if event.severity else NAMES[event.about]
     free = event.to_type or " " in entry.text
     text = entry.text or "kept as sound"
+    if event.about == "signed off" and free:
+        return wording.sentence(f"{name} {text}")
     return wording.sentence(f"{name}, {text}") if free else f"{wording.sentence(name)} {spelled(text)}"

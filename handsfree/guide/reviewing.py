@@ -14,7 +14,7 @@ from handsfree.guide.entries import entry_words
 from handsfree.guide.question import PointShown, Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import EntryConfirmed, EntryWithdrawn, ReadingLogged
-from handsfree.job.state import Entry, JobState
+from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent, Kind
 
@@ -59,7 +59,7 @@ def review(turn: Turn, _: Intent) -> None:
 
 
 def _confirmed(state: JobState, point: Point) -> bool:
-    entry = state.entries.get(point.entry or "")
+    entry = state.entry(point.entry)
     return entry.confirmed is not None if entry is not None else point.text in state.confirmed
 
 
@@ -83,6 +83,9 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:
         entry = _entry(turn.state, points, at)
         if entry is None or not isinstance(entry.event, ReadingLogged):
             turn.say("This point is no figure. Nothing changed.")
+            return
+        if entry.event.id not in turn.state.entries:
+            turn.say("This figure belongs to another procedure of the job. Take that up to correct it.")
             return
         turn.settle()
         writing.correct(turn, intent, entry.event.id)
@@ -139,10 +142,10 @@ def _stay(turn: Turn, points: tuple[Point, ...], at: int) -> None:
 def _entry(state: JobState, points: tuple[Point, ...], at: int) -> Entry | None:
     """The entry of a point, or the one that has replaced it since."""
     id_ = points[at].entry if at >= 0 else None
-    newer = {getattr(entry.event, "corrects", None): key for key, entry in state.entries.items()}
+    newer = {getattr(entry.event, "corrects", None): entry.event.id for entry in every_entry(state)}
     while id_ in newer and id_ is not None:
         id_ = newer[id_]
-    return state.entries.get(id_ or "")
+    return state.entry(id_)
 
 
 def play_last(turn: Turn, _: Intent) -> None:

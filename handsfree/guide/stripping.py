@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from handsfree.guide import asking, wording, writing
 from handsfree.guide.effects import Effect
-from handsfree.guide.guide import HANDLERS, Guide, Handler
+from handsfree.guide.guide import Guide
+from handsfree.guide.handlers import HANDLERS, Handler
 from handsfree.guide.proposed import Proposed
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn

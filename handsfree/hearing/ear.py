@@ -12,6 +12,7 @@ from handsfree.hearing.endpoints import Segment
 from handsfree.hearing.recogniser import Favour, Recogniser
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.intents import Intent
+from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Heard, Hearing, Utterance
 
 Mode = Literal["commands", "dictation"]
@@ -51,6 +52,11 @@ class Ear:
         self._denoise = denoise
         self._all_meanings = meaning or interpret
         self._expects = expects
+
+    def learn(self, language: Language) -> None:
+        """Hear another language from now on."""
+        self.recogniser.set_grammar(language.automaton)
+        self._interpret, self._all_meanings = language.interpret, language.meaning
 
     def hear(self, segment: Segment, mode: Mode = "commands") -> Utterance:
         """What was said in ``segment``.

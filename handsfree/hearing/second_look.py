@@ -6,6 +6,7 @@ one, the sound is parted at its pauses, and the parts are heard each for itself.
 
 from __future__ import annotations
 
+import threading
 import time
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -56,13 +57,25 @@ class PatientEar:
         self._language = language
         self._thresholds = thresholds
         self._words = language.automaton.words
+        self._at_work = threading.Lock()
 
     @property
     def recogniser(self) -> Recogniser:
         return self._ear.recogniser
 
+    def learn(self, language: Language) -> None:
+        """Hear another language from now on, once what is being heard is finished."""
+        with self._at_work:
+            self._ear.learn(language)
+            self._language, self._words = language, language.automaton.words
+
     def hear(self, segment: Segment, mode: Mode = "commands") -> Utterance:
-        """As Ear.hear. What is left over where no second look accounts for it makes a command a near miss."""
+        """As Ear.hear, and once more where it did not account for everything that was said."""
+        with self._at_work:
+            return self._listen(segment, mode)
+
+    def _listen(self, segment: Segment, mode: Mode) -> Utterance:
+        """What is left over where no second look accounts for it makes a command a near miss."""
         utterance = self._ear.hear(segment, mode)
         if mode != "commands" or segment.part or not utterance.free_text:
             return utterance

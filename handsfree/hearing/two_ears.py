@@ -8,6 +8,7 @@ from typing import Protocol
 from handsfree.hearing.ear import Mode
 from handsfree.hearing.endpoints import Segment
 from handsfree.hearing.recogniser import Recogniser
+from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
 
 USABLE = (Hearing.CLEAR, Hearing.DOUBTFUL)
@@ -19,6 +20,8 @@ class OneEar(Protocol):
 
     def hear(self, segment: Segment, mode: Mode = "commands") -> Utterance: ...
 
+    def learn(self, language: Language) -> None: ...
+
 
 class TwoEars:
     """The first ear decides whether something was a command at all; the second says whether it was that one."""
@@ -29,6 +32,11 @@ class TwoEars:
     @property
     def recogniser(self) -> Recogniser:
         return self._first.recogniser
+
+    def learn(self, language: Language) -> None:
+        """Both hear another language from now on."""
+        self._first.learn(language)
+        self._second.learn(language)
 
     def hear(self, segment: Segment, mode: Mode = "commands") -> Utterance:
         """Same meaning: clear. Different, or heard by the first ear only: doubtful. Notes go by the first ear alone."""

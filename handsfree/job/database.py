@@ -119,7 +119,9 @@ def translated(file: Path) -> Iterator[None]:
     except sqlite3.ProgrammingError:
         raise
     except sqlite3.DatabaseError as error:
-        raise LogCorrupt(f"{file} is no log or is damaged ({error}): move it away or restore a copy") from error
+        raise LogCorrupt(
+            f"{file} is no log or is damaged ({error}): handsfree rescue saves what can be read, or restore a copy"
+        ) from error
 
 
 @contextmanager

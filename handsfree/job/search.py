@@ -1,7 +1,8 @@
 """Finding words in what was said and typed: notes, reasons, and every other free text of the log.
 
-An index for SQLite's full text search stands in the log's file beside the events. It is brought up to date when
-somebody searches, so that adding an event costs nothing for it; it is no part of the log and can be made anew.
+An index for SQLite's full text search stands in the log's file beside the events and is kept up with every event that
+is added. It is no part of the log: whatever it lacks is made up for when a job is opened and there is none yet, or when
+somebody searches.
 """
 
 from __future__ import annotations
@@ -37,13 +38,21 @@ INSERT INTO words (text, job, seq)
 SELECT {_TEXT}, e.job, e.seq FROM events AS e
 WHERE e.job = ? AND e.seq > ? AND e.kind IN ({_KINDS}) AND {_TEXT} <> ''
 """
+_UPTO = "INSERT OR REPLACE INTO words_upto VALUES (?, ?)"
+_ENDED = """
+SELECT CASE kind WHEN 'entry withdrawn' THEN json_extract(body, '$.why')
+    WHEN 'text typed' THEN 'typed later' ELSE 'corrected' END FROM events
+WHERE job = ? AND ((kind = 'entry withdrawn' AND json_extract(body, '$.id') = ?)
+    OR (kind = 'fact noted' AND json_extract(body, '$.corrects') = ?)
+    OR (kind = 'text typed' AND json_extract(body, '$.id') = ? AND seq > ?)) ORDER BY kind LIMIT 1
+"""
 _FIND = """
-SELECT w.job, w.seq, w.text, e.at, e.kind, json_extract(e.body, '$.step')
+SELECT w.job, w.seq, w.text, e.at, e.kind, json_extract(e.body, '$.step'), json_extract(e.body, '$.id')
 FROM words AS w JOIN events AS e ON e.job = w.job AND e.seq = CAST(w.seq AS INTEGER)
 WHERE words MATCH ? ORDER BY w.rowid DESC LIMIT ?
 """
 _SCAN = f"""
-SELECT e.job, e.seq, {_TEXT} AS text, e.at, e.kind, json_extract(e.body, '$.step')
+SELECT e.job, e.seq, {_TEXT} AS text, e.at, e.kind, json_extract(e.body, '$.step'), json_extract(e.body, '$.id')
 FROM events AS e WHERE e.kind IN ({_KINDS}) AND text <> '' ORDER BY e.at DESC
 """
 
@@ -58,6 +67,40 @@ class Found:
     kind: str
     step: str | None
     text: str
+    ended: str | None = None
+    """What became of it: "taken back", "corrected", or "typed later" of what was understood of the sound."""
+
+
+def keep_ready(db: sqlite3.Connection, folder: Path) -> bool:
+    """Make the index where there is none; whether there is one (a SQLite without full text search has none)."""
+    with translated(folder / FILE):
+        if db.execute("SELECT 1 FROM sqlite_master WHERE name = 'words_upto'").fetchone():
+            return True
+        try:
+            for statement in _SCHEMA:
+                db.execute(statement)
+        except sqlite3.OperationalError:
+            return False
+        _catch_up(db, folder)
+    return True
+
+
+def add(db: sqlite3.Connection, job: str, seq: int, kind: str) -> None:
+    """Take an event of this running number and kind into the index, in the transaction that adds it to the log."""
+    found = db.execute("SELECT seq FROM words_upto WHERE job = ?", (job,)).fetchone()
+    upto = int(found[0]) if found else 0
+    if kind in KINDS or upto < seq - 1:
+        db.execute(_ADD, (job, upto))
+    db.execute(_UPTO, (job, seq))
+
+
+def _catch_up(db: sqlite3.Connection, folder: Path) -> None:
+    behind = db.execute(_BEHIND).fetchall()
+    if behind:
+        with transaction(db, folder):
+            for job, upto, newest in behind:
+                db.execute(_ADD, (job, upto))
+                db.execute(_UPTO, (job, newest))
 
 
 def search(folder: Path, words: str, most: int = 50) -> list[Found]:
@@ -80,19 +123,14 @@ def search(folder: Path, words: str, most: int = 50) -> list[Found]:
 
 def _by_index(folder: Path, terms: list[str], most: int) -> list[Found]:
     with closing(open_to_write(folder)) as db:
-        for statement in _SCHEMA:
-            db.execute(statement)
-        behind = db.execute(_BEHIND).fetchall()
-        if behind:
-            with transaction(db, folder):
-                for job, upto, newest in behind:
-                    db.execute(_ADD, (job, upto))
-                    db.execute("INSERT OR REPLACE INTO words_upto VALUES (?, ?)", (job, newest))
+        if not keep_ready(db, folder):
+            return list(_by_looking(folder, terms))[:most]
+        _catch_up(db, folder)
         # Each word in quotes, so that none is taken for an operator of the query language.
         query = " ".join(f'"{term}" *' for term in terms)
         with translated(folder / FILE):
             # The index runs in the order of writing, so that its end is had without sorting all of it.
-            found = [_found(row) for row in db.execute(_FIND, (query, most))]
+            found = [_found(db, row) for row in db.execute(_FIND, (query, most)).fetchall()]
             return sorted(found, key=lambda each: each.at, reverse=True)
 
 
@@ -103,9 +141,13 @@ def _by_looking(folder: Path, terms: list[str]) -> Iterator[Found]:
         for row in db.execute(_SCAN):
             there = re.findall(r"\w+", row[2].casefold())
             if all(any(word.startswith(term) for word in there) for term in wanted):
-                yield _found(row)
+                yield _found(db, row)
 
 
-def _found(row: tuple[str, int, str, str, str, str | None]) -> Found:
-    job, seq, text, at, kind, step = row
-    return Found(job, int(seq), datetime.fromisoformat(at), kind, step, text)
+def _found(db: sqlite3.Connection, row: tuple[str, int, str, str, str, str | None, str | None]) -> Found:
+    job, seq, text, at, kind, step, id_ = row
+    ended = None
+    if id_ is not None:
+        why = db.execute(_ENDED, (job, id_, id_, id_, int(seq))).fetchone()
+        ended = str(why[0]) if why else None
+    return Found(job, int(seq), datetime.fromisoformat(at), kind, step, text, ended)

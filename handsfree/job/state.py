@@ -174,6 +174,13 @@ class JobState:
         other._turn_to(procedure)
         return other
 
+    def entry(self, id_: str | None) -> Entry | None:
+        """An entry of whichever procedure of the job; None where there is none of this identifier."""
+        here = self.entries.get(id_ or "")
+        if here is not None:
+            return here
+        return next((each.entries[id_ or ""] for each in self.elsewhere.values() if id_ in each.entries), None)
+
     def facts(self, about: About) -> list[Entry]:
         """The facts of one sort that stand, oldest first."""
         return [
@@ -257,25 +264,24 @@ class JobState:
                 | MarkMade()
             ):
                 corrects = getattr(event, "corrects", None)
-                if corrects in self.entries:
-                    self.entries[corrects].withdrawn = "corrected"
+                if (corrected := self.entry(corrects)) is not None:
+                    corrected.withdrawn = "corrected"
                 self.order[event.id] = self.count
                 self.entries[event.id] = Entry(event, settled=not isinstance(event, ReadingLogged))
             # An event that names an entry which is not there (a damaged log) must not make the job unreadable.
-            case ReadingSettled() if event.id in self.entries:
-                self.entries[event.id].settled = True
-            case EntryWithdrawn() if event.id in self.entries:
-                self.entries[event.id].withdrawn = event.why
-            case OutcomeGiven() if event.id in self.entries:
-                entry = self.entries[event.id]
+            case ReadingSettled() if (entry := self.entry(event.id)) is not None:
+                entry.settled = True
+            case EntryWithdrawn() if (entry := self.entry(event.id)) is not None:
+                entry.withdrawn = event.why
+            case OutcomeGiven() if (entry := self.entry(event.id)) is not None:
                 entry.outcome, entry.reason = event.outcome, event.reason
                 if event.outcome == "set again":
                     entry.withdrawn = "set again"
-            case TextTyped() if event.id in self.entries:
-                self.entries[event.id].typed = event.text
+            case TextTyped() if (entry := self.entry(event.id)) is not None:
+                entry.typed = event.text
             case EntryConfirmed():
-                if event.id in self.entries:
-                    self.entries[event.id].confirmed = event.at
+                if (confirmed := self.entry(event.id)) is not None:
+                    confirmed.confirmed = event.at
                 self.confirmed[event.point] = event.at
             case PutInTray():
                 self.trays.update(dict.fromkeys(event.ids, event.tray))
@@ -348,6 +354,14 @@ class JobState:
         for entry in self.entries.values():
             if entry.event.step in steps and isinstance(entry.event, (ReadingLogged, CheckAnswered)):
                 entry.stale = True
+
+
+def every_entry(state: JobState) -> list[Entry]:
+    """The entries of all the job's procedures, oldest first."""
+    entries = dict(state.entries)
+    for there in state.elsewhere.values():
+        entries |= there.entries
+    return sorted(entries.values(), key=lambda entry: state.order.get(entry.event.id, 0))
 
 
 def events_of(events: Sequence[Event], procedure: str) -> dict[int, Event]:

@@ -18,13 +18,14 @@ from numpy.typing import NDArray
 from platformdirs import user_data_dir
 from pydantic import ValidationError
 
+from handsfree.job import search
 from handsfree.job.chain import Link, first_link, link
 from handsfree.job.clips import clip_path, keep_clip, read_clip
 from handsfree.job.database import FILE, LOCKS, has_hashes, open_to_read, open_to_write, transaction, translated
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
 from handsfree.job.state import JobState, fold
-from handsfree.job.summaries import JobSummary, keep, listed, state_of
+from handsfree.job.summaries import JobSummary, forget_entries, keep, listed, state_of
 
 
 def default_folder() -> Path:
@@ -55,6 +56,7 @@ class Store:
         db = open_to_write(self.folder)
         lock: FileLock | None = None
         try:
+            search.keep_ready(db, self.folder)
             with transaction(db, self.folder):
                 job = job or _next_id(db, opened.at)
                 lock = self._lock(job)
@@ -77,6 +79,12 @@ class Store:
             lock = self._lock(job)
         except BaseException:
             db.close()
+            raise
+        try:
+            search.keep_ready(db, self.folder)
+        except BaseException:
+            db.close()
+            lock.release()
             raise
         return JobLog(self.folder, job, db, lock)
 
@@ -183,7 +191,8 @@ class JobLog:
         self._lock = lock
         self._steps = int(db.execute("SELECT steps FROM jobs WHERE id = ?", (job,)).fetchone()[0])
         self._state: JobState | None = None
-        """The fold of what is on disk, once something was added."""
+        """The fold of what is on disk, once something was added, without the entries that no list needs."""
+        self._searchable = search.keep_ready(db, folder)
 
     def append(self, event: Event) -> int:
         """Put an event on disk and return its running number; on LogWriteError nothing of it was kept."""
@@ -193,6 +202,10 @@ class JobLog:
             seq = _insert(self._db, self.job, event)
             state.apply(event)
             keep(self._db, self.job, seq, self._steps, state)
+            if self._searchable:
+                search.add(self._db, self.job, seq, event.kind)
+        # The bench holds the job's entries already: held here as well, a long job would take twice the memory.
+        forget_entries(state)
         self._state = state
         return seq
 

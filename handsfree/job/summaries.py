@@ -15,7 +15,7 @@ from typing import Any, Literal
 
 from pydantic import ValidationError
 
-from handsfree.job.events import Event, ProcedureTakenUp, Purpose, from_json
+from handsfree.job.events import Event, FactNoted, ProcedureTakenUp, Purpose, from_json
 from handsfree.job.state import JobState, fold
 
 SCHEMA = (
@@ -76,6 +76,15 @@ def keep(db: sqlite3.Connection, job: str, seq: int, steps: int, state: JobState
     """Write the row of a job whose newest event is number ``seq``; ``state`` is the fold of its events."""
     row = (job, seq, *_values(state, steps))
     db.execute(f"INSERT OR REPLACE INTO summaries VALUES ({', '.join('?' * len(row))})", row)
+
+
+def forget_entries(state: JobState) -> None:
+    """Drop from a fold everything that grows with the job and that no summary is made of."""
+    for entries in (state.entries, *(there.entries for there in state.elsewhere.values())):
+        for key in [key for key, entry in entries.items() if not isinstance(entry.event, FactNoted)]:
+            del entries[key]
+            state.order.pop(key, None)
+    state.confirmed.clear()
 
 
 def fill(db: sqlite3.Connection) -> None:

@@ -63,6 +63,8 @@ class Vocabulary:
     """Each spoken name of a tool with its own name."""
     answers: Sequence[str] = ()
     """The answers to the questions about the item, beyond yes and no."""
+    procedures: Mapping[str, str] = field(default_factory=dict)
+    """Each spoken name of a procedure that the job may change to, with its own name."""
 
 
 @dataclass(frozen=True)
@@ -110,6 +112,18 @@ def _filled(kind: Kind, group: str, help_: str, *parts: Part) -> Command:
 
 def _slot(name: str, part: Node) -> Node:
     return seq(part, to=lambda value: {name: value})
+
+
+def _changing(group: str, procedures: Mapping[str, str]) -> tuple[Command, ...]:
+    """Changing the procedure within the job, where there are any to change to."""
+    if not procedures:
+        return ()
+    name = _slot("name", Named(either(*(says(said, own) for said, own in procedures.items())), "PROCEDURE"))
+    change = either("change to", "change procedure to")
+    return (
+        _filled(Kind.CHANGE_PROCEDURE, group, "work another procedure on the same item", change, name),
+        _plain(Kind.PROCEDURES, group, "which procedures there are to change to", "which procedures"),
+    )
 
 
 def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
@@ -201,6 +215,7 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
             "what was left out",
             "what did i leave out",
         ),
+        *_changing(moving, vocabulary.procedures),
         _plain(Kind.REPEAT, asking, "hear the last words again", "repeat", "say again", "say that again"),
         _plain(Kind.DETAILS, asking, "more about this step", "details", "more", "tell me more"),
         _plain(Kind.FASTENERS, asking, "the fasteners of this step", "fasteners", "screws", "which screws"),

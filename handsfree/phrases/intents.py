@@ -25,6 +25,8 @@ class Kind(str, Enum):
     LEFT = "left"
     CAN_DO = "can do"
     LEFT_OUT = "left out"
+    CHANGE_PROCEDURE = "change procedure"
+    PROCEDURES = "procedures"
     # asking
     REPEAT = "repeat"
     DETAILS = "details"
@@ -108,7 +110,7 @@ class Intent:
     """A step's number, counted from one."""
     reason: str | None = None
     name: str | None = None
-    """A timer's name, what a fact or a code is about, or the kind of part that was counted."""
+    """A timer's name, what a fact or a code is about, the kind of part that was counted, or a procedure's name."""
     upper: Figure | None = None
     """The blade that will not go, where ``figure`` is the one that goes; the plus where ``figure`` is the minus."""
     deviation: bool = False

@@ -2,43 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from handsfree.guide.entries import at_step, entry_words
+from handsfree.guide.entries import entry_sentences
 from handsfree.guide.reviewing import Point, Review
 from handsfree.guide.wording import sentence
-from handsfree.job.state import Entry, JobState
-from handsfree.measure.wording import whole_words
+from handsfree.job.state import JobState, every_entry
 from handsfree.procedure.model import Procedure
-from handsfree.review.findings import Finding, findings
-from handsfree.review.spoken import heading, spoken_review
+from handsfree.review.findings import Finding, findings_of_job
+from handsfree.review.spoken import heading, spoken_review, where
 
 
-def review_at_bench(procedure: Procedure, state: JobState) -> Review:
-    """What wants attention first, then every other entry that stands."""
-    points = tuple(point for _, point in grouped_points(procedure, state))
-    return Review(tuple(spoken_review(procedure, state)), points)
+def review_at_bench(procedures: Mapping[str, Procedure], state: JobState) -> Review:
+    """Of the whole job, all its procedures by name: what wants attention first, then every other entry that stands."""
+    points = tuple(point for _, point in grouped_points(procedures, state))
+    return Review(tuple(spoken_review(procedures, state)), points)
 
 
-def grouped_points(procedure: Procedure, state: JobState) -> Iterator[tuple[Finding | None, Point]]:
+def grouped_points(procedures: Mapping[str, Procedure], state: JobState) -> Iterator[tuple[Finding | None, Point]]:
     """The points in the order in which they are gone through; without a finding what only has been logged."""
-    found = findings(procedure, state)
-    yield from ((finding, _of_finding(finding, procedure, state)) for finding in found)
+    found = findings_of_job(procedures, state)
+    words = entry_sentences(procedures, state)
+    titles = {name: each.title for name, each in procedures.items()} if len(procedures) > 1 else {}
+    yield from ((finding, _of_finding(finding, words, titles)) for finding in found)
     told = {finding.entry for finding in found}
-    for entry in state.entries.values():
+    for entry in every_entry(state):
         if entry.stands and entry.event.id not in told:
-            yield None, Point(_words(procedure, entry), _words(procedure, entry), entry.event.id)
+            yield None, Point(words[entry.event.id], words[entry.event.id], entry.event.id)
 
 
-def _of_finding(finding: Finding, procedure: Procedure, state: JobState) -> Point:
-    where = f"step {whole_words(finding.number)}: " if finding.number else ""
-    entry = state.entries.get(finding.entry or "")
-    if entry is not None:
-        say = f"{heading(finding.kind)}. {_words(procedure, entry)}"
+def _of_finding(finding: Finding, words: Mapping[str, str], titles: Mapping[str, str]) -> Point:
+    place = f"{where(finding, titles)}: " if finding.number else ""
+    if finding.entry is not None and finding.entry in words:
+        say = f"{heading(finding.kind)}. {words[finding.entry]}"
     else:
-        say = f"{heading(finding.kind)}. {sentence(where + (finding.say or finding.text))}"
-    return Point(f"{where}{finding.text}", say, finding.entry)
-
-
-def _words(procedure: Procedure, entry: Entry) -> str:
-    return sentence(at_step(procedure, entry) + entry_words(entry))
+        say = f"{heading(finding.kind)}. {sentence(place + (finding.say or finding.text))}"
+    return Point(f"{place}{finding.text}", say, finding.entry)

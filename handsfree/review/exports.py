@@ -11,12 +11,13 @@ from datetime import datetime
 from enum import Enum
 
 from handsfree.job.events import Event
-from handsfree.review.record import FigureLine, Head, JobRecord
+from handsfree.review.record import FigureLine, Head, JobRecord, ProcedureLine
 
-FORMAT, VERSION = "handsfree job record", 1
+FORMAT, VERSION = "handsfree job record", 2
 
-HEAD_COLUMNS = ("job", "item", "serial", "owner", "procedure", "revision")
-COLUMNS = (*HEAD_COLUMNS, *(field.name for field in dataclasses.fields(FigureLine)))
+HEAD_COLUMNS = ("job", "item", "serial", "owner")
+PROCEDURE_COLUMNS = ("title", "revision")
+COLUMNS = (*HEAD_COLUMNS, *PROCEDURE_COLUMNS, *(field.name for field in dataclasses.fields(FigureLine)))
 _NUMBERS = {"value", "low", "high", "target"}
 
 
@@ -47,13 +48,15 @@ def to_csv(records: Sequence[JobRecord]) -> str:
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
     for record in records:
+        procedures = {line.procedure: line for line in record.procedures}
         for figure in record.figures:
-            writer.writerow([*_head(record.head), *_row(figure)])
+            of = procedures.get(figure.procedure)
+            writer.writerow([*_named(record.head, HEAD_COLUMNS), *_named(of, PROCEDURE_COLUMNS), *_row(figure)])
     return out.getvalue()
 
 
-def _head(head: Head) -> list[str]:
-    return [_safe(str(getattr(head, name) or "")) for name in HEAD_COLUMNS]
+def _named(line: Head | ProcedureLine | None, names: Sequence[str]) -> list[str]:
+    return [_safe(str(getattr(line, name, None) or "")) for name in names]
 
 
 def _row(figure: FigureLine) -> list[str]:

@@ -5,8 +5,8 @@ Each finding is derived from the state alone, by one small function of its kind.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from enum import IntEnum
 
 from handsfree.guide.gaps import standing_dangers
@@ -69,6 +69,34 @@ class Finding:
     """The same for the ear, in a few words."""
     entry: str | None = None
     """The entry that it is about, where it is about one."""
+    procedure: str = ""
+    """The name of the procedure that the step belongs to; empty for what belongs to the job as a whole."""
+
+
+_OF_THE_JOB = {Kind.UNSAFE, Kind.SERIOUS, Kind.PARTS, Kind.TIMER}
+
+
+def findings_of_job(procedures: Mapping[str, Procedure], state: JobState) -> list[Finding]:
+    """Everything that wants attention in all of a job's procedures, by importance, procedure and step.
+
+    What belongs to the job as a whole is told once.
+    """
+    found: list[Finding] = []
+    whole: set[tuple[Kind, str]] = set()
+    for of, procedure in procedures.items():
+        there = state.of(of)
+        for finding in findings(procedure, there):
+            entry = there.entries.get(finding.entry or "")
+            if finding.kind in _OF_THE_JOB or (entry is not None and isinstance(entry.event, FactNoted)):
+                key = (finding.kind, finding.entry or finding.text)
+                if key in whole:
+                    continue
+                whole.add(key)
+                known = len(procedures) == 1
+                found.append(finding if known else replace(finding, step=None, number=None))
+            else:
+                found.append(replace(finding, procedure=of))
+    return sorted(found, key=lambda finding: finding.kind)
 
 
 def findings(procedure: Procedure, state: JobState) -> list[Finding]:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from handsfree.guide import history
-from handsfree.guide.entries import at_step, entry_words
+from handsfree.guide.entries import entry_sentences, entry_words
 from handsfree.guide.recording import NAMES
 from handsfree.guide.tallying import sums
 from handsfree.guide.wording import sentence
 from handsfree.job.events import About, FactNoted
-from handsfree.job.state import Entry, JobState
+from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Procedure
 from handsfree.review.table import paragraph
@@ -21,11 +23,11 @@ def of_the_job(state: JobState) -> list[str]:
     lines: list[str] = []
     for about in _ORDER:
         for entry in state.facts(about):
-            lines += paragraph(_fact(entry), 18, NAMES[about].capitalize())
+            lines += paragraph(_fact(entry), 20, NAMES[about].capitalize())
     for each in tally(state):
-        lines += paragraph(sums(each), 18, "Parts tally")
+        lines += paragraph(sums(each), 20, "Parts tally")
     for event in state.reopened:
-        lines += paragraph(f"{event.at.astimezone():%Y-%m-%d %H:%M}: {event.reason}", 18, "Reopened")
+        lines += paragraph(f"{event.at.astimezone():%Y-%m-%d %H:%M}: {event.reason}", 20, "Reopened")
     return lines
 
 
@@ -50,12 +52,13 @@ def history_text(state: JobState) -> str:
     return _safe(["HISTORY", "=======", *(lines or ["Every entry is as it was first written."])])
 
 
-def entries_text(procedure: Procedure, state: JobState) -> str:
-    """Every entry that stands, with its name."""
+def entries_text(procedures: Mapping[str, Procedure], state: JobState) -> str:
+    """Every entry that stands, with its name, and its procedure where there are several."""
+    words = entry_sentences(procedures, state)
     lines: list[str] = []
-    for entry in state.entries.values():
+    for entry in every_entry(state):
         if entry.stands:
-            lines += paragraph(f"{at_step(procedure, entry)}{entry_words(entry)}", 8, entry.event.id)
+            lines += paragraph(words.get(entry.event.id, sentence(entry_words(entry))), 8, entry.event.id)
     return _safe(["ENTRIES", "=======", *(lines or ["None."])])
 
 
@@ -64,7 +67,7 @@ def taken_in_text(state: JobState, job: str) -> str:
     title = f"JOB {job}, TAKEN IN AND NOT YET WORKED"
     lines = [title, "=" * len(title)]
     for about in ("item", "serial", "owner"):
-        lines += paragraph(state.fact(about) or "not given", 18, about.capitalize())
+        lines += paragraph(state.fact(about) or "not given", 20, about.capitalize())
     return _safe([*lines, *of_the_job(state), "", f"Work it: handsfree run PROCEDURE --job {job}"])
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import base64
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -19,7 +19,16 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
 from handsfree.review.charts import Bounds, Mark, figure_chart
 from handsfree.review.findings import Finding, Kind
-from handsfree.review.record import FigureLine, JobRecord, measured
+from handsfree.review.record import (
+    CheckLine,
+    FigureLine,
+    JobRecord,
+    MaterialLine,
+    NoteLine,
+    ProcedureLine,
+    StepLine,
+    measured,
+)
 from handsfree.review.text import HEADINGS, RULE
 
 MOST_FOUND, MOST_TOLD, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 6, 14, 8, 7
@@ -49,21 +58,38 @@ class _Group:
     lines: tuple[FigureLine, ...]
 
 
+@dataclass(frozen=True)
+class _Part:
+    """What the technical record tells of one procedure."""
+
+    title: str
+    """Empty where it is the only one: the head of the page names it."""
+    line: ProcedureLine
+    groups: list[_Group]
+    checks: list[CheckLine]
+    steps: list[StepLine]
+    notes: list[NoteLine]
+    materials: list[MaterialLine]
+
+
 def report_page(
     record: JobRecord,
-    procedure: Procedure,
+    procedures: Mapping[str, Procedure],
     *,
     integrity: Integrity,
     written_at: datetime,
     version: str,
     sound: Callable[[str], bytes | None] = lambda _: None,
 ) -> str:
-    """The page. ``sound`` gives the FLAC file of a clip by its hash, or None to leave it out."""
+    """The page of the whole job; ``procedures`` are those it was worked by, by name. ``sound`` gives the FLAC file of a
+    clip by its hash, or None to leave it out."""
     found = _newest(line for line in record.figures if line.stands and line.occasion == "as found")
     now = _newest(line for line in record.figures if line.stands and line.occasion != "as found")
     told = [line for line in record.facts if line.state == "standing" and line.about not in _IN_HEAD]
     acts = [step for step in record.steps if step.state == "done"]
     watch = _to_watch(record, now)
+    # Several procedures need more room for what was done.
+    most_watch = max(MOST_WATCH - 3 * (len(record.procedures) - 1), 3)
     sounds: defaultdict[str | None, str] = defaultdict(str)
     for clip in dict.fromkeys(line.clip for line in record.time_line if line.clip):
         content = sound(clip)
@@ -75,21 +101,19 @@ def report_page(
         found=found[:MOST_FOUND],
         found_more=max(0, len(found) - MOST_FOUND),
         done=_done(record),
-        acts=acts[:MOST_ACTS],
+        acts=_acts(record, acts[:MOST_ACTS]),
         acts_more=max(0, len(acts) - MOST_ACTS),
         now=now[:MOST_NOW],
         now_more=max(0, len(now) - MOST_NOW),
-        watch=watch[:MOST_WATCH],
-        watch_more=max(0, len(watch) - MOST_WATCH),
+        watch=watch[:most_watch],
+        watch_more=max(0, len(watch) - most_watch),
         attention=_by_kind(record.findings),
-        groups=_groups(record.figures, procedure),
-        checks=record.checks,
-        steps=record.steps,
-        notes=record.notes,
+        parts_of_job=_parts(record, procedures),
+        procedures=record.procedures,
+        titles={line.procedure: line.title for line in record.procedures} if len(record.procedures) > 1 else {},
         told=told[:MOST_TOLD],
         told_more=told[MOST_TOLD:],
         parts=record.parts,
-        materials=record.materials,
         corrections=record.corrections,
         rule=_rule(record.figures),
         integrity=integrity.sentences,
@@ -156,29 +180,68 @@ def _capital(text: str) -> str:
 
 
 def _newest(lines: Iterable[FigureLine]) -> list[FigureLine]:
-    """The newest figure of each characteristic, in the order in which they were first measured."""
-    found: dict[str, FigureLine] = {}
+    """The newest figure of each characteristic of a procedure, in the order in which they were first measured."""
+    found: dict[tuple[str, str], FigureLine] = {}
     for line in lines:
-        found[line.characteristic] = line
+        found[line.procedure, line.characteristic] = line
     return list(found.values())
 
 
 def _to_watch(record: JobRecord, now: Sequence[FigureLine]) -> list[Finding]:
     """The findings that the owner should know of: what was wrong as found and is in limits now is no longer one."""
-    mended = tuple(f"{line.characteristic}, as found:" for line in now if line.decision == Decision.IN.value)
+    mended = {(line.procedure, line.characteristic) for line in now if line.decision == Decision.IN.value}
+    as_found = {
+        line.id for line in record.figures
+        if line.occasion == "as found" and (line.procedure, line.characteristic) in mended
+    }  # fmt: skip
     return [
         finding
         for finding in record.findings
-        if finding.kind not in _INTERNAL and not (finding.kind in _OF_FIGURES and finding.text.startswith(mended))
+        if finding.kind not in _INTERNAL and not (finding.kind in _OF_FIGURES and finding.entry in as_found)
     ]
 
 
-def _done(record: JobRecord) -> str:
-    done = sum(step.state == "done" for step in record.steps)
-    skipped = sum(step.state == "skipped" for step in record.steps)
-    left = len(record.steps) - done - skipped
-    rest = [f"{count} {what}" for count, what in ((skipped, "skipped"), (left, "not done")) if count]
-    return f"{record.head.procedure}: {', '.join([f'{done} of {len(record.steps)} steps done', *rest])}."
+def _done(record: JobRecord) -> list[str]:
+    said = []
+    for each in record.procedures:
+        steps = [step for step in record.steps if step.procedure == each.procedure]
+        count = Counter(step.state for step in steps)
+        others = ((count["skipped"], "skipped"), (count["open"], "not done"), (count["not needed"], "not needed"))
+        told = [f"{count['done']} of {len(steps)} steps done"]
+        told += [f"{number} {what}" for number, what in others if number]
+        said.append(f"{each.title}: {', '.join(told)}.")
+    return said
+
+
+def _acts(record: JobRecord, acts: Sequence[StepLine]) -> list[tuple[str, list[StepLine]]]:
+    """The acts to be named on the first page, by the title of their procedure where there are several."""
+    several = len(record.procedures) > 1
+    found = [
+        (each.title if several else "", [step for step in acts if step.procedure == each.procedure])
+        for each in record.procedures
+    ]
+    return [(title, steps) for title, steps in found if steps]
+
+
+def _parts(record: JobRecord, procedures: Mapping[str, Procedure]) -> list[_Part]:
+    several = len(record.procedures) > 1
+    first, parts = 1, []
+    for line in record.procedures:
+        name = line.procedure
+        groups = _groups([each for each in record.figures if each.procedure == name], procedures[name], first)
+        first += len(groups)
+        parts.append(
+            _Part(
+                line.title if several else "",
+                line,
+                groups,
+                [each for each in record.checks if each.procedure == name],
+                [each for each in record.steps if each.procedure == name],
+                [each for each in record.notes if each.procedure == name],
+                [each for each in record.materials if each.procedure == name],
+            )
+        )
+    return parts
 
 
 def _by_kind(found: Sequence[Finding]) -> list[tuple[str, list[Finding]]]:
@@ -186,12 +249,12 @@ def _by_kind(found: Sequence[Finding]) -> list[tuple[str, list[Finding]]]:
     return [(HEADINGS[kind], [finding for finding in found if finding.kind is kind]) for kind in kinds]
 
 
-def _groups(figures: Sequence[FigureLine], procedure: Procedure) -> list[_Group]:
+def _groups(figures: Sequence[FigureLine], procedure: Procedure, first: int = 1) -> list[_Group]:
     together: dict[tuple[str, str, str], list[FigureLine]] = {}
     for line in figures:
         together.setdefault((line.characteristic, line.unit, line.limits), []).append(line)
     groups = []
-    for number, ((characteristic, _, limits), lines) in enumerate(together.items(), 1):
+    for number, ((characteristic, _, limits), lines) in enumerate(together.items(), first):
         title = f"{_capital(characteristic)}, {'no limits' if limits == 'none' else limits}"
         marks = [mark for line in lines if (mark := mark_of(line)) is not None]
         chart = figure_chart(f"figure-{number}", title, bounds_of(procedure, lines[0]), marks) if marks else ""

@@ -6,15 +6,15 @@ unit's key beside them, times are ISO 8601 with their offset, durations are seco
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 
 from handsfree.job.events import CheckAnswered, Event, FactNoted, NoteKept, ReadingLogged
-from handsfree.job.state import Entry, JobState
+from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Characteristic, Procedure
-from handsfree.review.figures import readings
-from handsfree.review.findings import Finding, findings
+from handsfree.review.findings import Finding, findings_of_job
 from handsfree.review.text import at_the_bench
 from handsfree.review.timeline import Correction, Happening, corrections, step_times, time_line
 
@@ -29,9 +29,6 @@ class Head:
     item: str
     serial: str | None
     owner: str | None
-    procedure: str
-    revision: str
-    procedure_sha256: str
     workshop: str | None
     opened: str
     finished: str | None
@@ -41,9 +38,24 @@ class Head:
 
 
 @dataclass(frozen=True)
-class StepLine:
-    """A step and what became of it; ``state`` is "done", "skipped" or "open"."""
+class ProcedureLine:
+    """A procedure that was worked in the job; ``procedure`` is its name, by which every other line refers to it."""
 
+    procedure: str
+    title: str
+    revision: str
+    procedure_sha256: str
+    variant: tuple[str, ...]
+    """What was answered about this item, "question: answer"."""
+    seconds: float
+    """Time spent at its steps."""
+
+
+@dataclass(frozen=True)
+class StepLine:
+    """A step and what became of it; ``state`` is "done", "skipped", "not needed" or "open"."""
+
+    procedure: str
     number: int
     step: str
     act: str
@@ -59,6 +71,7 @@ class FigureLine:
 
     id: str
     at: str
+    procedure: str
     step_number: int | None
     step: str | None
     characteristic: str
@@ -95,6 +108,7 @@ class FigureLine:
 class CheckLine:
     id: str
     at: str
+    procedure: str
     step_number: int | None
     step: str | None
     question: str
@@ -108,6 +122,7 @@ class CheckLine:
 class NoteLine:
     id: str
     at: str
+    procedure: str
     step_number: int | None
     step: str | None
     text: str
@@ -146,6 +161,7 @@ class PartsLine:
 class MaterialLine:
     """A lubricant that a finished step called for."""
 
+    procedure: str
     step_number: int
     step: str
     what: str
@@ -158,6 +174,8 @@ class JobRecord:
     """All of it. ``figures``, ``checks`` and ``notes`` hold every entry ever made, oldest first."""
 
     head: Head
+    procedures: tuple[ProcedureLine, ...]
+    """In the order of their first use."""
     steps: tuple[StepLine, ...]
     figures: tuple[FigureLine, ...]
     checks: tuple[CheckLine, ...]
@@ -170,41 +188,56 @@ class JobRecord:
     time_line: tuple[Happening, ...]
 
 
-def record_of(procedure: Procedure, state: JobState, events: Sequence[Event], *, job: str) -> JobRecord:
-    """The record of the job of this identifier; ``state`` is the fold of ``events``. ValueError without a beginning."""
-    numbers = {step.id: number for number, step in enumerate(procedure.steps, 1)}
-    entries = list(state.entries.values())
+def record_of(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event], *, job: str) -> JobRecord:
+    """The record of the job of this identifier; ``procedures`` are those of the job by name, ``state`` is the fold of
+    ``events``. ValueError without a beginning."""
+    places = _Places(procedures, state)
+    entries = every_entry(state)
+    times = step_times(events)
     return JobRecord(
-        _head(procedure, state, events, job),
-        _steps(procedure, state, events),
-        tuple(_figure(reading.event, reading.entry, procedure, numbers) for reading in readings(state)),
-        tuple(_check(entry.event, entry, numbers) for entry in entries if isinstance(entry.event, CheckAnswered)),
-        tuple(_note(entry.event, entry, numbers) for entry in entries if isinstance(entry.event, NoteKept)),
-        tuple(_fact(entry.event, entry) for entry in entries if isinstance(entry.event, FactNoted)),
+        _head(procedures, state, events, job),
+        tuple(_procedure(name, each, state, times) for name, each in procedures.items()),
+        tuple(line for name, each in procedures.items() for line in _steps(name, each, state.of(name), times)),
+        tuple(_figure(e.event, e, procedures, places) for e in entries if isinstance(e.event, ReadingLogged)),
+        tuple(_check(e.event, e, places) for e in entries if isinstance(e.event, CheckAnswered)),
+        tuple(_note(e.event, e, places) for e in entries if isinstance(e.event, NoteKept)),
+        tuple(_fact(e.event, e) for e in entries if isinstance(e.event, FactNoted)),
         tuple(PartsLine(each.part, each.out, each.back, each.replaced, each.still_out) for each in tally(state)),
-        _materials(procedure, state),
-        tuple(findings(procedure, state)),
-        tuple(corrections(procedure, events)),
-        tuple(time_line(procedure, events)),
+        tuple(line for name, each in procedures.items() for line in _materials(name, each, state.of(name))),
+        tuple(findings_of_job(procedures, state)),
+        tuple(corrections(procedures, events)),
+        tuple(time_line(procedures, events)),
     )
 
 
-def _head(procedure: Procedure, state: JobState, events: Sequence[Event], job: str) -> Head:
+class _Places:
+    """Which procedure and step an entry belongs to."""
+
+    def __init__(self, procedures: Mapping[str, Procedure], state: JobState) -> None:
+        self._of = {id_: name for name in procedures for id_ in state.of(name).entries}
+        self._numbers = {
+            (name, step.id): number for name, each in procedures.items() for number, step in enumerate(each.steps, 1)
+        }
+
+    def __call__(self, id_: str, step: str | None) -> tuple[str, int | None]:
+        """The procedure's name, and the step's number."""
+        name = self._of.get(id_, "")
+        return name, self._numbers.get((name, step or ""))
+
+
+def _head(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event], job: str) -> Head:
     opened, last = state.opened, state.last
     if opened is None or last is None:
         raise ValueError(f"job {job} has no beginning")
-    brought = state.procedures.get(state.working, opened)
+    first = next(iter(procedures.values()), None)
     whole = (state.finished or last) - opened.at
     return Head(
         job,
         "finished" if state.finished else "paused" if state.paused else "not finished",
-        state.fact("item") or procedure.item,
+        state.fact("item") or (first.item if first else "not given"),
         state.fact("serial"),
         state.fact("owner"),
-        procedure.title,
-        procedure.revision,
-        brought.procedure_sha256,
-        procedure.workshop,
+        next((each.workshop for each in procedures.values() if each.workshop), None),
         opened.at.isoformat(),
         state.finished.isoformat() if state.finished else None,
         last.isoformat(),
@@ -213,24 +246,40 @@ def _head(procedure: Procedure, state: JobState, events: Sequence[Event], job: s
     )
 
 
-def _steps(procedure: Procedure, state: JobState, events: Sequence[Event]) -> tuple[StepLine, ...]:
-    times = step_times(events)
-    return tuple(
-        StepLine(
+def _procedure(
+    name: str, procedure: Procedure, state: JobState, times: Mapping[tuple[str, str], timedelta]
+) -> ProcedureLine:
+    brought = state.procedures.get(name)
+    return ProcedureLine(
+        name,
+        procedure.title,
+        procedure.revision,
+        brought.procedure_sha256 if brought is not None else "",
+        tuple(f"{question}: {answer}" for question, answer in state.of(name).answers.items()),
+        sum(took.total_seconds() for (of, _), took in times.items() if of == name),
+    )
+
+
+def _steps(
+    name: str, procedure: Procedure, state: JobState, times: Mapping[tuple[str, str], timedelta]
+) -> Iterator[StepLine]:
+    for number, step in enumerate(procedure.steps, 1):
+        yield StepLine(
+            name,
             number,
             step.id,
             step.act,
             state.status(step.id),
             state.reasons.get(step.id),
             state.missing.get(step.id, ()),
-            times[step.id].total_seconds() if step.id in times else 0.0,
+            times.get((name, step.id), timedelta()).total_seconds(),
         )
-        for number, step in enumerate(procedure.steps, 1)
-    )
 
 
-def measured(procedure: Procedure, step: str | None, characteristic: str) -> Characteristic | None:
+def measured(procedure: Procedure | None, step: str | None, characteristic: str) -> Characteristic | None:
     """What the procedure says of a characteristic at a step; None where it says nothing."""
+    if procedure is None:
+        return None
     found = (each for candidate in procedure.steps if candidate.id == step for each in candidate.characteristics)
     return next((each for each in found if each.name == characteristic), None)
 
@@ -243,15 +292,17 @@ def entry_state(entry: Entry) -> str:
     return "standing" if entry.settled else "provisional"
 
 
-def _figure(event: ReadingLogged, entry: Entry, procedure: Procedure, numbers: dict[str, int]) -> FigureLine:
-    asked = measured(procedure, event.step, event.characteristic)
+def _figure(event: ReadingLogged, entry: Entry, procedures: Mapping[str, Procedure], places: _Places) -> FigureLine:
+    name, number = places(event.id, event.step)
+    asked = measured(procedures.get(name), event.step, event.characteristic)
     # The procedure's bounds are in its own unit: beside a figure in another they would be false.
     own = asked is not None and asked.unit == event.unit
     low, high, target = (asked.low, asked.high, asked.target) if asked and own else (None, None, None)
     return FigureLine(
         event.id,
         event.at.isoformat(),
-        numbers.get(event.step or ""),
+        name,
+        number,
         event.step,
         event.characteristic,
         event.occasion,
@@ -277,11 +328,11 @@ def _figure(event: ReadingLogged, entry: Entry, procedure: Procedure, numbers: d
     )
 
 
-def _check(event: CheckAnswered, entry: Entry, numbers: dict[str, int]) -> CheckLine:
+def _check(event: CheckAnswered, entry: Entry, places: _Places) -> CheckLine:
     return CheckLine(
         event.id,
         event.at.isoformat(),
-        numbers.get(event.step or ""),
+        *places(event.id, event.step),
         event.step,
         event.question,
         "yes" if event.passed else "no",
@@ -291,11 +342,11 @@ def _check(event: CheckAnswered, entry: Entry, numbers: dict[str, int]) -> Check
     )
 
 
-def _note(event: NoteKept, entry: Entry, numbers: dict[str, int]) -> NoteLine:
+def _note(event: NoteKept, entry: Entry, places: _Places) -> NoteLine:
     return NoteLine(
         event.id,
         event.at.isoformat(),
-        numbers.get(event.step or ""),
+        *places(event.id, event.step),
         event.step,
         entry.text,
         event.seconds,
@@ -317,10 +368,8 @@ def _fact(event: FactNoted, entry: Entry) -> FactLine:
     )
 
 
-def _materials(procedure: Procedure, state: JobState) -> tuple[MaterialLine, ...]:
-    return tuple(
-        MaterialLine(number, step.id, part.which, part.where, part.how_much)
-        for number, step in enumerate(procedure.steps, 1)
-        if state.status(step.id) == "done"
-        for part in step.lubricants
-    )
+def _materials(name: str, procedure: Procedure, state: JobState) -> Iterator[MaterialLine]:
+    for number, step in enumerate(procedure.steps, 1):
+        if state.status(step.id) == "done":
+            for part in step.lubricants:
+                yield MaterialLine(name, number, step.id, part.which, part.where, part.how_much)

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from handsfree.guide.wording import counted, number, sentence
 from handsfree.job.events import NoteKept, ReadingLogged
-from handsfree.job.state import JobState
+from handsfree.job.state import JobState, every_entry
 from handsfree.measure.wording import whole_words
 from handsfree.procedure.model import Procedure
-from handsfree.review.findings import Finding, Kind, findings
+from handsfree.review.findings import Finding, Kind, findings_of_job
 
 MOST_WORDS = 139
+MOST_SECONDS = 53.0
+"""At the bench the points are counted after it, and how to go through them is told."""
+_LETTERS_A_SECOND = 14.5
+"""The voice at its usual speed says 15.3 characters of such sentences in a second."""
+_LETTERS_OF_A_DIGIT = 6
 _NAMED = 2
 """Points of one kind that are named one by one."""
 
@@ -45,18 +50,23 @@ def heading(kind: Kind) -> str:
     return f"{one} {what}".capitalize()
 
 
-def spoken_review(procedure: Procedure, state: JobState) -> list[str]:
-    """Sentences of fewer than 140 words together: what needs attention, then how far the job is."""
-    found = findings(procedure, state)
+def spoken_review(procedures: Mapping[str, Procedure], state: JobState) -> list[str]:
+    """Sentences that are over within a minute: what needs attention in the whole job, then how far it is.
+
+    ``procedures`` are those of the job by name.
+    """
+    found = findings_of_job(procedures, state)
+    titles = {name: each.title for name, each in procedures.items()} if len(procedures) > 1 else {}
     groups = [[finding for finding in found if finding.kind is kind] for kind in _WHAT]
     groups = [group for group in groups if group]
     said = [_counted(group) for group in groups] or [
         "No figure and no check needs attention." if found else "Nothing is open."
     ]
-    closing = _closing(procedure, state)
+    closing = _closing(procedures, state)
     for place, group in enumerate(groups):
-        longer = [*said[:place], _named(group), *said[place + 1 :]]
-        if _words([*longer, *closing]) <= MOST_WORDS:
+        longer = [*said[:place], _named(group, titles), *said[place + 1 :]]
+        whole = [*longer, *closing]
+        if _words(whole) <= MOST_WORDS and _seconds(whole) <= MOST_SECONDS:
             said = longer
     return [*said, *closing]
 
@@ -65,31 +75,41 @@ def _words(sentences: Sequence[str]) -> int:
     return sum(len(words.split()) for words in sentences)
 
 
+def _seconds(sentences: Sequence[str]) -> float:
+    """About how long they take to say."""
+    text = " ".join(sentences)
+    return (len(text) + (_LETTERS_OF_A_DIGIT - 1) * sum(letter.isdigit() for letter in text)) / _LETTERS_A_SECOND
+
+
 def _counted(group: Sequence[Finding]) -> str:
     """ "Two figures out of limits, left open." """
     one, many, what = _WHAT[group[0].kind]
     return sentence(f"{counted(len(group), one, many)} {what}")
 
 
-def _named(group: Sequence[Finding]) -> str:
+def _named(group: Sequence[Finding], titles: Mapping[str, str]) -> str:
     """The same with the first of them by name."""
-    points = [", ".join(filter(None, (_step(finding), finding.say))) for finding in group[:_NAMED]]
+    points = [", ".join(filter(None, (where(finding, titles), finding.say))) for finding in group[:_NAMED]]
     rest = len(group) - _NAMED
     if rest > 0:
         points.append(f"and {whole_words(rest)} more")
     return f"{_counted(group).rstrip('.')}: {'; '.join(points)}."
 
 
-def _step(finding: Finding) -> str:
-    return f"step {whole_words(finding.number)}" if finding.number else ""
+def where(finding: Finding, titles: Mapping[str, str]) -> str:
+    """ "Step four", with the procedure where ``titles`` tells several apart."""
+    if not finding.number:
+        return ""
+    of = f" of {titles[finding.procedure]}" if finding.procedure in titles else ""
+    return f"step {whole_words(finding.number)}{of}"
 
 
-def _closing(procedure: Procedure, state: JobState) -> list[str]:
-    steps = Counter(state.status(step.id) for step in procedure.steps)
-    of = f"{number(steps['done']) if steps['done'] else 'none'} of {counted(len(procedure.steps), 'step')} done"
+def _closing(procedures: Mapping[str, Procedure], state: JobState) -> list[str]:
+    steps = Counter(state.of(name).status(step.id) for name, each in procedures.items() for step in each.steps)
+    of = f"{number(steps['done']) if steps['done'] else 'none'} of {counted(steps.total(), 'step')} done"
     others = [(steps["skipped"], "skipped"), (steps["open"], "not done")]
     rest = [f"{whole_words(count)} {what}" for count, what in others if count]
-    stand = [entry.event for entry in state.entries.values() if entry.stands]
+    stand = [entry.event for entry in every_entry(state) if entry.stands]
     figures = sum(isinstance(event, ReadingLogged) for event in stand)
     notes = sum(isinstance(event, NoteKept) for event in stand)
     kept = [f"{counted(figures, 'figure')} logged"] + ([f"{counted(notes, 'note')} to type"] if notes else [])

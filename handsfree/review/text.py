@@ -16,13 +16,13 @@ from handsfree.job.events import (
     NoteKept,
     ReadingLogged,
 )
-from handsfree.job.state import Entry, JobState
+from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.measure.limits import Decision
 from handsfree.measure.spread import spread
 from handsfree.measure.wording import written
 from handsfree.procedure.model import Procedure
 from handsfree.review.figures import Reading, decision_words, outcome_words, readings
-from handsfree.review.findings import Finding, Kind, clip_words, findings
+from handsfree.review.findings import Finding, Kind, clip_words, findings_of_job
 from handsfree.review.job_text import of_the_job
 from handsfree.review.table import paragraph, table
 
@@ -50,20 +50,31 @@ HEADINGS = {
 }
 
 
-def review_text(procedure: Procedure, state: JobState, events: Sequence[Event], *, job: str) -> str:
-    """The review of the job of this identifier, in lines of at most 96 characters; times are local."""
+def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event], *, job: str) -> str:
+    """The review of the job of this identifier with all its ``procedures`` (by name).
+
+    Lines are of at most 96 characters; times are local.
+    """
+    several = len(procedures) > 1
+    titles = {name: each.title for name, each in procedures.items()} if several else {}
     sections = [
-        _head(procedure, state, events, job),
-        _section("NEEDS ATTENTION", _attention(findings(procedure, state))),
+        _head(procedures, state, events, job),
+        _section("NEEDS ATTENTION", _attention(findings_of_job(procedures, state), titles)),
         _section("THE JOB AS A WHOLE", of_the_job(state)),
-        _section("STEPS", _steps(procedure, state)),
-        _section("FIGURES", _figures(procedure, state)),
-        _section("REPEATED READINGS", _repeated(procedure, state)),
-        _section("CHECKS", _checks(procedure, state)),
-        _section("NOTES", _notes(procedure, state)),
-        _section("COUNTS", _counts(procedure, state, events)),
-        _section("RULE", _rule(state)),
     ]
+    for name, procedure in procedures.items():
+        there = state.of(name)
+        if several:
+            title = f"{procedure.title.upper()}, REVISION {procedure.revision}"
+            sections.append(["", "#" * len(title), title, "#" * len(title), *_variant(there)])
+        sections += [
+            _section("STEPS", _steps(procedure, there)),
+            _section("FIGURES", _figures(procedure, there)),
+            _section("REPEATED READINGS", _repeated(procedure, there)),
+            _section("CHECKS", _checks(procedure, there)),
+            _section("NOTES", _notes(procedure, there)),
+        ]
+    sections += [_section("COUNTS", _counts(procedures, state, events)), _section("RULE", _rule(state))]
     text = "\n\n".join("\n".join(lines) for lines in sections) + "\n"
     # Words from files and logs go to a terminal: nothing in them may steer it.
     return "".join(letter if letter.isprintable() or letter == "\n" else "?" for letter in text)
@@ -93,16 +104,24 @@ def _span(span: timedelta) -> str:
     return f"{minutes // 60} h {minutes % 60:02} min" if minutes >= 60 else f"{minutes} min"
 
 
-def _head(procedure: Procedure, state: JobState, events: Sequence[Event], job: str) -> list[str]:
+def _variant(state: JobState) -> list[str]:
+    return (
+        paragraph("; ".join(f"{name}: {answer}" for name, answer in state.answers.items()), 12, "Variant")
+        if (state.answers)
+        else []
+    )
+
+
+def _head(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event], job: str) -> list[str]:
     opened, last = state.opened, state.last
-    rows = [("Item", state.fact("item") or procedure.item)]
+    item = state.fact("item") or next((each.item for each in procedures.values()), "not given")
+    rows = [("Item", item)]
     if opened is not None:
         rows += [("Serial", state.fact("serial") or "not given"), ("Owner", state.fact("owner") or "not given")]
-    rows.append(("Procedure", f"{procedure.title}, revision {procedure.revision}"))
-    if state.answers:
+    rows += [("Procedure", f"{each.title}, revision {each.revision}") for each in procedures.values()]
+    if len(procedures) == 1 and state.answers:
         rows.append(("Variant", "; ".join(f"{name}: {answer}" for name, answer in state.answers.items())))
-    if procedure.workshop:
-        rows.append(("Workshop", procedure.workshop))
+    rows += [("Workshop", shop) for shop in dict.fromkeys(each.workshop for each in procedures.values()) if shop]
     if opened is not None and last is not None:
         rows.append(("Opened", _time(opened.at)))
         where = "paused" if state.paused else "not finished"
@@ -116,7 +135,7 @@ def _head(procedure: Procedure, state: JobState, events: Sequence[Event], job: s
     return lines
 
 
-def _attention(found: Sequence[Finding]) -> list[str]:
+def _attention(found: Sequence[Finding], titles: Mapping[str, str]) -> list[str]:
     if not found:
         return ["Nothing."]
     lines: list[str] = []
@@ -124,7 +143,8 @@ def _attention(found: Sequence[Finding]) -> list[str]:
         of_kind = [finding for finding in found if finding.kind is kind]
         lines.append(f"{HEADINGS[kind]} ({len(of_kind)})")
         for finding in of_kind:
-            lines += paragraph(finding.text, 12, f"  step {finding.number}" if finding.number else "  -")
+            of = f"{titles[finding.procedure]}: " if finding.procedure in titles else ""
+            lines += paragraph(of + finding.text, 12, f"  step {finding.number}" if finding.number else "  -")
     return lines
 
 
@@ -231,20 +251,21 @@ def _notes(procedure: Procedure, state: JobState) -> list[str]:
     return [*lead, *lines] if lines else []
 
 
-def _counts(procedure: Procedure, state: JobState, events: Sequence[Event]) -> list[str]:
-    steps = Counter(state.status(step.id) for step in procedure.steps)
-    every = list(readings(state))
+def _counts(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event]) -> list[str]:
+    steps = Counter(state.of(name).status(step.id) for name, each in procedures.items() for step in each.steps)
+    entries = every_entry(state)
+    every = [Reading(entry.event, entry) for entry in entries if isinstance(entry.event, ReadingLogged)]
     stand = Counter(reading.event.decision for reading in every if reading.entry.stands)
     gone = Counter(reading.entry.withdrawn or "no longer standing" for reading in every if not reading.entry.stands)
-    answers = [e for e in state.entries.values() if isinstance(e.event, CheckAnswered) and e.stands]
+    answers = [e for e in entries if isinstance(e.event, CheckAnswered) and e.stands]
     passed = sum(isinstance(entry.event, CheckAnswered) and entry.event.passed for entry in answers)
-    notes = [entry for entry in state.entries.values() if isinstance(entry.event, NoteKept) and entry.stands]
+    notes = [entry for entry in entries if isinstance(entry.event, NoteKept) and entry.stands]
     clips = {event.clip for event in events if event.clip}
     decisions = [f"{stand[decision.value]} {decision.value}" for decision in Decision if stand[decision.value]]
     rows = [
         (
             "Steps",
-            f"{steps['done']} done, {steps['skipped']} skipped, {steps['open']} not done, of {len(procedure.steps)}",
+            f"{steps['done']} done, {steps['skipped']} skipped, {steps['open']} not done, of {steps.total()}",
         ),
         ("Figures", ", ".join([f"{sum(stand.values())} standing", *decisions])),
         ("History", ", ".join(f"{count} {why}" for why, count in sorted(gone.items())) or "no figure withdrawn"),
@@ -259,7 +280,8 @@ def _counts(procedure: Procedure, state: JobState, events: Sequence[Event]) -> l
 
 
 def _rule(state: JobState) -> list[str]:
-    judged = [reading.event for reading in readings(state) if reading.decision is not Decision.NO_LIMITS]
+    every = (entry.event for entry in every_entry(state))
+    judged = [e for e in every if isinstance(e, ReadingLogged) and e.decision != Decision.NO_LIMITS.value]
     if not judged:
         return ["No figure was judged against limits."]
     used = dict.fromkeys((event.tool or "tool not named", event.uncertainty) for event in judged)

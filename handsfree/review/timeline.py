@@ -6,17 +6,20 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from handsfree.guide.recording import NAMES
 from handsfree.guide.wording import duration
 from handsfree.job.events import (
     CheckAnswered,
     EntryWithdrawn,
     Event,
+    FactNoted,
     JobFinished,
     JobOpened,
     JobPaused,
     JobResumed,
     NoteKept,
     OutcomeGiven,
+    PartsCounted,
     ProcedureTakenUp,
     QuestionAnswered,
     ReadingLogged,
@@ -38,6 +41,8 @@ class Happening:
 
     seq: int
     at: datetime
+    procedure: str
+    """The name of the procedure that was worked."""
     step: int | None
     """Number of the step at which it happened."""
     kind: str
@@ -52,44 +57,64 @@ class Correction:
     """An entry that no longer stands: what it said, what stands in its place, and how much later that was."""
 
     at: datetime
+    procedure: str
     step: int | None
     what: str
     before: str
     after: str
     """The present value, or why there is none: "taken back"."""
     seconds_later: float
+    replaced: bool = False
+    """Whether ``after`` is a value."""
 
     @property
     def words(self) -> str:
         """ "4 thou, corrected from 14 thou, 20 seconds later"."""
         later = f"{duration(self.seconds_later)} later" if self.seconds_later >= 0.5 else "at once"
-        if self.after[:1].isdigit() or self.after.startswith("-"):
+        if self.replaced:
             return f"{self.after}, corrected from {self.before}, {later}"
         return f"{self.before}, {self.after}, {later}"
 
 
-def time_line(procedure: Procedure, events: Sequence[Event]) -> list[Happening]:
-    """Every event in words, oldest first."""
-    numbers = {step.id: number for number, step in enumerate(procedure.steps, 1)}
-    entries = {event.id: event for event in events if isinstance(event, (ReadingLogged, CheckAnswered, NoteKept))}
+def in_procedures(events: Sequence[Event]) -> Iterator[tuple[str, Event]]:
+    """The events of a job, each with the name of the procedure that was being worked."""
+    working = ""
+    for event in events:
+        if isinstance(event, (JobOpened, ProcedureTakenUp)):
+            working = event.procedure_name
+        yield working, event
+
+
+def _numbers(procedures: Mapping[str, Procedure]) -> dict[tuple[str, str], int]:
+    """The number of each step by its procedure and its own name."""
+    return {(name, step.id): at for name, each in procedures.items() for at, step in enumerate(each.steps, 1)}
+
+
+def time_line(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> list[Happening]:
+    """Every event in words, oldest first; ``procedures`` are those of the job by name."""
+    numbers = _numbers(procedures)
+    entries = {event.id: event for event in events if isinstance(event, _ENTRIES)}
     return [
         Happening(
             seq,
             event.at,
-            numbers.get(event.step or ""),
+            working,
+            numbers.get((working, event.step or "")),
             event.kind,
             event_words(event, entries),
             event.heard,
             event.recogniser,
             event.clip,
         )
-        for seq, event in enumerate(events, 1)
+        for seq, (working, event) in enumerate(in_procedures(events), 1)
     ]
 
 
 def event_words(event: Event, entries: Mapping[str, Event]) -> str:
     """What an event says; ``entries`` are readings, checks and notes by identifier."""
     match event:
+        case JobOpened(procedure_name=""):
+            return "job taken in, before a procedure was chosen"
         case JobOpened():
             return f"job opened: {event.title}, revision {event.revision}"
         case ProcedureTakenUp():
@@ -101,6 +126,11 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:
             return f"check answered {'yes' if event.passed else 'no'}: {event.question}"
         case NoteKept():
             return f"note: {event.text or '(not understood)'}"
+        case FactNoted():
+            severity = f"{event.severity} " if event.severity else ""
+            return f"{severity}{NAMES[event.about]}: {event.text or '(kept as sound)'}"
+        case PartsCounted():
+            return f"parts counted: {_entry(entries, event.id)}"
         case OutcomeGiven():
             reason = f": {event.reason}" if event.reason else ""
             return f"{_entry(entries, event.id)}: {event.outcome}{reason}"
@@ -135,66 +165,93 @@ def _entry(entries: Mapping[str, Event], entry: str) -> str:
         return f"{name(event)}, {event.as_said}"
     if isinstance(event, CheckAnswered):
         return "the check"
+    if isinstance(event, FactNoted):
+        return f"{NAMES[event.about]}, {event.text}"
+    if isinstance(event, PartsCounted):
+        return f"{event.count} x {event.part} {event.way}"
     return f"the note, {event.text}" if isinstance(event, NoteKept) and event.text else "the note"
 
 
-def corrections(procedure: Procedure, events: Sequence[Event]) -> list[Correction]:
+_Entry = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted
+_ENTRIES = (ReadingLogged, CheckAnswered, NoteKept, FactNoted, PartsCounted)
+
+
+def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> list[Correction]:
     """Every entry that was corrected, taken back or set again, or that a step done again made stale."""
-    numbers = {step.id: number for number, step in enumerate(procedure.steps, 1)}
-    entries: dict[str, ReadingLogged | CheckAnswered | NoteKept] = {}
-    found = []
-    for event in events:
-        for old, after in _ended(event, entries):
+    numbers = _numbers(procedures)
+    entries: dict[str, tuple[str, _Entry]] = {}
+    found: list[Correction] = []
+    for working, event in in_procedures(events):
+        if isinstance(event, FactNoted) and event.corrects is None and isinstance(events[0], JobOpened):
+            found += _since_opening(event, events[0], working)
+        for id_, after in list(_ended(event, working, entries)):
+            there, old = entries.pop(id_)
             later = (event.at - old.at).total_seconds()
             what, before = _what(old)
-            found.append(Correction(event.at, numbers.get(old.step or ""), what, before, after, later))
-            entries.pop(old.id, None)
-        if isinstance(event, (ReadingLogged, CheckAnswered, NoteKept)):
-            entries[event.id] = event
+            step = numbers.get((there, old.step or ""))
+            replaced = getattr(event, "corrects", None) == id_
+            found.append(Correction(event.at, there, step, what, before, after, later, replaced))
+        if isinstance(event, _ENTRIES):
+            entries[event.id] = (working, event)
     return found
 
 
-_Entry = ReadingLogged | CheckAnswered | NoteKept
+def _since_opening(event: FactNoted, opened: JobOpened, working: str) -> Iterator[Correction]:
+    """What was given when the job was opened and is replaced for the first time."""
+    before = getattr(opened, event.about, None) if event.about in ("item", "serial", "owner") else None
+    if before and before != event.text:
+        later = (event.at - opened.at).total_seconds()
+        yield Correction(event.at, working, None, NAMES[event.about], before, event.text, later, True)
 
 
-def _ended(event: Event, entries: Mapping[str, _Entry]) -> Iterator[tuple[_Entry, str]]:
-    """The entries that an event ends, each with what stands in its place."""
+def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]) -> Iterator[tuple[str, str]]:
+    """The entries that an event ends, by identifier, each with what stands in its place."""
     match event:
         case ReadingLogged(corrects=str(old)) if old in entries:
-            yield entries[old], event.as_said
+            yield old, event.as_said
+        case FactNoted(corrects=str(old)) if old in entries:
+            yield old, event.text or "(not understood)"
+        case PartsCounted(corrects=str(old)) if old in entries:
+            yield old, f"{event.count} {event.way}"
         case EntryWithdrawn() if event.id in entries:
-            yield entries[event.id], event.why
+            yield event.id, event.why
         case OutcomeGiven(outcome="set again") if event.id in entries:
-            yield entries[event.id], "set again"
+            yield event.id, "set again"
         case StepRedone():
-            for entry in list(entries.values()):
-                if entry.step in event.stale_steps and not isinstance(entry, NoteKept):
-                    yield entry, "no longer standing, as a step was done again"
+            for id_, (there, entry) in entries.items():
+                stays = isinstance(entry, (NoteKept, FactNoted, PartsCounted))
+                if there == working and entry.step in event.stale_steps and not stays:
+                    yield id_, "no longer standing, as a step was done again"
         case _:
             pass
 
 
 def _what(event: _Entry) -> tuple[str, str]:
-    if isinstance(event, ReadingLogged):
-        return name(event), event.as_said
-    if isinstance(event, CheckAnswered):
-        return event.question, "yes" if event.passed else "no"
+    match event:
+        case ReadingLogged():
+            return name(event), event.as_said
+        case CheckAnswered():
+            return event.question, "yes" if event.passed else "no"
+        case FactNoted():
+            return NAMES[event.about], event.text or "(not understood)"
+        case PartsCounted():
+            return f"{event.part}, {event.way}", f"{event.count} {event.way}"
     return "note", event.text or "(not understood)"
 
 
-def step_times(events: Sequence[Event]) -> dict[str, timedelta]:
-    """The time at each step, without pauses and the gaps that a crash made."""
-    total: dict[str, timedelta] = {}
-    here: str | None = None
+def step_times(events: Sequence[Event]) -> dict[tuple[str, str], timedelta]:
+    """The time at each step by its procedure and its own name, without pauses and the gaps that a crash made."""
+    total: dict[tuple[str, str], timedelta] = {}
+    here: tuple[str, str] | None = None
     before: datetime | None = None
     away = False
-    for event in events:
+    for working, event in in_procedures(events):
         if before is not None and here is not None and not away and not isinstance(event, JobResumed):
             total[here] = total.get(here, timedelta()) + (event.at - before)
         before = event.at
         away = isinstance(event, JobPaused) or (away and not isinstance(event, JobResumed))
-        if event.kind == "step entered":
-            here = event.step
-        elif isinstance(event, JobFinished):
+        if event.kind == "step entered" and event.step is not None:
+            here = (working, event.step)
+        elif isinstance(event, (JobFinished, ProcedureTakenUp)):
             here = None
     return total

@@ -1,0 +1,96 @@
+"""The procedures that a job may change to by voice, and their guides."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from pathlib import Path
+
+from handsfree.bench.looking_back import earlier_figures
+from handsfree.guide.guide import Guide
+from handsfree.job.events import ProcedureTakenUp
+from handsfree.job.state import JobState
+from handsfree.job.store import Store
+from handsfree.phrases.language import plain_words
+from handsfree.procedure.loader import load
+from handsfree.procedure.model import Procedure
+from handsfree.procedure.shipped import shipped_dir
+from handsfree.review.source import procedure_of
+
+MOST = 40
+"""Files of one folder that can be named; more would make every name harder to hear."""
+
+_STEPS = re.compile(r"^steps\s*:", re.MULTILINE)
+
+
+def at_hand(folder: Path) -> dict[str, Path]:
+    """The procedures that come with the package and those in ``folder``, which come first, by their names."""
+    found: dict[str, Path] = {}
+    for place in dict.fromkeys((folder.resolve(), shipped_dir())):
+        files = sorted(each for each in place.glob("*.y*ml") if _is_procedure(each))
+        for file in files[:MOST]:
+            found.setdefault(file.stem, file)
+    return found
+
+
+def _is_procedure(file: Path) -> bool:
+    """Whether it looks like one; its faults are told when it is taken up."""
+    try:
+        return _STEPS.search(file.read_text(encoding="utf-8", errors="replace")) is not None
+    except OSError:
+        return False
+
+
+def spoken_names(names: Mapping[str, Path]) -> dict[str, str]:
+    """How each of the procedures is said: its file's name, in words."""
+    said: dict[str, str] = {}
+    for name in names:
+        words = " ".join(plain_words(name.replace("-", " ").replace("_", " ")))
+        if words:
+            said.setdefault(words, name)
+    return said
+
+
+def changed(
+    before: Guide,
+    name: str,
+    now: datetime,
+    *,
+    known: Mapping[str, Path],
+    make: Callable[[Procedure, JobState], Guide],
+    store: Store,
+    job: str | None,
+) -> tuple[Guide, ProcedureTakenUp]:
+    """The guide for another procedure of the job of ``before``, and the event by which it is taken up.
+
+    A procedure that the job was worked by already is taken as it stood then. ProcedureError, LogError.
+    """
+    state = before.state
+    kept = state.procedures.get(name)
+    if kept is not None:
+        procedure = procedure_of(kept)
+        taken_up = ProcedureTakenUp(
+            at=now,
+            procedure_name=name,
+            title=kept.title,
+            revision=kept.revision,
+            procedure_sha256=kept.procedure_sha256,
+        )
+    else:
+        loaded = load(known[name])
+        procedure = loaded.procedure
+        taken_up = ProcedureTakenUp(
+            at=now,
+            procedure_name=name,
+            title=procedure.title,
+            revision=procedure.revision,
+            procedure_sha256=loaded.sha256,
+            procedure_text=loaded.text,
+            steps=len(procedure.steps),
+        )
+    guide = make(procedure, state)
+    guide.earlier = earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=job)
+    here = {state.working: before.procedure} if state.working else {}
+    guide.others = {other: each for other, each in {**before.others, **here}.items() if other != name}
+    return guide, taken_up
