@@ -22,6 +22,7 @@ from handsfree.hearing.decision import DEFAULT, decide
 from handsfree.hearing.denoise import cleaned
 from handsfree.hearing.endpoints import SileroDetector, segments
 from handsfree.hearing.recording import RATE
+from handsfree.hearing.second_reader import find_second_reader
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Heard, Hearing
@@ -69,7 +70,7 @@ class Bench:
 
     def __init__(self, language: Language) -> None:
         self._language = language
-        self._recogniser = BuiltinRecogniser()
+        self._recogniser = BuiltinRecogniser(second=find_second_reader())
         self._recogniser.set_grammar(language.automaton)
         self._recogniser.warm_up()
         self._detector = SileroDetector()

