@@ -30,8 +30,9 @@ class Thresholds:
     figure_log_odds: float = 3.0
     """The same where a figure is said: a wrong one is worse than a question."""
     certainty: float = 0.6
-    figure_certainty: float = 2.5
-    """In their place where a second reader was asked: as many of the tuning voices' figures pass wrongly with it."""
+    figure_certainty: float = 3.0
+    """In their place where a second reader was asked: fewer of the tuning voices' figures pass wrongly, and fewer of
+    them are asked back."""
 
 
 DEFAULT = Thresholds()
