@@ -20,7 +20,7 @@ from handsfree.measure.wording import one_and_many, spoken, spoken_with_other, w
 from handsfree.phrases.figures import figure as figure_node
 from handsfree.phrases.language import plain_words
 from handsfree.phrases.numbers import MOST
-from handsfree.phrases.sums import asked_in_full
+from handsfree.phrases.sums import asked
 from handsfree.procedure.tool_values import set_of
 from handsfree.procedure.values import figure_with_unit, unit_or_none
 
@@ -73,7 +73,7 @@ def understood(text: str) -> tuple[list[Figure], list[Any]]:
     words = plain_words(_in_words(text))
     if not words:
         return [], []
-    return figure_node.meanings(words), asked_in_full.meanings(words)
+    return figure_node.meanings(words), asked.meanings(words)
 
 
 def _in_words(text: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from handsfree.guide import wording
 from handsfree.guide.turn import Turn
+from handsfree.measure.figure import Figure
 from handsfree.measure.sums.answer import answer
 from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, Pieces, Setting, Sum, SumError, Total, Travel
 from handsfree.measure.wording import spoken
@@ -42,8 +43,13 @@ def _asked_words(asked: Sum) -> str:
             return f"{spoken(one)} {'plus' if sign > 0 else 'minus'} {spoken(other)}"
         case Travel(turns, thread):
             starts = f", {wording.number(asked.starts)} starts" if asked.starts > 1 else ""
-            return f"{thread.words if thread else 'pitch'}{starts}, {spoken(turns)}"
+            screw = thread.words if thread else f"pitch {spoken(asked.pitch)}" if asked.pitch else "pitch"
+            return f"{screw}{starts}, {spoken(turns)}"
         case Pieces(what, figure):
             return f"{what} for {spoken(figure)}"
+        case Percent(figure, Figure() as other):
+            return f"{spoken(figure)} of {spoken(other)}"
+        case ErrorOf(figure, Figure() as other):
+            return f"{spoken(figure)} against {spoken(other)}"
         case Convert(figure) | Percent(figure) | ErrorOf(figure):
             return spoken(figure)

@@ -51,11 +51,7 @@ asked: Node = either(
         figure,
         to=lambda make, said: make(said),
     ),
-)
-"""The sums that are asked for at the bench, where the target is that of the step."""
-
-asked_in_full: Node = either(
-    asked,
+    # What else would be known from the step, said in full.
     seq(
         seq("travel of", maybe(_starts), figure, "pitch in", to=_travel_of),
         figure,
@@ -64,4 +60,4 @@ asked_in_full: Node = either(
     seq("what percent is", figure, "of", figure, to=Percent),
     seq("error of", figure, either("against", "on"), figure, to=ErrorOf),
 )
-"""The same with what a bench would know said in full: for the command line."""
+"""The sums that can be asked for; where no target is said it is that of the step."""
