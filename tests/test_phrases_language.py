@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
@@ -50,11 +52,47 @@ def test_every_intent_can_be_said(kind: Kind) -> None:
     assert kind in {meaning.kind for meaning in meanings}
 
 
-def test_two_meanings_only_where_they_are_listed() -> None:
+LISTED = frozenset({"seconds", "thousandth", "thousandths"})
+"""Words by which alone a phrase may have two meanings, parts of an inch or a unit: the step tells, or it is asked."""
+
+
+def _short(grammar: WordAutomaton, longest: int) -> Iterator[tuple[str, ...]]:
+    """Every phrase of at most ``longest`` words."""
+    waiting: list[tuple[int, tuple[str, ...]]] = [(0, ())]
+    while waiting:
+        state, words = waiting.pop()
+        if words and state in grammar.finals:
+            yield words
+        if len(words) < longest:
+            waiting += [(following, (*words, word)) for word, following in grammar.arcs[state].items()]
+
+
+def test_every_phrase_of_two_words_has_one_meaning() -> None:
+    phrases = list(_short(LANGUAGE.automaton, 2))
+    assert len(phrases) > 3000
+    assert [words for words in phrases if len(LANGUAGE.interpret(words)) != 1] == []
+
+
+def test_longer_phrases_have_one_meaning_or_one_listed_question() -> None:
+    # Every twentieth of the hundred thousand phrases of three words, and longer ones by chance.
+    phrases = [words for words in _short(LANGUAGE.automaton, 3) if len(words) == 3][::20]
     rng = random.Random(7)
-    double = [w for w in (LANGUAGE.sample(rng) for _ in range(4000)) if len(LANGUAGE.interpret(w)) > 1]
-    unlisted = [w for w in double if "seconds" not in w and "thousandth" not in w and "thousandths" not in w]
-    assert unlisted == []
+    phrases += [LANGUAGE.sample(rng) for _ in range(4000)]
+    assert len(phrases) > 8000
+    double = [words for words in phrases if len(LANGUAGE.interpret(words)) > 1]
+    assert [words for words in double if not LISTED & set(words)] == []
+    assert [words for words in phrases if not LANGUAGE.interpret(words)] == []
+    for words in double:
+        figures = {meaning.figure for meaning in LANGUAGE.interpret(words)}
+        assert len(figures) == 2, words
+
+
+def test_thirty_seconds_is_one_question() -> None:
+    meanings = LANGUAGE.interpret_text("nineteen thirty seconds")
+    assert {(meaning.figure.value, meaning.figure.unit) for meaning in meanings if meaning.figure is not None} == {
+        (Fraction(1930), "s"),
+        (Fraction(19, 32), None),
+    }
 
 
 @pytest.mark.parametrize(
