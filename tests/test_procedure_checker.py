@@ -95,6 +95,17 @@ def test_a_size_that_its_family_does_not_have_is_pointed_out(tmp_path: Path, siz
     assert said.startswith(f'5:44: advice: "{size.partition(" x ")[0]}" is ')
 
 
+def test_a_size_in_the_table_is_looked_at_though_no_step_uses_it(tmp_path: Path) -> None:
+    path = tmp_path / "p.yaml"
+    path.write_text(
+        "title: Gap\nitem: bench rig\nrevision: 1\nfasteners:\n  odd: {size: M2.1 x 5}\n  fine: {size: M2 x 5}\n"
+        "steps:\n  - {id: a, do: Press., fasteners: fine}\n",
+        "utf-8",
+    )
+    found = [each for each in check(path) if "M2.1" in each.message]
+    assert [(each.line, each.column) for each in found] == [(5, 15)]
+
+
 def test_a_file_that_can_not_be_used_gives_its_errors(tmp_path: Path) -> None:
     assert advice(tmp_path, "  - {id: a}\n") == ['5:5: error: a step needs "do": the act, in a few words']
     assert [str(each) for each in check(tmp_path / "absent.yaml")] == [

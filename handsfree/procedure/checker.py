@@ -189,6 +189,12 @@ def look_alikes(procedure: Procedure) -> Iterator[Finding]:
 
 
 def sizes(procedure: Procedure) -> Iterator[Finding]:
+    """Also of what stands in the table and is used nowhere: it is going to be."""
+    for name, fastener in procedure.fastener_table.items():
+        try:
+            fastener_size(fastener.size)
+        except ThreadError as error:
+            yield _advice(("fasteners", name, "size"), str(error))
     for at, step in enumerate(procedure.steps):
         for number, fastener in enumerate(step.fasteners):
             try:
