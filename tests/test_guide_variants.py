@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from handsfree.bench.setting_up import language_of
 from handsfree.guide.effects import Say
 from handsfree.guide.guide import Guide
-from handsfree.job.events import JobOpened
+from handsfree.job.events import JobOpened, QuestionAnswered
 from handsfree.job.state import fold
 from handsfree.procedure.loader import Loaded, load
 from handsfree.review.text import review_text
@@ -194,3 +195,13 @@ def test_the_review_knows_the_variant(small: Loaded, play: Play) -> None:
     text = review_text({played.state.working: procedure}, played.state, played.events, job="1")
     assert "Variant     collar: no; pattern: early" in text
     assert "not done: Take the collar off." not in text
+
+
+def test_yes_and_no_among_other_answers_are_taken(make_play: Callable[..., Play]) -> None:
+    played = make_play(
+        "title: Felt\nitem: Bench rig\nrevision: 1\n"
+        "questions: {felt: {ask: Is there a felt?, answers: [yes, no, a trace of it], when: start}}\n"
+        "steps:\n  - {id: a, do: Take the felt out., only if: {felt: yes}}\n  - {id: b, do: Close it.}\n"
+    )("no")
+    given = [event.answer for event in played.events if isinstance(event, QuestionAnswered)]
+    assert given == ["no"] and played.said[1].endswith("Close it.")

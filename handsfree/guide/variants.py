@@ -71,7 +71,8 @@ def ask(turn: Turn, name: str, then: Then, lead: str = "") -> None:
     prompt = f"{wording.sentence(question.ask)} {wording.listed(question.answers, 'or').capitalize()}."
     answers: dict[Kind, Answer] = {Kind.ANSWER: choice}
     if set(question.answers) == set(YES_OR_NO):
-        answers = {Kind.YES: yes_or_no, Kind.NO: yes_or_no}
+        del answers[Kind.ANSWER]
+    answers |= {kind: yes_or_no for kind, word in ((Kind.YES, "yes"), (Kind.NO, "no")) if word in question.answers}
     # A lead may hold a danger: it is said again when it is cut off.
     turn.ask(Question(prompt, answers, on_expiry="", firm=True), lead=lead, must_hear=bool(lead))
 
