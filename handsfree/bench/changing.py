@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
 
+from handsfree.bench.answers import fit_for_the_bench
 from handsfree.bench.looking_back import earlier_figures
 from handsfree.guide.guide import Guide
 from handsfree.job.events import ProcedureTakenUp
@@ -78,7 +79,7 @@ def changed(
             procedure_sha256=kept.procedure_sha256,
         )
     else:
-        loaded = load(known[name])
+        loaded = fit_for_the_bench(load(known[name]))
         procedure = loaded.procedure
         taken_up = ProcedureTakenUp(
             at=now,

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Literal
 
 from handsfree.bench import changing
+from handsfree.bench.answers import fit_for_the_bench
 from handsfree.bench.bench import Changer
 from handsfree.bench.looking_back import earlier_figures
 from handsfree.bench.sources import DICTATION_PHRASES
@@ -67,8 +68,8 @@ def guide_of(
 
 
 def load_named(name_or_path: str) -> Loaded:
-    """A procedure by its path or the bare name of one that is shipped; ProcedureError."""
-    return load(find(name_or_path))
+    """A procedure by its path or the bare name of one that is shipped, fit for the bench; ProcedureError."""
+    return fit_for_the_bench(load(find(name_or_path)))
 
 
 def open_recogniser(choice: Choice, vosk_model: Path | None = None) -> Recogniser:
