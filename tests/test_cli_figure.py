@@ -113,3 +113,13 @@ def test_bad_input_gets_one_clear_sentence(
     error = capsys.readouterr().err
     assert words in error
     assert error.count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [("twelve hundred rpm", "1200 rpm"), ("Thirty PSI", "30 psi"), ("twelve hundred r p m", "1200 rpm")],
+)
+def test_units_of_letters_are_typed_as_they_are_written(
+    capsys: pytest.CaptureFixture[str], text: str, written: str
+) -> None:
+    assert understood(capsys, text)["written"] == written

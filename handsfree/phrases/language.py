@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 from functools import cached_property
 
+from handsfree.measure.units import UNITS
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.commands import Command, Vocabulary, commands
 from handsfree.phrases.grammar import automaton, either
@@ -55,14 +56,19 @@ class Language:
 
 
 _NUMERAL = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+_BY_LETTERS = frozenset(
+    unit.many.replace(" ", "") for unit in UNITS.values() if re.fullmatch(r"[a-z]( [a-z])+", unit.many)
+)
+"""Units of which the letters are spoken: rpm, psi."""
 _DIGITS = ("nought", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
 def plain_words(text: str) -> tuple[str, ...]:
     """Typed or recognised text as the grammar's plain words: lower case, no hyphens, no punctuation, numerals digit
-    by digit ("31.2" is "three one point two")."""
+    by digit ("31.2" is "three one point two"), units letter by letter that are spoken so ("rpm" is "r p m")."""
     spelled = _NUMERAL.sub(_digit_by_digit, text.lower().replace("’", "'"))
-    return tuple(re.sub(r"[^a-z']+", " ", spelled).split())
+    words = re.sub(r"[^a-z']+", " ", spelled).split()
+    return tuple(letter for word in words for letter in (word if word in _BY_LETTERS else (word,)))
 
 
 def _digit_by_digit(numeral: re.Match[str]) -> str:
