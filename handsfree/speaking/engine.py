@@ -57,6 +57,19 @@ def load_espeak() -> None:
         ) from error
 
 
+def with_its_own_size(synth: Callable[..., int]) -> Callable[..., int]:
+    """The library's function (text, size, ...), given the size that the text has.
+
+    The driver gives ten times as much, and the library copies all of it: past the end of the text, now and then past
+    the end of what the process may read, which ends the process.
+    """
+
+    def sized(text: bytes, _: int, *rest: Any) -> int:
+        return synth(text, len(text) + 1, *rest)
+
+    return sized
+
+
 class VoiceEngine:
     """Renders short texts, one at a time, on its own thread; urgent ones go before those prepared ahead."""
 
@@ -146,6 +159,8 @@ class VoiceEngine:
             if str(self._engine) == "espeak":
                 # The driver announces each file on standard output; that is the user's page, not its log.
                 sys.modules["pyttsx3.drivers.espeak"].print = _say_nothing  # type: ignore[attr-defined]
+                library: Any = sys.modules["pyttsx3.drivers._espeak"]
+                library.cSynth = with_its_own_size(library.cSynth)
         except SpeakingError:
             raise
         except Exception as error:  # drivers raise whatever their system raises
