@@ -26,6 +26,20 @@ def words(count: int) -> str:
     return " ".join(["press"] * count)
 
 
+def test_one_run_shows_what_is_wrong_and_what_would_be_better(tmp_path: Path) -> None:
+    steps = (
+        "  - {id: a}\n"
+        f"  - {{id: b, do: {words(26)}, needs: [nowhere]}}\n"
+        "  - {id: c, do: Wipe it; oil it., check: It runs.}\n"
+    )
+    said = advice(tmp_path, steps)
+    assert [line.split(":")[0] for line in said] == ["5", "6", "6", "7", "7"]
+    assert said[0] == '5:5: error: a step needs "do": the act, in a few words'
+    assert any('"do" has 26 words' in line for line in said)
+    assert any("nowhere" in line for line in said)
+    assert said[3] == '7:17: advice: "do" holds two acts, one after the other; make two steps of them'
+
+
 @pytest.mark.parametrize(
     ("step", "says"),
     [

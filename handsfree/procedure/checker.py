@@ -15,7 +15,7 @@ from handsfree.procedure.dangers import DANGER_KINDS
 from handsfree.procedure.gap_marks import gaps
 from handsfree.procedure.loader import load
 from handsfree.procedure.model import Procedure, Step
-from handsfree.procedure.problems import Problem, ProcedureError, Severity
+from handsfree.procedure.problems import FaultyProcedure, Problem, ProcedureError, Severity
 from handsfree.procedure.shipped import find, shipped_dir, shipped_names
 
 __all__ = ["check", "find", "shipped_dir", "shipped_names"]
@@ -39,9 +39,15 @@ _SAYABLE = re.compile(r"[^\W_]|[\s.,;:!?'’\"“”()-]")
 
 
 def check(path: str | Path) -> list[Problem]:
-    """Everything that is wrong with a file, or, where it can be used, what would make it better; in file order."""
+    """Everything that is wrong with a file, and what would make it better, in file order.
+
+    Where the file can't be used, the steps without a fault are looked over each for itself.
+    """
     try:
         loaded = load(path)
+    except FaultyProcedure as error:
+        problems = [*error.problems, *_of_good_steps(Path(path), error)]
+        return sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column))
     except ProcedureError as error:
         return list(error.problems)
     found = [
@@ -55,6 +61,14 @@ def check(path: str | Path) -> list[Problem]:
     ]
     # A step that is done at several places is written once, and so are its problems.
     return sorted(dict.fromkeys(found), key=lambda problem: (problem.line, problem.column))
+
+
+def _of_good_steps(path: Path, faulty: FaultyProcedure) -> Iterator[Problem]:
+    for at, step in faulty.steps.items():
+        alone = Procedure.model_construct(steps=(step,))
+        for each in STEP_CHECKS:
+            for place, message, severity in each(alone):
+                yield Problem(path, *faulty.mark(("steps", at, *place[2:])), message, severity)
 
 
 def _advice(place: Location, message: str) -> Finding:
@@ -203,8 +217,13 @@ def sizes(procedure: Procedure) -> Iterator[Finding]:
                 yield _advice(("steps", at, "fasteners", number, "size"), str(error))
 
 
+STEP_CHECKS: tuple[Check, ...] = (
+    long_acts, two_acts, unsayable, questions, tools, number_names, spelling, sizes
+)  # fmt: skip
+"""What can be said of a step without the others."""
+
 CHECKS: tuple[Check, ...] = (
-    long_acts, two_acts, unsayable, questions, tools, number_names, spelling, risks, look_alikes, sizes,
+    *STEP_CHECKS, risks, look_alikes,
     *map(_plain, (usage.tables, usage.questions_used, usage.places_used, usage.unreachable, usage.unmatched,
                   usage.sounding_alike)),
 )  # fmt: skip

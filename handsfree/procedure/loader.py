@@ -15,8 +15,8 @@ from handsfree.procedure import yaml_text
 from handsfree.procedure.consistency import Location, inconsistencies, outline_of_data
 from handsfree.procedure.expansion import Expanded, expand
 from handsfree.procedure.including import assemble
-from handsfree.procedure.model import Procedure, SpokenName, SpokenNames, VariantQuestion
-from handsfree.procedure.problems import Fault, Problem, ProcedureError, in_plain_words
+from handsfree.procedure.model import Procedure, SpokenName, SpokenNames, Step, VariantQuestion
+from handsfree.procedure.problems import Fault, FaultyProcedure, Problem, ProcedureError, in_plain_words
 
 _VOCABULARY: TypeAdapter[dict[str, tuple[str, ...]]] = TypeAdapter(dict[SpokenName, SpokenNames])
 
@@ -103,7 +103,8 @@ def parse(data: bytes, path: str | Path, including: tuple[Path, ...] = ()) -> Lo
         if fault.place not in tree.left_out
     ]
     if problems or procedure is None:
-        raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
+        found = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column))
+        raise FaultyProcedure(found, _good_steps(expanded.data), lambda place: tree.mark(expanded.place(place)))
     sha256 = hashlib.sha256(b"".join((data, *assembled.added))).hexdigest()
     if assembled.added:
         # A log must be readable without any other file. JSON is YAML.
@@ -122,6 +123,18 @@ def _text(data: bytes, path: Path) -> str:
         raise ProcedureError(
             Problem(path, line, column, "this is not UTF-8 text; save the file with the encoding UTF-8")
         ) from None
+
+
+def _good_steps(data: Any) -> dict[int, Step]:
+    """The steps that can be read, by their position: the others' mistakes don't hide theirs."""
+    steps = data.get("steps") if isinstance(data, dict) else None
+    good = {}
+    for at, raw in enumerate(steps if isinstance(steps, list) else []):
+        try:
+            good[at] = Step.model_validate(raw, by_alias=True, by_name=False)
+        except ValidationError:
+            continue
+    return good
 
 
 def _between_steps(data: Any) -> Iterator[tuple[Location, str]]:
