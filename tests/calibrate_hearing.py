@@ -20,9 +20,10 @@ import numpy as np
 from handsfree.hearing.builtin import BuiltinRecogniser
 from handsfree.hearing.decision import DEFAULT, decide
 from handsfree.hearing.denoise import cleaned
-from handsfree.hearing.endpoints import SileroDetector, segments
+from handsfree.hearing.endpoints import segments
 from handsfree.hearing.recording import RATE
 from handsfree.hearing.second_reader import find_second_reader
+from handsfree.hearing.voice_activity import open_detector
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Heard, Hearing
@@ -73,7 +74,7 @@ class Bench:
         self._recogniser = BuiltinRecogniser(second=find_second_reader())
         self._recogniser.set_grammar(language.automaton)
         self._recogniser.warm_up()
-        self._detector = SileroDetector()
+        self._detector = open_detector()
         self._seconds = self._sound = 0.0
 
     def cost(self) -> float:

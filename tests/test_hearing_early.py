@@ -10,11 +10,12 @@ from test_hearing_endpoints import LOUD, QUIET, LevelDetector, stretch
 from test_hearing_listener import Played
 
 from handsfree.hearing.bench_noise import of_the_noise, of_the_voice, sounding
-from handsfree.hearing.endpoints import CHUNK, Endpointer, Segment, segments
+from handsfree.hearing.endpoints import Endpointer, Segment, segments
 from handsfree.hearing.listener import Listener
 from handsfree.hearing.microphone import Block
 from handsfree.hearing.recording import RATE
 from handsfree.hearing.two_ears import together
+from handsfree.hearing.voice_activity import CHUNK
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.speaking.voice_settings import VoiceSettings

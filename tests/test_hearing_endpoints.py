@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handsfree.hearing.endpoints import CHUNK, Endpointer, EndpointSettings, Segment, segments
+from handsfree.hearing.endpoints import Endpointer, EndpointSettings, Segment, segments
 from handsfree.hearing.recording import RATE
+from handsfree.hearing.voice_activity import CHUNK
 
 QUIET, LOUD = 0.001, 0.3
 

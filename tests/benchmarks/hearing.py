@@ -23,9 +23,10 @@ from handsfree.bench.setting_up import language_of, load_named, open_ear
 from handsfree.commands.hear import ONE_UTTERANCE
 from handsfree.hearing.builtin import BuiltinRecogniser
 from handsfree.hearing.ear import Ear
-from handsfree.hearing.endpoints import SileroDetector, segments
+from handsfree.hearing.endpoints import segments
 from handsfree.hearing.recording import RATE
 from handsfree.hearing.second_reader import find_second_reader
+from handsfree.hearing.voice_activity import open_detector
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
 from tests import hearing_sounds as sounds
@@ -67,7 +68,7 @@ class Hearer:
         recogniser = BuiltinRecogniser(second=find_second_reader())
         self.ear: Ear = open_ear(recogniser, self.language)
         recogniser.warm_up()
-        self._detector = SileroDetector()
+        self._detector = open_detector()
         self.times: list[tuple[float, float]] = []
         """Seconds of sound and of decoding of every utterance."""
 
