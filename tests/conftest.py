@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timezone
@@ -20,6 +21,9 @@ from handsfree.job.store import Store
 from handsfree.procedure.loader import Loaded, load
 from handsfree.procedure.tools import Workshop, load_workshop
 from handsfree.speaking.print_speaker import PrintSpeaker
+
+# Where the tests run in the background, the programs they start would be born deaf to Ctrl-C.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 # Machines differ in speed: how long an example takes is measured in benchmarks, not here.
 settings.register_profile("handsfree", deadline=None)

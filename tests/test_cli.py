@@ -8,7 +8,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import numpy as np
@@ -242,7 +241,9 @@ def test_ctrl_c_leaves_a_job_that_can_be_taken_up(procedure: Path, logs: Path) -
     assert process.stdin is not None
     process.stdin.write("next\n")
     process.stdin.flush()
-    time.sleep(0.5)
+    assert process.stdout is not None
+    while "Step two" not in process.stdout.readline():
+        assert process.poll() is None
     process.send_signal(signal.SIGINT)
     out, _ = process.communicate(timeout=20)
     assert process.returncode == 1
