@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.hearing.builtin import BuiltinRecogniser
-from handsfree.hearing.decision import DEFAULT, decide
+from handsfree.hearing.decision import certainty, command_likelihood, decide
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.log_mel import log_mel
 from handsfree.hearing.recording import RATE, load
 from handsfree.hearing.second_reader import LONGEST, SecondReader, find_folder, find_second_reader
-from handsfree.phrases.utterance import Alternative, Heard, Hearing
+from handsfree.phrases.utterance import Alternative, Heard, Hearing, SecondOpinion
 
 FIXTURES = Path(__file__).parent.parent / "audio_fixtures"
 FIGURES = (
@@ -65,7 +68,7 @@ def test_what_was_said_fits_the_sound_better_than_what_is_like_it(
     reader: SecondReader, file: str, said: str, others: tuple[str, ...]
 ) -> None:
     phrases = [tuple(each.split()) for each in (said, *others)]
-    first, *rest = reader.log_probabilities(load(FIXTURES / file), phrases)
+    first, *rest = reader.listen(load(FIXTURES / file)).log_probabilities(phrases)
     assert first > max(rest)
 
 
@@ -78,22 +81,58 @@ def test_a_second_reading_is_asked_for_only_where_there_is_doubt(reader: SecondR
         pytest.skip(f"no built-in model: {error}")
     recogniser.set_grammar(language.automaton)
     plain = recogniser.recognise(load(FIXTURES / "heart/next.flac"), language.meaning)
-    assert plain.certainty is None
+    assert plain.second is None
     figure = recogniser.recognise(load(FIXTURES / "pico-us/fifteen.flac"), language.meaning)
     assert figure.alternatives[0].words == ("fifteen",)
-    assert figure.certainty is not None
+    assert figure.second is not None and figure.second.place == 0
     hours = np.tile(load(FIXTURES / "pico-us/fifteen.flac"), 20)
     assert len(hours) > LONGEST * RATE
-    assert recogniser.recognise(hours, language.meaning).certainty is None
+    assert recogniser.recognise(hours, language.meaning).second is None
 
 
-def test_the_second_reader_decides_what_is_doubtful() -> None:
+def test_what_it_writes_of_itself(reader: SecondReader) -> None:
+    readings = reader.listen(load(FIXTURES / "rms/fifty.flac")).readings()
+    assert len(set(readings)) == len(readings) > 1
+    assert readings[0].strip(" .") in ("50", "Fifty")
+
+
+LIKELY = SecondOpinion(first=2.0, both=2.0, gap=0.5, reading=-0.5, place=0)
+
+
+def heard(words: str, opinion: SecondOpinion) -> Heard:
+    return Heard("test", (Alternative(tuple(words.split()), -1.0),), words, 0.5, 0.0, -1.0, opinion)
+
+
+def test_where_two_readers_agree_it_is_clear_and_where_they_do_not_it_is_asked_back() -> None:
     language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    assert decide(heard("fifteen", LIKELY), language.interpret) is Hearing.CLEAR
+    assert decide(heard("fifteen", replace(LIKELY, place=None)), language.interpret) is Hearing.DOUBTFUL
+    # A command that is no figure does less harm.
+    assert decide(heard("next", replace(LIKELY, place=None)), language.interpret) is Hearing.CLEAR
+    assert decide(heard("next", replace(LIKELY, place=None, first=-1.0, both=0.1)), language.interpret) is (
+        Hearing.DOUBTFUL
+    )
 
-    def heard(words: str, certainty: float) -> Heard:
-        return Heard("test", (Alternative(tuple(words.split()), -1.0),), words, 0.5, 0.0, -1.0, certainty)
 
-    assert decide(heard("fifteen", DEFAULT.figure_certainty), language.interpret) is Hearing.CLEAR
-    assert decide(heard("fifteen", DEFAULT.figure_certainty - 0.1), language.interpret) is Hearing.DOUBTFUL
-    assert decide(heard("next", DEFAULT.certainty), language.interpret) is Hearing.CLEAR
-    assert decide(heard("next", DEFAULT.certainty - 0.1), language.interpret) is Hearing.DOUBTFUL
+def test_what_neither_reader_would_write_is_talk() -> None:
+    language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    strange = replace(LIKELY, gap=2.4, reading=-5.0, place=None)
+    assert decide(heard("fifteen", strange), language.interpret) is Hearing.NEAR
+    assert decide(heard("fifteen", replace(strange, gap=4.0)), language.interpret) is Hearing.NONE
+    # What both would write is taken, however strange it sounded to the first.
+    assert decide(heard("fifteen", replace(strange, gap=3.0, reading=-1.0, place=0)), language.interpret) in (
+        Hearing.CLEAR,
+        Hearing.DOUBTFUL,
+    )
+
+
+@pytest.mark.parametrize("number", ["first", "both", "reading"])
+@given(data=st.data())
+def test_better_numbers_never_make_it_less_certain(number: str, data: st.DataObject) -> None:
+    numbers = st.floats(-10, 10)
+    opinion = SecondOpinion(*(data.draw(numbers) for _ in range(4)), place=data.draw(st.none() | st.integers(0, 3)))
+    better = replace(opinion, **{number: getattr(opinion, number) + data.draw(st.floats(0, 5))})
+    assert certainty(better) >= certainty(opinion)
+    assert command_likelihood(better) >= command_likelihood(opinion)
+    assert certainty(replace(opinion, place=0)) >= certainty(opinion)
+    assert command_likelihood(replace(opinion, gap=opinion.gap + 1)) <= command_likelihood(opinion)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from handsfree.hearing.decoder import Decoder, FloatArray
+from handsfree.hearing.decoder import Begun, Decoder, FloatArray
 from handsfree.hearing.tokens import END
 from handsfree.hearing.trie import Node
 
@@ -104,10 +104,13 @@ Found = dict[tuple[str, ...], Phrase]
 
 
 def search(
-    decoder: Decoder, sound: FloatArray, seconds: float, start: Node | None, settings: SearchSettings
+    decoder: Decoder, begun: Begun, seconds: float, start: Node | None, settings: SearchSettings
 ) -> SearchResult:
-    """Phrases from ``start`` (None: only the free reading) for ``sound``, of which ``seconds`` may be speech."""
-    steps, table = decoder.start(sound)
+    """Phrases from ``start`` (None: only the free reading) for what was ``begun``, of which ``seconds`` may be speech.
+
+    The same beginning may be searched again.
+    """
+    steps, table = replace(begun[0]), begun[1]
     limit = settings.spare_tokens + math.ceil(seconds * settings.tokens_per_second)
     free, free_row = _Free(), 0
     found: Found = {}

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from handsfree.phrases.intents import Intent
-from handsfree.phrases.utterance import Heard, Hearing
+from handsfree.phrases.utterance import Heard, Hearing, SecondOpinion
 
 Interpret = Callable[[tuple[str, ...]], tuple[Intent, ...]]
 """The meanings of a phrase; none where it is no command."""
@@ -29,13 +29,33 @@ class Thresholds:
     figure_margin: float = 1.3
     figure_log_odds: float = 3.0
     """The same where a figure is said: a wrong one is worse than a question."""
-    certainty: float = 0.6
-    figure_certainty: float = 3.0
-    """In their place where a second reader was asked: fewer of the tuning voices' figures pass wrongly, and fewer of
-    them are asked back."""
+    certainty: float = 1.2
+    figure_certainty: float = 2.5
+    """In place of margin and log odds where a second reader was asked: natural log odds that the meaning is right."""
+    command: float = 0.6
+    noise: float = -0.3
+    """In place of the gaps there: natural log odds that it was a command; under the second it is talk or noise."""
 
 
 DEFAULT = Thresholds()
+
+
+def certainty(opinion: SecondOpinion) -> float:
+    """Natural log odds that the best phrase means what was said, as far as it was a command."""
+    return (
+        0.96
+        + 0.29 * min(opinion.first, 6.0)
+        + 0.32 * min(opinion.both, 8.0)
+        - 0.17 * min(max(opinion.gap, 0.0), 4.0)
+        + 0.17 * max(opinion.reading, -6.0)
+        + 1.22 * (opinion.place == 0)
+    )
+
+
+def command_likelihood(opinion: SecondOpinion) -> float:
+    """Natural log odds that it was a command, and no talk or noise."""
+    agreed = 0.0 if opinion.place is None else 3.4 if opinion.place == 0 else 2.6
+    return 3.7 - min(max(opinion.gap, 0.0), 6.0) + 0.25 * max(opinion.reading, -8.0) + agreed
 
 
 def decide(heard: Heard, interpret: Interpret, thresholds: Thresholds = DEFAULT) -> Hearing:
@@ -45,14 +65,13 @@ def decide(heard: Heard, interpret: Interpret, thresholds: Thresholds = DEFAULT)
     meanings = interpret(heard.alternatives[0].words)
     if not meanings:
         return Hearing.NONE
+    figure = any(intent.figure is not None for intent in meanings)
+    if heard.second is not None:
+        return _decide_by_both(heard.second, figure, thresholds)
     if heard.gap is not None and heard.gap > thresholds.reject_gap:
         return Hearing.NONE
     if heard.gap is not None and heard.gap > thresholds.accept_gap:
         return Hearing.NEAR
-    figure = any(intent.figure is not None for intent in meanings)
-    if heard.certainty is not None:
-        least = thresholds.figure_certainty if figure else thresholds.certainty
-        return Hearing.DOUBTFUL if heard.certainty < least else Hearing.CLEAR
     least_margin = thresholds.figure_margin if figure else thresholds.margin
     least_odds = thresholds.figure_log_odds if figure else thresholds.log_odds
     if heard.margin is not None and heard.margin < least_margin:
@@ -60,3 +79,13 @@ def decide(heard: Heard, interpret: Interpret, thresholds: Thresholds = DEFAULT)
     if heard.log_odds is not None and heard.log_odds < max(0.0, least_odds):
         return Hearing.DOUBTFUL
     return Hearing.CLEAR
+
+
+def _decide_by_both(opinion: SecondOpinion, figure: bool, thresholds: Thresholds) -> Hearing:
+    likelihood = command_likelihood(opinion)
+    if likelihood < thresholds.noise:
+        return Hearing.NONE
+    if likelihood < thresholds.command:
+        return Hearing.NEAR
+    least = thresholds.figure_certainty if figure else thresholds.certainty
+    return Hearing.CLEAR if certainty(opinion) >= least else Hearing.DOUBTFUL

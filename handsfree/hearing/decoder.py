@@ -35,6 +35,10 @@ class Steps:
     """Keys and values of the tokens so far, shape (hypotheses, heads, tokens, head size), two per layer."""
 
 
+Begun = tuple[Steps, FloatArray]
+"""A decoding before its first token, and that token's log probabilities (1, V)."""
+
+
 class Decoder:
     """Log probabilities of the next token, given sound and the tokens so far."""
 
@@ -42,7 +46,7 @@ class Decoder:
         self._encoder = _session(files.encoder)
         self._decoder = _session(files.decoder)
 
-    def start(self, sound: FloatArray) -> tuple[Steps, FloatArray]:
+    def start(self, sound: FloatArray) -> Begun:
         """Encodes ``sound`` (mono, 16 kHz); returns the decoding and the first token's log probabilities (1, V)."""
         if len(sound) < SHORTEST:
             sound = np.pad(sound, (0, SHORTEST - len(sound)))

@@ -1,4 +1,4 @@
-"""A second network, of another make, that says of phrases the first has found how well they fit the sound.
+"""A second network, of another make: what it reads, and how well the phrases that the first has found fit the sound.
 
 It is there where its package is installed. Two networks seldom make the same mistake: where they differ, it shows.
 """
@@ -9,6 +9,7 @@ import importlib.util
 import re
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -26,12 +27,16 @@ QUIET = 0.2
 """Seconds of silence before and after."""
 LONGEST = SECONDS - 2 * QUIET
 
+READINGS = 4
+LONGEST_READING = 40
+"""Tokens; commands have fewer."""
+
 _SPACE = "Ġ"
 _PARTS = re.compile(r"'[a-z]+|[a-z]+")
 
 
 class SecondReader:
-    """The small English Whisper network (tiny.en), used for the probability of given words only."""
+    """The small English Whisper network (tiny.en), which reads freely and gives the probability of given words."""
 
     def __init__(self, folder: Path) -> None:
         import ctranslate2
@@ -41,24 +46,15 @@ class SecondReader:
             str(folder), device="cpu", compute_type="int8", intra_threads=1, inter_threads=1
         )
         pieces = (folder / "vocabulary.txt").read_text(encoding="utf-8").split("\n")
+        self._pieces = pieces
         self._numbers = {piece: number for number, piece in reversed(list(enumerate(pieces)))}
-        self._start = [self._numbers["<|startoftranscript|>"]]
 
-    def log_probabilities(self, sound: Sound, phrases: Sequence[tuple[str, ...]]) -> list[float]:
-        """The natural logarithm of each phrase's probability, given ``sound`` (at most LONGEST seconds).
-
-        A full stop is read with each: without it a phrase that leaves out the last word would do as well.
-        """
+    def listen(self, sound: Sound) -> Listening:
+        """``sound`` (at most LONGEST seconds) made ready for reading."""
         quiet = np.zeros(round(QUIET * RATE), np.float32)
         padded = np.concatenate([quiet, sound, quiet])
         features = self._storage.from_array(log_mel(padded, SECONDS)[None])
-        encoded = self._model.encode(features)
-        frames = len(padded) // HOP
-        found = []
-        for words in phrases:
-            (reading,) = self._model.align(encoded, self._start, [self.tokens(words)], [frames])
-            found.append(float(np.log(np.maximum(reading.text_token_probs, 1e-12)).sum()))
-        return found
+        return Listening(self, self._model, self._model.encode(features), len(padded) // HOP)
 
     def tokens(self, words: tuple[str, ...]) -> list[int]:
         """The network's tokens for ``words`` (lower case) and a full stop."""
@@ -68,6 +64,50 @@ class SecondReader:
                 pieces = merged([*((_SPACE,) if place == 0 else ()), *part], self._numbers)
                 tokens += [self._numbers[piece] for piece in pieces]
         return [*tokens, self._numbers["."]]
+
+    @property
+    def start(self) -> list[int]:
+        """What every reading begins with; the second token says that no times are wanted."""
+        return [self._numbers["<|startoftranscript|>"], self._numbers["<|notimestamps|>"]]
+
+    def text(self, tokens: Sequence[int]) -> str:
+        """The text of ``tokens``; letters beyond plain English come out garbled, and are in no phrase."""
+        return "".join(self._pieces[token] for token in tokens).replace(_SPACE, " ").strip()
+
+
+class Listening:
+    """One stretch of sound, in the second reader's ear."""
+
+    def __init__(self, reader: SecondReader, model: Any, encoded: Any, frames: int) -> None:
+        self._reader = reader
+        self._model = model
+        self._encoded = encoded
+        self._frames = frames
+
+    def readings(self) -> list[str]:
+        """What it would write of itself, likeliest first."""
+        (found,) = self._model.generate(
+            self._encoded,
+            [self._reader.start],
+            beam_size=READINGS,
+            num_hypotheses=READINGS,
+            length_penalty=0.0,
+            max_length=LONGEST_READING,
+        )
+        return [self._reader.text(tokens) for tokens in found.sequences_ids]
+
+    def log_probabilities(self, phrases: Sequence[tuple[str, ...]]) -> list[float]:
+        """The natural logarithm of each phrase's probability.
+
+        A full stop is read with each: without it a phrase that leaves out the last word would do as well.
+        """
+        found = []
+        for words in phrases:
+            (reading,) = self._model.align(
+                self._encoded, self._reader.start[:1], [self._reader.tokens(words)], [self._frames]
+            )
+            found.append(float(np.log(np.maximum(reading.text_token_probs, 1e-12)).sum()))
+        return found
 
 
 def find_second_reader(package: str = PACKAGE) -> SecondReader | None:

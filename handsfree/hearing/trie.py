@@ -48,6 +48,13 @@ OTHER_SPELLINGS: dict[str, tuple[str, ...]] = {
 "thou" (rhyming with "cow", for a thousandth of an inch) is unknown to the model, which writes what sounds like it.
 """
 
+SOUNDS_LIKE: dict[str, tuple[str, ...]] = {
+    form.lower(): tuple(word for word, forms in OTHER_SPELLINGS.items() if form in forms)
+    for forms in OTHER_SPELLINGS.values()
+    for form in forms
+}
+"""The grammar's words for other words, or ways of writing them, that sound like them."""
+
 JOINED = frozenset({("stand", "by"), ("read", "back"), ("feed", "back"), ("half", "way")})
 """Pairs of words that the model may write as one."""
 

@@ -1,0 +1,109 @@
+"""The likeliest meanings by two readers together: each may propose, and each judges what the other proposes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass, replace
+
+from handsfree.hearing.beam import SearchSettings
+from handsfree.hearing.meanings import Meant
+from handsfree.hearing.recogniser import Meaning
+from handsfree.hearing.second_reader import Listening
+from handsfree.phrases.utterance import SecondOpinion
+
+Words = tuple[str, ...]
+
+SURE_MARGIN = 2.5
+SURE_GAP = 1.0
+"""Beyond this margin and within this gap no second reading is asked for."""
+HOPELESS_GAP = 6.0
+"""Beyond this it is talk."""
+READ_AGAIN = 4
+"""The first reader's meanings that are read a second time, besides those that the second reader proposes itself."""
+AGREED = 3
+"""So many of them where the likeliest of both is the same."""
+MOST_NEW = 4
+"""Meanings of the second reader alone that are put before the first."""
+SECOND_WEIGHT = 0.7
+"""Of the second reading against the first; between 0.5 and 1 it hardly matters."""
+
+
+@dataclass(frozen=True)
+class FirstReading:
+    """The first reader's meanings, best first (one at least), and the log probability of its free reading."""
+
+    meanings: list[Meant]
+    free: float
+    settings: SearchSettings
+
+    def gap(self, meant: Meant) -> float:
+        """By how much the free reading beats it, per word."""
+        return (self.free - meant.phrase.log_probability) / len(meant.phrase.words)
+
+    def alone(self, meant: Meant) -> float:
+        """The margin where the search has left no other meaning: it was at least ``drop`` less likely."""
+        return float(self.settings.drop / meant.phrase.length**self.settings.length_exponent)
+
+    @property
+    def margin(self) -> float:
+        best = self.meanings[0]
+        return best.score - self.meanings[1].score if len(self.meanings) > 1 else self.alone(best)
+
+
+def worth_a_second_reading(first: FirstReading) -> bool:
+    """Whether there is doubt, and some hope that it was a command."""
+    gap = first.gap(first.meanings[0])
+    return gap <= HOPELESS_GAP and (first.margin < SURE_MARGIN or gap > SURE_GAP)
+
+
+def read_again(
+    first: FirstReading,
+    listening: Listening,
+    meaning: Meaning,
+    written: Callable[[str], Sequence[Words]],
+    sought: Callable[[Sequence[Words]], list[Meant]],
+) -> tuple[list[Meant], SecondOpinion]:
+    """The meanings ranked by both readers, and what they make of the first of them.
+
+    ``written`` gives the phrases that a free reading may stand for, ``sought`` what the first reader makes of given
+    phrases.
+    """
+    places: dict[Hashable, int] = {}
+    proposed: dict[Hashable, Words] = {}
+    for place, text in enumerate(listening.readings()):
+        for words in written(text):
+            its = meaning(words)
+            if its is not None:
+                places.setdefault(its, place)
+                proposed.setdefault(its, words)
+    if places.get(first.meanings[0].meaning) == 0:
+        # Agreed at once: it hardly ever changes by looking further.
+        candidates = first.meanings[:AGREED]
+    else:
+        known = {each.meaning for each in first.meanings}
+        new = [words for its, words in proposed.items() if its not in known][:MOST_NEW]
+        candidates = [
+            each for number, each in enumerate(first.meanings) if number < READ_AGAIN or each.meaning in places
+        ] + (sought(new) if new else [])
+    readings = listening.log_probabilities([each.phrase.words for each in candidates])
+    both = [_joined(each, reading, first.settings) for each, reading in zip(candidates, readings, strict=True)]
+    best = max(range(len(both)), key=lambda i: both[i].score)
+    chosen, others = candidates[best], [i for i in range(len(both)) if i != best]
+    alone = first.alone(chosen)
+    opinion = SecondOpinion(
+        first=min((chosen.score - candidates[i].score for i in others), default=alone),
+        both=min((both[best].score - both[i].score for i in others), default=alone),
+        gap=first.gap(chosen),
+        reading=readings[best] / len(chosen.phrase.words),
+        place=places.get(chosen.meaning),
+    )
+    return sorted(both, key=lambda each: -each.score), opinion
+
+
+def _joined(meant: Meant, reading: float, settings: SearchSettings) -> Meant:
+    added = SECOND_WEIGHT * reading
+    return replace(
+        meant,
+        score=float(meant.score + added / meant.phrase.length**settings.length_exponent),
+        total=meant.total + added,
+    )

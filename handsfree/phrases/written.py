@@ -1,0 +1,98 @@
+"""From text as a free recogniser writes it ("Log backlash 4.5 mm.") to phrases of a grammar."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
+
+from handsfree.measure.units import UNITS
+from handsfree.phrases.automaton import WordAutomaton
+from handsfree.phrases.numbers import count_words
+
+Words = tuple[str, ...]
+
+_PART = re.compile(r"[0-9]*\.[0-9]+|[0-9]+|[a-z']+|%")
+_GROUPED = re.compile(r"(?<=[0-9]),(?=[0-9]{3}\b)")
+_DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_NOUGHTS: dict[str, tuple[Words, ...]] = {"zero": (("zero",), ("nought",), ("oh",))}
+_SYMBOLS = {unit.symbol.lower(): tuple(unit.many.split()) for unit in UNITS.values() if unit.symbol and unit.many}
+MOST_FIGURES = 6
+"""Longer numerals are none of a bench's."""
+
+
+def phrases_written(
+    text: str, automaton: WordAutomaton, sounds_like: Mapping[str, Sequence[str]] | None = None, most: int = 8
+) -> list[Words]:
+    """Phrases of the grammar that ``text`` may stand for, the plainest first, at most ``most``; often none.
+
+    A numeral may have been said digit by digit ("127": one two seven), as a number (a hundred and twenty seven) or in
+    pairs (one twenty seven). ``sounds_like`` gives the grammar's words for words that sound the same.
+    """
+    parts = _PART.findall(_GROUPED.sub("", text.lower().replace("’", "'")))
+    options = [_options(part, sounds_like or {}) for part in parts]
+    found = islice(_walk(automaton, 0, options), most) if options else ()
+    return list(dict.fromkeys(found))
+
+
+def _walk(automaton: WordAutomaton, state: int, options: Sequence[Sequence[Words]]) -> Iterator[Words]:
+    if not options:
+        if state in automaton.finals:
+            yield ()
+        return
+    for words in options[0]:
+        for said, after in _taken(automaton, state, words):
+            for rest in _walk(automaton, after, options[1:]):
+                yield said + rest
+
+
+def _taken(automaton: WordAutomaton, state: int, words: Words) -> Iterator[tuple[Words, int]]:
+    """The words as the grammar takes them from ``state``: a nought by whichever name it has there."""
+    if not words:
+        yield (), state
+        return
+    for first in _NOUGHTS.get(words[0], ((words[0],),)):
+        after = automaton.arcs[state].get(first[0])
+        if after is not None:
+            for rest, end in _taken(automaton, after, words[1:]):
+                yield first + rest, end
+            return
+
+
+def _options(part: str, sounds_like: Mapping[str, Sequence[str]]) -> list[Words]:
+    if part[0].isdigit() or part[0] == ".":
+        return _numeral(part)
+    same = [tuple(each.split()) for each in sounds_like.get(part, ())]
+    symbol = [_SYMBOLS[part]] if part in _SYMBOLS else []
+    return [(part,), *symbol, *same]
+
+
+def _numeral(written: str) -> list[Words]:
+    whole, _, decimals = written.partition(".")
+    if len(whole) + len(decimals) > MOST_FIGURES:
+        return []
+    if decimals:
+        after = ("point", *(_DIGITS[int(figure)] for figure in decimals))
+        before = _whole(whole) if whole else []
+        return [*(each + after for each in before), *([after] if not whole.strip("0") else [])]
+    return _whole(whole)
+
+
+def _whole(figures: str) -> list[Words]:
+    ways = [tuple(_DIGITS[int(figure)] for figure in figures)]
+    if figures[0] != "0" and len(figures) <= len("9999"):
+        ways.append(tuple(_cardinal(int(figures)).split()))
+        if len(figures) > len("99") and figures[-2] != "0":
+            ways.append(tuple(f"{count_words(int(figures[:-2]))} {count_words(int(figures[-2:]))}".split()))
+    return list(dict.fromkeys(ways))
+
+
+def _cardinal(value: int) -> str:
+    """A number below ten thousand, in the British way."""
+    hundred, thousand = 100, 1000
+    if value < hundred:
+        return count_words(value)
+    size, name = (hundred, "hundred") if value < thousand else (thousand, "thousand")
+    rest = value % size
+    joint = " " if rest >= hundred else " and "
+    return f"{_cardinal(value // size)} {name}" + (joint + _cardinal(rest) if rest else "")
