@@ -17,6 +17,7 @@ from handsfree.guide.guide import Guide
 from handsfree.guide.stripping import StrippingGuide
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.errors import HearingError
+from handsfree.hearing.memory import give_back
 from handsfree.hearing.recogniser import Recogniser
 from handsfree.hearing.second_look import PatientEar
 from handsfree.hearing.two_ears import TwoEars
@@ -115,6 +116,7 @@ def open_hearing(
     notes = [line for recogniser in recognisers for line in unknown_words(recogniser, language)]
     ears = [open_ear(recogniser, language, expects) for recogniser in recognisers]
     name = " and ".join(recogniser.name for recogniser in recognisers)
+    give_back()
     return Hearing(ears[0] if len(ears) == 1 else TwoEars(ears[0], ears[1]), name, notes)
 
 

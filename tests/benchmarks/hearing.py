@@ -210,12 +210,13 @@ def main() -> None:
     low, high = wilson(wrong, total)
     print(f"\nfigures wrong and taken as clear: {wrong} of {total}, {1000 * low:.1f}-{1000 * high:.1f} in a thousand")
     began = time.perf_counter()
-    three = [took / length * 3 for length, took in hearer.times if 1.5 <= length <= 4.5]
-    if three:
-        print(
-            f"decoding, on one thread: {1000 * statistics.median(three):.0f} ms for 3 s of speech, "
-            f"the median of {len(three)}"
-        )
+    for low, high in ((1.5, 2.5), (2.5, 3.5), (3.5, 4.5)):
+        times = [took for length, took in hearer.times if low <= length < high]
+        if times:
+            print(
+                f"decoding {low} to {high} s of sound, on one thread: {1000 * statistics.median(times):.0f} ms, "
+                f"the median of {len(times)}"
+            )
     if arguments.hours > 0:
         print(talk(hearer, arguments.hours))
         print(f"({time.perf_counter() - began:.0f} s)")
