@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Any, Literal
 
 from pydantic import ValidationError
@@ -154,5 +155,10 @@ def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
 def _summary(row: tuple[Any, ...]) -> JobSummary:
     job, title, procedure, item, serial, owner, opened, last, done, steps, status, purpose, procedures = row
     began, ended = datetime.fromisoformat(opened), datetime.fromisoformat(last)
-    names = tuple(json.loads(procedures))
+    names = _names(procedures)
     return JobSummary(job, title, procedure, item, serial, owner, began, ended, done, steps, status, purpose, names)
+
+
+@lru_cache(maxsize=256)
+def _names(procedures: str) -> tuple[str, ...]:
+    return tuple(json.loads(procedures))
