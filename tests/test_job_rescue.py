@@ -82,7 +82,7 @@ def test_damage_costs_its_own_pages_only_and_the_original_is_not_touched(log: St
         assert lost == sum(last - first + 1 for first, last in each.gaps)
 
 
-@pytest.mark.parametrize("part", [0.5, 0.7, 0.95])
+@pytest.mark.parametrize("part", [0.3, 0.5, 0.7, 0.95])
 def test_a_file_cut_short_gives_what_it_still_holds(log: Store, tmp_path: Path, part: float) -> None:
     content = log.file.read_bytes()
     log.file.write_bytes(content[: int(len(content) * part)])

@@ -10,8 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.cli import main
-from handsfree.job import search as searching
-from handsfree.job.errors import LogFolderError
+from handsfree.job import words
 from handsfree.job.events import EntryWithdrawn, FactNoted, NoteKept, StepSkipped, TextTyped
 from handsfree.job.search import search
 from handsfree.job.store import Store
@@ -28,8 +27,8 @@ def note(store: Store, *texts: str, days: int = 0) -> str:
         return log.job
 
 
-def texts(store: Store, words: str) -> list[str]:
-    return [found.text for found in search(store.folder, words)]
+def texts(store: Store, wanted: str) -> list[str]:
+    return [found.text for found in search(store.folder, wanted)]
 
 
 def test_all_words_have_to_be_there_in_any_order_and_form(store: Store) -> None:
@@ -57,39 +56,22 @@ def test_reasons_are_searched_as_well(store: Store) -> None:
     assert (found.job, found.step, found.kind, found.seq) == (job, "cover", "step skipped", 2)
 
 
-def test_the_index_can_be_lost_and_is_made_anew(store: Store) -> None:
-    note(store, "pivot dry")
-    assert texts(store, "pivot")
-    db = sqlite3.connect(store.file)
-    db.execute("DROP TABLE words_upto")
-    db.execute("DROP TABLE words")
-    db.commit()
-    db.close()
-    assert texts(store, "pivot") == ["pivot dry"]
-
-
-def test_a_log_that_can_not_be_written_is_searched_without_an_index(
-    store: Store, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_without_full_text_search_all_texts_are_looked_through(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(words, "_WORDS", "CREATE VIRTUAL TABLE words USING no_such_module (text)")
     note(store, "pivot dry", "PIVOT worn")
-
-    def refuse(folder: object) -> None:
-        raise LogFolderError(store.folder, "Read-only file system")
-
-    monkeypatch.setattr(searching, "open_to_write", refuse)
     assert texts(store, "pivot") == ["PIVOT worn", "pivot dry"]
     assert texts(store, "pivot worn") == ["PIVOT worn"]
 
 
 @given(st.text(max_size=12))
 def test_nothing_that_is_typed_is_taken_for_a_query_language(
-    tmp_path_factory: pytest.TempPathFactory, words: str
+    tmp_path_factory: pytest.TempPathFactory, typed: str
 ) -> None:
     store = Store(tmp_path_factory.getbasetemp() / "search")
     if not store.jobs():
         note(store, "pivot dry")
     try:
-        assert texts(store, words) in ([], ["pivot dry"])
+        assert texts(store, typed) in ([], ["pivot dry"])
     except ValueError as error:
         assert str(error) == "say at least one word to look for"
 
@@ -107,7 +89,7 @@ def test_the_command_prints_where_and_when(store: Store, capsys: pytest.CaptureF
 
 def test_words_are_found_at_once_because_the_index_keeps_up_with_the_log(store: Store) -> None:
     note(store, "pivot dry", "gib scored")
-    db = sqlite3.connect(store.file)
+    db = sqlite3.connect(store.folder / "catalogue-1.db")
     indexed = [row[0] for row in db.execute("SELECT text FROM words ORDER BY rowid")]
     db.close()
     assert indexed == ["pivot dry", "gib scored"]

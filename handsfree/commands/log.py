@@ -112,12 +112,7 @@ def _print_proposals(store: Store, name: str, procedure: Procedure) -> None:
 
 def past_jobs(store: Store, procedure: str) -> list[PastJob]:
     """The real jobs of the procedure of this name that are finished or have got anywhere, oldest first."""
-    later = store.taken_up()
-    jobs = [
-        job
-        for job in store.jobs()
-        if procedure in (job.procedure, *later.get(job.id, ())) and job.purpose == "repair" and job.done
-    ]
+    jobs = [job for job in store.jobs() if procedure in job.procedures and job.purpose == "repair" and job.done]
     return [
         PastJob(job.id, list(events_of(store.events(job.id), procedure).values()), procedure) for job in reversed(jobs)
     ]

@@ -15,7 +15,6 @@ from handsfree.job.clips import sync_folder
 from handsfree.job.errors import LogCorrupt, LogFolderError, LogWriteError
 from handsfree.job.events import SCHEMA_VERSION
 from handsfree.job.migration import NOW, migrate
-from handsfree.job.summaries import SCHEMA as SUMMARIES
 
 FILE = "handsfree.db"
 LOCKS = "locks"
@@ -43,7 +42,6 @@ CREATE TABLE events (
     PRIMARY KEY (job, seq)
 );
 CREATE TABLE versions (version INTEGER PRIMARY KEY NOT NULL, since TEXT NOT NULL);
-CREATE INDEX events_by_kind ON events (kind, job, seq);
 CREATE TRIGGER events_stay BEFORE UPDATE ON events
     BEGIN SELECT RAISE(ABORT, 'events are never changed'); END;
 CREATE TRIGGER events_are_kept BEFORE DELETE ON events
@@ -164,7 +162,7 @@ def _connect(file: Path) -> sqlite3.Connection:
             db.execute("PRAGMA foreign_keys = ON")
             if _version(db) == 0:
                 db.executescript(
-                    f"BEGIN IMMEDIATE; {_SCHEMA} {';'.join(SUMMARIES)}; PRAGMA application_id = {_APPLICATION};"
+                    f"BEGIN IMMEDIATE; {_SCHEMA} PRAGMA application_id = {_APPLICATION};"
                     f"INSERT INTO versions VALUES ({SCHEMA_VERSION}, {NOW});"
                     f"PRAGMA user_version = {SCHEMA_VERSION}; COMMIT;"
                 )

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 
-from handsfree.job.database import open_to_read, translated
+from handsfree.job.catalogue import consult
 from handsfree.job.events import Event
 from handsfree.job.store import Store
-from handsfree.job.summaries import JobSummary
-
-_WITH_READING = """
-SELECT DISTINCT job FROM events
-WHERE kind = 'reading logged' AND json_extract(body, '$.characteristic') = ?
-"""
+from handsfree.job.summaries import JobSummary, listed
 
 
 def jobs_with(
@@ -24,28 +20,11 @@ def jobs_with(
     characteristic: str | None = None,
 ) -> list[JobSummary]:
     """The real jobs that fit everything that is given, the newest first; case does not count."""
-    measured = None if characteristic is None else _measured(store, characteristic)
-    return [
-        job
-        for job in store.jobs()
-        if job.purpose != "rehearsal"
-        and _same(item, job.item)
-        and _same(serial, job.serial)
-        and _same(procedure, job.procedure, job.title)
-        and (measured is None or job.id in measured)
-    ]
 
+    def wanted(catalogue: sqlite3.Connection) -> list[JobSummary]:
+        return listed(catalogue, item=item, serial=serial, procedure=procedure, characteristic=characteristic)
 
-def _same(wanted: str | None, *have: str | None) -> bool:
-    return wanted is None or wanted.casefold() in {value.casefold() for value in have if value}
-
-
-def _measured(store: Store, characteristic: str) -> set[str]:
-    with open_to_read(store.folder) as db, translated(store.file):
-        if db is None:
-            return set()
-        # Names of characteristics are small letters in every procedure.
-        return {job for (job,) in db.execute(_WITH_READING, (characteristic.lower(),))}
+    return [job for job in consult(store.folder, wanted) if job.purpose != "rehearsal"]
 
 
 def with_events(store: Store, jobs: list[JobSummary], most: int) -> Iterator[tuple[JobSummary, list[Event]]]:

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
-SCHEMA_VERSION = 3
+SCHEMA_VERSION = 4
 """Of the log's file. What each version brought: ``job.migration``."""
 
 Purpose = Literal["repair", "rehearsal", "stripping"]

@@ -1,17 +1,17 @@
 """Bringing the log's file from an older version to the present one, in one transaction.
 
 Version 1: jobs and events. Version 2: each event carries its hash (``job.chain``), the events know more kinds, and
-``versions`` tells since when the file has had its version. Version 3: what lists and looking back need, beside the
-events (``job.summaries``).
+``versions`` tells since when the file has had its version. Version 3 kept what lists, looking back and search need
+beside the events; since version 4 that is in a file of its own (``job.catalogue``), and this one holds the log alone.
 """
 
 from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 
-from handsfree.job import summaries
 from handsfree.job.chain import first_link, link
 from handsfree.job.errors import LogWriteError
 from handsfree.job.events import SCHEMA_VERSION
@@ -54,11 +54,18 @@ def _add_hashes(db: sqlite3.Connection) -> None:
     )
 
 
-def _add_summaries(db: sqlite3.Connection) -> None:
-    """To version 3."""
-    for statement in summaries.SCHEMA:
-        db.execute(statement)
-    summaries.fill(db)
+def _change_nothing(db: sqlite3.Connection) -> None:
+    """To version 3, of which nothing is left."""
 
 
-_STEPS: Mapping[int, Callable[[sqlite3.Connection], None]] = {1: _add_hashes, 2: _add_summaries}
+def _log_alone(db: sqlite3.Connection) -> None:
+    """To version 4."""
+    db.execute("DROP INDEX IF EXISTS events_by_kind")
+    db.execute("DROP INDEX IF EXISTS readings_by_name")
+    for table in ("summaries", "words_upto", "words"):
+        # A SQLite without full text search can't drop the index of words: there it stays, and nobody asks it.
+        with suppress(sqlite3.OperationalError):
+            db.execute(f"DROP TABLE IF EXISTS {table}")
+
+
+_STEPS: Mapping[int, Callable[[sqlite3.Connection], None]] = {1: _add_hashes, 2: _change_nothing, 3: _log_alone}

@@ -18,14 +18,14 @@ from numpy.typing import NDArray
 from platformdirs import user_data_dir
 from pydantic import ValidationError
 
-from handsfree.job import search
+from handsfree.job.catalogue import Keeper, consult
 from handsfree.job.chain import Link, first_link, link
 from handsfree.job.clips import clip_path, keep_clip, read_clip
 from handsfree.job.database import FILE, LOCKS, has_hashes, open_to_read, open_to_write, transaction, translated
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
-from handsfree.job.state import JobState, fold
-from handsfree.job.summaries import JobSummary, forget_entries, keep, listed, state_of
+from handsfree.job.state import JobState
+from handsfree.job.summaries import JobSummary, forget_entries, listed, state_of
 
 
 def default_folder() -> Path:
@@ -56,14 +56,13 @@ class Store:
         db = open_to_write(self.folder)
         lock: FileLock | None = None
         try:
-            search.keep_ready(db, self.folder)
             with transaction(db, self.folder):
                 job = job or _next_id(db, opened.at)
                 lock = self._lock(job)
                 what = (opened.title, opened.procedure_name, opened.item, opened.serial, opened.owner)
                 row = (job, opened.at.isoformat(), *what, steps)
                 db.execute("INSERT INTO jobs VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
-                keep(db, job, _insert(db, job, opened), steps, fold([opened]))
+                _insert(db, job, opened)
         except BaseException:
             db.close()
             if lock is not None:
@@ -80,18 +79,11 @@ class Store:
         except BaseException:
             db.close()
             raise
-        try:
-            search.keep_ready(db, self.folder)
-        except BaseException:
-            db.close()
-            lock.release()
-            raise
         return JobLog(self.folder, job, db, lock)
 
     def jobs(self) -> list[JobSummary]:
         """All jobs, the one opened last first."""
-        with open_to_read(self.folder) as db:
-            return [] if db is None else list(listed(db))
+        return consult(self.folder, listed)
 
     def unfinished(
         self, procedure: str, item: str | None = None, serial: str | None = None, purpose: Purpose = "repair"
@@ -102,29 +94,10 @@ class Store:
         ``purpose`` are meant: a rehearsal is never taken for the real job.
         """
 
-        def same(wanted: str | None, *have: str | None) -> bool:
-            return wanted is None or wanted.casefold() in {value.casefold() for value in have if value}
+        def wanted(catalogue: sqlite3.Connection) -> list[JobSummary]:
+            return listed(catalogue, procedure=procedure, item=item, serial=serial, purpose=purpose, finished=False)
 
-        later = self.taken_up()
-        found = [
-            job
-            for job in self.jobs()
-            if job.status != "finished"
-            and job.purpose == purpose
-            and same(procedure, job.title, job.procedure, *later.get(job.id, ()))
-            and same(item, job.item)
-            and same(serial, job.serial)
-        ]
-        return sorted(found, key=lambda job: job.last, reverse=True)
-
-    def taken_up(self) -> dict[str, list[str]]:
-        """The procedures that were worked in each job beside its first."""
-        query = "SELECT job, json_extract(body, '$.procedure_name') FROM events WHERE kind = 'procedure taken up'"
-        found: dict[str, list[str]] = {}
-        with open_to_read(self.folder) as db:
-            for job, name in [] if db is None else db.execute(query):
-                found.setdefault(job, []).append(name)
-        return found
+        return sorted(consult(self.folder, wanted), key=lambda job: job.last, reverse=True)
 
     def events(self, job: str) -> list[Event]:
         """The events of a job, oldest first, also while somebody is writing it; JobNotFound, LogCorrupt."""
@@ -189,25 +162,22 @@ class JobLog:
         self.job = job
         self._db = db
         self._lock = lock
-        self._steps = int(db.execute("SELECT steps FROM jobs WHERE id = ?", (job,)).fetchone()[0])
+        self._catalogue = Keeper(folder, db)
         self._state: JobState | None = None
         """The fold of what is on disk, once something was added, without the entries that no list needs."""
-        self._searchable = search.keep_ready(db, folder)
 
     def append(self, event: Event) -> int:
         """Put an event on disk and return its running number; on LogWriteError nothing of it was kept."""
-        state, self._state = self._state, None
         with transaction(self._db, self.folder):
-            state = state or state_of(self._db, self.job)
-            seq = _insert(self._db, self.job, event)
-            state.apply(event)
-            keep(self._db, self.job, seq, self._steps, state)
-            if self._searchable:
-                search.add(self._db, self.job, seq, event.kind)
+            row = _insert(self._db, self.job, event)
+        if self._state is None:
+            self._state = state_of(self._db, self.job)
+        else:
+            self._state.apply(event)
+        self._catalogue.add(row, self._state)
         # The bench holds the job's entries already: held here as well, a long job would take twice the memory.
-        forget_entries(state)
-        self._state = state
-        return seq
+        forget_entries(self._state)
+        return row[2]
 
     def events(self) -> list[Event]:
         """All events of the job, oldest first."""
@@ -221,6 +191,7 @@ class JobLog:
 
     def close(self) -> None:
         """Let the job go; closing twice does nothing."""
+        self._catalogue.close()
         self._db.close()
         self._lock.release()
 
@@ -238,13 +209,15 @@ def _next_id(db: sqlite3.Connection, at: datetime) -> str:
     return f"{day}-{db.execute(query, (f'{day}-',)).fetchone()[0]}"
 
 
-def _insert(db: sqlite3.Connection, job: str, event: Event) -> int:
+def _insert(db: sqlite3.Connection, job: str, event: Event) -> tuple[int, str, int, str, str, str]:
+    """Add an event; its place in the log, job, running number, time, kind and JSON."""
     query = "SELECT coalesce(max(seq), 0) + 1 FROM events WHERE job = ?"
     seq = int(db.execute(query, (job,)).fetchone()[0])
-    body = to_json(event)
-    row = (job, seq, event.at.isoformat(), event.kind, body, link(_hash_before(db, job, seq), body))
-    db.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?)", row)
-    return seq
+    body, at = to_json(event), event.at.isoformat()
+    row = (job, seq, at, event.kind, body, link(_hash_before(db, job, seq), body))
+    place = db.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?)", row).lastrowid
+    assert place is not None
+    return place, job, seq, at, event.kind, body
 
 
 def _hash_before(db: sqlite3.Connection, job: str, seq: int) -> str:

@@ -1,16 +1,14 @@
-"""What the list of jobs needs of each job, kept beside the events so that no list has to read them all.
-
-A row is made of the fold over the job's events, in the transaction that adds an event. It is a convenience and no part
-of the log: a row that is behind its events is not believed, and any of it can be made anew from them.
-"""
+"""The list of jobs, as the catalogue (``job.catalogue``) keeps it: a row for each job, made of its events."""
 
 from __future__ import annotations
 
+import json
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Any, Literal
 
 from pydantic import ValidationError
@@ -21,36 +19,35 @@ from handsfree.job.state import JobState, fold
 SCHEMA = (
     """
     CREATE TABLE summaries (
-        job TEXT PRIMARY KEY NOT NULL,
-        seq INTEGER NOT NULL,
+        number INTEGER PRIMARY KEY,
+        job TEXT UNIQUE NOT NULL,
         title TEXT NOT NULL,
         procedure TEXT NOT NULL,
         item TEXT,
         serial TEXT,
         owner TEXT,
+        opened TEXT NOT NULL,
         last TEXT NOT NULL,
         done INTEGER NOT NULL,
         steps INTEGER NOT NULL,
-        status TEXT NOT NULL
-    ) WITHOUT ROWID
-    """,
-    """
-    CREATE INDEX readings_by_name ON events (json_extract(body, '$.characteristic'), job)
-        WHERE kind = 'reading logged'
+        status TEXT NOT NULL,
+        purpose TEXT NOT NULL,
+        procedures TEXT NOT NULL
+    )
     """,
 )
 
-_LIST = """
-SELECT jobs.id, jobs.steps, jobs.opened, s.title, s.procedure, s.item, s.serial, s.owner, s.last, s.done, s.steps,
-    s.status
-FROM jobs LEFT JOIN summaries AS s
-    ON s.job = jobs.id AND s.seq = (SELECT max(seq) FROM events WHERE job = jobs.id)
-ORDER BY jobs.rowid DESC
-"""
+_COLUMNS = "job, title, procedure, item, serial, owner, opened, last, done, steps, status, purpose, procedures"
 
-_PURPOSES = """
-SELECT job, json_extract(body, '$.purpose') FROM events WHERE kind = 'job opened' AND json_valid(body)
-"""
+_WHERE = {
+    "item": "fold(item) = fold(:item)",
+    "serial": "fold(serial) = fold(:serial)",
+    "procedure": """fold(:procedure) IN (fold(title), fold(procedure))
+        OR EXISTS (SELECT 1 FROM json_each(procedures) WHERE fold(value) = fold(:procedure))""",
+    "purpose": "purpose = :purpose",
+    "characteristic": "job IN (SELECT job FROM measured WHERE characteristic = fold(:characteristic))",
+    "status": "status <> :status",
+}
 
 
 @dataclass(frozen=True)
@@ -70,12 +67,17 @@ class JobSummary:
     of: int
     status: Literal["open", "paused", "finished"]
     purpose: Purpose = "repair"
+    procedures: tuple[str, ...] = ()
+    """The names of all procedures worked in it, in the order of their first use."""
 
 
-def keep(db: sqlite3.Connection, job: str, seq: int, steps: int, state: JobState) -> None:
-    """Write the row of a job whose newest event is number ``seq``; ``state`` is the fold of its events."""
-    row = (job, seq, *_values(state, steps))
-    db.execute(f"INSERT OR REPLACE INTO summaries VALUES ({', '.join('?' * len(row))})", row)
+def keep(catalogue: sqlite3.Connection, log: sqlite3.Connection, job: str, state: JobState) -> None:
+    """Write the row of a job, of which ``state`` is the fold."""
+    found = log.execute("SELECT rowid, opened, steps FROM jobs WHERE id = ?", (job,)).fetchone()
+    if found is not None:
+        number, opened, steps = found
+        row = (number, job, *_values(state, opened, steps))
+        catalogue.execute(f"INSERT OR REPLACE INTO summaries VALUES ({', '.join('?' * len(row))})", row)
 
 
 def forget_entries(state: JobState) -> None:
@@ -87,18 +89,9 @@ def forget_entries(state: JobState) -> None:
     state.confirmed.clear()
 
 
-def fill(db: sqlite3.Connection) -> None:
-    """Make the rows of all jobs from their events."""
-    for job, steps, seq in db.execute(
-        "SELECT id, steps, (SELECT max(seq) FROM events WHERE job = id) FROM jobs"
-    ).fetchall():
-        if seq is not None:
-            keep(db, job, seq, steps, state_of(db, job))
-
-
-def state_of(db: sqlite3.Connection, job: str) -> JobState:
+def state_of(log: sqlite3.Connection, job: str) -> JobState:
     """The fold of those events of a job that can be read."""
-    return fold(_readable(db.execute("SELECT body FROM events WHERE job = ? ORDER BY seq", (job,))))
+    return fold(_readable(log.execute("SELECT body FROM events WHERE job = ? ORDER BY seq", (job,))))
 
 
 def _readable(bodies: Iterable[tuple[str]]) -> Iterator[Event]:
@@ -108,32 +101,40 @@ def _readable(bodies: Iterable[tuple[str]]) -> Iterator[Event]:
             yield from_json(body)
 
 
-def listed(db: sqlite3.Connection) -> Iterator[JobSummary]:
-    """All jobs, the one opened last first."""
-    purposes: dict[str, Purpose] = {job: purpose for job, purpose in db.execute(_PURPOSES) if purpose}
-    for job in _listed(db):
-        yield replace(job, purpose=purposes.get(job.id, "repair"))
+def listed(
+    catalogue: sqlite3.Connection,
+    *,
+    item: str | None = None,
+    serial: str | None = None,
+    procedure: str | None = None,
+    purpose: Purpose | None = None,
+    finished: bool = True,
+    characteristic: str | None = None,
+) -> list[JobSummary]:
+    """The jobs that fit everything that is given, the one opened last first; case does not count.
+
+    ``procedure`` is the title of the first or the name of any; without ``finished``, finished jobs are left out.
+    """
+    # SQLite's own lower() knows the letters of ASCII only.
+    catalogue.create_function("fold", 1, lambda text: text and text.casefold(), deterministic=True)
+    given = {
+        "item": item,
+        "serial": serial,
+        "procedure": procedure,
+        "purpose": purpose,
+        "characteristic": characteristic,
+        "status": None if finished else "finished",
+    }
+    where = " AND ".join(f"({_WHERE[name]})" for name, value in given.items() if value is not None) or "1"
+    query = f"SELECT {_COLUMNS} FROM summaries WHERE {where} ORDER BY number DESC"
+    return [_summary(row) for row in catalogue.execute(query, given)]
 
 
-def _listed(db: sqlite3.Connection) -> Iterator[JobSummary]:
-    there = db.execute("SELECT 1 FROM sqlite_master WHERE name = 'summaries'").fetchone()
-    if there:
-        for job, steps, opened, *row in db.execute(_LIST).fetchall():
-            yield _summary(job, opened, row) if row[0] is not None else _made(db, job, opened, steps)
-    else:
-        for job, steps, opened in db.execute("SELECT id, steps, opened FROM jobs ORDER BY rowid DESC").fetchall():
-            yield _made(db, job, opened, steps)
-
-
-def _made(db: sqlite3.Connection, job: str, opened: str, steps: int) -> JobSummary:
-    return _summary(job, opened, _values(state_of(db, job), steps))
-
-
-def _values(state: JobState, steps: int) -> tuple[Any, ...]:
+def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
     last = state.last
     # A job may be taken in before a procedure is chosen.
     first = next(iter(state.procedures.values()), state.opened)
-    names = state.procedures or ("",)
+    names = tuple(state.procedures) or ("",)
     status = "finished" if state.finished else "paused" if state.paused else "open"
     return (
         first.title if first else "",
@@ -141,15 +142,23 @@ def _values(state: JobState, steps: int) -> tuple[Any, ...]:
         state.fact("item"),
         state.fact("serial"),
         state.fact("owner"),
-        last.isoformat() if last else "",
+        opened,
+        last.isoformat() if last else opened,
         sum(status == "done" for name in names for status in state.of(name).steps.values()),
         steps + sum(each.steps for each in state.procedures.values() if isinstance(each, ProcedureTakenUp)),
         status,
+        state.opened.purpose if state.opened else "repair",
+        json.dumps(list(state.procedures)),
     )
 
 
-def _summary(job: str, opened: str, row: Sequence[Any]) -> JobSummary:
-    title, procedure, item, serial, owner, last, done, steps, status = row
-    began = datetime.fromisoformat(opened)
-    ended = datetime.fromisoformat(last) if last else began
-    return JobSummary(job, title, procedure, item, serial, owner, began, ended, done, steps, status)
+def _summary(row: tuple[Any, ...]) -> JobSummary:
+    job, title, procedure, item, serial, owner, opened, last, done, steps, status, purpose, procedures = row
+    began, ended = datetime.fromisoformat(opened), datetime.fromisoformat(last)
+    names = _names(procedures)
+    return JobSummary(job, title, procedure, item, serial, owner, began, ended, done, steps, status, purpose, names)
+
+
+@lru_cache(maxsize=256)
+def _names(procedures: str) -> tuple[str, ...]:
+    return tuple(json.loads(procedures))

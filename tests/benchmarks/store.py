@@ -38,11 +38,9 @@ from handsfree.job.events import (
     StepEntered,
     to_json,
 )
-from handsfree.job.search import add as add_words
-from handsfree.job.search import keep_ready, search
+from handsfree.job.search import search
 from handsfree.job.state import fold
 from handsfree.job.store import Store
-from handsfree.job.summaries import keep
 from handsfree.procedure.loader import Loaded
 from handsfree.review.history import past
 from handsfree.review.history_page import history_page
@@ -98,7 +96,6 @@ def build(store: Store, loaded: Loaded, jobs: int, events: int) -> None:
     each = events // jobs
     with closing(open_to_write(store.folder)) as db:
         db.execute("PRAGMA synchronous = OFF")
-        keep_ready(db, store.folder)
         for begin in range(0, jobs, 500):
             with transaction(db, store.folder):
                 for number in range(begin, min(begin + 500, jobs)):
@@ -119,8 +116,6 @@ def _add(db: sqlite3.Connection, loaded: Loaded, job: str, events: list[Event]) 
         before = link(before, body)
         rows.append((job, seq, event.at.isoformat(), event.kind, body, before))
     db.executemany("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?)", rows)
-    keep(db, job, len(rows), steps, fold(events))
-    add_words(db, job, len(rows), events[-1].kind)
 
 
 def timed(name: str, act: Callable[[], object], limit: float, runs: int = 5) -> None:
@@ -201,7 +196,9 @@ def main() -> None:
         took, size = time.perf_counter() - began, store.file.stat().st_size / 1e6
         print(f"built {args.jobs} jobs and {args.events} events in {took:.0f} s, {size:.0f} MB")
         print(f"{'':58} {'best':>8} {'worst':>8}   wanted, ms")
+        began = time.perf_counter()
         jobs = store.jobs()
+        print(f"{'the catalogue made anew, seconds':58} {time.perf_counter() - began:8.1f}", flush=True)
         middle = jobs[len(jobs) // 2]
         timed("list all jobs", store.jobs, 200)
         timed("open a job: its events and their state", lambda: fold(store.events(middle.id)), 200)
