@@ -46,14 +46,17 @@ WHERE job = ? AND ((kind = 'entry withdrawn' AND json_extract(body, '$.id') = ?)
     OR (kind = 'fact noted' AND json_extract(body, '$.corrects') = ?)
     OR (kind = 'text typed' AND json_extract(body, '$.id') = ? AND seq > ?)) ORDER BY kind LIMIT 1
 """
-_FIND = """
+# What was only rehearsed happened to no item.
+_REAL = """NOT EXISTS (SELECT 1 FROM events AS o WHERE o.job = e.job AND o.seq = 1 AND json_valid(o.body)
+    AND json_extract(o.body, '$.purpose') = 'rehearsal')"""
+_FIND = f"""
 SELECT w.job, w.seq, w.text, e.at, e.kind, json_extract(e.body, '$.step'), json_extract(e.body, '$.id')
 FROM words AS w JOIN events AS e ON e.job = w.job AND e.seq = CAST(w.seq AS INTEGER)
-WHERE words MATCH ? ORDER BY w.rowid DESC LIMIT ?
+WHERE words MATCH ? AND {_REAL} ORDER BY w.rowid DESC LIMIT ?
 """
 _SCAN = f"""
 SELECT e.job, e.seq, {_TEXT} AS text, e.at, e.kind, json_extract(e.body, '$.step'), json_extract(e.body, '$.id')
-FROM events AS e WHERE e.kind IN ({_KINDS}) AND text <> '' ORDER BY e.at DESC
+FROM events AS e WHERE e.kind IN ({_KINDS}) AND text <> '' AND {_REAL} ORDER BY e.at DESC
 """
 
 
