@@ -35,6 +35,8 @@ class Loaded:
     path: Path
     sha256: str
     text: str
+    written: str
+    """The text of the file alone."""
     tree: yaml_text.Tree = field(repr=False, compare=False)
     expanded: Expanded = field(repr=False, compare=False)
     data: Any = field(default=None, repr=False, compare=False)
@@ -92,7 +94,7 @@ def parse(data: bytes, path: str | Path, including: tuple[Path, ...] = ()) -> Lo
     if assembled.added:
         # A log must be readable without any other file. JSON is YAML.
         text = json.dumps(assembled.data, ensure_ascii=False, indent=1)
-    return Loaded(reading.procedure, path, sha256, text, reading.tree, reading.expanded, assembled.data)
+    return Loaded(reading.procedure, path, sha256, text, reading.text, reading.tree, reading.expanded, assembled.data)
 
 
 def read(data: bytes, path: Path, including: tuple[Path, ...] = ()) -> Reading:
