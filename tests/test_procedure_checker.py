@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Iterator
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -352,7 +353,7 @@ def test_whatever_is_wrong_is_told_and_ends_in_no_fault_of_the_checker(name: str
     for at, value in spoilt:
         places = list(_places(data))
         group, key = places[at % len(places)]
-        group[key] = value
+        group[key] = deepcopy(value)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "p.yaml"
         path.write_text(yaml.safe_dump(data, sort_keys=False), "utf-8")
