@@ -1,0 +1,89 @@
+"""From the sound of taking apart to the draft: a voice, the real ends of utterances, the real recogniser."""
+
+from __future__ import annotations
+
+from datetime import datetime, timezone
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from handsfree.bench.bench import Bench
+from handsfree.bench.played import PlayedBench
+from handsfree.bench.setting_up import open_ear, open_recogniser, ready
+from handsfree.bench.sources import recorded
+from handsfree.hearing.errors import HearingError
+from handsfree.hearing.recording import RATE, resampled
+from handsfree.job.state import fold
+from handsfree.job.store import Store
+from handsfree.making.draft import drafted
+from handsfree.making.stripping_list import stripping_procedure
+from handsfree.procedure.checker import check
+from handsfree.procedure.loader import parse
+from handsfree.speaking.errors import SpeakingError
+from handsfree.speaking.print_speaker import PrintSpeaker
+from handsfree.speaking.samples import SAMPLE_RATE
+from handsfree.speaking.synthesis import Synthesiser
+
+NOON = datetime(2026, 3, 2, 12, 0, tzinfo=timezone.utc)
+SAID = (
+    "end play four thou",
+    "removed two screws M two by five cheese head from the top",
+    "tray three",
+    "mark made at the bottom",
+    "removed the front cover",
+    "tray four",
+    "shim ten thou",
+    "tray five",
+    "finish the job",
+)
+PAUSE = 4.0
+"""Seconds between phrases, in which the read-back is spoken."""
+
+
+def _sound() -> np.ndarray:
+    """All of it, one phrase after another in a quiet room."""
+    try:
+        voice = Synthesiser()
+        phrases = [resampled(voice.render(each), SAMPLE_RATE) for each in SAID]
+    except SpeakingError as error:
+        pytest.skip(f"no voice engine: {error}")
+    hush = np.zeros(int(PAUSE * RATE), np.float32)
+    whole = np.concatenate([hush, *(part for phrase in phrases for part in (phrase, hush))])
+    noise = np.random.default_rng(4).normal(0, 0.0005, len(whole))
+    return (whole + noise).astype(np.float32)
+
+
+def test_what_was_said_while_taking_apart_is_in_the_draft(tmp_path: Path) -> None:
+    store = Store(tmp_path)
+    job = ready(stripping_procedure("Bench gauge, pattern C"), store, NOON, purpose="stripping")
+    try:
+        ear = open_ear(open_recogniser("builtin"), job.guide.language, job.guide.expects)
+    except HearingError as error:
+        pytest.skip(f"no built-in model: {error}")
+    shown: list[tuple[str, str]] = []
+    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), lambda kind, text: shown.append((kind, text)))
+    clock = PlayedBench(bench, NOON)
+    assert job.opened is not None
+    bench.open(job.opened)
+    clock.play(recorded(_sound(), ear))
+    assert bench.log is not None
+    events = bench.log.events()
+    bench.close()
+    assert bench.over == "finished", shown
+
+    path = tmp_path / "draft.yaml"
+    path.write_text(drafted(fold(events), bench.log.job).text, "utf-8")
+    assert [str(each) for each in check(path) if "a gap for the writer" not in each.message] == []
+    procedure = parse(path.read_bytes(), path).procedure
+    first, shim, cover = procedure.steps
+    assert [mark.where for mark in first.marks] == ["at the bottom"]
+    assert (shim.act, shim.tray) == ("Fit the shim of ten thou.", "five")
+    assert (cover.act, cover.tray) == ("Fit the front cover with its screws.", "three and four")
+    assert cover.meets == ("mark",)
+    (screws,) = cover.fasteners
+    assert (screws.count, screws.size, screws.head, screws.where) == (2, "M2 x 5", "cheese head", "the top")
+    (end_play,) = cover.characteristics
+    assert (end_play.name, end_play.unit, end_play.target and end_play.target.text) == ("end play", "thou", "4")
+    # Each entry keeps the sound that it came from.
+    assert all(store.read_clip(each.clip).size for each in events if getattr(each, "kind", "") == "reading logged")
