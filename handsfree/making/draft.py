@@ -111,9 +111,11 @@ class _Writer:
 
     def _step(self, fitting: Fitting) -> Iterator[str]:
         act = _act(fitting)
-        # The first to go back waits for nothing that came off.
-        last = next(reversed(self._steps.values()), None)
-        order = "" if fitting.needs or not last else f", what must be in before it (needs: {last}?)"
+        # The first to go back waits for nothing that came off; what hangs on the one before it waits for all.
+        last, before = next(reversed(self._steps.items()), (None, ""))
+        order = ""
+        if last is not None and all(each.fitting is not last for each in fitting.needs):
+            order = f", what {'else ' if fitting.needs else ''}must be in before it (needs: {before}?)"
         if fitting.part is not None or order:
             wanted = f"lubricant, cautions, why{order}: fill in what there is, then take this line out"
             yield f"  # {self._gap(wanted)}"
