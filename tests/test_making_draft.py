@@ -8,6 +8,7 @@ import sys
 from collections import Counter
 from collections.abc import Sequence
 from datetime import datetime, timedelta, timezone
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -236,9 +237,14 @@ def _has_every_mark_and_figure(procedure: Procedure, state: JobState, text: str)
     assert len(asked) + text.count("found before that:") == len(taken)
     for event in taken:
         value = figure_from_text(event.value).value
-        targets = [convert(each.target.value, each.unit, event.unit) for each in asked
-                   if each.name == event.characteristic and each.target]  # fmt: skip
-        assert f"before that: {event.as_said}" in text or any(abs(each - value) <= abs(value) / 100 for each in targets)
+        # To a hundredth of it, or to the last of the four decimals that a fraction is written with.
+        near = any(
+            abs(each.target.value - there) <= max(abs(there) / 100, Fraction(1, 10_000))
+            for each in asked
+            if each.name == event.characteristic and each.target
+            for there in [convert(value, event.unit, each.unit)]
+        )
+        assert near or f"before that: {event.as_said}" in text
     notes = [event for event in standing if isinstance(event, NoteKept)]
     assert text.count("# A note of job") == len(notes)
 
@@ -257,7 +263,14 @@ def test_from_the_strip_to_the_file_by_command(
     # The draft can be rehearsed as it is.
     monkeypatch.setattr(sys, "stdin", io.StringIO("next\nnext\n"))
     assert main(["rehearse", str(file), "--logs", str(logs)]) == 0
-    assert "Fit the shim of ten thou." in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert "Fit the shim of ten thou." in said
+    # It was made when taking apart.
+    assert "Find the mark: at the bottom." in " ".join(said.split()) and "ake the mark" not in said
+    card = tmp_path / "card.html"
+    assert main(["card", str(file), "--to", str(card)]) == 0
+    text = card.read_text("utf-8")
+    assert "Find the mark:" in text and "GAP" not in text and "with ____________" in text
 
 
 def test_a_job_that_took_nothing_apart_has_no_draft(

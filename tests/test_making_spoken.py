@@ -77,7 +77,7 @@ def test_what_was_said_while_taking_apart_is_in_the_draft(tmp_path: Path) -> Non
     assert [str(each) for each in check(path) if "a gap for the writer" not in each.message] == []
     procedure = parse(path.read_bytes(), path).procedure
     first, shim, cover = procedure.steps
-    assert [mark.where for mark in first.marks] == ["at the bottom"]
+    assert [mark.where for mark in first.marks] == ["at the bottom"], shown
     assert (shim.act, shim.tray) == ("Fit the shim of ten thou.", "five")
     assert (cover.act, cover.tray) == ("Fit the front cover with its screws.", "three and four")
     assert cover.meets == ("mark",)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from pathlib import Path
 
 from handsfree.guide.stripping import written_text
@@ -105,7 +104,8 @@ class _Writer:
             self._marks[mark.id] = name
             joint = "across" if len(mark.parts) > 1 else "on" if mark.parts else "at"
             where = f"{joint} {mark.place}" if mark.place else ""
-            yield f"      - {braces({'name': name, 'where': where or self._gap('where is this mark?')})}"
+            said: dict[str, str | bool] = {"name": name, "where": where or self._gap("where is this mark?")}
+            yield f"      - {braces(said | {'made already': True})}"
         yield from self._notes(before)
         yield from self._measures(before)
 
@@ -204,7 +204,9 @@ class _Writer:
 
 def _in(figure: Figure, source: str, target: str) -> Figure:
     value = convert(figure.value, source, target)
-    return Figure(Fraction(round(value * 1000), 1000), 3, target)
+    # As many decimals as the figure needs: a thou in metres is not nought.
+    places = next((n for n in range(3, 6) if abs(round(value, n) - value) * 100 <= abs(value)), 6)
+    return Figure(round(value, places), places, target)
 
 
 def _act(fitting: Fitting) -> str:

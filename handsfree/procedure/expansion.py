@@ -310,7 +310,7 @@ class _Writer:
                 for mark in made
                 if isinstance(mark, dict)
                 and isinstance(name, str)
-                and set(mark) == {"name", "where"}
+                and set(mark) - {"made already"} == {"name", "where"}
                 and mark["name"] == name
             ]
             step[MARKS_MET] = list({str(mark["name"]): mark for mark in met}.values())

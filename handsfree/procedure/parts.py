@@ -230,6 +230,8 @@ class Mark(Part):
     name: Text
     where: Text
     """Across which parts, and where on them: it is spoken back when they meet."""
+    made_already: YesOrNo = Field(default=False, validation_alias="made already")
+    """It was made when the item was taken apart: here it is only found."""
 
 
 class Wait(Part):
