@@ -57,6 +57,13 @@ def test_answers_decided_by_serial_number_are_told_at_their_line(
     assert capsys.readouterr().out.startswith(f"{path}:7:")
 
 
+def test_another_mistake_does_not_hide_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = written(tmp_path, "next")
+    path.write_text(path.read_text("utf-8") + "  - {id: c, do: Lock it., colour: red}\n", "utf-8")
+    assert main(["check", str(path)]) == 2
+    assert [line.removeprefix(f"{path}:")[:2] for line in capsys.readouterr().out.splitlines()] == ["7:", "11"]
+
+
 def test_a_file_that_was_not_checked_is_refused_at_the_bench_in_one_sentence(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -16,7 +16,7 @@ from handsfree.bench.setting_up import ready
 from handsfree.bench.sources import typed
 from handsfree.guide.stripping import figures_as_found, removals
 from handsfree.guide.wording import size_words
-from handsfree.job.events import MarkMade, PartsRemoved
+from handsfree.job.events import MarkMade, PartsRemoved, ReadingLogged
 from handsfree.job.store import Store
 from handsfree.making.stripping_list import stripping_procedure, stripping_text
 from handsfree.phrases.fastener_sizes import size
@@ -173,3 +173,18 @@ def test_what_was_taken_apart_can_be_read(tmp_path: Path) -> None:
     for words in ("Two screws, M two by five. Tray 3.", "The cover. No tray.", "Mark made at the bottom.",
                   "end play: 4 thou", "stiff on the left"):  # fmt: skip
         assert words in text
+
+
+@pytest.mark.parametrize(
+    ("said", "answer"),
+    [
+        ("shim, triple one triple one triple one triple one one thou", "1111111111111 thou can't be a thickness."),
+        ("shim, minus two thou", "-2 thou can't be a thickness."),
+        ("end play triple one triple one triple one triple one one thou", "1111111111111 thou is too large."),
+    ],
+)
+def test_a_figure_that_nobody_means_is_not_written(tmp_path: Path, said: str, answer: str) -> None:
+    played = _strip(tmp_path, said)
+    assert answer in played.said[-1]
+    assert "Not " in played.said[-1]
+    assert not any(isinstance(event, (PartsRemoved, ReadingLogged)) for event in played.events)

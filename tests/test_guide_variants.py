@@ -173,9 +173,9 @@ def test_going_on_after_the_stop(play: Play) -> None:
 
 def test_marks_are_made_and_spoken_back_when_the_parts_meet(play: Play) -> None:
     played = play("no", "which marks", "next", "early", "go to step six", "which marks")
-    assert "Make the mark cover mark: across cover and head, at the bottom." in played.said[1]
-    assert "The mark cover mark meets: across cover and head, at the bottom." in played.said[-2]
-    assert played.last == "The mark cover mark meets: across cover and head, at the bottom."
+    assert "Make the cover mark: across cover and head, at the bottom." in played.said[1]
+    assert "The cover mark meets: across cover and head, at the bottom." in played.said[-2]
+    assert played.last == "The cover mark meets: across cover and head, at the bottom."
 
 
 def test_a_mark_that_was_never_made_is_told_when_the_parts_meet(play: Play) -> None:

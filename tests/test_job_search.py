@@ -48,6 +48,16 @@ def test_what_is_said_later_is_found_too(store: Store) -> None:
     assert sorted(texts(store, "pivot")) == ["pivot dry", "pivot oiled"]
 
 
+@pytest.mark.parametrize("indexed", [True, False])
+def test_what_was_only_rehearsed_is_not_found(store: Store, indexed: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    if not indexed:
+        monkeypatch.setattr(words, "_WORDS", "CREATE VIRTUAL TABLE words USING no_such_module (text)")
+    note(store, "pivot dry")
+    with store.open_job(opened(AT).model_copy(update={"purpose": "rehearsal"}), steps=1) as log:
+        log.append(NoteKept(at=AT, id="n1", text="pivot rehearsed", seconds=1.0))
+    assert texts(store, "pivot") == ["pivot dry"]
+
+
 def test_reasons_are_searched_as_well(store: Store) -> None:
     job = note(store)
     with store.resume(job) as log:

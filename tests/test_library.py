@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -101,6 +102,48 @@ def test_every_procedure_is_good(name: str) -> None:
     assert [str(problem) for problem in check(find(name))] == []
 
 
+_FIGURE = re.compile(r"\b(target|limits|at most|at least|resolution|uncertainty|for|how much|blades|range): (?!each)")
+_SOURCE = re.compile(r"#.*\b(common practice|invented|from memory|source:)", re.I)
+
+
+@pytest.mark.parametrize("name", shipped_names())
+def test_every_figure_has_its_source_beside_it(name: str) -> None:
+    """In the comment on its line or right above; limits may go with their target ("as are the limits")."""
+    assert _without_source(find(name).read_text("utf-8")) == []
+
+
+def _without_source(text: str) -> list[str]:
+    lines = text.splitlines()
+    bare = []
+    for number, line in enumerate(lines):
+        if line.lstrip().startswith("#") or not _FIGURE.search(line):
+            continue
+        above = lines[number - 1]
+        with_target = "limits:" in line and "target:" in above and _SOURCE.search(above) and "limits" in above
+        commented = above.lstrip().startswith("#") and _SOURCE.search(_comment_above(lines, number))
+        if not (_SOURCE.search(line) or commented or with_target):
+            bare.append(line.strip())
+    opening = text.partition("title:")[0]
+    if "size:" in text and not re.search(r"sizes\s+of the (screws|nuts) are\s+invented", opening.replace("#", "")):
+        bare.append("size")
+    return bare
+
+
+def _comment_above(lines: list[str], number: int) -> str:
+    start = number
+    while lines[start - 1].lstrip().startswith("#"):
+        start -= 1
+    return "# " + " ".join(line.strip(" #") for line in lines[start:number])
+
+
+def test_a_figure_without_a_source_is_found() -> None:
+    text = find("lathe-spindle").read_text("utf-8")
+    assert _without_source(text.replace("at most: 1 # invented", "at most: 1")) == ["at most: 1"]
+    assert _without_source(text.replace("# invented, as are the limits", "# invented", 1)) == ["limits: [10, 14]"]
+    assert _without_source(text.replace("10 minutes, name: running} # common", "10 minutes, name: running} # so")) != []
+    assert _without_source(text.replace("sizes of the nuts", "nuts")) == ["size"]
+
+
 RUNS = [
     ("focusing-slide", {}, {}),
     ("engine-valves", {"early or the late": "early"}, {"inlet clearance": {"4"}}),
@@ -110,6 +153,14 @@ RUNS = [
     ("hook-timing", {"tension collar": "yes"}, {"needle rise": {"2.2"}}),
     ("hook-timing", {"tension collar": "no"}, {"needle rise": {"2.2"}}),
 ]
+
+
+@pytest.mark.parametrize("name", shipped_names())
+def test_every_answer_to_every_question_is_driven(name: str) -> None:
+    runs = [set(answers.values()) for procedure, answers, _ in RUNS if procedure == name]
+    assert runs, "no run"
+    for question in load_named(name).procedure.questions.values():
+        assert set(question.answers) <= set().union(*runs)
 
 
 @pytest.mark.parametrize(("name", "answers", "figures"), RUNS)
@@ -135,12 +186,13 @@ def test_it_is_worked_from_end_to_end(
             assert any(danger.say.rstrip(".") in text for text in said), danger.say
 
 
-def test_the_serial_number_decides_the_pattern_of_the_engine(tmp_path: Path) -> None:
-    state, said = _worked(tmp_path, "engine-valves", {}, serial="M 4711")
+@pytest.mark.parametrize(("serial", "inlet"), [("M 4711", "5 to 7 thou"), ("M 3999", "3 to 5 thou")])
+def test_the_serial_number_decides_the_pattern_of_the_engine(tmp_path: Path, serial: str, inlet: str) -> None:
+    state, said = _worked(tmp_path, "engine-valves", {}, serial=serial)
     assert not any("early or the late" in text for text in said)
     limits = {e.event.limits for e in state.entries.values()
               if isinstance(e.event, ReadingLogged) and e.event.characteristic == "inlet clearance"}  # fmt: skip
-    assert limits == {"5 to 7 thou"}
+    assert limits == {inlet}
 
 
 def test_each_valve_of_each_cylinder_has_its_own_figure(tmp_path: Path) -> None:

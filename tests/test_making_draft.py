@@ -5,8 +5,10 @@ from __future__ import annotations
 import io
 import random
 import sys
+from collections import Counter
 from collections.abc import Sequence
 from datetime import datetime, timedelta, timezone
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -15,17 +17,21 @@ from hypothesis import strategies as st
 
 from handsfree.cli import main
 from handsfree.guide.stripping import StrippingGuide, removals
-from handsfree.job.events import JobOpened
+from handsfree.job.events import JobOpened, MarkMade, NoteKept, PartsRemoved, ReadingLogged
 from handsfree.job.state import JobState
 from handsfree.making.draft import drafted
 from handsfree.making.stripping_list import stripping_procedure
+from handsfree.measure.figure import figure_from_text
+from handsfree.measure.units import convert
+from handsfree.measure.wording import spoken, whole_words
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.stripping import StrippingLanguage
+from handsfree.phrases.stripping import StrippingLanguage, plural
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.checker import check
 from handsfree.procedure.loader import parse
 from handsfree.procedure.model import Procedure
+from handsfree.procedure.values import figure_with_unit
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=timezone.utc)
 LANGUAGE = StrippingLanguage()
@@ -133,27 +139,114 @@ def test_the_checker_finds_the_gaps_and_nothing_else(tmp_path: Path) -> None:
     assert any("which tool" in problem.message for problem in problems)
 
 
-_SAID = (Kind.REMOVED, Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.MARKED, Kind.LOG, Kind.TAKE_BACK)
+def test_what_must_be_in_before_is_written_where_it_was_said() -> None:
+    steps = {step.act: step for step in _procedure(
+        "pinion end play four thou", "two dots across the cover and the frame", "removed the lever",
+        "removed two screws from the top", "removed the cover", "removed two nuts from the frame", "shim, ten thou",
+        "removed two bolts from the top", "gap two thou", "removed the pinion", "removed the frame",
+    ).steps}  # fmt: skip
+    names = {step.id: act for act, step in steps.items()}
+    needs = {act: {names[each] for each in step.needs} for act, step in steps.items() if step.needs}
+    assert needs == {
+        # Measured with the bolts out already.
+        "Put the two bolts back.": {"Fit the pinion."},
+        # They hold something to the frame, and the shim came out with them.
+        "Put the two nuts back.": {"Fit the frame.", "Fit the shim of ten thou."},
+        # Both came from the top; the dots are met where the second of their parts goes back.
+        "Fit the cover with its screws.": {"Put the two bolts back.", "Fit the frame."},
+    }
+    assert [act for act, step in steps.items() if step.meets] == ["Fit the cover with its screws."]
+    # The end play is that of the pinion, whatever came off next.
+    assert [names[each] for each in steps["Fit the lever."].rests_on] == ["Fit the pinion."]
 
 
-@settings(max_examples=40)
+def test_an_order_that_nobody_spoke_of_is_a_gap() -> None:
+    text = drafted(_taken_apart(["removed the cover", "removed the lever"]), "2026-03-02-1").text
+    wanted = [line for line in text.splitlines() if "must be in before it" in line]
+    assert len(wanted) == 1 and "(needs: fit-the-lever?)" in wanted[0]
+
+
+def test_a_figure_that_was_taken_twice_is_there_twice() -> None:
+    text = drafted(_taken_apart(["gap two thou", "gap three thou", "removed the cover"]), "2026-03-02-1").text
+    assert "target: 3 #" in text and "found before that: 2 thou" in text
+
+
+_SAID = (Kind.REMOVED, Kind.REMOVED, Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.MARKED, Kind.LOG, Kind.TAKE_BACK)
+_NOTE = ["note", "the long one goes at the back", "end of note"]
+
+
+@settings(max_examples=60, deadline=None)
 @given(st.randoms(use_true_random=False), st.integers(1, 25))
 def test_whatever_is_taken_apart_the_draft_has_it_and_passes_but_for_its_gaps(
     tmp_path_factory: pytest.TempPathFactory, rng: random.Random, count: int
 ) -> None:
-    lines = [" ".join(LANGUAGE.sample(rng, rng.choice(_SAID))) for _ in range(count)]
-    state = _taken_apart(["removed the cover", *lines], 'A "gauge": #7')
-    if not removals(state):
+    lines = ["removed the cover"]
+    for _ in range(count):
+        lines += _NOTE if rng.random() < 0.1 else [" ".join(LANGUAGE.sample(rng, rng.choice(_SAID)))]
+    state = _taken_apart(lines, 'A "gauge": #7')
+    off = removals(state)
+    if not off:
         return
     made = drafted(state, "2026-03-02-1")
     path = tmp_path_factory.mktemp("draft") / "draft.yaml"
     path.write_text(made.text, encoding="utf-8")
-    assert [str(p) for p in check(path) if "a gap for the writer" not in p.message] == []
+    problems = check(path)
+    assert [str(p) for p in problems if "a gap for the writer" not in p.message] == []
+    assert len(problems) == made.gaps
     procedure = parse(made.text.encode(), path).procedure
-    screws = sum(off.count for off in removals(state) if off.sort == "fastener")
-    assert sum(fastener.count for step in procedure.steps for fastener in step.fasteners) == screws
-    marks = [mark.name for step in procedure.steps for mark in step.marks]
-    assert len(set(marks)) == len(marks)
+    _has_every_removal(procedure, state, off)
+    _has_every_mark_and_figure(procedure, state, made.text)
+
+
+def _has_every_removal(procedure: Procedure, state: JobState, off: Sequence[PartsRemoved]) -> None:
+    fasteners = Counter(
+        (each.count, each.size if each.size and "GAP" not in each.size else None, each.finish, each.left_hand)
+        for step in procedure.steps
+        for each in step.fasteners
+    )
+    assert fasteners == Counter((e.count, e.size, e.finish, e.left_hand) for e in off if e.sort == "fastener")
+    acts = Counter(step.act.partition(" with its ")[0].partition(" of ")[0].rstrip(".") for step in procedure.steps)
+    parts = Counter(f"Fit {counted(e.count, e.what)}" for e in off if e.sort != "fastener")
+    assert parts <= acts
+    told = " ".join(" ".join((step.act, *step.cautions)) for step in procedure.steps)
+    for each in off:
+        if each.thickness:
+            assert spoken(figure_with_unit(each.thickness)) in told
+        if each.way:
+            assert each.way in told
+    spoken_trays = {word for step in procedure.steps if step.tray for word in step.tray.split(" and ")}
+    assert spoken_trays == {whole_words(state.trays[each.id]) for each in off if each.id in state.trays}
+
+
+def counted(count: int, what: str) -> str:
+    return f"the {what}" if count == 1 else f"the {whole_words(count)} {plural(what)}"
+
+
+def _has_every_mark_and_figure(procedure: Procedure, state: JobState, text: str) -> None:
+    standing = [entry.event for entry in state.entries.values() if entry.stands]
+    made = [mark for step in procedure.steps for mark in step.marks]
+    assert len({mark.name for mark in made}) == len(made)
+    marks = [event for event in standing if isinstance(event, MarkMade)]
+    assert Counter(mark.name.partition(",")[0] for mark in made) == Counter(mark.what for mark in marks)
+    assert all(any(event.place in mark.where for mark in made) for event in marks if event.place)
+    # Each is met once, all the same where it was made.
+    assert sorted(name for step in procedure.steps for name in step.meets) == sorted(mark.name for mark in made)
+    taken = [event for event in standing if isinstance(event, ReadingLogged)]
+    asked = [each for step in procedure.steps for each in step.characteristics]
+    assert {each.name for each in asked} == {event.characteristic for event in taken}
+    assert len(asked) + text.count("found before that:") == len(taken)
+    for event in taken:
+        value = figure_from_text(event.value).value
+        # To a hundredth of it, or to the last of the four decimals that a fraction is written with.
+        near = any(
+            abs(each.target.value - there) <= max(abs(there) / 100, Fraction(1, 10_000))
+            for each in asked
+            if each.name == event.characteristic and each.target
+            for there in [convert(value, event.unit, each.unit)]
+        )
+        assert near or f"before that: {event.as_said}" in text
+    notes = [event for event in standing if isinstance(event, NoteKept)]
+    assert text.count("# A note of job") == len(notes)
 
 
 def test_from_the_strip_to_the_file_by_command(
@@ -170,7 +263,14 @@ def test_from_the_strip_to_the_file_by_command(
     # The draft can be rehearsed as it is.
     monkeypatch.setattr(sys, "stdin", io.StringIO("next\nnext\n"))
     assert main(["rehearse", str(file), "--logs", str(logs)]) == 0
-    assert "Fit the shim of ten thou." in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert "Fit the shim of ten thou." in said
+    # It was made when taking apart.
+    assert "Find the mark: at the bottom." in " ".join(said.split()) and "ake the mark" not in said
+    card = tmp_path / "card.html"
+    assert main(["card", str(file), "--to", str(card)]) == 0
+    text = card.read_text("utf-8")
+    assert "Find the mark:" in text and "GAP" not in text and "with ____________" in text
 
 
 def test_a_job_that_took_nothing_apart_has_no_draft(

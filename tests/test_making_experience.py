@@ -132,6 +132,37 @@ def test_rehearsals_prove_nothing(procedure: Path, logs: Path, capsys: pytest.Ca
     assert "Nothing to propose from 0 jobs" in _propose(procedure, logs, capsys)
 
 
+def test_what_was_rehearsed_is_no_history_and_was_not_set_last_time(
+    procedure: Path, logs: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def last_time(purpose: Purpose) -> str:
+        job = ready(load(procedure), Store(logs), START + timedelta(days=30), new=True, purpose=purpose)
+        said: list[str] = []
+        bench = Bench(
+            job.guide,
+            Store(logs),
+            PrintSpeaker(lambda _: None),
+            lambda _, text: said.append(text) if text else None,
+            job.log,
+        )
+        clock = PlayedBench(bench, START + timedelta(days=30))
+        assert job.opened is not None
+        bench.open(job.opened)
+        clock.play(typed(["last time gap"], job.guide.language))
+        bench.close()
+        return said[-1]
+
+    _work(procedure, logs, [_job("one point nine mm")], purpose="rehearsal")
+    assert "No earlier figure for gap" in last_time("repair")
+    assert main(["history", "--figure", "gap", "--logs", str(logs)]) == 0
+    assert "1.9" not in "".join(capsys.readouterr())
+    _work(procedure, logs, [_job("one point four mm")])
+    assert "one point four" in last_time("repair")
+    assert main(["history", "--figure", "gap", "--logs", str(logs)]) == 0
+    out = capsys.readouterr().out
+    assert "1.4" in out and "1.9" not in out
+
+
 def test_a_target_that_nobody_meets_is_moved_and_its_comment_kept(
     procedure: Path, logs: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
+import tempfile
+from collections.abc import Iterator
+from copy import deepcopy
 from pathlib import Path
+from typing import Any
 
 import pytest
+import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from handsfree.bench.answers import answers_taken_for_commands
 from handsfree.bench.setting_up import language_of
 from handsfree.cli import main
+from handsfree.procedure import yaml_text
 from handsfree.procedure.checker import check, find, shipped_names
 from handsfree.procedure.loader import load
 from handsfree.procedure.model import Procedure
@@ -284,3 +293,79 @@ def test_errors_are_shown_before_advice(tmp_path: Path, capsys: pytest.CaptureFi
     lines = capsys.readouterr().out.splitlines()
     assert [line.split(":")[1] for line in lines] == ["6", "5"]
     assert "advice" not in lines[0] and "advice" in lines[1]
+
+
+def test_a_mistake_hides_nothing_else(tmp_path: Path) -> None:
+    path = tmp_path / "p.yaml"
+    path.write_text(
+        HEAD
+        + "  - {id: a, do: " + words(26) + ", colour: red}\n"
+        + "  - id: b\n    do: Measure the gap then lock it.\n    rests on: nowhere\n    measure:\n"
+        + "      - {name: gap, unit: furlongs}\n      - {name: lift two, unit: mm, tool: rule}\n"
+        + "  - {do: Press it., check: It is in.}\n"
+        + "  - just words\n"
+        + "  - {id: e, do: " + words(27) + ", needs: gone}\n",
+        "utf-8",
+    )  # fmt: skip
+    found = [(each.line, each.severity.value, each.message) for each in check(path)]
+    told = [(5, "error", "26 words"), (5, "error", "colour"), (7, "advice", "two acts"), (8, "error", "nowhere"),
+            (10, "error", "furlongs"), (11, "advice", "lift two"), (12, "error", 'needs "id"'),
+            (12, "advice", "no question"), (13, "error", "group of keys"), (14, "error", "27 words"),
+            (14, "error", "gone")]  # fmt: skip
+    assert [(line, severity) for line, severity, _ in found] == [(line, severity) for line, severity, _ in told]
+    assert all(part in message for (_, _, part), (_, _, message) in zip(told, found, strict=True))
+
+
+def test_a_name_that_is_wrong_does_not_bring_advice_on_what_it_meant(tmp_path: Path) -> None:
+    path = tmp_path / "p.yaml"
+    path.write_text(TABLES.replace("use: long", "use: lnog"), "utf-8")
+    assert [each.line for each in check(path) if each.severity is Severity.ADVICE] == []
+    assert all("lnog" in each.message for each in check(path))
+
+
+@given(st.data())
+def test_a_file_with_any_part_spoilt_is_looked_over_to_its_end(data: st.DataObject) -> None:
+    whole = yaml_text.read(TABLES).data
+    steps = whole["steps"]
+    step = data.draw(st.sampled_from(steps))
+    spoilt = st.sampled_from([None, 7, "x y z", [], {}, [None, {"use": "long"}], {"name": 1}])
+    step[data.draw(st.sampled_from([*step, "measure", "dangers", "wait", "tools"]))] = data.draw(spoilt)
+    whole[data.draw(st.sampled_from([*TABLE_KEYS, "title"]))] = data.draw(spoilt)
+    steps.append({"id": "last", "do": words(30)})
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "p.yaml"
+        path.write_text(yaml.safe_dump(whole, sort_keys=False), "utf-8")
+        assert any("30 words" in each.message for each in check(path))
+
+
+TABLE_KEYS = ("fasteners", "lubricants", "tools", "questions", "places")
+
+
+SPOILT = (None, 7, -3.5, True, "", "yes", "x y z", [], {}, ["a", "a"], [None, {"use": "long"}], {"name": 1})
+
+
+@settings(max_examples=60)
+@given(
+    st.sampled_from(shipped_names()), st.lists(st.tuples(st.integers(0, 10_000), st.sampled_from(SPOILT)), max_size=4)
+)
+def test_whatever_is_wrong_is_told_and_ends_in_no_fault_of_the_checker(name: str, spoilt: list[Any]) -> None:
+    data = yaml_text.read(find(name).read_text("utf-8")).data
+    for at, value in spoilt:
+        places = list(_places(data))
+        group, key = places[at % len(places)]
+        group[key] = deepcopy(value)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "p.yaml"
+        path.write_text(yaml.safe_dump(data, sort_keys=False), "utf-8")
+        assert all(each.line or each.column == 0 for each in check(path, [answers_taken_for_commands]))
+
+
+def _places(data: Any) -> Iterator[tuple[Any, Any]]:
+    for key, value in data.items() if isinstance(data, dict) else enumerate(data) if isinstance(data, list) else ():
+        yield data, key
+        yield from _places(value)
+
+
+@pytest.mark.parametrize("danger", ["{kind: [eye]}", "[[eye]]", "{kind: eye, until: [a]}", "{kind: {eye: 1}}"])
+def test_a_danger_of_the_wrong_shape_is_told(tmp_path: Path, danger: str) -> None:
+    assert any("error: " in line for line in advice(tmp_path, f"  - {{id: a, do: Press it., dangers: {danger}}}\n"))

@@ -75,8 +75,8 @@ def propose(args: argparse.Namespace) -> int:
         print(f"Nothing to propose from {done} ({args.jobs} must agree).")
         return 0
     result = patched(loaded, found)
-    for proposal in result.told:
-        print(f"# To be changed by hand: step {proposal.step}: {proposal.why}")
+    for proposal, reason in result.told:
+        print(f"# To be changed by hand: step {proposal.step}: {proposal.why}.\n#   Not in the patch: {reason}.")
     print(unified(loaded, result.text), end="")
     if args.apply and result.made:
         _write(loaded.path, result.text, new=False)

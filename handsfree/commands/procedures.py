@@ -12,8 +12,7 @@ from handsfree.bench.setting_up import language_of, load_named
 from handsfree.measure.units import UNITS
 from handsfree.phrases.language import Language
 from handsfree.procedure.checker import check as check_file
-from handsfree.procedure.loader import load
-from handsfree.procedure.problems import Problem, ProcedureError, Severity
+from handsfree.procedure.problems import ProcedureError, Severity
 from handsfree.procedure.schema import schema_text
 from handsfree.procedure.shipped import find
 
@@ -23,24 +22,17 @@ def check(args: argparse.Namespace) -> int:
     code = 0
     for name in args.procedures:
         try:
-            path = find(name)
-            problems = check_file(path)
-            if not any(problem.severity is Severity.ERROR for problem in problems):
-                problems += answers_taken_for_commands(load(path))
+            problems = check_file(find(name), [answers_taken_for_commands])
         except ProcedureError as error:
             problems = list(error.problems)
         # What keeps it from being used comes first.
-        for problem in sorted(problems, key=_by_gravity):
+        for problem in sorted(problems, key=lambda problem: problem.severity is not Severity.ERROR):
             print(problem)
         if any(problem.severity is Severity.ERROR for problem in problems):
             code = 2
         elif not problems:
             print(f"{name}: good")
     return code
-
-
-def _by_gravity(problem: Problem) -> tuple[bool, int, int]:
-    return problem.severity is not Severity.ERROR, problem.line, problem.column
 
 
 def schema(_: argparse.Namespace) -> int:

@@ -24,7 +24,7 @@ from handsfree.job.events import (
 from handsfree.job.state import JobState
 from handsfree.measure.figure import Figure, decimal_text
 from handsfree.measure.units import unit
-from handsfree.measure.wording import whole_words
+from handsfree.measure.wording import whole_words, written
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.stripping import plural
 from handsfree.procedure.model import Step
@@ -32,6 +32,8 @@ from handsfree.procedure.model import Step
 _FINEST = 64
 """Parts of an inch that are said as fractions."""
 _MOST_DECIMALS = 6
+_LARGEST = 10**12
+"""From here on a procedure file takes no number, and none is meant."""
 PHRASES = ("removed two screws, and their size", "removed the cover", "tray three", "mark made at the bottom",
            "end play four thou", "note")  # fmt: skip
 
@@ -57,6 +59,9 @@ def removed(turn: Turn, intent: Intent) -> None:
     if said.thickness is not None and said.thickness.ambiguous_unit is not None:
         word = said.thickness.ambiguous_unit.capitalize()
         turn.say(f"{word} can mean two things. Say it with thou or millimetres. Not written.")
+        return
+    if said.thickness is not None and not 0 < said.thickness.value < _LARGEST:
+        turn.say(f"{written(said.thickness)} can't be a thickness. Not written.")
         return
     event = turn.record(
         PartsRemoved,
@@ -118,6 +123,9 @@ def found(turn: Turn, intent: Intent) -> None:
         return
     if figure.unit is None and figure.ambiguous_unit is None:
         turn.say(f"{wording.sentence(name)} Say it with its unit. Not logged.")
+        return
+    if abs(figure.value) >= _LARGEST:
+        turn.say(f"{wording.sentence(name)} {written(figure)} is too large. Not logged.")
         return
     before = next((each.unit for each in figures_as_found(turn.state) if each.characteristic == name), None)
     if before is not None and figure.unit is not None and unit(before).kind != unit(figure.unit).kind:

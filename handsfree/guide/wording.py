@@ -26,6 +26,7 @@ from handsfree.measure.wording import (
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.stripping import plural
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
+from handsfree.procedure.parts import Mark
 from handsfree.procedure.values import figure_with_unit
 
 
@@ -102,8 +103,12 @@ def tray(step: Step) -> str:
 
 def marks(step: Step) -> str:
     """The marks to be made, and those that meet again."""
-    made = [f"make the mark {mark.name}: {mark.where}" for mark in step.marks]
-    return sentences([*made, *(f"the mark {mark.name} meets: {mark.where}" for mark in step.marks_met)])
+    made = [f"{'find' if mark.made_already else 'make'} the {_mark(mark)}: {mark.where}" for mark in step.marks]
+    return sentences([*made, *(f"the {_mark(mark)} meets: {mark.where}" for mark in step.marks_met)])
+
+
+def _mark(mark: Mark) -> str:
+    return mark.name if "mark" in mark.name.lower().split() else f"mark {mark.name}"
 
 
 def asked_for(step: Step) -> str:

@@ -13,12 +13,14 @@ from handsfree.job import words as kept
 from handsfree.job.catalogue import consult
 
 _COLUMNS = "t.job, t.seq, t.at, t.kind, t.step, t.text, t.ended"
+# What was only rehearsed happened to no item.
+_REAL = "t.job NOT IN (SELECT job FROM summaries WHERE purpose = 'rehearsal')"
 # The index runs in the order of writing, so that its end is had without sorting all of it.
 _FIND = f"""
 SELECT {_COLUMNS} FROM words JOIN texts AS t ON t.number = words.rowid
-WHERE words MATCH ? ORDER BY words.rowid DESC LIMIT ?
+WHERE words MATCH ? AND {_REAL} ORDER BY words.rowid DESC LIMIT ?
 """
-_ALL = f"SELECT {_COLUMNS} FROM texts AS t ORDER BY number DESC"
+_ALL = f"SELECT {_COLUMNS} FROM texts AS t WHERE {_REAL} ORDER BY number DESC"
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,11 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from handsfree.guide.wording import duration
 from handsfree.measure.wording import range_written, written
+from handsfree.procedure.gap_marks import gaps
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Procedure, Step
+
+BLANK = "_" * 12
+"""Where something is to be written by hand."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +49,7 @@ def card_html(procedure: Procedure) -> str:
         "figure": figure_words,
         "condition": condition_words,
         "duration": duration,
+        "or_blank": or_blank,
     }
     return environment.get_template("card.html.j2").render(
         procedure=procedure,
@@ -93,7 +98,7 @@ def _together(fasteners: Sequence[Fastener]) -> Iterator[str]:
 
 def _kind(fastener: Fastener) -> tuple[str, ...]:
     left = "left-hand thread" if fastener.left_hand else ""
-    return fastener.size, fastener.head or "", fastener.finish or "", left
+    return or_blank(fastener.size), fastener.head or "", fastener.finish or "", left
 
 
 def tools(procedure: Procedure) -> list[str]:
@@ -101,14 +106,21 @@ def tools(procedure: Procedure) -> list[str]:
     found: dict[str, str] = {}
     for step in procedure.steps:
         for tool in (*step.tools, *(each.tool for each in step.characteristics if each.tool)):
+            if or_blank(tool.name) == BLANK:
+                continue
             resolution = written(tool.resolution) if tool.resolution and tool.resolution.unit else ""
             found[tool.name] = found.get(tool.name) or resolution
     return [f"{name} ({resolution})" if resolution else name for name, resolution in found.items()]
 
 
+def or_blank(text: str) -> str:
+    """The text, or a line to write on where the procedure has a gap."""
+    return BLANK if any(gaps(text)) else text
+
+
 def fastener_words(fastener: Fastener) -> str:
     """ "2 × M2 x 5, cheese head, the gib"."""
-    where = fastener.where or ""
+    where = or_blank(fastener.where or "")
     said = (*_kind(fastener), where, fastener.tighten or "", condition_words(fastener.only_if))
     return f"{fastener.count} × {', '.join(filter(None, said))}"
 
@@ -123,7 +135,7 @@ def figure_words(measured: Characteristic) -> str:
     bounded = measured.low is not None or measured.high is not None
     said = [range_written(measured.low, measured.high)] if bounded else []
     said += [f"target {written(measured.target)}"] if measured.target is not None else []
-    said += [f"with {measured.tool.name}"] if measured.tool else []
+    said += [f"with {or_blank(measured.tool.name)}"] if measured.tool else []
     said += [measured.occasion] if measured.occasion != "as set" else []
     said += [words] if (words := condition_words(measured.only_if)) else []
     return f"{measured.name}: {', '.join(said)}" if said else measured.name

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
-from fractions import Fraction
+from dataclasses import dataclass
 from pathlib import Path
 
 from handsfree.guide.stripping import written_text
 from handsfree.guide.wording import sentence
 from handsfree.job.clips import clip_path
-from handsfree.job.events import MarkMade, NoteKept, PartsRemoved, ReadingLogged
+from handsfree.job.events import PartsRemoved
 from handsfree.job.state import JobState
+from handsfree.making.fittings import Before, Fitting, fittings
 from handsfree.making.stripping_list import slug
 from handsfree.making.yaml_lines import braces, scalar
 from handsfree.measure.figure import Figure, figure_from_text
@@ -29,21 +29,6 @@ _MOST_NAMED = 2
 
 
 @dataclass
-class _Fitting:
-    """One step of putting back: a part, or what goes with none, with its fasteners; all in the order of removal."""
-
-    part: PartsRemoved | None = None
-    fasteners: list[PartsRemoved] = field(default_factory=list)
-    marks: list[MarkMade] = field(default_factory=list)
-    found: list[ReadingLogged] = field(default_factory=list)
-    notes: list[NoteKept] = field(default_factory=list)
-
-    @property
-    def removed(self) -> list[PartsRemoved]:
-        return [*self.fasteners, *([self.part] if self.part else [])]
-
-
-@dataclass
 class Draft:
     """The text of a procedure file, and how many gaps are marked in it."""
 
@@ -53,56 +38,10 @@ class Draft:
 
 def drafted(state: JobState, job: str) -> Draft:
     """Write the procedure. ``state`` must be that of a job that took something apart; ValueError if nothing is off."""
-    fittings, before = _fittings(state)
-    if not fittings:
+    found, before = fittings(state)
+    if not found:
         raise ValueError("nothing was taken apart in it, so there is nothing to put back")
-    return _Writer(state, job).write(list(reversed(fittings)), before)
-
-
-def _fittings(state: JobState) -> tuple[list[_Fitting], _Fitting]:
-    """The steps in the order of taking apart, and what was said when everything was off.
-
-    Fasteners belong to the part that comes off next. A mark is made before parts are parted, and a figure is taken of
-    what is still together: both belong to the next removal. A note is about the last one.
-    """
-    fittings: list[_Fitting] = []
-    ahead = _Fitting()
-
-    def close() -> None:
-        nonlocal ahead
-        fittings.append(ahead)
-        ahead = _Fitting()
-
-    for entry in state.entries.values():
-        event = entry.event
-        if not entry.stands:
-            continue
-        match event:
-            case PartsRemoved(sort="fastener"):
-                ahead.fasteners.append(event)
-            case PartsRemoved():
-                if event.sort == "shim" and ahead.fasteners:
-                    close()  # the shim came off by itself, after what these held
-                ahead.part = event
-                close()
-            case MarkMade():
-                ahead.marks.append(event)
-            case ReadingLogged():
-                if ahead.fasteners:
-                    # Taken with these out already: it is to be had again before they go in.
-                    close()
-                ahead.found.append(event)
-            case NoteKept():
-                (fittings[-1] if fittings and not ahead.fasteners else ahead).notes.append(event)
-            case _:
-                pass
-    if ahead.fasteners:
-        close()
-    if fittings:
-        # Made when nothing more came off: it is met when the last thing off goes back.
-        fittings[-1].marks += ahead.marks
-        ahead.marks = []
-    return fittings, ahead
+    return _Writer(state, job).write(list(reversed(found)), before)
 
 
 class _Writer:
@@ -110,11 +49,12 @@ class _Writer:
         self._state = state
         self._job = job
         self._ids: set[str] = set()
+        self._steps: dict[Fitting, str] = {}
         self._units: dict[str, str] = {}
         self._marks: dict[str, str] = {}
         self._gaps = 0
 
-    def write(self, fittings: Sequence[_Fitting], before: _Fitting) -> Draft:
+    def write(self, fittings: Sequence[Fitting], before: Fitting) -> Draft:
         opened = self._state.opened
         item = opened.item if opened and opened.item else "item"
         day = f"{opened.at:%Y-%m-%d}" if opened else ""
@@ -149,7 +89,7 @@ class _Writer:
         self._ids.add(name)
         return name
 
-    def _lay_out(self, fittings: Sequence[_Fitting], before: _Fitting) -> Iterator[str]:
+    def _lay_out(self, fittings: Sequence[Fitting], before: Fitting) -> Iterator[str]:
         """The first step: what must be at hand, and the marks that will be met."""
         yield f"  - id: {self._id('lay out')}"
         yield "    do: Lay the trays out and find the marks."
@@ -164,16 +104,26 @@ class _Writer:
             self._marks[mark.id] = name
             joint = "across" if len(mark.parts) > 1 else "on" if mark.parts else "at"
             where = f"{joint} {mark.place}" if mark.place else ""
-            yield f"      - {braces({'name': name, 'where': where or self._gap('where is this mark?')})}"
+            said: dict[str, str | bool] = {"name": name, "where": where or self._gap("where is this mark?")}
+            yield f"      - {braces(said | {'made already': True})}"
         yield from self._notes(before)
         yield from self._measures(before)
 
-    def _step(self, fitting: _Fitting) -> Iterator[str]:
+    def _step(self, fitting: Fitting) -> Iterator[str]:
         act = _act(fitting)
-        if fitting.part is not None:
-            yield f"  # {self._gap('lubricant, cautions, why: fill in what there is, then take this line out')}"
-        yield f"  - id: {self._id(act.removeprefix('Put ').removeprefix('the '))}"
+        # The first to go back waits for nothing that came off; what hangs on the one before it waits for all.
+        last, before = next(reversed(self._steps.items()), (None, ""))
+        order = ""
+        if last is not None and all(each.fitting is not last for each in fitting.needs):
+            order = f", what {'else ' if fitting.needs else ''}must be in before it (needs: {before}?)"
+        if fitting.part is not None or order:
+            wanted = f"lubricant, cautions, why{order}: fill in what there is, then take this line out"
+            yield f"  # {self._gap(wanted)}"
+        self._steps[fitting] = self._id(act.removeprefix("Put ").removeprefix("the "))
+        yield f"  - id: {self._steps[fitting]}"
         yield f"    do: {scalar(act)}"
+        yield from self._earlier("needs", fitting.needs)
+        yield from self._earlier("rests on", fitting.rests_on)
         trays = list(dict.fromkeys(self._tray(each) for each in fitting.removed))
         known = [tray for tray in trays if tray]
         if known:
@@ -198,11 +148,18 @@ class _Writer:
         yield from self._notes(fitting)
         yield from self._measures(fitting)
 
+    def _earlier(self, key: str, others: Sequence[Before]) -> Iterator[str]:
+        """Steps above that this one hangs on, each with how that is known."""
+        if others:
+            yield f"    {key}:"
+        for other in {each.fitting: each for each in reversed(others)}.values():
+            yield f"      - {self._steps[other.fitting]} # {other.why}"
+
     def _tray(self, removed: PartsRemoved) -> str | None:
         tray = self._state.trays.get(removed.id)
         return whole_words(tray) if tray else None
 
-    def _fastener(self, removed: PartsRemoved, fitting: _Fitting) -> dict[str, str | bool]:
+    def _fastener(self, removed: PartsRemoved, fitting: Fitting) -> dict[str, str | bool]:
         part = fitting.part
         where = removed.place or (f"the {part.what}" if part else self._gap("where do they go?"))
         head = removed.head if removed.what == "screw" else " ".join(filter(None, (removed.head, removed.what)))
@@ -217,7 +174,7 @@ class _Writer:
                 yield f"    dangers: {kind} # {self._gap('is it so? and until which step?')}"
                 return
 
-    def _notes(self, fitting: _Fitting) -> Iterator[str]:
+    def _notes(self, fitting: Fitting) -> Iterator[str]:
         for note in fitting.notes:
             sound = f"; its sound: {clip_path(Path(), note.clip).as_posix()}" if note.clip else ""
             yield f"    # A note of job {self._job}{sound}"
@@ -225,8 +182,9 @@ class _Writer:
         if texts:
             yield f"    details: {scalar(' '.join(texts))}"
 
-    def _measures(self, fitting: _Fitting) -> Iterator[str]:
+    def _measures(self, fitting: Fitting) -> Iterator[str]:
         newest = {reading.characteristic: reading for reading in fitting.found}
+        rests = "" if fitting.rests_on or fitting not in self._steps else ', and what the figure hangs on ("rests on")'
         if newest:
             yield "    measure:"
         for name, reading in newest.items():
@@ -237,16 +195,21 @@ class _Writer:
             yield f"      - name: {scalar(name)}"
             yield f"        unit: {scalar(unit)}"
             yield f"        target: {scalar(written_text(figure))} # as found in job {self._job}: the first proposal"
-            yield f"        # {self._gap('limits')}"
+            for older in fitting.found:
+                if older.characteristic == name and older is not reading:
+                    yield f"        # found before that: {older.as_said}"
+            yield f"        # {self._gap(f'limits{rests}')}"
             yield f"        tool: {scalar(self._gap('which tool, and what can it tell apart?'))}"
 
 
 def _in(figure: Figure, source: str, target: str) -> Figure:
     value = convert(figure.value, source, target)
-    return Figure(Fraction(round(value * 1000), 1000), 3, target)
+    # As many decimals as the figure needs: a thou in metres is not nought.
+    places = next((n for n in range(3, 6) if abs(round(value, n) - value) * 100 <= abs(value)), 6)
+    return Figure(round(value, places), places, target)
 
 
-def _act(fitting: _Fitting) -> str:
+def _act(fitting: Fitting) -> str:
     part = fitting.part
     if part is None:
         what = [_counted(each) for each in reversed(fitting.fasteners)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import statistics
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -16,6 +16,7 @@ from handsfree.measure.limits import Decision
 from handsfree.measure.units import convert
 from handsfree.measure.wording import written
 from handsfree.procedure.model import Characteristic, Procedure, Step
+from handsfree.procedure.variants import holds
 
 FEWEST_JOBS = 3
 """Behind a proposal, where nobody says otherwise."""
@@ -48,6 +49,8 @@ class SetFigure:
     key: str
     value: str
     why: str
+    entry: int = 0
+    """Which of the step's characteristics, from nought: one name can stand for several variants."""
 
 
 @dataclass(frozen=True)
@@ -93,12 +96,13 @@ def _jobs(count: int) -> str:
 # figures
 def _figures(procedure: Procedure, states: Sequence[JobState], fewest: int) -> Iterator[Proposal]:
     for step in procedure.steps:
-        for measured in step.characteristics:
+        for entry, measured in enumerate(step.characteristics):
             if measured.occasion == "as found":
                 continue  # how things came in says nothing of how they should be
-            last = [found for state in states if (found := _last(state, step, measured)) is not None]
+            of_it = (state for state in states if holds(measured.only_if, state.answers) is not False)
+            last = [found for state in of_it if (found := _last(state, step, measured)) is not None]
             if len(last) >= fewest:
-                yield from _of_one(step, measured, last)
+                yield from (replace(each, entry=entry) for each in _of_one(step, measured, last))
 
 
 def _last(state: JobState, step: Step, measured: Characteristic) -> ReadingLogged | None:
@@ -117,7 +121,7 @@ def _value(reading: ReadingLogged, measured: Characteristic) -> Fraction:
     return convert(figure_from_text(reading.value).value, reading.unit, measured.unit)
 
 
-def _of_one(step: Step, measured: Characteristic, last: Sequence[ReadingLogged]) -> Iterator[Proposal]:
+def _of_one(step: Step, measured: Characteristic, last: Sequence[ReadingLogged]) -> Iterator[SetFigure]:
     values = sorted(_value(reading, measured) for reading in last)
     resolution = measured.resolution
     middle, low, high = statistics.median(values), values[0], values[-1]
@@ -251,7 +255,8 @@ def _went_back(procedure: Procedure, jobs: Sequence[PastJob], fewest: int) -> It
 def _set_again(procedure: Procedure, states: Sequence[JobState], fewest: int) -> Iterator[Proposal]:
     for step in procedure.steps:
         for measured in step.characteristics:
-            firsts = [first for state in states if (first := _first(state, step, measured)) is not None]
+            of_it = [state for state in states if holds(measured.only_if, state.answers) is not False]
+            firsts = [first for state in of_it if (first := _first(state, step, measured)) is not None]
             out = sum(first.decision == Decision.OUT.value for first in firsts)
             if out >= fewest and measured.occasion != "as found":
                 yield Remark(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from handsfree.measure.figure import Figure
@@ -13,9 +13,10 @@ from handsfree.procedure import usage
 from handsfree.procedure.consistency import Location
 from handsfree.procedure.dangers import DANGER_KINDS
 from handsfree.procedure.gap_marks import gaps
-from handsfree.procedure.loader import load
+from handsfree.procedure.loader import bytes_of, read
 from handsfree.procedure.model import Procedure, Step
-from handsfree.procedure.problems import FaultyProcedure, Problem, ProcedureError, Severity
+from handsfree.procedure.partial import readable_part
+from handsfree.procedure.problems import Problem, ProcedureError, Severity
 from handsfree.procedure.shipped import find, shipped_dir, shipped_names
 
 __all__ = ["check", "find", "shipped_dir", "shipped_names"]
@@ -38,37 +39,33 @@ _NUMBER_WORD = re.compile(
 _SAYABLE = re.compile(r"[^\W_]|[\s.,;:!?'’\"“”()-]")
 
 
-def check(path: str | Path) -> list[Problem]:
-    """Everything that is wrong with a file, and what would make it better, in file order.
-
-    Where the file can't be used, the steps without a fault are looked over each for itself.
-    """
+def check(path: str | Path, further: Sequence[Check] = ()) -> list[Problem]:
+    """Everything that is wrong with a file and what would make it better, in one run and in file order; ``further`` are
+    checks that need more than the procedure."""
+    path = Path(path)
     try:
-        loaded = load(path)
-    except FaultyProcedure as error:
-        problems = [*error.problems, *_of_good_steps(Path(path), error)]
-        return sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column))
+        reading = read(bytes_of(path), path)
     except ProcedureError as error:
         return list(error.problems)
-    found = [
-        Problem(loaded.path, *loaded.mark(place), message, severity)
-        for each in CHECKS
-        for place, message, severity in each(loaded.procedure)
-    ]
+    found = list(reading.problems)
+    wrong = {(problem.line, problem.column) for problem in found}
+    procedure, checks = reading.procedure, CHECKS
+    if found or procedure is None:
+        procedure = readable_part(reading.expanded)
+        # What is missing for a mistake in it must not be told as missing.
+        checks = tuple(each for each in CHECKS if each not in OF_THE_WHOLE)
+    findings = [] if procedure is None else [each(procedure) for each in (*checks, *further)]
+    for each_check in findings:
+        for place, message, severity in each_check:
+            mark = reading.tree.mark(reading.expanded.place(place))
+            if mark not in wrong:
+                found.append(Problem(path, *mark, message, severity))
     found += [
-        Problem(loaded.path, line, column, f"a gap for the writer: {wanted}", Severity.ADVICE)
-        for line, column, wanted in gaps(loaded.text)
+        Problem(path, line, column, f"a gap for the writer: {wanted}", Severity.ADVICE)
+        for line, column, wanted in gaps(reading.text)
     ]
     # A step that is done at several places is written once, and so are its problems.
     return sorted(dict.fromkeys(found), key=lambda problem: (problem.line, problem.column))
-
-
-def _of_good_steps(path: Path, faulty: FaultyProcedure) -> Iterator[Problem]:
-    for at, step in faulty.steps.items():
-        alone = Procedure.model_construct(steps=(step,))
-        for each in STEP_CHECKS:
-            for place, message, severity in each(alone):
-                yield Problem(path, *faulty.mark(("steps", at, *place[2:])), message, severity)
 
 
 def _advice(place: Location, message: str) -> Finding:
@@ -217,13 +214,11 @@ def sizes(procedure: Procedure) -> Iterator[Finding]:
                 yield _advice(("steps", at, "fasteners", number, "size"), str(error))
 
 
-STEP_CHECKS: tuple[Check, ...] = (
-    long_acts, two_acts, unsayable, questions, tools, number_names, spelling, sizes
+OF_THE_WHOLE: tuple[Check, ...] = (
+    risks, *map(_plain, (usage.tables, usage.questions_used, usage.places_used, usage.unreachable, usage.unmatched)),
 )  # fmt: skip
-"""What can be said of a step without the others."""
-
+"""Those that ask whether something is anywhere in the procedure: they need all of it."""
 CHECKS: tuple[Check, ...] = (
-    *STEP_CHECKS, risks, look_alikes,
-    *map(_plain, (usage.tables, usage.questions_used, usage.places_used, usage.unreachable, usage.unmatched,
-                  usage.sounding_alike)),
+    long_acts, two_acts, unsayable, questions, tools, number_names, spelling, look_alikes, sizes,
+    *OF_THE_WHOLE, _plain(usage.sounding_alike),
 )  # fmt: skip

@@ -286,9 +286,9 @@ class _Writer:
             step[key] = written
         dangers = step.get("dangers")
         for danger in dangers if isinstance(dangers, list) else [dangers]:
-            if isinstance(danger, dict) and "until" in danger and danger["until"] in self._copies:
+            if isinstance(danger, dict) and isinstance(until := danger.get("until"), str) and until in self._copies:
                 # A copy for this step alone: the entry may be shared through an alias.
-                danger_here = {**danger, "until": self._copies_for(danger["until"], place)[-1]}
+                danger_here = {**danger, "until": self._copies_for(until, place)[-1]}
                 if isinstance(dangers, list):
                     step["dangers"] = [danger_here if each is danger else each for each in step["dangers"]]
                 else:
@@ -310,7 +310,7 @@ class _Writer:
                 for mark in made
                 if isinstance(mark, dict)
                 and isinstance(name, str)
-                and set(mark) == {"name", "where"}
+                and set(mark) - {"made already"} == {"name", "where"}
                 and mark["name"] == name
             ]
             step[MARKS_MET] = list({str(mark["name"]): mark for mark in met}.values())

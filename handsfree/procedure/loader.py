@@ -14,9 +14,9 @@ from pydantic import TypeAdapter, ValidationError
 from handsfree.procedure import yaml_text
 from handsfree.procedure.consistency import Location, inconsistencies, outline_of_data
 from handsfree.procedure.expansion import Expanded, expand
-from handsfree.procedure.including import assemble
-from handsfree.procedure.model import Procedure, SpokenName, SpokenNames, Step, VariantQuestion
-from handsfree.procedure.problems import Fault, FaultyProcedure, Problem, ProcedureError, in_plain_words
+from handsfree.procedure.including import Assembled, assemble
+from handsfree.procedure.model import Procedure, SpokenName, SpokenNames, VariantQuestion
+from handsfree.procedure.problems import Fault, Problem, ProcedureError, in_plain_words
 
 _VOCABULARY: TypeAdapter[dict[str, tuple[str, ...]]] = TypeAdapter(dict[SpokenName, SpokenNames])
 
@@ -35,6 +35,8 @@ class Loaded:
     path: Path
     sha256: str
     text: str
+    written: str
+    """The text of the file alone."""
     tree: yaml_text.Tree = field(repr=False, compare=False)
     expanded: Expanded = field(repr=False, compare=False)
     data: Any = field(default=None, repr=False, compare=False)
@@ -45,13 +47,27 @@ class Loaded:
         return self.tree.mark(self.expanded.place(place))
 
 
+@dataclass(frozen=True)
+class Reading:
+    """What a procedure file says, whether or not it can be used."""
+
+    problems: tuple[Problem, ...]
+    """In file order."""
+    procedure: Procedure | None
+    text: str
+    tree: yaml_text.Tree
+    expanded: Expanded
+    assembled: Assembled
+
+
 def load(path: str | Path) -> Loaded:
     """Read a procedure file, with what it includes; ProcedureError with everything that is wrong with it."""
     path = Path(path)
-    return parse(_bytes(path), path)
+    return parse(bytes_of(path), path)
 
 
-def _bytes(path: Path) -> bytes:
+def bytes_of(path: Path) -> bytes:
+    """The bytes of a procedure file; ProcedureError where there are none to be had."""
     try:
         if path.is_file() and path.stat().st_size > LARGEST_FILE:
             raise ProcedureError(Problem(path, 0, 0, f"this file is larger than {LARGEST_FILE} bytes: no procedure is"))
@@ -70,6 +86,19 @@ def parse(data: bytes, path: str | Path, including: tuple[Path, ...] = ()) -> Lo
     """As ``load``, from the bytes of the file; ``path`` is for the messages and for finding what it includes, and
     ``including`` are the files that include this one."""
     path = Path(path)
+    reading = read(data, path, including)
+    if reading.problems or reading.procedure is None:
+        raise ProcedureError(*reading.problems)
+    text, assembled = reading.text, reading.assembled
+    sha256 = hashlib.sha256(b"".join((data, *assembled.added))).hexdigest()
+    if assembled.added:
+        # A log must be readable without any other file. JSON is YAML.
+        text = json.dumps(assembled.data, ensure_ascii=False, indent=1)
+    return Loaded(reading.procedure, path, sha256, text, reading.text, reading.tree, reading.expanded, assembled.data)
+
+
+def read(data: bytes, path: Path, including: tuple[Path, ...] = ()) -> Reading:
+    """As ``parse``, keeping what can be read of a file with mistakes; ProcedureError where that is nothing."""
     text = _text(data, path)
     try:
         tree = yaml_text.read(text)
@@ -86,7 +115,7 @@ def parse(data: bytes, path: str | Path, including: tuple[Path, ...] = ()) -> Lo
     def fetch(other: Path) -> tuple[Any, bytes]:
         if other.resolve() in chain:
             raise ProcedureError(Problem(path, 0, 0, f"{other.name} is included in itself; take one inclusion out"))
-        content = _bytes(other)
+        content = bytes_of(other)
         return parse(content, other, chain).data, content
 
     assembled = assemble(tree.data, path.parent, fetch)
@@ -102,14 +131,8 @@ def parse(data: bytes, path: str | Path, including: tuple[Path, ...] = ()) -> Lo
         for fault in faults
         if fault.place not in tree.left_out
     ]
-    if problems or procedure is None:
-        found = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column))
-        raise FaultyProcedure(found, _good_steps(expanded.data), lambda place: tree.mark(expanded.place(place)))
-    sha256 = hashlib.sha256(b"".join((data, *assembled.added))).hexdigest()
-    if assembled.added:
-        # A log must be readable without any other file. JSON is YAML.
-        text = json.dumps(assembled.data, ensure_ascii=False, indent=1)
-    return Loaded(procedure, path, sha256, text, tree, expanded, assembled.data)
+    in_order = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column))
+    return Reading(tuple(in_order), procedure, text, tree, expanded, assembled)
 
 
 def _text(data: bytes, path: Path) -> str:
@@ -123,18 +146,6 @@ def _text(data: bytes, path: Path) -> str:
         raise ProcedureError(
             Problem(path, line, column, "this is not UTF-8 text; save the file with the encoding UTF-8")
         ) from None
-
-
-def _good_steps(data: Any) -> dict[int, Step]:
-    """The steps that can be read, by their position: the others' mistakes don't hide theirs."""
-    steps = data.get("steps") if isinstance(data, dict) else None
-    good = {}
-    for at, raw in enumerate(steps if isinstance(steps, list) else []):
-        try:
-            good[at] = Step.model_validate(raw, by_alias=True, by_name=False)
-        except ValidationError:
-            continue
-    return good
 
 
 def _between_steps(data: Any) -> Iterator[tuple[Location, str]]:

@@ -71,7 +71,7 @@ def _occasion(value: object) -> str:
 
 
 def _danger_kind(value: object) -> str:
-    if value not in DANGER_KINDS:
+    if not isinstance(value, str) or value not in DANGER_KINDS:
         near = values.nearest(str(value), DANGER_KINDS)
         hint = f'did you mean "{near}"?' if near else f"kinds are {', '.join(DANGER_KINDS)}"
         raise ValueError(f'"{value}" is not a kind of danger; {hint}' if isinstance(value, str) else "must be a word")
@@ -218,8 +218,9 @@ class Danger(Part):
     def _from_text(cls, value: Any) -> Any:
         if isinstance(value, str):
             value = {"kind": value} if value in DANGER_KINDS else {"say": value}
-        if isinstance(value, dict) and "say" not in value and value.get("kind") in DANGER_KINDS:
-            return {**value, "say": DANGER_KINDS[value["kind"]].say}
+        kind = value.get("kind") if isinstance(value, dict) and "say" not in value else None
+        if isinstance(kind, str) and kind in DANGER_KINDS:
+            return {**value, "say": DANGER_KINDS[kind].say}
         return value
 
 
@@ -229,6 +230,8 @@ class Mark(Part):
     name: Text
     where: Text
     """Across which parts, and where on them: it is spoken back when they meet."""
+    made_already: YesOrNo = Field(default=False, validation_alias="made already")
+    """It was made when the item was taken apart: here it is only found."""
 
 
 class Wait(Part):

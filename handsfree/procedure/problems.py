@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
@@ -43,20 +43,6 @@ class ProcedureError(Exception):
     def __init__(self, *problems: Problem) -> None:
         super().__init__("\n".join(map(str, problems)))
         self.problems = problems
-
-
-class FaultyProcedure(ProcedureError):
-    """A file that can be read and not used: ``steps`` are those with nothing wrong in themselves, by their position."""
-
-    def __init__(
-        self,
-        problems: Iterable[Problem],
-        steps: Mapping[int, model.Step],
-        mark: Callable[[tuple[str | int, ...]], tuple[int, int]],
-    ) -> None:
-        super().__init__(*problems)
-        self.steps = steps
-        self.mark = mark
 
 
 _SECTIONS: Mapping[str, type[BaseModel]] = {
