@@ -18,7 +18,7 @@ from pathlib import Path
 import numpy as np
 
 from handsfree.hearing.builtin import BuiltinRecogniser
-from handsfree.hearing.decision import DEFAULT, decide
+from handsfree.hearing.decision import DEFAULT, certainty, command_likelihood, decide
 from handsfree.hearing.denoise import cleaned
 from handsfree.hearing.endpoints import segments
 from handsfree.hearing.recording import RATE
@@ -26,8 +26,9 @@ from handsfree.hearing.second_reader import find_second_reader
 from handsfree.hearing.voice_activity import open_detector
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.language import Language
-from handsfree.phrases.utterance import Heard, Hearing
+from handsfree.phrases.utterance import Heard, Hearing, SecondOpinion
 from tests import hearing_sounds as sounds
+from tests.benchmarks.disturbances import disturbances
 
 CALIBRATION = ("flite rms", "flite awb", "flite kal16", "espeak-ng en-us", "espeak-ng en-gb")
 JUDGEMENT = ("flite slt", "festival ked", "espeak-ng en-gb-scotland", "espeak-ng en-us+f3")
@@ -52,11 +53,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.calibrate_hearing")
     parser.add_argument("--digits", type=Path, help="folder of single digits")
     parser.add_argument("--count", type=int, default=40, help="commands per voice and noise")
+    parser.add_argument("--hours", type=float, default=1.0, help="hours of talk and noise to tune on")
     parser.add_argument("--judge", action="store_true", help="judge the thresholds in force with other voices")
     arguments = parser.parse_args()
     names = {**sounds.CHARACTERISTICS, **sounds.RECORDED_CHARACTERISTICS}
     language = Language(Vocabulary(characteristics=names, timers=("bath",)))
-    bench = Bench(language)
+    bench = Bench(language, arguments.hours)
     trials = list(bench.commands(arguments.judge, arguments.count, arguments.digits))
     talk = list(bench.talk(arguments.judge))
     print(f"{len(trials)} commands, {len(talk)} stretches of talk; {bench.cost():.0f} ms per second of speech")
@@ -69,8 +71,9 @@ def main() -> None:
 class Bench:
     """Hears what is played to it."""
 
-    def __init__(self, language: Language) -> None:
+    def __init__(self, language: Language, hours: float) -> None:
         self._language = language
+        self._hours = hours
         self._recogniser = BuiltinRecogniser(second=find_second_reader())
         self._recogniser.set_grammar(language.automaton)
         self._recogniser.warm_up()
@@ -127,6 +130,9 @@ class Bench:
                 yield from (Trial(f"recorded {voice}", noise, None, heard) for heard in self.hear(sound))
         for sound in sounds.reading(*(JUDGEMENT_READING if judging else CALIBRATION_READING)):
             yield from (Trial("reading", CLEAN, None, heard) for heard in self.hear(sound))
+        if not judging:
+            for kind, sound in disturbances(self._hours, CALIBRATION_READING, CALIBRATION, sounds.CALIBRATION_TALK):
+                yield from (Trial(kind, CLEAN, None, heard) for heard in self.hear(sound))
 
 
 def right(language: Language, trial: Trial) -> bool:
@@ -155,6 +161,7 @@ def by_voice(language: Language, trials: list[Trial]) -> None:
 
 def calibrate(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
     by_voice(language, trials)
+    by_both(language, trials, talk)
     good = [trial for trial in trials if right(language, trial) and trial.noise == CLEAN]
     print(f"\ngap   right, clean ({len(good)}) beyond it   talk ({len(talk)}) within it")
     for limit in (0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0):
@@ -168,10 +175,63 @@ def calibrate(language: Language, trials: list[Trial], talk: list[Trial]) -> Non
                 trial
                 for trial in trials
                 if gap(trial) <= DEFAULT.accept_gap
+                and not (trial.heard and trial.heard.second)
                 and (trial.noise != CLEAN) is noisy
                 and is_figure(language, trial) is figures
             ]
             doubts(language, those, f"{'figures' if figures else 'other commands'}, {room(noisy)}")
+
+
+def weigh(numbers: np.ndarray, true: np.ndarray, ridge: float = 0.02) -> np.ndarray:
+    """Logistic regression: one weight for each column and the constant; Newton's method with a small ridge."""
+    spread = numbers.std(0) + 1e-9
+    given = np.column_stack([numbers / spread, np.ones(len(numbers))])
+    keep = np.append(np.full(numbers.shape[1], ridge * len(numbers)), 0.0)
+    weights = np.zeros(given.shape[1])
+    for _ in range(50):
+        chance = 1 / (1 + np.exp(-np.clip(given @ weights, -30, 30)))
+        slope = given.T @ (true - chance) - keep * weights
+        weights += np.linalg.solve((given.T * (chance * (1 - chance))) @ given + np.diag(keep + 1e-9), slope)
+    return np.append(weights[:-1] / spread, weights[-1])
+
+
+def by_both(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
+    """The weights of the second opinion, and what its thresholds cost."""
+    asked = [trial for trial in trials if trial.heard and trial.heard.second]
+    figures = [trial for trial in asked if is_figure(language, trial)]
+    fine = np.array([right(language, trial) for trial in figures], float)
+    numbers = [
+        [min(o.first, 6), min(o.both, 8), -min(max(o.gap, 0), 4), max(o.reading, -6), o.place == 0]
+        for o in map(opinion, figures)
+    ]
+    print(f"\ncertainty, {len(figures)} figures: first, both, gap, reading, agreed, constant")
+    print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(np.array(numbers, float), fine)))
+    for group, name in ((True, "figures"), (False, "other commands")):
+        those = [trial for trial in asked if is_figure(language, trial) is group]
+        fit = [trial for trial in those if right(language, trial)]
+        wrong = [trial for trial in those if not right(language, trial)]
+        print(f"certainty of {name}, {len(those)}: wrong and silent | right and asked back")
+        for limit in (0.0, 0.6, 1.2, 1.6, 2.0, 2.3, 2.6, 3.0, 3.4):
+            silent = share(those, [certainty(opinion(trial)) >= limit for trial in wrong])
+            print(f"  {limit:3.1f}  {silent}   {share(those, [certainty(opinion(trial)) < limit for trial in fit])}")
+    fit = [trial for trial in asked if right(language, trial)]
+    chatter = [trial for trial in talk if trial.heard and trial.heard.second]
+    truth = np.append(np.ones(len(fit)), np.zeros(len(chatter)))
+    numbers = [
+        [-min(max(o.gap, 0), 6), max(o.reading, -8), o.place == 0, o.place not in (0, None)]
+        for o in map(opinion, fit + chatter)
+    ]
+    print(f"\nlikelihood, {len(fit)} commands, {len(chatter)} of talk: gap, reading, agreed, nearly agreed, constant")
+    print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(np.array(numbers, float), truth, 0.002)))
+    for limit in (-1.0, -0.6, -0.3, 0.0, 0.3, 0.6, 1.0, 1.5):
+        lost = share(fit, [command_likelihood(opinion(trial)) < limit for trial in fit])
+        taken = share(chatter, [command_likelihood(opinion(trial)) >= limit for trial in chatter])
+        print(f"  {limit:4.1f}  lost {lost}   {taken}")
+
+
+def opinion(trial: Trial) -> SecondOpinion:
+    assert trial.heard is not None and trial.heard.second is not None
+    return trial.heard.second
 
 
 def doubts(language: Language, trials: list[Trial], title: str) -> None:

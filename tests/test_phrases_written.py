@@ -31,6 +31,7 @@ def written(text: str) -> list[str]:
         ("5, 6, 1.", "five six one"),
         ("1,200 RPM", "one thousand two hundred r p m"),
         ("Five hundred.", "five hundred"),
+        ("Log backlash 50,000.", "log backlash fifty thou"),
     ],
 )
 def test_what_is_written_is_found_as_it_is_said(text: str, phrase: str) -> None:

@@ -13,7 +13,7 @@ from handsfree.hearing.meanings import Meant, by_meaning
 from handsfree.hearing.model_files import ModelFiles, find_model_files
 from handsfree.hearing.recogniser import Favour, Meaning, Sound
 from handsfree.hearing.recording import RATE
-from handsfree.hearing.second_reader import LONGEST, SecondReader
+from handsfree.hearing.second_reader import LONGEST, WRITES, SecondReader
 from handsfree.hearing.tokens import FIRST_MERGE, SPACE, Tokenizer
 from handsfree.hearing.trie import SOUNDS_LIKE, Node, Spelling, build
 from handsfree.phrases.automaton import WordAutomaton
@@ -23,6 +23,9 @@ from handsfree.phrases.written import phrases_written
 
 LONGEST_SECONDS = 30.0
 """The model was not made for longer stretches; what is beyond is left out."""
+
+WRITTEN = {**SOUNDS_LIKE, **{word: (*SOUNDS_LIKE.get(word, ()), *words) for word, words in WRITES.items()}}
+"""The grammar's words for what the second reader may write in their place."""
 
 
 class BuiltinRecogniser:
@@ -104,4 +107,4 @@ class BuiltinRecogniser:
 
     def _written(self, text: str) -> list[tuple[str, ...]]:
         assert self._automaton is not None
-        return phrases_written(text, self._automaton, SOUNDS_LIKE)
+        return phrases_written(text, self._automaton, WRITTEN)

@@ -31,6 +31,22 @@ READINGS = 4
 LONGEST_READING = 40
 """Tokens; commands have fewer."""
 
+WRITES: dict[str, tuple[str, ...]] = {
+    "out": ("thou",),
+    "thao": ("thou",),
+    "thau": ("thou",),
+    "thug": ("thou",),
+    "sound": ("thou",),
+    "logs": ("log",),
+    "lots": ("log",),
+    "large": ("log",),
+    "not": ("nought",),
+    "node": ("note",),
+    "tab": ("step",),
+    "stamp": ("step",),
+}
+"""The grammar's words for what this network wrote in their place, heard from the voices kept for tuning."""
+
 _SPACE = "Ġ"
 _PARTS = re.compile(r"'[a-z]+|[a-z]+")
 

@@ -19,6 +19,7 @@ _NOUGHTS: dict[str, tuple[Words, ...]] = {"zero": (("zero",), ("nought",), ("oh"
 _SYMBOLS = {unit.symbol.lower(): tuple(unit.many.split()) for unit in UNITS.values() if unit.symbol and unit.many}
 MOST_FIGURES = 6
 """Longer numerals are none of a bench's."""
+THOUSANDS = "000"
 
 
 def phrases_written(
@@ -75,7 +76,11 @@ def _numeral(written: str) -> list[Words]:
         after = ("point", *(_DIGITS[int(figure)] for figure in decimals))
         before = _whole(whole) if whole else []
         return [*(each + after for each in before), *([after] if not whole.strip("0") else [])]
-    return _whole(whole)
+    ways = _whole(whole)
+    if len(whole) > len(THOUSANDS) and whole.endswith(THOUSANDS):
+        # "fifty thou", taken for the beginning of "fifty thousand".
+        ways += [(*each, "thou") for each in _whole(whole[: -len(THOUSANDS)])]
+    return ways
 
 
 def _whole(figures: str) -> list[Words]:

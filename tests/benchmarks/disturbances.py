@@ -15,13 +15,21 @@ PIECE = 30.0
 """Seconds of one kind of sound at a stretch."""
 
 
-def disturbances(hours: float, readings: tuple[str, ...]) -> Iterator[tuple[str, Sound]]:
+JUDGEMENT_VOICES = ("flite slt", "festival ked", "espeak-ng en-gb-scotland")
+
+
+def disturbances(
+    hours: float,
+    readings: tuple[str, ...],
+    voices: tuple[str, ...] = JUDGEMENT_VOICES,
+    texts: tuple[str, ...] = sounds.JUDGEMENT_TALK,
+) -> Iterator[tuple[str, Sound]]:
     """Stretches of ``PIECE`` seconds with the name of their kind, ``hours`` of them in all, the same at every run."""
     speech = [part for sound in sounds.reading(*readings) for part in _parts(sound)]
     available = sounds.voices()
-    for name in ("flite slt", "festival ked", "espeak-ng en-gb-scotland"):
+    for name in voices:
         if name in available:
-            speech += [available[name](text) for text in sounds.JUDGEMENT_TALK]
+            speech += [available[name](text) for text in texts]
     makers = {"hammering": _hammering, "compressor": _compressor, "hum": lambda n, rng: hum(n, rng) * 0.03}
     talks = {"talk": _talk, "radio": _radio, "babble": _babble}
     kinds = ["talk", "radio", "talk", "babble", "hammering", "radio", "compressor", "talk", "hum"]
