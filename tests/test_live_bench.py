@@ -139,3 +139,37 @@ def test_the_sound_server_dies_in_mid_job_and_comes_back(room: SoundRoom, tmp_pa
         program.stop()
     assert "Traceback" not in program.out
     assert "is safe at step one" in program.out
+
+
+def test_the_bench_is_checked_with_phrases_said_in_the_room(room: SoundRoom, tmp_path: Path) -> None:
+    out = tmp_path / "check.txt"
+    with room.listening() as heard, out.open("w") as file:
+        check = subprocess.Popen(
+            [sys.executable, "-m", "handsfree.cli", "bench-check", "--recogniser", "builtin", "--logs", str(tmp_path)],
+            env=room.environment, stdin=subprocess.DEVNULL, stdout=file, stderr=subprocess.STDOUT,
+        )  # fmt: skip
+        try:
+            spoken = 0
+            # The third is something else than is asked for.
+            for number, name in enumerate(("where-am-i", "go-to-step-nine", "log-two-thou"), start=1):
+                deadline = time.monotonic() + PATIENCE
+                while out.read_text(encoding="utf-8").count("say: ") < number:
+                    assert check.poll() is None and time.monotonic() < deadline, out.read_text(encoding="utf-8")
+                    time.sleep(0.05)
+                    spoken = len(heard.samples)
+                samples = heard.samples
+                while np.abs(samples[spoken:]).max(initial=0) < 0.1 or np.abs(samples[-RATE // 2 :]).max() > 0.005:
+                    assert time.monotonic() < deadline
+                    time.sleep(0.05)
+                    samples = heard.samples
+                time.sleep(0.5)
+                room.say(VOICE / f"{name}.flac")
+            assert check.wait(PATIENCE) == 1
+        finally:
+            check.kill()
+    told = out.read_text(encoding="utf-8")
+    assert "“where am i”" in told and "“go to step nine”" in told, told
+    assert told.count("this is something else than was to be said") == 1
+    assert "second reader: there" in told
+    # The silence of this room is too good for a microphone, which is told as well.
+    assert told.strip().endswith("2 things to look at.")

@@ -111,13 +111,16 @@ def open_hearing(
     choice: Choice, vosk_model: Path | None, language: Language, expects: Callable[[], Expectation] = lambda: NOTHING
 ) -> Hearing:
     """The ear, or the two ears, that were asked for. HearingError where they are not to be had."""
+    from handsfree.hearing.builtin import BuiltinRecogniser
+
     names: tuple[Choice, ...] = ("builtin", "vosk") if choice == "both" else (choice,)
     recognisers = [open_recogniser(name, vosk_model) for name in names]
     notes = [line for recogniser in recognisers for line in unknown_words(recogniser, language)]
     ears = [open_ear(recogniser, language, expects) for recogniser in recognisers]
     name = " and ".join(recogniser.name for recogniser in recognisers)
+    seconds = [each.has_second for each in recognisers if isinstance(each, BuiltinRecogniser)]
     give_back()
-    return Hearing(ears[0] if len(ears) == 1 else TwoEars(ears[0], ears[1]), name, notes)
+    return Hearing(ears[0] if len(ears) == 1 else TwoEars(ears[0], ears[1]), name, notes, (*seconds, None)[0])
 
 
 @dataclass
@@ -127,6 +130,8 @@ class Hearing:
     ear: PatientEar | TwoEars
     name: str
     notes: list[str]
+    second_reader: bool | None
+    """Whether the built-in recogniser has one; None where another recogniser is used."""
 
 
 def unknown_words(recogniser: Recogniser, language: Language) -> list[str]:

@@ -19,6 +19,7 @@ from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listener import Hears
 from handsfree.hearing.microphone import Microphone
 from handsfree.hearing.recogniser import Sound
+from handsfree.hearing.second_reader import INSTALL
 from handsfree.job.errors import LogError, LogFolderError
 from handsfree.job.store import Store, default_folder
 from handsfree.phrases.language import Language
@@ -41,9 +42,9 @@ class Findings:
         self.wrong = 0
 
     def __call__(self, what: str, found: str, problems: list[str]) -> None:
-        print(f"{what + ':':<13} {found}", flush=True)
+        print(f"{what + ':':<14} {found}", flush=True)
         for problem in problems:
-            print(f"{'':<13} ! {problem}", flush=True)
+            print(f"{'':<14} ! {problem}", flush=True)
         self.wrong += len(problems)
 
 
@@ -55,6 +56,9 @@ def bench_check(args: argparse.Namespace) -> int:
     began = time.monotonic()
     hearing = open_hearing(args.recogniser, args.vosk_model, language)
     tell("recogniser", f"{hearing.name}, ready in {time.monotonic() - began:.1f} s", hearing.notes)
+    if hearing.second_reader is not None:
+        # The work can be done without it, so its absence is nothing wrong.
+        tell("second reader", "there" if hearing.second_reader else f"not installed; for more certainty: {INSTALL}", [])
     speaker = _loudspeaker(loudspeaker_of(args), tell)
     try:
         microphone = microphone_of(args)

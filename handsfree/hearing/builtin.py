@@ -54,6 +54,11 @@ class BuiltinRecogniser:
         self._start: Node | None = None
         self._automaton: WordAutomaton | None = None
 
+    @property
+    def has_second(self) -> bool:
+        """Whether a second reader is asked where there is doubt."""
+        return self._second is not None
+
     def set_grammar(self, automaton: WordAutomaton) -> None:
         self._automaton = automaton
         self._start = build(automaton, self._spelling)
