@@ -96,7 +96,7 @@ def test_what_it_writes_of_itself(reader: SecondReader) -> None:
     assert readings[0].strip(" .") in ("50", "Fifty")
 
 
-LIKELY = SecondOpinion(first=2.0, both=2.0, gap=0.5, reading=-0.5, place=0)
+LIKELY = SecondOpinion(first=1.0, both=1.0, gap=0.5, reading=-0.5, place=0)
 
 
 def heard(words: str, opinion: SecondOpinion) -> Heard:
@@ -109,7 +109,7 @@ def test_where_two_readers_agree_it_is_clear_and_where_they_do_not_it_is_asked_b
     assert decide(heard("fifteen", replace(LIKELY, place=None)), language.interpret) is Hearing.DOUBTFUL
     # A command that is no figure does less harm.
     assert decide(heard("next", replace(LIKELY, place=None)), language.interpret) is Hearing.CLEAR
-    assert decide(heard("next", replace(LIKELY, place=None, first=-1.0, both=0.1)), language.interpret) is (
+    assert decide(heard("next", replace(LIKELY, place=None, first=-2.0, both=0.1)), language.interpret) is (
         Hearing.DOUBTFUL
     )
 

@@ -15,7 +15,8 @@ Words = tuple[str, ...]
 
 SURE_MARGIN = 2.5
 SURE_GAP = 1.0
-"""Beyond this margin and within this gap no second reading is asked for."""
+"""Beyond this margin and within this gap no second reading is asked for. (Where the phrase is much likelier than the
+free reading, that ran on: many people talk at once.)"""
 HOPELESS_GAP = 6.0
 """Beyond this it is talk."""
 READ_AGAIN = 4
@@ -53,7 +54,7 @@ class FirstReading:
 def worth_a_second_reading(first: FirstReading) -> bool:
     """Whether there is doubt, and some hope that it was a command."""
     gap = first.gap(first.meanings[0])
-    return gap <= HOPELESS_GAP and (first.margin < SURE_MARGIN or gap > SURE_GAP)
+    return gap <= HOPELESS_GAP and (first.margin < SURE_MARGIN or abs(gap) > SURE_GAP)
 
 
 def read_again(

@@ -29,8 +29,8 @@ class Thresholds:
     figure_margin: float = 1.3
     figure_log_odds: float = 3.0
     """The same where a figure is said: a wrong one is worse than a question."""
-    certainty: float = 1.2
-    figure_certainty: float = 2.5
+    certainty: float = 0.6
+    figure_certainty: float = 2.6
     """In place of margin and log odds where a second reader was asked: natural log odds that the meaning is right."""
     command: float = 0.6
     noise: float = -0.3
@@ -43,19 +43,19 @@ DEFAULT = Thresholds()
 def certainty(opinion: SecondOpinion) -> float:
     """Natural log odds that the best phrase means what was said, as far as it was a command."""
     return (
-        0.96
-        + 0.29 * min(opinion.first, 6.0)
-        + 0.32 * min(opinion.both, 8.0)
-        - 0.17 * min(max(opinion.gap, 0.0), 4.0)
-        + 0.17 * max(opinion.reading, -6.0)
-        + 1.22 * (opinion.place == 0)
+        1.42
+        + 0.43 * min(opinion.first, 6.0)
+        + 0.38 * min(opinion.both, 8.0)
+        - 0.26 * min(max(opinion.gap, 0.0), 4.0)
+        + 0.43 * max(opinion.reading, -6.0)
+        + 1.47 * (opinion.place == 0)
     )
 
 
 def command_likelihood(opinion: SecondOpinion) -> float:
     """Natural log odds that it was a command, and no talk or noise."""
-    agreed = 0.0 if opinion.place is None else 3.4 if opinion.place == 0 else 2.6
-    return 3.7 - min(max(opinion.gap, 0.0), 6.0) + 0.25 * max(opinion.reading, -8.0) + agreed
+    agreed = 0.0 if opinion.place is None else 4.3 if opinion.place == 0 else 4.0
+    return 6.1 - 0.94 * min(max(opinion.gap, 0.0), 6.0) + 0.73 * max(opinion.reading, -8.0) + agreed
 
 
 def decide(heard: Heard, interpret: Interpret, thresholds: Thresholds = DEFAULT) -> Hearing:
