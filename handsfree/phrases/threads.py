@@ -15,7 +15,7 @@ def _ways(thread: Thread) -> list[str]:
     if "whitworth" in words or "b s f" in words:
         said.append(words.replace("whitworth", "inch whitworth").replace("b s f", "inch b s f"))
     if "nought" in words:
-        said.append(words.replace("nought", "oh"))
+        said += [words.replace("nought", other) for other in ("oh", "zero")]
     return said
 
 
