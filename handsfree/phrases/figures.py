@@ -18,35 +18,40 @@ unit_word: Node = Named(
 )
 """A unit, by any of its names that can mean nothing else."""
 _AMBIGUOUS = (*AMBIGUOUS, *BY_KIND)
-_ambiguous_word = either(*(says(word, word) for word in _AMBIGUOUS))
-_one_ambiguous = either(*(says(word, word) for word in _AMBIGUOUS if not word.endswith("s")))
-# Of a tenth and a hundredth, which are parts themselves, people say no parts.
-_ambiguous_whole = either(*(says(word, word) for word in ("mil", *BY_KIND) if not word.endswith("s")))
 _article = either("a", "an")
+
+
+def _or_ambiguous(*words: str) -> Node:
+    """A unit, or a word that may mean several: both in one node, so that the numbers before it are compiled once."""
+    return either(
+        seq(unit_word, to=lambda key: (key, None)),
+        *(says(word, (None, word)) for word in words),
+    )
+
+
+_unit_or_word = _or_ambiguous(*_AMBIGUOUS)
+_one_or_word = _or_ambiguous(*(word for word in _AMBIGUOUS if not word.endswith("s")))
+# Of a tenth and a hundredth, which are parts themselves, people say no parts.
+_whole_or_word = _or_ambiguous("mil", *(word for word in BY_KIND if not word.endswith("s")))
+
+Meant = tuple[str | None, str | None]
+"""A unit, or else an ambiguous word."""
 
 
 def _of(said: Number, unit: str | None = None) -> Figure:
     return Figure(said.value, said.decimals, unit)
 
 
-def _one(unit: str) -> Figure:
-    return Figure(Fraction(1), 0, unit)
+def _meant(said: Number, meant: Meant) -> Figure:
+    return Figure(said.value, said.decimals, *meant)
 
 
-def _ambiguous(said: Number, word: str) -> Figure:
-    return Figure(said.value, said.decimals, None, ambiguous_unit=word)
+def _part(fraction: Fraction, meant: Meant) -> Figure:
+    return Figure(fraction, None, *meant)
 
 
-def _ambiguous_part(fraction: Fraction, word: str) -> Figure:
-    return Figure(fraction, None, None, ambiguous_unit=word)
-
-
-def _part_or_ambiguous(fraction: Fraction, unit: str) -> Figure:
-    return _ambiguous_part(fraction, unit) if unit in _AMBIGUOUS else _part_of(fraction, unit)
-
-
-def _part_of(fraction: Fraction, unit: str) -> Figure:
-    return Figure(fraction, None, unit)
+def _tenths(count: Fraction, unit: str) -> Figure:
+    return _part(count, (None, unit) if unit in _AMBIGUOUS else (unit, None))
 
 
 def _and_a_part(said: Number, unit: str, fraction: Fraction) -> Figure:
@@ -68,22 +73,18 @@ def _tenths_of(denominator: int, name: str) -> Node:
         seq(either(says("a", Fraction(1)), says("one", Fraction(1))), name),
         seq(whole, f"{name}s", to=lambda n: n.value),
     )
-    return seq(count, "of", one_of, to=lambda n, unit: _part_or_ambiguous(n / denominator, unit))
+    return seq(count, "of", one_of, to=lambda n, unit: _tenths(n / denominator, unit))
 
 
 with_unit: Node = either(
-    seq(number, unit_word, to=_of),
+    seq(number, _unit_or_word, to=_meant),
     # "a thou", "an inch"; "half a thou"; "three quarters of an inch", "one over fifty of a second"
-    seq(_article, unit_word, to=_one),
-    seq(either(part, nth), _article, unit_word, to=_part_of),
-    seq(not_whole, "of", _article, unit_word, to=_of),
+    seq(_article, _one_or_word, to=lambda meant: Figure(Fraction(1), 0, *meant)),
+    seq(either(part, nth), _article, _whole_or_word, to=_part),
+    seq(not_whole, "of", _article, _whole_or_word, to=_meant),
     # "four thou and a half", "an inch and a half"
     seq(either(whole, says("a", Number(Fraction(1))), says("an", Number(Fraction(1)))), unit_word, "and", part,
         to=_and_a_part),
-    seq("a", _one_ambiguous, to=lambda word: _ambiguous(Number(Fraction(1)), word)),
-    seq(either(part, nth), "a", _ambiguous_whole, to=_ambiguous_part),
-    seq(not_whole, "of a", _ambiguous_whole, to=_ambiguous),
-    seq(number, _ambiguous_word, to=_ambiguous),
     *(_tenths_of(denominator, name) for denominator, name in TENTHS.items()),
 )  # fmt: skip
 
