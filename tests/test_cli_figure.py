@@ -38,6 +38,13 @@ def understood(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str,
         ("twenty degrees celsius", 20, "°C", 293.15, "20°C"),
         ("one gram force", 1, "gf", 0.00980665, "1 gf"),
         ("three", 3, None, None, "3"),
+        # By common practice: round thousands, a lone "oh", parts of an inch with a hyphen.
+        ("twelve thousand", 12000, None, None, "12000"),
+        ("oh", 0, None, None, "0"),
+        ("eleven thirty-seconds", 0.34375, None, None, "11/32"),
+        ("one and three eighths of an inch", 1.375, "inch", 0.034925, "1 3/8 in"),
+        ("one over fifty of a second", 0.02, "s", 0.02, "1/50 s"),
+        ("five counts", 5, "count", 5, "5"),
     ],
 )
 def test_figures(
@@ -52,6 +59,7 @@ def test_figures(
     ("text", "units"),
     [
         ("four mils", ["mm", "thou"]),
+        ("a tenth of a mil", ["mm", "thou"]),
         ("two tenths", ["tenth thou", "tenth mm"]),
         ("two hundredths", ["hundredth mm", "hundredth inch"]),
         ("twenty degrees", ["degree", "°C", "°F"]),
@@ -73,6 +81,12 @@ def test_sums_from_the_command_line(capsys: pytest.CaptureFixture[str]) -> None:
     assert understood(capsys, "travel", "of", "M3", "in", "two", "turns")["written"] == "1 mm"
     assert understood(capsys, "travel of two start 1.5 mm pitch in one turn")["written"] == "3 mm"
     assert understood(capsys, "what percent is 4 thou of 5 thou")["value"] == 80
+    assert understood(capsys, "what percent is four of five")["value"] == 80
+    assert understood(capsys, "what is ten plus four")["written"] == "14"
+    assert understood(capsys, "error of 10.1 against 10")["spoken"] == "one percent over"
+    # So many threads an inch, by its name; the inch of NIST SP 811.
+    assert understood(capsys, "travel of 6-32 in 32 turns")["value"] == 25.4
+    assert understood(capsys, "travel of two start 1/4 BSW in 10 turns")["value"] == 25.4
     assert understood(capsys, "error of 1.05 seconds against 1 second")["spoken"] == "five percent long"
     found = understood(capsys, "blades for 0.35 mm", "--blades", "0.05 0.1 0.15 0.2 0.25 0.3 mm")
     assert found["ways"] == [[0.3, 0.05], [0.25, 0.1], [0.2, 0.15]]
@@ -97,6 +111,13 @@ def test_american_english_is_an_option_and_a_setting(capsys: pytest.CaptureFixtu
         (["nine hundred ninety nine trillion"], "too large"),
         (["999999999999999 thou seven"], "too large"),
         (["four thou thou"], "no figure"),
+        (["plus two minus one"], "is a deviation"),
+        (["+2 -1"], "is a deviation"),
+        (["1/0"], "no figure"),
+        (["1-2"], "no figure"),
+        (["travel of 6-33 in one turn"], "no sum"),
+        (["travel of M8 x 1 in one turn"], "no sum"),
+        (["what percent is four of five mils"], "more than one thing"),
         (["blades for 1 mm", "--blades", ""], "the set of blades is empty"),
         (["blades for 1 mm", "--blades", "0.1, -0.2 mm"], "thicker than nought"),
         (["blades for 1 mm", "--blades", "a few"], "must be a number"),

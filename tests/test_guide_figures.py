@@ -102,8 +102,9 @@ def test_a_figure_far_out_of_limits_is_asked_again_before_it_is_written(play: Pl
     assert [entry.event.value for entry in played.state.entries.values()] == ["4"]
 
 
-def test_mils_are_asked_back(play: Play) -> None:
-    played = play("next", "log four mils", "four thou")
+@pytest.mark.parametrize("said", ["four mils", "a mil", "a tenth of a mil"])
+def test_mils_are_asked_back(play: Play, said: str) -> None:
+    played = play("next", f"log {said}", "four thou")
     assert played.said[2] == "Mils can mean two things. Millimetres or thou? Say the figure with its unit."
     assert [entry.event.as_said for entry in played.state.entries.values()] == ["4 thou"]
 
@@ -136,6 +137,7 @@ steps:
         ("log shake two hundredths", "2 /100 mm"),
         ("log beat three tenths of a second", "3/10 s"),
         ("log beat a fiftieth of a second", "1/50 s"),
+        ("log lash one and three eighths of an inch", "1 3/8 in"),
     ],
 )
 def test_degrees_minutes_and_hundredths_are_settled_by_what_is_measured(
@@ -155,6 +157,12 @@ def test_degrees_minutes_and_hundredths_are_settled_by_what_is_measured(
             "2 /100 in",
         ),
         ("log beat three tenths", "Tenths of what?", "three tenths of a second", "3/10 s"),
+        (
+            "log shake a tenth",
+            "Tenths can mean two things. Tenths of a thou or tenths of a millimetre?",
+            "a tenth of a millimetre",
+            "1 /10 mm",
+        ),
         (
             "log shake two tenths",
             "Tenths can mean two things. Tenths of a thou or tenths of a millimetre?",

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+import pytest
+
 from handsfree.job.events import JobFinished
 from tests.conftest import Play
 
@@ -154,3 +158,31 @@ def test_details_of_a_step(play: Play) -> None:
         "Too tight and it sticks.",
         "Use the long blade.",
     ]
+
+
+SIZES = """
+title: Fitting of the cover
+item: Bench gauge
+revision: 1
+steps:
+  - id: cover
+    do: Fit the cover.
+    fasteners:
+      - {count: 2, size: 8 BA x 3/16 in, head: cheese head, finish: blued, left-hand thread: true}
+      - {count: 1, size: 1/4 BSW x 1 in}
+      - {count: 1, size: 3/16 BSF}
+      - {count: 3, size: 6-32 x 1/4}
+      - {count: 1, size: 1/4-20 UNC x 1/2}
+      - {count: 1, size: "pillar screw, third wheel"}
+"""
+
+
+@pytest.mark.parametrize("asked", ["fasteners", "what size are the screws"])
+def test_sizes_of_every_family_are_said_at_the_step(make_play: Callable[..., Play], asked: str) -> None:
+    played = make_play(SIZES)(asked)
+    assert played.said[0] == "Fitting of the cover. One step. Step one. Fit the cover. Left-hand thread."
+    assert played.last == (
+        "Two eight B A by three sixteenths, cheese head, blued. Left-hand thread. One quarter Whitworth by one inch. "
+        "One three sixteenths B S F. Three six thirty two by a quarter. One quarter twenty by a half. "
+        "One pillar screw, third wheel."
+    )

@@ -219,6 +219,12 @@ def test_repeated_readings_are_told_by_when_they_were_taken(at_bench: Play) -> N
     )
 
 
+def test_a_gap_between_two_blades_is_told_to_be_left_out_of_the_mean(at_bench: Play) -> None:
+    played = at_bench("log three and a half goes, four won't", "readings", "log four thou", "readings")
+    assert played.said[2] == "No single readings of gap. One reading between two figures is left out."
+    assert played.last == "Gap, as set, one reading, four thou. One reading between two figures is left out."
+
+
 def test_readings_that_were_taken_back_do_not_count(at_bench: Play) -> None:
     assert at_bench("log four thou", "take back", "readings").last == "No readings of gap."
 

@@ -15,10 +15,10 @@ from handsfree.bench.played import PlayedBench
 from handsfree.bench.setting_up import ready
 from handsfree.bench.sources import typed
 from handsfree.guide.stripping import figures_as_found, removals
-from handsfree.guide.wording import size_words
 from handsfree.job.events import MarkMade, PartsRemoved, ReadingLogged
 from handsfree.job.store import Store
 from handsfree.making.stripping_list import stripping_procedure, stripping_text
+from handsfree.measure.threads import spoken_size
 from handsfree.phrases.fastener_sizes import size
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import plain_words
@@ -78,6 +78,12 @@ def test_screws_are_written_with_everything_that_was_said_of_them(tmp_path: Path
         ("six thirty two by a quarter", "6-32 x 1/4 in"),
         ("two fifty six by one and a quarter inches", "2-56 x 1 1/4 in"),
         ("m three", "M3"),
+        ("quarter whitworth by one inch", "1/4 BSW x 1 in"),
+        ("three sixteenths b s f by a half", "3/16 BSF x 1/2 in"),
+        ("quarter twenty by one and a half", "1/4-20 x 1 1/2 in"),
+        ("five sixteenths eighteen by two inches", "5/16-18 x 2 in"),
+        ("nought eighty", "0-80"),
+        ("zero b a", "0 BA"),
     ],
 )
 def test_sizes_are_written_as_in_a_procedure(said: str, written: str) -> None:
@@ -85,9 +91,15 @@ def test_sizes_are_written_as_in_a_procedure(said: str, written: str) -> None:
 
 
 @given(st.randoms(use_true_random=False))
+def test_a_size_has_one_meaning_however_it_is_said(rng: random.Random) -> None:
+    said = size.sample(rng)
+    assert len(size.meanings(said)) == 1, said
+
+
+@given(st.randoms(use_true_random=False))
 def test_a_size_read_back_is_taken_for_the_same_size(rng: random.Random) -> None:
     (written,) = set(size.meanings(size.sample(rng)))
-    assert size.meanings(plain_words(size_words(written))) == [written]
+    assert size.meanings(plain_words(spoken_size(written))) == [written]
 
 
 @given(st.randoms(use_true_random=False))
@@ -96,6 +108,11 @@ def test_everything_that_can_be_sampled_is_understood_in_one_way(rng: random.Ran
     words = LANGUAGE.sample(rng, kind)
     assert LANGUAGE.automaton.accepts(words)
     assert {intent.kind for intent in LANGUAGE.interpret(words)} == {kind}
+
+
+def test_a_whitworth_bolt_with_a_left_hand_thread_is_read_back_as_such(tmp_path: Path) -> None:
+    played = _strip(tmp_path, "removed a bolt, quarter Whitworth by one inch, hexagon head, left hand thread")
+    assert played.last == "One bolt, quarter Whitworth by one inch, hexagon head, left-hand thread."
 
 
 def test_a_tray_takes_what_was_removed_since_the_last_one(tmp_path: Path) -> None:

@@ -43,10 +43,27 @@ def test_exact_conversions(value: int, source: str, target: str, expected: Fract
         ("ozf in", "N m", 7.061552e-03),
         ("lbf in", "N m", 1.129848e-01),
         ("psi", "kPa", 6.894757e00),
+        ("thou", "cm", 2.54e-03),
+        ("gf", "N", 9.80665e-03),
     ],
 )
 def test_factors_of_nist_sp_811(source: str, target: str, factor: float) -> None:
     assert float(convert(Fraction(1), source, target)) == pytest.approx(factor, rel=5e-7)
+
+
+def test_the_traps_of_pint_are_avoided() -> None:
+    # To pint a "mil" may be an angle, and ounce times inch is mass times length.
+    registry = pint.UnitRegistry()
+    assert registry.Quantity(1, "oz * inch").dimensionality != registry.Quantity(1, "N m").dimensionality
+    for key in UNITS:
+        kind, dimensions = UNITS[key].kind, registry.parse_expression(UNITS[key].pint).dimensionality
+        if kind == "length":
+            assert dimensions == {"[length]": 1}, key
+        elif kind == "torque":
+            assert dimensions == {"[mass]": 1, "[length]": 2, "[time]": -2}, key
+        elif kind == "force":
+            assert dimensions == {"[mass]": 1, "[length]": 1, "[time]": -2}, key
+    assert "mil" not in UNITS
 
 
 def test_every_pair_of_units_agrees_with_pint_in_floats() -> None:

@@ -14,7 +14,7 @@ from handsfree.measure.english import English, choose
 from handsfree.measure.figure import Figure
 from handsfree.measure.units import UNITS, in_use
 from handsfree.measure.wording import number_words, spoken
-from handsfree.phrases.figures import figure
+from handsfree.phrases.figures import figure, with_unit
 from handsfree.phrases.language import plain_words
 from handsfree.phrases.numbers import number
 
@@ -176,6 +176,14 @@ def test_thirty_seconds_after_a_number_is_both_a_time_and_a_part_of_an_inch() ->
         ("three newton centimeters", 3, "N cm"),
         ("eight grams of force", 8, "gf"),
         ("one hundred and twenty revs per minute", 120, "rpm"),
+        ("one over fifty of a second", Fraction(1, 50), "s"),
+        ("one fiftieth of a second", Fraction(1, 50), "s"),
+        ("one and three eighths of an inch", Fraction(11, 8), "inch"),
+        ("point double oh four of an inch", Fraction("0.004"), "inch"),
+        ("an inch and a half", Fraction(3, 2), "inch"),
+        ("five counts", 5, "count"),
+        ("one count", 1, "count"),
+        ("five off", 5, "count"),
     ],
 )
 def test_units_as_they_are_said(said: str, value: Fraction, unit: str) -> None:
@@ -183,10 +191,24 @@ def test_units_as_they_are_said(said: str, value: Fraction, unit: str) -> None:
     assert (meaning.value, meaning.unit, meaning.ambiguous_unit) == (Fraction(value), unit, None)
 
 
-@pytest.mark.parametrize("said", ["four mils", "a tenth", "two tenths", "two hundredths"])
-def test_ambiguous_unit_words_are_kept_apart(said: str) -> None:
-    meanings = [m for m in figure.meanings(plain_words(said)) if m.ambiguous_unit]
-    assert said == "a tenth" or meanings
+@pytest.mark.parametrize(
+    ("said", "value", "word"),
+    [
+        ("four mils", 4, "mils"),
+        ("a mil", 1, "mil"),
+        ("half a mil", Fraction(1, 2), "mil"),
+        ("a tenth of a mil", Fraction(1, 10), "mil"),
+        ("one and a half of a mil", Fraction(3, 2), "mil"),
+        ("a tenth", 1, "tenth"),
+        ("two tenths", 2, "tenths"),
+        ("two hundredths", 2, "hundredths"),
+        ("a degree", 1, "degree"),
+        ("three quarters of a degree", Fraction(3, 4), "degree"),
+    ],
+)
+def test_ambiguous_unit_words_are_kept_as_they_were_said(said: str, value: Fraction, word: str) -> None:
+    (meaning,) = figure.meanings(plain_words(said))
+    assert (meaning.value, meaning.unit, meaning.ambiguous_unit) == (Fraction(value), None, word)
 
 
 def test_every_sampled_figure_has_a_meaning() -> None:
@@ -194,3 +216,16 @@ def test_every_sampled_figure_has_a_meaning() -> None:
     for _ in range(2000):
         words = figure.sample(rng)
         assert figure.meanings(words), words
+
+
+LISTED = frozenset({"second", "seconds", "thousandth", "thousandths"})
+"""Words by which alone a figure may have two meanings: parts of an inch or a unit."""
+
+
+@pytest.mark.parametrize("way", range(len(with_unit.options)))
+def test_each_way_of_saying_a_figure_has_one_meaning_or_one_listed_question(way: int) -> None:
+    rng = random.Random(way)
+    for _ in range(500):
+        words = with_unit.options[way].sample(rng)
+        meanings = figure.meanings(words)
+        assert len(meanings) == 1 or (len(meanings) == 2 and LISTED & set(words)), (words, meanings)

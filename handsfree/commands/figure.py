@@ -15,17 +15,24 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.sums.answer import Answer, answer
 from handsfree.measure.sums.asked import Setting, SumError
 from handsfree.measure.sums.pieces import Stack
+from handsfree.measure.threads import ThreadError, fastener_size
 from handsfree.measure.units import meanings, si, unit
 from handsfree.measure.wording import one_and_many, spoken, spoken_with_other, written
 from handsfree.phrases.figures import figure as figure_node
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.numbers import MOST
+from handsfree.phrases.numbers import MOST, number
 from handsfree.phrases.sums import asked
 from handsfree.procedure.tool_values import set_of
 from handsfree.procedure.values import figure_with_unit, unit_or_none
 
 _LARGE = re.compile(r"\b(millions?|billions?|trillions?|milliards?)\b", re.IGNORECASE)
 _WRITTEN = re.compile(r"(?<![\w.])(?P<number>[-+]?(?:\d+ \d+/\d+|\d+/\d+|\d*\.?\d+)) ?(?P<unit>[^\s\d.,;]+(?: m|cm)?)?")
+_THREAD = re.compile(r"(?P<before>\btravel of (?:\w+ start )?)(?P<size>.+?) in\b", re.IGNORECASE)
+_HYPHENED = re.compile(r"\bthirty-seconds?\b", re.IGNORECASE)
+"""Written so, they are parts of an inch; "thirty seconds" may be a time."""
+_NO_FIGURE = re.compile(r"\d ?[-+:] ?\d|/ ?0+(?![\d.])")
+"""Not to be read as the digits without what stands between them."""
+_SIGNED = re.compile(r"\s*plus\b|\s*\+", re.IGNORECASE)
 
 _IN_FULL = {"degree": "degrees of arc", "min": "minutes of time"}
 
@@ -73,7 +80,14 @@ def understood(text: str) -> tuple[list[Figure], list[Any]]:
     words = plain_words(_in_words(text))
     if not words:
         return [], []
-    return figure_node.meanings(words), asked.meanings(words)
+    if _NO_FIGURE.search(text):
+        return [], asked.meanings(words)
+    # What is typed is not misheard: round thousands need no unit here, and a lone "oh" is a nought.
+    alone = number.meanings(("zero",) if words == ("oh",) else words)
+    found = figure_node.meanings(words) or [Figure(said.value, said.decimals) for said in alone]
+    if _HYPHENED.search(text):
+        found = [each for each in found if each.value.denominator != 1] or found
+    return found, asked.meanings(words)
 
 
 def _in_words(text: str) -> str:
@@ -89,9 +103,18 @@ def _in_words(text: str) -> str:
         except ValueError:
             return found[0]
 
-    text = _WRITTEN.sub(said, text)
+    text = _WRITTEN.sub(said, _THREAD.sub(_thread_words, text))
     # A symbol alone, as in "convert 4 thou to mm".
     return re.sub(r"\b(to|in) (\S+)$", lambda m: f"{m[1]} {_unit_words(m[2])}", text)
+
+
+def _thread_words(found: re.Match[str]) -> str:
+    """A thread written as in a procedure ("6-32", "1/4 BSW") as it is said."""
+    try:
+        size = fastener_size(found["size"])
+    except ThreadError:
+        return found[0]
+    return f"{found['before']}{size.words} in" if size.thread and size.length_words is None else found[0]
 
 
 def _unit_words(symbol: str) -> str:
@@ -105,6 +128,8 @@ def _why_not(text: str) -> str:
         return f'"{text}" is too large a figure: whole numbers go up to {MOST:,}'
     if not text.strip():
         return 'there is no text; say a figure, such as "four and a half thou"'
+    if _SIGNED.match(text):
+        return f'"{text}" is a deviation: plus and minus are logged at a step whose procedure says "deviation: true"'
     return f'"{text}" is no figure and no sum that is understood; try "four and a half thou" or "convert 4 thou to mm"'
 
 

@@ -33,7 +33,7 @@ def taken_up(turn: Turn) -> None:
     lead = " ".join((*dangers.standing(guide, but=target), f"{turn.procedure.title}."))
     if turn.state.step is None:
         decided = variants.decide_by_serial(turn, turn.state.fact("serial"))
-        count = f"{whole_words(len(steps)).capitalize()} steps."
+        count = wording.sentence(wording.counted(len(steps), "step"))
         moving.enter(turn, 0, " ".join(filter(None, (lead, count, decided))))
     elif target is None:
         turn.say(f"{lead} No step of it is open.", must_hear=True)

@@ -25,7 +25,6 @@ from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import ClockSetBack, JobOpened, JobResumed, ProcedureTakenUp, ReadingSettled
 from handsfree.job.state import JobState
-from handsfree.measure.wording import whole_words
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
@@ -172,9 +171,9 @@ class Guide:
         """Begin a new job: record ``opened`` and announce the first step."""
         turn = Turn(self, opened.at)
         turn.take(opened)
-        steps = whole_words(len(self.procedure.steps))
+        steps = wording.sentence(wording.counted(len(self.procedure.steps), "step"))
         decided = variants.decide_by_serial(turn, opened.serial)
-        moving.enter(turn, 0, f"{self.procedure.title}. {steps.capitalize()} steps. {decided}".strip())
+        moving.enter(turn, 0, f"{self.procedure.title}. {steps} {decided}".strip())
         turn.prepare(*USUAL)
         return turn.effects
 
@@ -190,7 +189,8 @@ class Guide:
         if self.state.step is None and taken_up is not None:
             self.machine.move("agree")
             lead = " ".join((*dangers.standing(self), f"{self.procedure.title}."))
-            moving.enter(turn, 0, f"{lead} {whole_words(len(self.procedure.steps)).capitalize()} steps.")
+            steps = wording.sentence(wording.counted(len(self.procedure.steps), "step"))
+            moving.enter(turn, 0, f"{lead} {steps}")
         else:
             bench_talk.ask_to_resume(turn)
         turn.prepare(*USUAL)

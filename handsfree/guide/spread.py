@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from handsfree.guide import wording
@@ -19,13 +20,17 @@ def series(state: JobState, characteristic: str) -> dict[str, list[Figure]]:
     """The single figures of a characteristic that stand, by occasion, oldest first; a gap between two blades is no
     figure of its own."""
     found: dict[str, list[Figure]] = {occasion: [] for occasion in OCCASIONS}
-    for entry in state.entries.values():
-        event = entry.event
-        if not isinstance(event, ReadingLogged) or event.characteristic != characteristic:
-            continue
-        if entry.stands and event.upper is None:
+    for event in _standing(state, characteristic):
+        if event.upper is None:
             found.setdefault(event.occasion, []).append(figure_from_text(event.value, event.unit))
     return {occasion: figures for occasion, figures in found.items() if figures}
+
+
+def _standing(state: JobState, characteristic: str) -> Iterator[ReadingLogged]:
+    for entry in state.entries.values():
+        event = entry.event
+        if isinstance(event, ReadingLogged) and event.characteristic == characteristic and entry.stands:
+            yield event
 
 
 def figures_of(summary: Spread, stated: list[Figure]) -> tuple[Figure, Figure, tuple[Figure, bool] | None]:
@@ -49,10 +54,12 @@ def readings(turn: Turn, intent: Intent) -> None:
             return
         name = here[0].name
     groups = series(turn.state, name)
-    if not groups:
-        turn.say(f"No readings of {name}.")
-        return
+    pairs = sum(event.upper is not None for event in _standing(turn.state, name))
     said = [f"{name}, {occasion}, {_words(figures)}" for occasion, figures in groups.items()]
+    if not groups:
+        said = [f"No {'single ' * bool(pairs)}readings of {name}"]
+    if pairs:
+        said.append(f"{wording.counted(pairs, 'reading')} between two figures {'is' if pairs == 1 else 'are'} left out")
     turn.say(wording.sentences(said))
 
 

@@ -57,8 +57,8 @@ def removed(turn: Turn, intent: Intent) -> None:
     if said is None:
         return
     if said.thickness is not None and said.thickness.ambiguous_unit is not None:
-        word = said.thickness.ambiguous_unit.capitalize()
-        turn.say(f"{word} can mean two things. Say it with thou or millimetres. Not written.")
+        word = said.thickness.ambiguous_unit.removesuffix("s").capitalize()
+        turn.say(f"{word}s can mean two things. Say it with thou or millimetres. Not written.")
         return
     if said.thickness is not None and not 0 < said.thickness.value < _LARGEST:
         turn.say(f"{written(said.thickness)} can't be a thickness. Not written.")

@@ -5,7 +5,6 @@ Danger first, then the act, then what is asked for; the rest on request. Nothing
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
 from fractions import Fraction
@@ -17,7 +16,6 @@ from handsfree.measure.threads import spoken_size
 from handsfree.measure.wording import (
     confusable_digits,
     digit_words,
-    number_words,
     range_words,
     spoken,
     spoken_with_other,
@@ -190,7 +188,7 @@ def removed_words(event: PartsRemoved) -> str:
     """What came off, as it is read back: "two screws, M two by five, cheese head, from the top"."""
     said = [f"the {event.what}"] if event.sort == "part" and event.count == 1 else []
     said = said or [counted(event.count, event.what, plural(event.what))]
-    said += [size_words(event.size)] if event.size else []
+    said += [spoken_size(event.size)] if event.size else []
     said += [words for words in (event.head, event.finish) if words]
     said += [spoken(figure_with_unit(event.thickness))] if event.thickness else []
     said += ["left-hand thread"] if event.left_hand else []
@@ -205,26 +203,3 @@ def mark_words(event: MarkMade) -> str:
         return made
     joint = "across" if len(event.parts) > 1 else "on" if event.parts else "at"
     return f"{made} {joint} {event.place}"
-
-
-def size_words(size: str) -> str:
-    """A fastener's size for the ear: "M2 x 5" is "M two by five"."""
-    thread, _, length = size.partition(" x ")
-    spaced = thread.replace("-", " ").replace("BA", "B A")
-    said = re.sub(r"[0-9]+(?:\.[0-9]+)?", lambda digits: f" {_number_words(digits[0])} ", spaced)
-    return " ".join(f"{said} {f'by {_length_words(length)}' if length else ''}".split())
-
-
-def _length_words(length: str) -> str:
-    number_ = length.partition(" in")[0]
-    parts = re.fullmatch(r"(?:(\d+) )?(\d+)/(\d+)", number_)
-    if parts is None:
-        return f"{_number_words(number_)}{' inch' if ' in' in length else ''}"
-    value = int(parts[1] or 0) + Fraction(int(parts[2]), int(parts[3]))
-    return number_words(value, None).replace("a eighth", "an eighth")
-
-
-def _number_words(text: str) -> str:
-    whole, _, after = text.partition(".")
-    digits = " ".join(whole_words(int(digit)) for digit in after)
-    return f"{whole_words(int(whole))} point {digits}" if after else whole_words(int(whole))

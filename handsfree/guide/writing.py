@@ -213,10 +213,11 @@ def _ask_again(turn: Turn, proposed: Proposed, why: str) -> None:
 
 def _ask_unit(turn: Turn, proposed: Proposed) -> None:
     """The unit word means different things to different people."""
-    word = proposed.figure.ambiguous_unit or ""
+    one = (proposed.figure.ambiguous_unit or "").removesuffix("s")
+    word = f"{one}s"
     wanted = unit(proposed.measured.unit).kind
     names = [one_and_many(key)[1] for key in meanings(word) if unit(key).kind == wanted]
-    if not names and word.rstrip("s") in TENTHS.values():
+    if not names and one in TENTHS.values():
         prompt = f"{word.capitalize()} of what?"
     elif names:
         prompt = f"{wording.sentence(f'{word} can mean two things')} {wording.listed(names, 'or').capitalize()}?"

@@ -102,7 +102,7 @@ _TABLE = (
     Unit("kPa", "kilopascal", "kPa", "kilopascal", "kilopascals", "pressure"),
     # pure numbers
     Unit("percent", "percent", "%", "percent", "percent", "ratio", ("per cent",)),
-    Unit("count", "dimensionless", "", "", "", "count", ("off",)),
+    Unit("count", "dimensionless", "", "", "", "count", ("off", "count", "counts")),
 )  # fmt: skip
 
 UNITS: dict[str, Unit] = {unit.key: unit for unit in _TABLE}

@@ -218,7 +218,15 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
         *_changing(moving, vocabulary.procedures),
         _plain(Kind.REPEAT, asking, "hear the last words again", "repeat", "say again", "say that again"),
         _plain(Kind.DETAILS, asking, "more about this step", "details", "more", "tell me more"),
-        _plain(Kind.FASTENERS, asking, "the fasteners of this step", "fasteners", "screws", "which screws"),
+        _plain(
+            Kind.FASTENERS,
+            asking,
+            "the fasteners of this step, with their sizes",
+            "fasteners",
+            "screws",
+            "which screws",
+            "what size are the screws",
+        ),
         _plain(
             Kind.LUBRICANT,
             asking,

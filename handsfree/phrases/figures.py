@@ -7,8 +7,8 @@ from fractions import Fraction
 from handsfree.measure.figure import Figure
 from handsfree.measure.units import AMBIGUOUS, BY_KIND, UNITS
 from handsfree.measure.wording import OTHER_THAN, PARTED, TENTHS
-from handsfree.phrases.grammar import Named, Node, either, maybe, says, seq
-from handsfree.phrases.numbers import Number, nth, number, number_alone, part, whole
+from handsfree.phrases.grammar import Named, Node, either, says, seq
+from handsfree.phrases.numbers import Number, not_whole, nth, number, number_alone, part, whole
 
 unit_word: Node = Named(
     either(
@@ -17,31 +17,41 @@ unit_word: Node = Named(
     "UNIT",
 )
 """A unit, by any of its names that can mean nothing else."""
-_ambiguous_word = either(*(says(word, word) for word in (*AMBIGUOUS, *BY_KIND)))
+_AMBIGUOUS = (*AMBIGUOUS, *BY_KIND)
+_article = either("a", "an")
+
+
+def _or_ambiguous(*words: str) -> Node:
+    """A unit, or a word that may mean several: both in one node, so that the numbers before it are compiled once."""
+    return either(
+        seq(unit_word, to=lambda key: (key, None)),
+        *(says(word, (None, word)) for word in words),
+    )
+
+
+_unit_or_word = _or_ambiguous(*_AMBIGUOUS)
+_one_or_word = _or_ambiguous(*(word for word in _AMBIGUOUS if not word.endswith("s")))
+# Of a tenth and a hundredth, which are parts themselves, people say no parts.
+_whole_or_word = _or_ambiguous("mil", *(word for word in BY_KIND if not word.endswith("s")))
+
+Meant = tuple[str | None, str | None]
+"""A unit, or else an ambiguous word."""
 
 
 def _of(said: Number, unit: str | None = None) -> Figure:
     return Figure(said.value, said.decimals, unit)
 
 
-def _one(unit: str) -> Figure:
-    return Figure(Fraction(1), 0, unit)
+def _meant(said: Number, meant: Meant) -> Figure:
+    return Figure(said.value, said.decimals, *meant)
 
 
-def _ambiguous(said: Number, word: str) -> Figure:
-    return Figure(said.value, said.decimals, None, ambiguous_unit=word)
+def _part(fraction: Fraction, meant: Meant) -> Figure:
+    return Figure(fraction, None, *meant)
 
 
-def _ambiguous_part(fraction: Fraction, word: str) -> Figure:
-    return Figure(fraction, None, None, ambiguous_unit=word)
-
-
-def _part_or_ambiguous(fraction: Fraction, unit: str) -> Figure:
-    return _ambiguous_part(fraction, unit) if unit in BY_KIND else _part_of(fraction, unit)
-
-
-def _part_of(fraction: Fraction, unit: str) -> Figure:
-    return Figure(fraction, None, unit)
+def _tenths(count: Fraction, unit: str) -> Figure:
+    return _part(count, (None, unit) if unit in _AMBIGUOUS else (unit, None))
 
 
 def _and_a_part(said: Number, unit: str, fraction: Fraction) -> Figure:
@@ -49,32 +59,34 @@ def _and_a_part(said: Number, unit: str, fraction: Fraction) -> Figure:
 
 
 def _tenths_of(denominator: int, name: str) -> Node:
-    """ "three tenths of a second", "a hundredth of an inch"."""
+    """ "three tenths of a second", "a hundredth of an inch", "a tenth of a mil"."""
     one_of = either(
         *(
             says(f"{'an' if form[0] in 'aeiou' else 'a'} {form}", key)
             for key in PARTED
             if (key, denominator) not in OTHER_THAN
             for form in (UNITS[key].one, UNITS[key].one.replace("metre", "meter"))
-        )
+        ),
+        says("a mil", "mil"),
     )
     count = either(
         seq(either(says("a", Fraction(1)), says("one", Fraction(1))), name),
         seq(whole, f"{name}s", to=lambda n: n.value),
     )
-    return seq(count, "of", one_of, to=lambda n, unit: _part_or_ambiguous(n / denominator, unit))
+    return seq(count, "of", one_of, to=lambda n, unit: _tenths(n / denominator, unit))
 
 
 with_unit: Node = either(
-    seq(number, unit_word, to=_of),
-    # "a thou", "an inch"; "half a thou", "three quarters of an inch"; "four thou and a half"
-    seq(either("a", "an"), unit_word, to=_one),
-    seq(either(part, nth), maybe("of"), either("a", "an"), unit_word, to=_part_of),
-    seq(either(part, nth), maybe("of"), "a", either(*(says(word, word) for word in BY_KIND)), to=_ambiguous_part),
-    seq(whole, unit_word, "and", part, to=_and_a_part),
-    seq(number, _ambiguous_word, to=_ambiguous),
+    seq(number, _unit_or_word, to=_meant),
+    # "a thou", "an inch"; "half a thou"; "three quarters of an inch", "one over fifty of a second"
+    seq(_article, _one_or_word, to=lambda meant: Figure(Fraction(1), 0, *meant)),
+    seq(either(part, nth), _article, _whole_or_word, to=_part),
+    seq(not_whole, "of", _article, _whole_or_word, to=_meant),
+    # "four thou and a half", "an inch and a half"
+    seq(either(whole, says("a", Number(Fraction(1))), says("an", Number(Fraction(1)))), unit_word, "and", part,
+        to=_and_a_part),
     *(_tenths_of(denominator, name) for denominator, name in TENTHS.items()),
-)
+)  # fmt: skip
 
 figure: Node = Named(either(seq(number_alone, to=_of), with_unit), "FIGURE")
 """A number with or without its unit."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handsfree.measure.wording import a
 from handsfree.phrases.grammar import Many, Named, Node, either, maybe, says, seq
 
 
@@ -147,8 +148,10 @@ NTHS = {
 
 nth: Node = either(
     *(
-        says(f"{'an' if name[0] in 'aeiou' else 'a'} {name}", Fraction(1, denominator))
+        says(one, Fraction(1, denominator))
         for name, denominator in NTHS.items()
+        # "one two hundredth" may be twelve hundredths as well.
+        for one in ((a(name),) if name.endswith(" hundredth") else (a(name), f"one {name}"))
     )
 )
 
@@ -160,17 +163,18 @@ fraction: Node = either(
 )
 """A fraction ("one over fifty" too), or a whole number and a part: "four and a half"."""
 
-_not_whole = either(decimal, fraction)
+not_whole: Node = either(decimal, fraction)
+"""A decimal or a fraction: what may be said to be "of an inch"."""
 
 
 def _signed(unsigned: Node) -> Node:
     return Named(either(unsigned, seq("minus", unsigned, to=lambda n: Number(-n.value, n.decimals))), "NUMBER")
 
 
-number: Node = _signed(either(whole, _not_whole))
+number: Node = _signed(either(whole, not_whole))
 """Any number that can be said."""
 
-number_alone: Node = _signed(either(seq(_whole_but_round_thousands, to=lambda n: Number(Fraction(n))), _not_whole))
+number_alone: Node = _signed(either(seq(_whole_but_round_thousands, to=lambda n: Number(Fraction(n))), not_whole))
 """Any number that can be said without a unit. Round thousands are left out: "four thousand" sounds like "four thou",
 which is what is meant at a bench; with a unit ("four thousand revs") they can be told apart."""
 

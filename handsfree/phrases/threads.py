@@ -15,18 +15,21 @@ def _ways(thread: Thread) -> list[str]:
     if "whitworth" in words or "b s f" in words:
         said.append(words.replace("whitworth", "inch whitworth").replace("b s f", "inch b s f"))
     if "nought" in words:
-        said.append(words.replace("nought", "oh"))
+        said += [words.replace("nought", other) for other in ("oh", "zero")]
     return said
 
 
-def _node() -> Node:
+def _said() -> dict[Thread, list[str]]:
     before = chosen()
     choose(English.BRITISH)  # the language is the same however figures are said back
     try:
-        return either(*(says(way, known) for known in threads() for way in _ways(known)))
+        return {known: _ways(known) for known in threads()}
     finally:
         choose(before)
 
 
-thread: Node = Named(_node(), "THREAD")
+SAID: dict[Thread, list[str]] = _said()
+"""Every thread that is known by name, with the ways in which it is said."""
+
+thread: Node = Named(either(*(says(way, known) for known, said in SAID.items() for way in said)), "THREAD")
 """A thread by its name; the value is a ``Thread``."""

@@ -24,6 +24,8 @@ from handsfree.measure.units import UnitError, convert, in_use, unit
 from handsfree.measure.wording import converted, one_and_many, rounded, spoken, whole_words, written
 
 _WAYS_SAID = 3
+_NO_UNIT = "count"
+"""The unit of plain numbers."""
 
 
 @dataclass(frozen=True)
@@ -95,7 +97,9 @@ def _travel(asked: Travel) -> Answer:
 
 
 def _total(one: Figure, other: Figure, sign: int, setting: Setting) -> Answer:
-    # "ten less four thou": the unit of the other goes for both.
+    # "ten less four thou": the unit of the other goes for both; without any they are plain numbers.
+    if _plain(one, other, setting):
+        return _total(replace(one, unit=_NO_UNIT), replace(other, unit=_NO_UNIT), sign, setting)
     first = _stated(one, replace(setting, unit=other.unit or setting.unit))
     second = _stated(other, replace(setting, unit=first.unit))
     assert first.unit is not None and second.unit is not None
@@ -110,6 +114,10 @@ def _total(one: Figure, other: Figure, sign: int, setting: Setting) -> Answer:
     return _rounded(total, first.unit, _figures(first))
 
 
+def _plain(one: Figure, other: Figure, setting: Setting) -> bool:
+    return not any((one.unit, one.ambiguous_unit, other.unit, other.ambiguous_unit, setting.unit))
+
+
 def _figures(figure: Figure) -> int:
     return len(figure.text.replace(".", "").replace("-", "").lstrip("0")) if figure.decimals else 0
 
@@ -119,6 +127,8 @@ def _share(figure: Figure, of: Figure | None, setting: Setting) -> tuple[Fractio
     whole = of or setting.target
     if whole is None:
         raise SumError("there is no target here; say of what")
+    if _plain(figure, whole, setting):
+        figure, whole = replace(figure, unit=_NO_UNIT), replace(whole, unit=_NO_UNIT)
     whole = _stated(whole, replace(setting, unit=whole.unit or figure.unit or setting.unit))
     stated = _stated(figure, replace(setting, unit=whole.unit))
     if not whole.value:
