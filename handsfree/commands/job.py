@@ -66,6 +66,9 @@ def add(args: argparse.Namespace) -> int:
     """Add facts, a note, or counts of parts to a job."""
     given = {about: getattr(args, about.replace(" ", "_")) for about in FACTS}
     counts = [(way, each) for way in ("out", "back", "replaced") for each in getattr(args, way) or ()]
+    stated = [each for each in (*given.values(), args.note) if each is not None]
+    if any(not text.strip() for each in stated for text in ([each] if isinstance(each, str) else each)):
+        raise UseError("there is nothing in one of the texts to add; nothing was written")
     if args.severity and not given["finding"]:
         raise UseError("--severity belongs to a --finding TEXT")
     if not args.note and not counts and not any(given.values()):

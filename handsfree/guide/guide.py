@@ -10,7 +10,6 @@ from handsfree.guide import (
     asking,
     bench_talk,
     changing,
-    dangers,
     earlier,
     keeping,
     moving,
@@ -184,13 +183,14 @@ class Guide:
         ``taken_up`` is for a job in which another procedure was worked last.
         """
         turn = self._turn(now)
+        left = self.state.paused
         turn.record(JobResumed, step=self.state.step)
         if taken_up is not None:
             turn.take(taken_up)
-        if self.state.step is None and taken_up is not None:
+        if self.state.step is None and (taken_up is not None or (self.state.working and not left)):
+            # Taken in before the bench, or worked by another procedure: this one has not been begun.
             self.machine.move("agree")
-            lead = " ".join((*dangers.standing(self), f"{self.procedure.title}."))
-            moving.enter(turn, 0, f"{lead} {whole_words(len(self.procedure.steps)).capitalize()} steps.")
+            changing.taken_up(turn)
         else:
             bench_talk.ask_to_resume(turn)
         turn.prepare(*USUAL)

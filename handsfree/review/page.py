@@ -21,6 +21,7 @@ from handsfree.review.charts import Bounds, Mark, figure_chart
 from handsfree.review.findings import Finding, Kind
 from handsfree.review.record import (
     CheckLine,
+    FactLine,
     FigureLine,
     JobRecord,
     MaterialLine,
@@ -39,6 +40,8 @@ _INTERNAL = {Kind.NOTE, Kind.TIMER}
 _OF_FIGURES = {Kind.OUT_NOTHING_DECIDED, Kind.OUT_LEFT_OPEN, Kind.OUT_ACCEPTED, Kind.UNDECIDED}
 _IN_HEAD = ("item", "serial", "owner")
 """Facts that stand at the head of the page."""
+_IN_ORDER = ("complaint", "condition", "finding", "part replaced", "material", "signed off")
+_WORST_FIRST = ("unsafe", "serious", "minor", "cosmetic")
 
 
 @dataclass(frozen=True)
@@ -86,6 +89,7 @@ def report_page(
     found = _newest(line for line in record.figures if line.stands and line.occasion == "as found")
     now = _newest(line for line in record.figures if line.stands and line.occasion != "as found")
     told = [line for line in record.facts if line.state == "standing" and line.about not in _IN_HEAD]
+    told.sort(key=_weight)
     acts = [step for step in record.steps if step.state == "done"]
     watch = _to_watch(record, now)
     # Several procedures need more room for what was done.
@@ -122,6 +126,12 @@ def report_page(
         sounds=sounds,
         closing=f"Written {moment(written_at)} by Handsfree {version} from the job's log alone.",
     )
+
+
+def _weight(line: FactLine) -> tuple[int, int]:
+    """The complaint first, and the worst of what was found: the first page has room for a few."""
+    severity = _WORST_FIRST.index(line.severity) if line.severity in _WORST_FIRST else len(_WORST_FIRST)
+    return _IN_ORDER.index(line.about), severity
 
 
 def render(template: str, **content: Any) -> str:

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from handsfree.guide.spread import figures_of, series
 from handsfree.job.events import (
     CheckAnswered,
+    ClockSetBack,
     Event,
     JobFinished,
     JobPaused,
@@ -81,11 +82,12 @@ def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Se
 
 
 def at_the_bench(events: Iterable[Event]) -> timedelta:
-    """The time from opening to the last entry without the pauses, noted ones and those that a crash made."""
+    """The time from opening to the last entry without the pauses, noted ones and those that a crash made; a clock that
+    was set back takes nothing away."""
     total, before, away = timedelta(), None, False
     for event in events:
         if before is not None and not away and not isinstance(event, JobResumed):
-            total += event.at - before
+            total += max(event.at - before, timedelta())
         before = event.at
         away = isinstance(event, JobPaused) or (away and not isinstance(event, JobResumed))
     return total
@@ -126,7 +128,8 @@ def _head(procedures: Mapping[str, Procedure], state: JobState, events: Sequence
         rows.append(("Opened", _time(opened.at)))
         where = "paused" if state.paused else "not finished"
         rows.append(("Finished", _time(state.finished) if state.finished else f"{where}; last entry {_time(last)}"))
-        whole = (state.finished or last) - opened.at
+        set_back = sum(event.seconds for event in events if isinstance(event, ClockSetBack))
+        whole = (state.finished or last) - opened.at + timedelta(seconds=set_back)
         rows.append(("Duration", f"{_span(at_the_bench(events))} at the bench, {_span(whole)} in all"))
     title = f"REVIEW OF JOB {job}"
     lines = [title, "=" * len(title)]

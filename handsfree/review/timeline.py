@@ -247,7 +247,7 @@ def step_times(events: Sequence[Event]) -> dict[tuple[str, str], timedelta]:
     away = False
     for working, event in in_procedures(events):
         if before is not None and here is not None and not away and not isinstance(event, JobResumed):
-            total[here] = total.get(here, timedelta()) + (event.at - before)
+            total[here] = total.get(here, timedelta()) + max(event.at - before, timedelta())
         before = event.at
         away = isinstance(event, JobPaused) or (away and not isinstance(event, JobResumed))
         if event.kind == "step entered" and event.step is not None:
