@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -85,6 +85,8 @@ class Guide:
         self.heard_before = ""
         self.others: Mapping[str, Procedure] = {}
         """The other procedures of the job by name: their dangers last too."""
+        self.equip: Callable[[Procedure], Mapping[str, Tool]] = lambda _: self.tools
+        """The tools at hand for another procedure of the job."""
         self.reviewer: reviewing.Reviewer | None = None
         """Makes the review that is stepped through by voice."""
         self.worker: str | None = None
@@ -114,6 +116,15 @@ class Guide:
     def here(self) -> int:
         """Index of the step in view."""
         return self.current if self.looking is None else self.looking
+
+    def of_the_job(self, name: str) -> tuple[Procedure, Mapping[str, Tool]] | None:
+        """A procedure of the job as it is for this item, with the tools at hand for it; None where it is not known."""
+        if name == self.state.working:
+            return self.procedure, self.tools
+        other = self.others.get(name)
+        if other is None:
+            return None
+        return other.given(self.state.of(name).answers), self.equip(other)
 
     def expects(self) -> Expectation:
         """What is likely to be said next."""

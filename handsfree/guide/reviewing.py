@@ -84,9 +84,6 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:
         if entry is None or not isinstance(entry.event, ReadingLogged):
             turn.say("This point is no figure. Nothing changed.")
             return
-        if entry.event.id not in turn.state.entries:
-            turn.say("This figure belongs to another procedure of the job. Take that up to correct it.")
-            return
         turn.settle()
         writing.correct(turn, intent, entry.event.id)
         _stay(turn, points, at)

@@ -243,6 +243,7 @@ def step_times(events: Sequence[Event]) -> dict[tuple[str, str], timedelta]:
     """The time at each step by its procedure and its own name, without pauses and the gaps that a crash made."""
     total: dict[tuple[str, str], timedelta] = {}
     here: tuple[str, str] | None = None
+    left: tuple[datetime, tuple[str, str] | None] | None = None
     before: datetime | None = None
     away = False
     for working, event in in_procedures(events):
@@ -252,6 +253,12 @@ def step_times(events: Sequence[Event]) -> dict[tuple[str, str], timedelta]:
         away = isinstance(event, JobPaused) or (away and not isinstance(event, JobResumed))
         if event.kind == "step entered" and event.step is not None:
             here = (working, event.step)
-        elif isinstance(event, (JobFinished, ProcedureTakenUp)):
+        elif isinstance(event, ProcedureTakenUp):
+            # Left and taken up again at one moment, for a figure that was corrected: the work went on.
+            if left is not None and left[0] == event.at:
+                here, left = left[1], None
+            else:
+                here, left = None, (event.at, here)
+        elif isinstance(event, JobFinished):
             here = None
     return total
