@@ -93,6 +93,10 @@ def at_the_bench(events: Iterable[Event]) -> timedelta:
     return total
 
 
+def _kept(event: NoteKept) -> str:
+    return f"{event.seconds:.0f} s{clip_words(event.clip)}" if event.seconds or event.clip else "typed"
+
+
 def _section(title: str, lines: list[str]) -> list[str]:
     return [title, "=" * len(title), *(lines or ["none"])]
 
@@ -247,7 +251,7 @@ def _notes(procedure: Procedure, state: JobState) -> list[str]:
         if isinstance(event, NoteKept):
             where = f"step {numbers[event.step]}" if event.step in numbers else "no step"
             gone = f", {entry.withdrawn}" if entry.withdrawn else ""
-            lines.append(f"{where}, {_time(event.at)}, {event.seconds:.0f} s{clip_words(event.clip)}{gone}")
+            lines.append(f"{where}, {_time(event.at)}, {_kept(event)}{gone}")
             lines += paragraph(entry.text or "(not understood)", 4)
     untyped = any(entry.to_type for entry in state.entries.values() if isinstance(entry.event, NoteKept))
     lead = ["The text is as far as it was understood; the sound counts."] if untyped else []

@@ -10,6 +10,7 @@ from handsfree.guide.recording import NAMES
 from handsfree.guide.wording import duration
 from handsfree.job.events import (
     CheckAnswered,
+    ClockSetBack,
     EntryWithdrawn,
     Event,
     FactNoted,
@@ -146,6 +147,8 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:
             return f"{event.name}: {event.answer}" + (" (by its serial number)" if event.how == "serial number" else "")
         case TimerStarted():
             return f"timer started: {event.name}, {duration(event.seconds)}"
+        case ClockSetBack():
+            return f"clock set back by {duration(event.seconds)}"
         case JobFinished():
             return f"job finished with: {'; '.join(event.open_points)}" if event.open_points else "job finished"
         case _:
