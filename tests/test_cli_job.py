@@ -209,3 +209,13 @@ def test_a_job_that_was_taken_in_begins_at_the_bench_like_a_new_one(desk: Desk) 
     desk.work("where am i", more=("--job", desk.job))
     assert "taken up again" not in desk.out
     assert "Adjustment of the gate latch. Five steps." in " ".join(desk.out.split())
+
+
+@pytest.mark.parametrize("chosen", [True, False])
+def test_the_serial_number_given_at_the_counter_decides_the_variant_at_the_bench(desk: Desk, chosen: bool) -> None:
+    asked = "questions: {pattern: {ask: Early or late?, by serial: {early: up to 4000, late: from 4001}}}"
+    step = "{id: load, do: Brush the latch., only if: {pattern: late}}"
+    desk.procedure.write_text(f"title: t\nitem: x\nrevision: 1\n{asked}\nsteps:\n  - {step}\n", encoding="utf-8")
+    desk.do("job", "new", "--serial", "4711", *(("--procedure", str(desk.procedure)) if chosen else ()))
+    desk.work("where am i", more=("--job", desk.job))
+    assert "By its serial number, pattern: late." in " ".join(desk.out.split())
