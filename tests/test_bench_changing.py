@@ -162,7 +162,7 @@ def test_what_is_decided_about_a_figure_elsewhere_stands_where_the_figure_does(w
         *("review", "next", "next", "wrong it is eight thou", "set again", "log two thou"),
     )
     assert said[-2] == "Set it again, then log it in Adjustment of the gate latch."
-    assert said[-1] == "Play, two thou. In limits."
+    assert said[-1] == "Review left. Play, two thou. In limits."
     assert _readings(work.state, "gate-latch") == []
     procedures = procedures_of(work.state)
     events = work.store.events(work.job)

@@ -264,6 +264,7 @@ class Guide:
         elif question.free is not None:
             turn.signal("heard")
             question.free(turn)
+            self._go_back(turn, question)
 
     def _take(self, turn: Turn, utterance: Utterance) -> None:
         question = self.question
@@ -276,6 +277,7 @@ class Guide:
             else:
                 turn.signal("heard")
                 question.answers[intent.kind](turn, intent)
+                self._go_back(turn, question)
             return
         if intent.kind is Kind.CANCEL:
             self._cancel(turn)
@@ -297,6 +299,15 @@ class Guide:
                 turn.lead = question.on_drop
             self.handlers[intent.kind](turn, intent)
 
+    def _go_back(self, turn: Turn, question: Question) -> None:
+        """After ``question`` to what it came up in, or, if another has followed from it, after that one."""
+        if question.after is None or self.question is question:
+            return
+        if self.question is not None:
+            self.question.after = self.question.after or question.after
+        elif self.machine.may("ask"):
+            question.after(turn)
+
     def _check_is_open(self) -> bool:
         step = self.procedure.steps[self.current]
         return step.check is not None and self.state.check(step.id) is None
@@ -310,8 +321,10 @@ class Guide:
         if self.question is None or self.question.firm:
             turn.signal("not caught")
             return
+        question = self.question
         turn.settle()
         turn.say("Dropped. Nothing written.")
+        self._go_back(turn, question)
 
     def _ask_once_more(self, turn: Turn, intent: Intent) -> None:
         """A command that would change the log or the place and was heard doubtfully: only the same again is taken."""
@@ -351,9 +364,10 @@ class Guide:
             return []
         due = self.question_due()
         if self.question is not None and due is not None and due <= now:
-            words = self.question.on_expiry
+            question = self.question
             turn.settle()
-            turn.say(words)
+            turn.say(question.on_expiry)
+            self._go_back(turn, question)
         if self.note is not None and now - self.note.last >= keeping.NOTE_SILENCE:
             keeping.end_note(turn, self.note)
         keeping.ring(turn)
