@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,8 @@ from handsfree.job.store import Store
 from handsfree.job.verify import verify
 from handsfree.phrases.language import Language
 from handsfree.procedure.loader import Loaded
+from handsfree.review.source import procedures_of
+from handsfree.review.timeline import step_times, time_line
 from handsfree.speaking.print_speaker import PrintSpeaker
 from tests.conftest import MORNING
 from tests.test_guide_lasting import OTHER
@@ -121,6 +124,69 @@ def test_finishing_tells_what_every_procedure_lacks_and_the_review_covers_them_a
     assert "One of seven steps done" in said[-4]
     assert "In Adjustment of the gate latch, five steps not done" in said[-2]
     assert work.state.finished is not None
+
+
+def _readings(state: JobState, name: str) -> list[ReadingLogged]:
+    return [
+        entry.event
+        for entry in state.of(name).entries.values()
+        if isinstance(entry.event, ReadingLogged) and entry.stands
+    ]
+
+
+def test_a_figure_of_the_procedure_that_is_not_in_hand_is_corrected_in_the_review(work: Worked) -> None:
+    said = work(
+        *("next", "log nine thou", "leave open", "change to latch cleaning", "next", "log two thou"),
+        *("review", "next", "next", "wrong it is four and a half thou", "history", "end of review"),
+        *("where am i", "wrong it is one thou"),
+    )
+    assert "Corrected. Latch clearance, four and a half thou. In limits." in said
+    assert "Corrected from 9 thou" in said[-4]
+    assert said[-2].startswith("Step two of two")
+    assert said[-1] == "Corrected. Play, one thou. In limits."
+    state = work.state
+    assert state.working == "latch-cleaning"
+    (corrected,) = _readings(state, "gate-latch")
+    # Limits and tool are those of the procedure that it belongs to.
+    assert (corrected.as_said, corrected.step, corrected.limits) == ("4 1/2 thou", "set", "3 to 5 thou")
+    assert (corrected.tool, corrected.uncertainty) == ("feeler blades", "0.25 thou")
+    entry = state.entry(corrected.id)
+    assert entry is not None and entry.settled
+    assert [event.as_said for event in _readings(state, "latch-cleaning")] == ["1 thou"]
+    assert verify(work.store, work.job).faults == ()
+
+
+def test_what_is_decided_about_a_figure_elsewhere_stands_where_the_figure_does(work: Worked) -> None:
+    said = work(
+        *("next", "log nine thou", "leave open", "change to latch cleaning", "next"),
+        *("review", "next", "next", "wrong it is eight thou", "set again", "log two thou"),
+    )
+    assert said[-2] == "Set it again, then log it in Adjustment of the gate latch."
+    assert said[-1] == "Review left. Play, two thou. In limits."
+    assert _readings(work.state, "gate-latch") == []
+    procedures = procedures_of(work.state)
+    events = work.store.events(work.job)
+    decided = [line for line in time_line(procedures, events) if line.kind == "outcome given"]
+    assert [(line.procedure, line.step) for line in decided] == [("gate-latch", 2), ("gate-latch", 2)]
+
+
+def test_a_doubtful_correction_of_a_figure_elsewhere_is_asked_back(work: Worked) -> None:
+    said = work(
+        *("next", "log nine thou", "leave open", "change to latch cleaning", "next"),
+        *("review", "next", "next", "wrong it is four point one thou", "four point one thou"),
+    )
+    assert said[-2].startswith("The feeler blades can't show")
+    assert said[-1] == "Corrected. Latch clearance, four point one thou. In limits."
+    assert [event.as_said for event in _readings(work.state, "gate-latch")] == ["4.1 thou"]
+
+
+def test_the_time_at_the_step_in_hand_goes_on_after_a_correction_elsewhere(work: Worked) -> None:
+    work(
+        *("next", "log nine thou", "leave open", "change to latch cleaning", "next"),
+        *("review", "next", "next", "wrong it is four thou", "end of review", "~ twenty minutes", "log two thou"),
+    )
+    times = step_times(work.store.events(work.job))
+    assert timedelta(minutes=20) <= times["latch-cleaning", "set"] < timedelta(minutes=25)
 
 
 def test_one_that_can_not_be_taken_up_leaves_the_job_where_it_is(work: Worked, tmp_path: Path) -> None:

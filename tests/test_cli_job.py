@@ -184,3 +184,38 @@ def test_a_figure_of_a_procedure_that_is_not_worked_now_is_corrected_where_it_be
     there = [each for each in state.of("gate-latch").entries.values() if isinstance(each.event, ReadingLogged)]
     assert [(each.withdrawn, each.settled) for each in there] == [("corrected", True), (None, True)]
     assert verify(desk.store, desk.job).faults == ()
+
+
+def test_one_word_of_a_complaint_is_a_word_and_no_code(desk: Desk) -> None:
+    desk.do("job", "new", "--complaint", "Chatters", "--serial", "B114")
+    desk.do("job", "add", desk.job, "--complaint", "Sticks", "--serial", "B115")
+    desk.do("review", "--history")
+    assert "Complaint: Sticks." in desk.out
+    assert "corrected from Chatters" in desk.out
+    desk.do("review", "--entries")
+    assert "Serial number: B115." in desk.out
+
+
+def test_an_empty_text_is_refused_and_nothing_beside_it_is_written(desk: Desk) -> None:
+    desk.do("job", "new", "--item", "Bench gauge")
+    before = len(desk.store.events(desk.job))
+    assert desk.do("job", "add", desk.job, "--finding", " ", "--note", "worn") == 2
+    assert "there is nothing in one of the texts" in desk.err
+    assert len(desk.store.events(desk.job)) == before
+
+
+def test_a_job_that_was_taken_in_begins_at_the_bench_like_a_new_one(desk: Desk) -> None:
+    desk.do("job", "new", "--procedure", str(desk.procedure))
+    desk.work("where am i", more=("--job", desk.job))
+    assert "taken up again" not in desk.out
+    assert "Adjustment of the gate latch. Five steps." in " ".join(desk.out.split())
+
+
+@pytest.mark.parametrize("chosen", [True, False])
+def test_the_serial_number_given_at_the_counter_decides_the_variant_at_the_bench(desk: Desk, chosen: bool) -> None:
+    asked = "questions: {pattern: {ask: Early or late?, by serial: {early: up to 4000, late: from 4001}}}"
+    step = "{id: load, do: Brush the latch., only if: {pattern: late}}"
+    desk.procedure.write_text(f"title: t\nitem: x\nrevision: 1\n{asked}\nsteps:\n  - {step}\n", encoding="utf-8")
+    desk.do("job", "new", "--serial", "4711", *(("--procedure", str(desk.procedure)) if chosen else ()))
+    desk.work("where am i", more=("--job", desk.job))
+    assert "By its serial number, pattern: late." in " ".join(desk.out.split())

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
+import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -11,7 +15,9 @@ import pytest
 from handsfree.cli import main
 from handsfree.commands.report import safe_name
 from handsfree.job.store import Store
+from tests.browser import CHROMIUM
 from tests.conftest import Play
+from tests.test_making_card import print_with_browser
 
 
 @pytest.fixture
@@ -70,3 +76,40 @@ def test_a_place_that_can_not_be_written_is_named(
 )
 def test_a_file_name_is_safe_whatever_was_typed_or_said(text: str, name: str) -> None:
     assert safe_name(text) == name
+
+
+@pytest.mark.skipif(not (CHROMIUM and shutil.which("pdftotext")), reason="Chromium and pdftotext are needed to print")
+def test_what_the_owner_wants_to_know_of_two_procedures_is_printed_on_one_page(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    logs, page, printed = str(tmp_path / "logs"), tmp_path / "report.html", tmp_path / "report.pdf"
+    lines = (
+        "yes", "next", "next", "log end play one point four thou", "leave open", "next", "yes", "next", "next",
+        "log twelve newton metres", "next", "next", "next", "log drag twenty two newton centimetres", "next",
+        "log end play point four thou", "next", "log point five thou", "accept", "new bearings are ordered", "next",
+        "change to focusing slide", "log clearance four thou", "leave open", "next", "next", "pause the job",
+    )  # fmt: skip
+    monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
+    bench = ("--listen", "typed", "--speak", "print", "--item", "Coldharbour bench lathe", "--serial", "B115")
+    assert main(["run", "lathe-spindle", *bench, "--logs", logs]) == 0
+    job = Store(Path(logs)).jobs()[0].id
+    told = ("--complaint", "Chatters", "--condition", "Rusty nose", "--condition", "Belt cracked", "--material", "oil")
+    found = ("--finding", "Nose burr", "--finding", "Outer race pitted", "--severity", "serious", "--out", "8 screws")
+    assert main(["job", "add", job, *told, *found, "--logs", logs]) == 0
+    assert main(["report", job, "--out", str(page), "--logs", logs]) == 0
+    print_with_browser(page, printed)
+    second = ["pdftotext", "-f", "2", "-l", "2", str(printed), "-"]
+    after = subprocess.run(second, check=True, capture_output=True, text=True).stdout
+    # Before it there is only the browser's own line with the time and the title of the page.
+    assert "\n\nTechnical record\n" in after
+    assert len(after.partition("\n\nTechnical record\n")[0].splitlines()) <= 3
+    first = ["pdftotext", "-l", "1", str(printed), "-"]
+    summary = subprocess.run(first, check=True, capture_output=True, text=True).stdout
+    for words in (
+        "Chatters",
+        "Outer race pitted",
+        "12 N m",
+        "Rebuild of the focusing slide: 2 of 18 steps",
+        "To watch",
+    ):
+        assert words in summary

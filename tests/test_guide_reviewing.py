@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 import numpy as np
+import pytest
 
 from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
@@ -51,6 +52,26 @@ def test_a_figure_is_corrected_from_the_review_and_its_history_told(play: Play) 
     assert isinstance(standing.event, ReadingLogged)
     assert standing.event.as_said == "4 thou"
     assert history.of_entry(played.state, standing)[0].startswith("corrected from 9 thou, ")
+
+
+@pytest.mark.parametrize(
+    "asked_and_answered",
+    [
+        ("wrong it is four point one thou", "four point one thou"),  # the blades can't show it: asked once more
+        ("wrong it is four point one thou", "three thou", "three thou"),  # and then between the two
+        ("wrong it is eight thou", "leave open"),
+        ("wrong it is eight thou", "accept", "within wear"),
+        ("wrong it is four point one thou", "never mind"),
+        ("wrong it is eight thou", "~ one minute"),  # nobody answers
+    ],
+)
+def test_the_review_goes_on_after_a_correction_that_asked_something(
+    play: Play, asked_and_answered: tuple[str, ...]
+) -> None:
+    played = play(*GAPS, "review", "next", "next", *asked_and_answered, "next", "end of review")
+    assert played.answers("next")[-1].startswith("Point three.")
+    assert played.last == "Review ended."
+    assert played.state.step == "cure"
 
 
 def test_next_in_the_review_moves_no_step(play: Play) -> None:

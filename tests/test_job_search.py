@@ -91,7 +91,7 @@ def test_the_command_prints_where_and_when(store: Store, capsys: pytest.CaptureF
     assert main(["search", "pivot", "--logs", str(store.folder)]) == 0
     out = capsys.readouterr().out
     assert job in out
-    assert "step strip, note kept: pivot ?[31m dry" in out
+    assert "step strip, note: pivot ?[31m dry" in out
     assert main(["search", "nowhere", "--logs", str(store.folder)]) == 0
     assert "Nothing in the log" in capsys.readouterr().out
     assert main(["search", "?", "--logs", str(store.folder)]) == 2
@@ -121,4 +121,4 @@ def test_a_note_that_was_taken_back_is_found_and_said_to_be(store: Store, capsys
         "pivot2": None,
     }
     assert main(["search", "dry", "--logs", str(store.folder)]) == 0
-    assert "note kept (taken back): pivot dry" in capsys.readouterr().out
+    assert "note (taken back): pivot dry" in capsys.readouterr().out

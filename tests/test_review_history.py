@@ -10,7 +10,16 @@ import html5lib
 import pytest
 
 from handsfree.cli import main
-from handsfree.job.events import EntryWithdrawn, JobFinished, JobOpened, NoteKept, OutcomeGiven, ReadingLogged
+from handsfree.job.events import (
+    EntryWithdrawn,
+    FactNoted,
+    JobFinished,
+    JobOpened,
+    NoteKept,
+    OutcomeGiven,
+    ProcedureTakenUp,
+    ReadingLogged,
+)
 from handsfree.job.store import Store
 from handsfree.review.history import limits_shown, past, trends
 from tests.conftest import MORNING, SMALL, Play
@@ -105,6 +114,21 @@ def test_an_item_a_serial_number_or_a_characteristic_is_found_by_its_name(
     assert re.search(r"latch clearance +as left +4\.25 thou +3 to 5 thou +in limits", out)
     assert "Great gauge" not in out
     assert ("pivot worn" in out) == (what != "latch clearance")
+
+
+def test_every_procedure_of_a_job_is_named_and_every_note_says_what_it_is(
+    store: Store, capsys: pytest.CaptureFixture[str]
+) -> None:
+    beginning = OPENED.model_copy(update={"procedure_name": "gate-latch", "serial": "A 12", "procedure_text": SMALL})
+    with store.open_job(beginning, steps=5) as log:
+        log.append(FactNoted(at=AT, id="f1", about="finding", severity="serious", text="pivot worn"))
+        taken_up = {"title": "Cleaning of the latch", "revision": "1", "procedure_sha256": "0" * 64}
+        log.append(ProcedureTakenUp(at=AT, procedure_name="latch-cleaning", procedure_text=SMALL, steps=5, **taken_up))
+        log.append(NoteKept(at=AT, id="n1", step="prove", text="all dry", seconds=3.0))
+    assert history(store, "A 12") == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert f"{beginning.title}, Cleaning of the latch (not finished)" in out
+    assert "serious finding: pivot worn note: all dry" in out
 
 
 def test_a_name_that_nothing_has_is_told(store: Store, capsys: pytest.CaptureFixture[str]) -> None:

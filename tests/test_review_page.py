@@ -223,9 +223,11 @@ def test_what_was_told_and_seen_stands_on_the_first_page_as_far_as_there_is_room
         FactNoted(at=at(n), id=f"f{n}", about="finding", text=f"finding number {n}", severity="minor")
         for n in range(MOST_TOLD + 3)
     ]
+    worst = FactNoted(at=at(19), id="w", about="finding", text="the latch lets go", severity="unsafe")
     complaint = FactNoted(at=at(20), id="c", about="complaint", text="it sticks")
-    words = summary(page(complaint, *facts))
-    assert "Complaint it sticks" in words
-    assert "and 4 more in the technical record" in words
+    facts += [worst, complaint]
+    words = summary(page(*facts))
+    assert "Complaint it sticks Finding, unsafe the latch lets go" in words
+    assert "and 5 more in the technical record" in words
     assert "finding number 8" not in words
-    assert "finding number 8" in plain(page(complaint, *facts)).partition("Technical record")[2]
+    assert "finding number 8" in plain(page(*facts)).partition("Technical record")[2]

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from handsfree.job.events import (
     CheckAnswered,
+    ClockSetBack,
     EntryWithdrawn,
     Event,
     JobFinished,
@@ -22,6 +23,7 @@ from handsfree.job.events import (
     ReadingLogged,
     ReadingSettled,
     StepDone,
+    StepEntered,
     StepRedone,
     StepSkipped,
 )
@@ -29,6 +31,7 @@ from handsfree.job.state import fold
 from handsfree.review.source import procedure_of
 from handsfree.review.table import WIDTH
 from handsfree.review.text import at_the_bench, review_text
+from handsfree.review.timeline import step_times
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
 TEXT = """
@@ -206,6 +209,18 @@ def test_the_time_at_the_bench_leaves_out_pauses_and_crashes() -> None:
     crashed: list[Event] = [OPENED, StepDone(at=at(7), step="strip"), JobResumed(at=at(500)), JobFinished(at=at(501))]
     assert at_the_bench(crashed) == timedelta(minutes=8)
     assert at_the_bench([OPENED]) == timedelta()
+
+
+def test_a_clock_that_was_set_back_takes_nothing_from_the_time() -> None:
+    back: list[Event] = [
+        OPENED,
+        StepEntered(at=at(30), step="float"),
+        ClockSetBack(at=at(10), seconds=20 * 60),
+        StepDone(at=at(25), step="float"),
+    ]
+    assert at_the_bench(back) == timedelta(minutes=45)
+    assert sum(step_times(back).values(), timedelta()) == timedelta(minutes=15)
+    assert "45 min at the bench, 45 min in all" in review(*back[1:])
 
 
 def test_words_from_the_log_can_not_steer_the_terminal() -> None:

@@ -71,13 +71,7 @@ def changed(
     kept = state.procedures.get(name)
     if kept is not None:
         procedure = procedure_of(kept)
-        taken_up = ProcedureTakenUp(
-            at=now,
-            procedure_name=name,
-            title=kept.title,
-            revision=kept.revision,
-            procedure_sha256=kept.procedure_sha256,
-        )
+        taken_up = ProcedureTakenUp.again(kept, now)
     else:
         loaded = fit_for_the_bench(load(known[name]))
         procedure = loaded.procedure

@@ -65,7 +65,9 @@ def guide_of(
     """
     if purpose == "stripping":
         return StrippingGuide(procedure, StrippingLanguage(parts), state)
-    return Guide(procedure, language_of(procedure, workshop, procedures), state, at_hand(procedure, workshop))
+    guide = Guide(procedure, language_of(procedure, workshop, procedures), state, at_hand(procedure, workshop))
+    guide.equip = lambda other: at_hand(other, workshop)
+    return guide
 
 
 def load_named(name_or_path: str) -> Loaded:

@@ -16,6 +16,16 @@ from handsfree.job.store import Store, default_folder
 from handsfree.review.history import figures_named, history_text, past
 from handsfree.review.history_page import history_page
 
+_WHAT = {
+    "note kept": "note",
+    "fact noted": "noted",
+    "text typed": "typed",
+    "step skipped": "skipped",
+    "outcome given": "decided",
+    "job reopened": "reopened",
+}
+"""What was found, by the kind of its event."""
+
 
 @dataclass(frozen=True)
 class _Asked:
@@ -85,5 +95,5 @@ def search(args: argparse.Namespace) -> int:
         where = f"{each.at.astimezone():%Y-%m-%d %H:%M}  {each.job}" + (f", step {each.step}" if each.step else "")
         text = "".join(letter if letter.isprintable() else "?" for letter in each.text)
         ended = f" ({each.ended})" if each.ended else ""
-        print(f"{where}, {each.kind}{ended}: {text}")
+        print(f"{where}, {_WHAT.get(each.kind, each.kind)}{ended}: {text}")
     return 0

@@ -8,12 +8,12 @@ from contextlib import contextmanager
 from datetime import datetime
 from typing import Any, get_args
 
-from handsfree.bench.setting_up import language_of, load_named
+from handsfree.bench.setting_up import guide_of, language_of, load_named
+from handsfree.bench.workshop import load_workshop
 from handsfree.commands.problems import UseError
 from handsfree.guide import writing
 from handsfree.guide.effects import Record
 from handsfree.guide.entries import entry_words
-from handsfree.guide.guide import Guide
 from handsfree.guide.recording import ONE_ONLY
 from handsfree.guide.turn import Turn
 from handsfree.job.errors import JobFinishedAlready
@@ -66,6 +66,9 @@ def add(args: argparse.Namespace) -> int:
     """Add facts, a note, or counts of parts to a job."""
     given = {about: getattr(args, about.replace(" ", "_")) for about in FACTS}
     counts = [(way, each) for way in ("out", "back", "replaced") for each in getattr(args, way) or ()]
+    stated = [each for each in (*given.values(), args.note) if each is not None]
+    if any(not text.strip() for each in stated for text in ([each] if isinstance(each, str) else each)):
+        raise UseError("there is nothing in one of the texts to add; nothing was written")
     if args.severity and not given["finding"]:
         raise UseError("--severity belongs to a --finding TEXT")
     if not args.note and not counts and not any(given.values()):
@@ -121,14 +124,15 @@ def correct(args: argparse.Namespace) -> int:
         procedures = procedures_of(state)
         name = next((name for name in procedures if event.id in state.of(name).entries), state.working)
         procedure = procedures[name]
-        language = language_of(procedure)
+        workshop = load_workshop()
+        language = language_of(procedure, workshop)
         said = [i for i in language.interpret_text(f"correction {args.figure}") if i.kind is Kind.CORRECT]
         if not said:
             raise UseError(f'"{args.figure}" is no figure as it would be said, such as "4 thou" or "point one"')
         home = state.working
         if name != home:
-            _write(log, state, _turned_to(state, name))
-        guide = Guide(procedure, language, state)
+            _write(log, state, ProcedureTakenUp.again(state.procedures[name], _now()))
+        guide = guide_of(procedure, state, workshop)
         turn = Turn(guide, _now())
         intent = Intent(Kind.CORRECT, figure=said[0].figure)
         writing.correct(turn, intent, event.id)
@@ -141,20 +145,8 @@ def correct(args: argparse.Namespace) -> int:
                 # It has been read back, to its end.
                 _write(log, state, ReadingSettled(at=_now(), id=reading.id, step=reading.step))
         if name != home:
-            _write(log, state, _turned_to(state, home))
+            _write(log, state, ProcedureTakenUp.again(state.procedures[home], _now()))
         return 0 if events else 1
-
-
-def _turned_to(state: JobState, name: str) -> ProcedureTakenUp:
-    """Among the events of a job, what follows belongs to this one of its procedures."""
-    brought = state.procedures[name]
-    return ProcedureTakenUp(
-        at=_now(),
-        procedure_name=name,
-        title=brought.title,
-        revision=brought.revision,
-        procedure_sha256=brought.procedure_sha256,
-    )
 
 
 def take_back(args: argparse.Namespace) -> int:

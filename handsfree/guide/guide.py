@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -10,7 +10,6 @@ from handsfree.guide import (
     asking,
     bench_talk,
     changing,
-    dangers,
     earlier,
     keeping,
     moving,
@@ -85,6 +84,8 @@ class Guide:
         self.heard_before = ""
         self.others: Mapping[str, Procedure] = {}
         """The other procedures of the job by name: their dangers last too."""
+        self.equip: Callable[[Procedure], Mapping[str, Tool]] = lambda _: self.tools
+        """The tools at hand for another procedure of the job."""
         self.reviewer: reviewing.Reviewer | None = None
         """Makes the review that is stepped through by voice."""
         self.worker: str | None = None
@@ -114,6 +115,15 @@ class Guide:
     def here(self) -> int:
         """Index of the step in view."""
         return self.current if self.looking is None else self.looking
+
+    def of_the_job(self, name: str) -> tuple[Procedure, Mapping[str, Tool]] | None:
+        """A procedure of the job as it is for this item, with the tools at hand for it; None where it is not known."""
+        if name == self.state.working:
+            return self.procedure, self.tools
+        other = self.others.get(name)
+        if other is None:
+            return None
+        return other.given(self.state.of(name).answers), self.equip(other)
 
     def expects(self) -> Expectation:
         """What is likely to be said next."""
@@ -183,14 +193,14 @@ class Guide:
         ``taken_up`` is for a job in which another procedure was worked last.
         """
         turn = self._turn(now)
+        left = self.state.paused
         turn.record(JobResumed, step=self.state.step)
         if taken_up is not None:
             turn.take(taken_up)
-        if self.state.step is None and taken_up is not None:
+        if self.state.step is None and (taken_up is not None or (self.state.working and not left)):
+            # Taken in before the bench, or worked by another procedure: this one has not been begun.
             self.machine.move("agree")
-            lead = " ".join((*dangers.standing(self), f"{self.procedure.title}."))
-            steps = wording.sentence(wording.counted(len(self.procedure.steps), "step"))
-            moving.enter(turn, 0, f"{lead} {steps}")
+            changing.taken_up(turn)
         else:
             bench_talk.ask_to_resume(turn)
         turn.prepare(*USUAL)
@@ -253,6 +263,7 @@ class Guide:
         elif question.free is not None:
             turn.signal("heard")
             question.free(turn)
+            self._go_back(turn, question)
 
     def _take(self, turn: Turn, utterance: Utterance) -> None:
         question = self.question
@@ -265,6 +276,7 @@ class Guide:
             else:
                 turn.signal("heard")
                 question.answers[intent.kind](turn, intent)
+                self._go_back(turn, question)
             return
         if intent.kind is Kind.CANCEL:
             self._cancel(turn)
@@ -286,6 +298,15 @@ class Guide:
                 turn.lead = question.on_drop
             self.handlers[intent.kind](turn, intent)
 
+    def _go_back(self, turn: Turn, question: Question) -> None:
+        """After ``question`` to what it came up in, or, if another has followed from it, after that one."""
+        if question.after is None or self.question is question:
+            return
+        if self.question is not None:
+            self.question.after = self.question.after or question.after
+        elif self.machine.may("ask"):
+            question.after(turn)
+
     def _check_is_open(self) -> bool:
         step = self.procedure.steps[self.current]
         return step.check is not None and self.state.check(step.id) is None
@@ -299,8 +320,10 @@ class Guide:
         if self.question is None or self.question.firm:
             turn.signal("not caught")
             return
+        question = self.question
         turn.settle()
         turn.say("Dropped. Nothing written.")
+        self._go_back(turn, question)
 
     def _ask_once_more(self, turn: Turn, intent: Intent) -> None:
         """A command that would change the log or the place and was heard doubtfully: only the same again is taken."""
@@ -340,9 +363,10 @@ class Guide:
             return []
         due = self.question_due()
         if self.question is not None and due is not None and due <= now:
-            words = self.question.on_expiry
+            question = self.question
             turn.settle()
-            turn.say(words)
+            turn.say(question.on_expiry)
+            self._go_back(turn, question)
         if self.note is not None and now - self.note.last >= keeping.NOTE_SILENCE:
             keeping.end_note(turn, self.note)
         keeping.ring(turn)

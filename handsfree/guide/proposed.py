@@ -28,6 +28,8 @@ class Proposed:
     upper: Figure | None = None
     deviation: bool = False
     feel: str | None = None
+    home: str = ""
+    """The procedure of the job that the step belongs to, where that is not the one being worked."""
 
     def saying(self, intent: Intent) -> Proposed:
         """The same with what ``intent`` says of the reading, every unit settled as far as it can be."""

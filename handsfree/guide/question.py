@@ -46,5 +46,7 @@ class Question:
     """Whether other commands have to wait until it is answered."""
     spoken_at: datetime | None = None
     token: int = -1
+    after: Callable[[Turn], None] | None = None
+    """Goes back to what the question came up in (the review), when it was answered, dropped by name or expired."""
     point: Callable[[JobState], PointShown] | None = None
     """While a review is gone through: where it stands."""

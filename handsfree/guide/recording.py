@@ -8,6 +8,7 @@ from handsfree.guide import wording
 from handsfree.guide.turn import Turn
 from handsfree.job.events import FactNoted
 from handsfree.job.state import Entry
+from handsfree.phrases.commands import CODES
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.spelling import spelled
 
@@ -72,7 +73,7 @@ def fact_words(entry: Entry) -> str:
     event = entry.event
     assert isinstance(event, FactNoted)
     name = f"{event.severity} finding" if event.severity else NAMES[event.about]
-    free = event.to_type or " " in entry.text
+    free = event.to_type or " " in entry.text or event.about not in CODES.values()
     text = entry.text or "kept as sound"
     if event.about == "signed off" and free:
         return wording.sentence(f"{name} {text}")

@@ -84,9 +84,6 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:
         if entry is None or not isinstance(entry.event, ReadingLogged):
             turn.say("This point is no figure. Nothing changed.")
             return
-        if entry.event.id not in turn.state.entries:
-            turn.say("This figure belongs to another procedure of the job. Take that up to correct it.")
-            return
         turn.settle()
         writing.correct(turn, intent, entry.event.id)
         _stay(turn, points, at)
@@ -133,10 +130,13 @@ def _show(turn: Turn, points: tuple[Point, ...], at: int, lead: str = "") -> Non
 
 
 def _stay(turn: Turn, points: tuple[Point, ...], at: int) -> None:
-    """Wait at the same point, unless something else is being asked (what is done about a figure out of limits)."""
+    """Wait at the same point; where something else is being asked (what is done about a figure out of limits, a
+    figure once more), after that."""
     if turn.guide.question is None:
         turn.guide.question = _question(points, at, f"Point {whole_words(at + 1)}. {HOW}")
         turn.guide.machine.move("ask")
+    else:
+        turn.guide.question.after = lambda turn: _stay(turn, points, at)
 
 
 def _entry(state: JobState, points: tuple[Point, ...], at: int) -> Entry | None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from handsfree.guide.effects import Effect, End, Listen, Prepare, Record, Say, Signal
-from handsfree.job.events import Event
+from handsfree.job.events import Event, ProcedureTakenUp
 from handsfree.phrases.utterance import Utterance
 
 if TYPE_CHECKING:
@@ -57,7 +59,8 @@ class Turn:
     def record(self, event_type: type[Any], *, sounds: tuple[Any, ...] | None = None, **fields: Any) -> Event:
         """Write an event of this moment, with the words and (for what they carry) the sound it came from."""
         said = self.utterance
-        fields.setdefault("step", self.current_step.id)
+        if "step" not in fields:
+            fields["step"] = self.current_step.id
         if said is not None and said.words:
             fields.setdefault("heard", said.text)
         if said is not None:
@@ -70,6 +73,16 @@ class Turn:
         """Write an event that is ready made."""
         self.guide.state.apply(event)
         self.effects.append(Record(event, sounds))
+
+    @contextmanager
+    def belonging_to(self, procedure: str) -> Iterator[None]:
+        """What is recorded meanwhile belongs to another procedure of the job; its step has to be given."""
+        home = self.state.working
+        if procedure != home:
+            self.take(ProcedureTakenUp.again(self.state.procedures[procedure], self.now))
+        yield
+        if procedure != home:
+            self.take(ProcedureTakenUp.again(self.state.procedures[home], self.now))
 
     def sound(self) -> tuple[Any, ...]:
         """The sound of this utterance, to be kept."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from handsfree.guide import doubt, tallying, wording
 from handsfree.guide.entries import at_step, entry_words
@@ -50,7 +51,9 @@ def log(turn: Turn, intent: Intent) -> None:
 
 def _taken(turn: Turn, proposed: Proposed, said: Intent) -> Proposed:
     """``proposed`` with what was said of the reading, and with the tool that was named."""
-    return replace(proposed, measured=equipped(proposed.measured, turn.guide.tools, said.tool)).saying(said)
+    known = turn.guide.of_the_job(proposed.home or turn.state.working)
+    tools = known[1] if known is not None else turn.guide.tools
+    return replace(proposed, measured=equipped(proposed.measured, tools, said.tool)).saying(said)
 
 
 def _measured_here(turn: Turn, intent: Intent) -> Characteristic | None:
@@ -249,27 +252,28 @@ def write(turn: Turn, proposed: Proposed) -> None:
     measured, step = proposed.measured, proposed.step
     value, upper = proposed.values
     bounds, verdict = measured.limits, proposed.verdict
-    entry = turn.record(
-        ReadingLogged,
-        step=step.id,
-        id=turn.guide.new_id(),
-        characteristic=measured.name,
-        place=step.place,
-        occasion=proposed.occasion,
-        value=kept_text(value, proposed.figure, measured.unit),
-        upper=None if upper is None or proposed.upper is None else kept_text(upper, proposed.upper, measured.unit),
-        feel=proposed.feel,
-        unit=measured.unit,
-        as_said=proposed.written,
-        decision=verdict.decision.value,
-        beyond=written(wording.tidy(verdict.beyond, measured.unit)) if verdict.beyond is not None else None,
-        side=verdict.side,
-        limits=range_written(measured.low, measured.high),
-        tool=measured.tool.name if measured.tool else None,
-        uncertainty=written(wording.tidy(bounds.uncertainty, measured.unit)) if bounds.uncertainty else None,
-        corrects=proposed.corrects,
-        sounds=turn.sound(),
-    )
+    with turn.belonging_to(proposed.home or turn.state.working):
+        entry = turn.record(
+            ReadingLogged,
+            step=step.id,
+            id=turn.guide.new_id(),
+            characteristic=measured.name,
+            place=step.place,
+            occasion=proposed.occasion,
+            value=kept_text(value, proposed.figure, measured.unit),
+            upper=None if upper is None or proposed.upper is None else kept_text(upper, proposed.upper, measured.unit),
+            feel=proposed.feel,
+            unit=measured.unit,
+            as_said=proposed.written,
+            decision=verdict.decision.value,
+            beyond=written(wording.tidy(verdict.beyond, measured.unit)) if verdict.beyond is not None else None,
+            side=verdict.side,
+            limits=range_written(measured.low, measured.high),
+            tool=measured.tool.name if measured.tool else None,
+            uncertainty=written(wording.tidy(bounds.uncertainty, measured.unit)) if bounds.uncertainty else None,
+            corrects=proposed.corrects,
+            sounds=turn.sound(),
+        )
     assert isinstance(entry, ReadingLogged)
     words = wording.verdict_words(verdict, measured.unit)
     digits = wording.with_digits(proposed.spoken, proposed.figure) if proposed.upper is None else proposed.spoken
@@ -281,11 +285,21 @@ def write(turn: Turn, proposed: Proposed) -> None:
         turn.say(said, must_hear=True, settles=entry.id)
 
 
+def _decide(turn: Turn, id_: str, **decided: Any) -> None:
+    """Write what is done about a figure, where the figure belongs."""
+    entry = turn.state.entry(id_)
+    assert entry is not None
+    with turn.belonging_to(turn.state.home_of(id_)):
+        turn.record(OutcomeGiven, id=id_, step=entry.event.step, **decided)
+
+
 def _ask_outcome(turn: Turn, entry: str, lead: str = "") -> None:
     def again(turn: Turn, _: Intent) -> None:
         turn.settle()
-        turn.record(OutcomeGiven, id=entry, outcome="set again")
-        turn.say("Set it again, then log it.")
+        home = turn.state.home_of(entry)
+        _decide(turn, entry, outcome="set again")
+        there = "" if home == turn.state.working else f" in {turn.state.procedures[home].title}"
+        turn.say(f"Set it again, then log it{there}.")
 
     def accept(turn: Turn, intent: Intent) -> None:
         turn.settle()
@@ -293,14 +307,14 @@ def _ask_outcome(turn: Turn, entry: str, lead: str = "") -> None:
         def accepted(turn: Turn, reason: str, sounds: bool) -> None:
             turn.settle()
             kept = turn.sound() if sounds else ()
-            turn.record(OutcomeGiven, id=entry, outcome="accepted", reason=reason, sounds=kept)
+            _decide(turn, entry, outcome="accepted", reason=reason, sounds=kept)
             turn.say(f"Accepted out of limits, {reason}.")
 
         with_reason(turn, intent, "Accepted for what reason?", accepted)
 
     def leave(turn: Turn, _: Intent) -> None:
         turn.settle()
-        turn.record(OutcomeGiven, id=entry, outcome="left open")
+        _decide(turn, entry, outcome="left open")
         turn.say("Left open. It will be in the review.")
 
     answers = {Kind.SET_AGAIN: again, Kind.ACCEPT: accept, Kind.LEAVE_OPEN: leave}
@@ -326,8 +340,11 @@ def outcome(turn: Turn, intent: Intent) -> None:
 
 
 def correct(turn: Turn, intent: Intent, id_: str | None = None) -> None:
-    """The last figure (or that of an entry) was wrong; this is the right one."""
-    entry = turn.state.last_entry() if id_ is None else turn.state.entries.get(id_)
+    """The last figure (or that of an entry) was wrong; this is the right one.
+
+    The limits and the tool that count are those of the procedure that the figure belongs to.
+    """
+    entry = turn.state.last_entry() if id_ is None else turn.state.entry(id_)
     if entry is not None and isinstance(entry.event, PartsCounted):
         figure = intent.figure
         if figure is None or figure.unit is not None or figure.value.denominator != 1 or figure.value < 0:
@@ -340,11 +357,16 @@ def correct(turn: Turn, intent: Intent, id_: str | None = None) -> None:
         turn.say("The last entry is not a figure. Nothing changed." if entry else "Nothing is logged yet.")
         return
     old = entry.event
-    step = next(step for step in turn.procedure.steps if step.id == old.step)
+    home = turn.state.home_of(old.id)
+    known = turn.guide.of_the_job(home)
+    if known is None:
+        turn.say("This figure belongs to another procedure of the job. Take that up to correct it.")
+        return
+    procedure, tools = known
+    step = next(step for step in procedure.steps if step.id == old.step)
     measured = next((m for m in step.characteristics if m.name == old.characteristic), None)
-    measured = measured or as_found(old.characteristic, old.unit)
-    measured = equipped(measured, turn.guide.tools, old.tool)
-    proposed = Proposed(step, measured, intent.figure, old.occasion, corrects=old.id)
+    measured = equipped(measured or as_found(old.characteristic, old.unit), tools, old.tool)
+    proposed = Proposed(step, measured, intent.figure, old.occasion, corrects=old.id, home=home)
     propose(turn, _taken(turn, proposed, intent), other_figures(turn, intent))
 
 

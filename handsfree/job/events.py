@@ -282,6 +282,17 @@ class ProcedureTakenUp(_Event):
     steps: int = 0
     """How many steps it adds to the job; none where the job has it already."""
 
+    @classmethod
+    def again(cls, brought: JobOpened | ProcedureTakenUp, at: datetime) -> ProcedureTakenUp:
+        """One that the job has been worked by already: its text was brought by ``brought``."""
+        return cls(
+            at=at,
+            procedure_name=brought.procedure_name,
+            title=brought.title,
+            revision=brought.revision,
+            procedure_sha256=brought.procedure_sha256,
+        )
+
 
 class JobReopened(_Event):
     kind: Literal["job reopened"] = "job reopened"

@@ -181,6 +181,10 @@ class JobState:
             return here
         return next((each.entries[id_ or ""] for each in self.elsewhere.values() if id_ in each.entries), None)
 
+    def home_of(self, id_: str) -> str:
+        """The name of the procedure that an entry belongs to; the one being worked for what belongs to the job."""
+        return next((name for name, there in self.elsewhere.items() if id_ in there.entries), self.working)
+
     def facts(self, about: About) -> list[Entry]:
         """The facts of one sort that stand, oldest first."""
         return [

@@ -193,7 +193,7 @@ def _readings_ever(state: JobState, step: Step, characteristic: str) -> bool:
 def _not_done(procedure: Procedure, state: JobState) -> Iterator[_Point]:
     for step in procedure.steps:
         if state.status(step.id) == "open":
-            yield _Point(Kind.NOT_DONE, step.id, f"not done: {step.act}", "")
+            yield _Point(Kind.NOT_DONE, step.id, f"not done: {step.act}", step.act)
 
 
 def _skipped(procedure: Procedure, state: JobState) -> Iterator[_Point]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from handsfree.guide.recording import NAMES
 from handsfree.job.events import Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import Entry, fold
 from handsfree.job.summaries import JobSummary
@@ -25,7 +26,10 @@ class Past:
     job: JobSummary
     readings: tuple[Reading, ...]
     notes: tuple[str, ...]
-    """The words of its notes, and what was noted about the job as a whole, as far as it was understood."""
+    """The words of its notes, and what was noted about the job as a whole, as far as it was understood; each with what
+    it is."""
+    titles: tuple[str, ...] = ()
+    """The procedures that it was worked by."""
 
     def of(self, characteristic: str) -> Past:
         """The same with the readings of one characteristic only, and without the notes."""
@@ -46,7 +50,8 @@ def past(job: JobSummary, events: Iterable[Event]) -> Past:
     }
     ordered = sorted(entries.values(), key=lambda entry: state.order.get(entry.event.id, 0))
     stand = tuple(Reading(entry.event, entry) for entry in ordered if isinstance(entry.event, ReadingLogged))
-    return Past(job, stand, tuple(_note(entry) for entry in ordered if _is_note(entry)))
+    titles = tuple(each.title for each in state.procedures.values())
+    return Past(job, stand, tuple(_note(entry) for entry in ordered if _is_note(entry)), titles)
 
 
 def _is_note(entry: Entry) -> bool:
@@ -58,8 +63,8 @@ def _note(entry: Entry) -> str:
     words = entry.text or "(not understood)"
     event = entry.event
     if isinstance(event, FactNoted):
-        return f"{' '.join(filter(None, (event.severity, event.about)))}: {words}"
-    return words
+        return f"{' '.join(filter(None, (event.severity, NAMES[event.about])))}: {words}"
+    return f"note: {words}"
 
 
 @dataclass(frozen=True)
@@ -132,14 +137,15 @@ def history_text(title: str, jobs: Sequence[Past]) -> str:
         ]
         lines += table(("figure", "when", "as said", "limits", "verdict"), rows, (22, 9, 14, 18)) if rows else []
         for note in job.notes:
-            lines += paragraph(note, 6, "note:")
+            lines += paragraph(note)
     text = "\n".join(lines) + "\n"
     return "".join(letter if letter.isprintable() or letter == "\n" else "?" for letter in text)
 
 
 def heading(job: Past) -> str:
     """Which job it is, in one line."""
-    known = [job.job.item, job.job.serial and f"serial {job.job.serial}", job.job.owner, job.job.title]
+    worked = job.titles or (job.job.title,)
+    known = [job.job.item, job.job.serial and f"serial {job.job.serial}", job.job.owner, *worked]
     return f"{job.job.id}  {', '.join(filter(None, known))}" + (
         "" if job.job.status == "finished" else " (not finished)"
     )

@@ -9,10 +9,11 @@ from handsfree.guide.entries import entry_sentences, entry_words
 from handsfree.guide.recording import NAMES
 from handsfree.guide.tallying import sums
 from handsfree.guide.wording import sentence
-from handsfree.job.events import About, FactNoted
+from handsfree.job.events import About, FactNoted, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Procedure
+from handsfree.review.figures import decision_words, name
 from handsfree.review.table import paragraph
 
 _ORDER: tuple[About, ...] = ("complaint", "condition", "finding", "part replaced", "material", "signed off")
@@ -47,9 +48,21 @@ def history_text(state: JobState) -> str:
         if first and first != now:
             lines += paragraph(f"{NAMES[about].capitalize()}: {now}, was {first} when the job was opened")
     for entry, told in history.of_job(state):
-        head = f"[{entry.event.id}] {entry.event.at.astimezone():%Y-%m-%d %H:%M} {sentence(entry_words(entry))}"
+        head = f"[{entry.event.id}] {entry.event.at.astimezone():%Y-%m-%d %H:%M} {_written(entry)}"
         lines += [*paragraph(head), *(line for words in told for line in paragraph(words, 4))]
     return _safe(["HISTORY", "=======", *(lines or ["Every entry is as it was first written."])])
+
+
+def _written(entry: Entry) -> str:
+    """An entry for the eye: figures and codes as they were stated, and not as they are said."""
+    event = entry.event
+    if isinstance(event, ReadingLogged):
+        return sentence(f"{name(event)}: {event.as_said}, {decision_words(event)}")
+    if isinstance(event, FactNoted):
+        severity = f"{event.severity} " if event.severity else ""
+        text = entry.text or "(kept as sound)"
+        return sentence(f"{severity}{NAMES[event.about]}: {text}")
+    return sentence(entry_words(entry))
 
 
 def entries_text(procedures: Mapping[str, Procedure], state: JobState) -> str:
@@ -58,7 +71,9 @@ def entries_text(procedures: Mapping[str, Procedure], state: JobState) -> str:
     lines: list[str] = []
     for entry in every_entry(state):
         if entry.stands:
-            lines += paragraph(words.get(entry.event.id, sentence(entry_words(entry))), 8, entry.event.id)
+            spoken = words.get(entry.event.id, "")
+            of_the_job = isinstance(entry.event, FactNoted) or not spoken
+            lines += paragraph(_written(entry) if of_the_job else spoken, 8, entry.event.id)
     return _safe(["ENTRIES", "=======", *(lines or ["None."])])
 
 

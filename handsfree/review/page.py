@@ -21,6 +21,7 @@ from handsfree.review.charts import Bounds, Mark, figure_chart
 from handsfree.review.findings import Finding, Kind
 from handsfree.review.record import (
     CheckLine,
+    FactLine,
     FigureLine,
     JobRecord,
     MaterialLine,
@@ -39,6 +40,8 @@ _INTERNAL = {Kind.NOTE, Kind.TIMER}
 _OF_FIGURES = {Kind.OUT_NOTHING_DECIDED, Kind.OUT_LEFT_OPEN, Kind.OUT_ACCEPTED, Kind.UNDECIDED}
 _IN_HEAD = ("item", "serial", "owner")
 """Facts that stand at the head of the page."""
+_IN_ORDER = ("complaint", "finding", "condition", "part replaced", "material", "signed off")
+_WORST_FIRST = ("unsafe", "serious", "minor", "cosmetic")
 
 
 @dataclass(frozen=True)
@@ -86,10 +89,13 @@ def report_page(
     found = _newest(line for line in record.figures if line.stands and line.occasion == "as found")
     now = _newest(line for line in record.figures if line.stands and line.occasion != "as found")
     told = [line for line in record.facts if line.state == "standing" and line.about not in _IN_HEAD]
+    told.sort(key=_weight)
     acts = [step for step in record.steps if step.state == "done"]
     watch = _to_watch(record, now)
-    # Several procedures need more room for what was done.
-    most_watch = max(MOST_WATCH - 3 * (len(record.procedures) - 1), 3)
+    # Several procedures need more room, and their steps are named with them.
+    more = len(record.procedures) - 1
+    most_watch = max(MOST_WATCH - 3 * more, 3)
+    most_acts, most_told = max(MOST_ACTS - 9 * more, 4), max(MOST_TOLD - 3 * more, 3)
     sounds: defaultdict[str | None, str] = defaultdict(str)
     for clip in dict.fromkeys(line.clip for line in record.time_line if line.clip):
         content = sound(clip)
@@ -100,9 +106,8 @@ def report_page(
         head=record.head,
         found=found[:MOST_FOUND],
         found_more=max(0, len(found) - MOST_FOUND),
-        done=_done(record),
-        acts=_acts(record, acts[:MOST_ACTS]),
-        acts_more=max(0, len(acts) - MOST_ACTS),
+        done=_done(record, most_acts),
+        acts_more=max(0, len(acts) - most_acts),
         now=now[:MOST_NOW],
         now_more=max(0, len(now) - MOST_NOW),
         watch=watch[:most_watch],
@@ -111,8 +116,8 @@ def report_page(
         parts_of_job=_parts(record, procedures),
         procedures=record.procedures,
         titles={line.procedure: line.title for line in record.procedures} if len(record.procedures) > 1 else {},
-        told=told[:MOST_TOLD],
-        told_more=told[MOST_TOLD:],
+        told=told[:most_told],
+        told_more=told[most_told:],
         parts=record.parts,
         corrections=record.corrections,
         rule=_rule(record.figures),
@@ -122,6 +127,12 @@ def report_page(
         sounds=sounds,
         closing=f"Written {moment(written_at)} by Handsfree {version} from the job's log alone.",
     )
+
+
+def _weight(line: FactLine) -> tuple[int, int]:
+    """The complaint first, and the worst of what was found: the first page has room for a few."""
+    severity = _WORST_FIRST.index(line.severity) if line.severity in _WORST_FIRST else len(_WORST_FIRST)
+    return _IN_ORDER.index(line.about), severity
 
 
 def render(template: str, **content: Any) -> str:
@@ -201,7 +212,8 @@ def _to_watch(record: JobRecord, now: Sequence[FigureLine]) -> list[Finding]:
     ]
 
 
-def _done(record: JobRecord) -> list[str]:
+def _done(record: JobRecord, most: int) -> list[tuple[str, list[StepLine]]]:
+    """How far each procedure is, with the acts of it that are named on the first page: ``most`` in all."""
     said = []
     for each in record.procedures:
         steps = [step for step in record.steps if step.procedure == each.procedure]
@@ -209,18 +221,10 @@ def _done(record: JobRecord) -> list[str]:
         others = ((count["skipped"], "skipped"), (count["open"], "not done"), (count["not needed"], "not needed"))
         told = [f"{count['done']} of {len(steps)} steps done"]
         told += [f"{number} {what}" for number, what in others if number]
-        said.append(f"{each.title}: {', '.join(told)}.")
+        acts = [step for step in steps if step.state == "done"][:most]
+        most -= len(acts)
+        said.append((f"{each.title}: {', '.join(told)}.", acts))
     return said
-
-
-def _acts(record: JobRecord, acts: Sequence[StepLine]) -> list[tuple[str, list[StepLine]]]:
-    """The acts to be named on the first page, by the title of their procedure where there are several."""
-    several = len(record.procedures) > 1
-    found = [
-        (each.title if several else "", [step for step in acts if step.procedure == each.procedure])
-        for each in record.procedures
-    ]
-    return [(title, steps) for title, steps in found if steps]
 
 
 def _parts(record: JobRecord, procedures: Mapping[str, Procedure]) -> list[_Part]:

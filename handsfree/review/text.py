@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from handsfree.guide.spread import figures_of, series
 from handsfree.job.events import (
     CheckAnswered,
+    ClockSetBack,
     Event,
     JobFinished,
     JobPaused,
@@ -81,14 +82,19 @@ def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Se
 
 
 def at_the_bench(events: Iterable[Event]) -> timedelta:
-    """The time from opening to the last entry without the pauses, noted ones and those that a crash made."""
+    """The time from opening to the last entry without the pauses, noted ones and those that a crash made; a clock that
+    was set back takes nothing away."""
     total, before, away = timedelta(), None, False
     for event in events:
         if before is not None and not away and not isinstance(event, JobResumed):
-            total += event.at - before
+            total += max(event.at - before, timedelta())
         before = event.at
         away = isinstance(event, JobPaused) or (away and not isinstance(event, JobResumed))
     return total
+
+
+def _kept(event: NoteKept) -> str:
+    return f"{event.seconds:.0f} s{clip_words(event.clip)}" if event.seconds or event.clip else "typed"
 
 
 def _section(title: str, lines: list[str]) -> list[str]:
@@ -126,7 +132,8 @@ def _head(procedures: Mapping[str, Procedure], state: JobState, events: Sequence
         rows.append(("Opened", _time(opened.at)))
         where = "paused" if state.paused else "not finished"
         rows.append(("Finished", _time(state.finished) if state.finished else f"{where}; last entry {_time(last)}"))
-        whole = (state.finished or last) - opened.at
+        set_back = sum(event.seconds for event in events if isinstance(event, ClockSetBack))
+        whole = (state.finished or last) - opened.at + timedelta(seconds=set_back)
         rows.append(("Duration", f"{_span(at_the_bench(events))} at the bench, {_span(whole)} in all"))
     title = f"REVIEW OF JOB {job}"
     lines = [title, "=" * len(title)]
@@ -244,7 +251,7 @@ def _notes(procedure: Procedure, state: JobState) -> list[str]:
         if isinstance(event, NoteKept):
             where = f"step {numbers[event.step]}" if event.step in numbers else "no step"
             gone = f", {entry.withdrawn}" if entry.withdrawn else ""
-            lines.append(f"{where}, {_time(event.at)}, {event.seconds:.0f} s{clip_words(event.clip)}{gone}")
+            lines.append(f"{where}, {_time(event.at)}, {_kept(event)}{gone}")
             lines += paragraph(entry.text or "(not understood)", 4)
     untyped = any(entry.to_type for entry in state.entries.values() if isinstance(entry.event, NoteKept))
     lead = ["The text is as far as it was understood; the sound counts."] if untyped else []

@@ -10,6 +10,7 @@ from handsfree.guide.recording import NAMES
 from handsfree.guide.wording import duration
 from handsfree.job.events import (
     CheckAnswered,
+    ClockSetBack,
     EntryWithdrawn,
     Event,
     FactNoted,
@@ -146,6 +147,8 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:
             return f"{event.name}: {event.answer}" + (" (by its serial number)" if event.how == "serial number" else "")
         case TimerStarted():
             return f"timer started: {event.name}, {duration(event.seconds)}"
+        case ClockSetBack():
+            return f"clock set back by {duration(event.seconds)}"
         case JobFinished():
             return f"job finished with: {'; '.join(event.open_points)}" if event.open_points else "job finished"
         case _:
@@ -243,15 +246,22 @@ def step_times(events: Sequence[Event]) -> dict[tuple[str, str], timedelta]:
     """The time at each step by its procedure and its own name, without pauses and the gaps that a crash made."""
     total: dict[tuple[str, str], timedelta] = {}
     here: tuple[str, str] | None = None
+    left: tuple[datetime, tuple[str, str] | None] | None = None
     before: datetime | None = None
     away = False
     for working, event in in_procedures(events):
         if before is not None and here is not None and not away and not isinstance(event, JobResumed):
-            total[here] = total.get(here, timedelta()) + (event.at - before)
+            total[here] = total.get(here, timedelta()) + max(event.at - before, timedelta())
         before = event.at
         away = isinstance(event, JobPaused) or (away and not isinstance(event, JobResumed))
         if event.kind == "step entered" and event.step is not None:
             here = (working, event.step)
-        elif isinstance(event, (JobFinished, ProcedureTakenUp)):
+        elif isinstance(event, ProcedureTakenUp):
+            # Left and taken up again at one moment, for a figure that was corrected: the work went on.
+            if left is not None and left[0] == event.at:
+                here, left = left[1], None
+            else:
+                here, left = None, (event.at, here)
+        elif isinstance(event, JobFinished):
             here = None
     return total
