@@ -51,7 +51,7 @@ def test_the_terminal_shows_what_the_page_shows(job: Watched) -> None:
     job.say("next", "timer bath ten minutes", "log clearance seven thou")
     shown = _plain(job)
     for words in (
-        "step 2 of 5", "1 of 5 done", "MICROPHONE OPEN", "Danger. Spring under load. Keep your face clear.",
+        "Step 2 of 5", "1 of 5 done", "MICROPHONE OPEN", "Danger. Spring under load. Keep your face clear.",
         "Set the latch clearance.", "latch clearance, as set: 3 to 5 thou", "7 thou", "out of limits", "2 thou over",
         "2 × M2 x 5, cheese head. Left-hand thread.", "instrument oil, the pivot, one drop", "bath: 9:",
         "“log clearance seven thou”, taken as: log, latch clearance, 7 thou", "Set again, accept, or leave open?",
@@ -94,7 +94,7 @@ def test_a_small_terminal_keeps_what_matters(state: str, width: int, height: int
     assert len(lines) <= height
     shown = " ".join(re.sub(r"\x1b\[[0-9;]*m", "", " ".join(lines)).split())
     for words in (
-        f"step {view.number} of {view.of}", view.microphone.upper(), view.act,
+        view.heading, view.microphone.upper(), view.act,
         *(danger.say for danger in view.dangers), *(asked.wanted for asked in view.asked),
         *(asked.reading.verdict for asked in view.asked if asked.reading),
         view.question.prompt if view.question else "",
