@@ -68,7 +68,7 @@ def test_rehearsals_are_kept_apart_from_the_jobs(
     _type(monkeypatch, "next", "log clearance four thou", "next")
     assert _rehearse(procedure, logs) == 0
     out = capsys.readouterr().out
-    assert "Take it up again: handsfree rehearse gate-latch" in out
+    assert f"Take it up again: handsfree rehearse {procedure}" in out
     real, practice = (job for job in sorted(Store(logs).jobs(), key=lambda job: job.id))
     assert (real.purpose, practice.purpose) == ("repair", "rehearsal")
 

@@ -106,7 +106,7 @@ def test_an_unfinished_job_is_taken_up_where_it_was(
 ) -> None:
     _type(monkeypatch, "next", "log clearance four thou")
     assert _run(procedure, logs) == 0
-    assert "is safe at step two. Take it up again: handsfree run gate-latch" in capsys.readouterr().out
+    assert f"is safe at step two. Take it up again: handsfree run {procedure}" in capsys.readouterr().out
     _type(monkeypatch, "yes")
     assert _run(procedure, logs) == 0
     lines = capsys.readouterr().out.splitlines()

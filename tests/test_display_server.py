@@ -232,6 +232,32 @@ def test_a_job_that_breaks_takes_its_server_with_it(small: Loaded, store: Store)
     assert not any(thread.is_alive() for thread in started)
 
 
+def test_a_stream_that_is_open_when_the_key_changes_gets_nothing_more(small: Loaded, store: Store) -> None:
+    """The display is closed and opened anew on the same port, with another key."""
+    with watched(small, store) as job, ExitStack() as stack:
+        first = stack.enter_context(closing(PageServer(Place("127.0.0.1", 0, KEY))))
+        first.start()
+        first.show(job.view)
+        stream = stack.enter_context(closing(Stream(first, f"/{KEY}/events")))
+        assert _act(stream.next()) == "Press the spring down and hook it."
+        first.close()
+        first.show(job.say("next"))
+        other = KEY[::-1]
+        second = stack.enter_context(
+            closing(PageServer(Place("127.0.0.1", urlsplit(first.url).port or 0, other), review=lambda: None))
+        )
+        second.start()
+        second.show(job.view)
+        assert stream.next("last") == {"review": None, "report": None}
+        with pytest.raises(EOFError):
+            stream.next()
+        assert first.watching == second.watching == 0
+        assert _ask(second, f"/{KEY}/events")[0] == _ask(second, f"/{KEY}/")[0] == 404
+        assert (
+            _act(stack.enter_context(closing(Stream(second, f"/{other}/events"))).next()) == "Set the latch clearance."
+        )
+
+
 def test_a_port_in_use_is_told_in_one_sentence(server: PageServer) -> None:
     port = urlsplit(server.url).port
     with pytest.raises(DisplayError, match=rf"port {port} of 127\.0\.0\.1 is in use.*--display-address 127\.0\.0\.1:"):

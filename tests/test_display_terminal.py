@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
+import shutil
 import signal
 import socket
 import subprocess
@@ -51,7 +53,7 @@ def test_the_terminal_shows_what_the_page_shows(job: Watched) -> None:
     job.say("next", "timer bath ten minutes", "log clearance seven thou")
     shown = _plain(job)
     for words in (
-        "step 2 of 5", "1 of 5 done", "MICROPHONE OPEN", "Danger. Spring under load. Keep your face clear.",
+        "Step 2 of 5", "1 of 5 done", "MICROPHONE OPEN", "Danger. Spring under load. Keep your face clear.",
         "Set the latch clearance.", "latch clearance, as set: 3 to 5 thou", "7 thou", "out of limits", "2 thou over",
         "2 × M2 x 5, cheese head. Left-hand thread.", "instrument oil, the pivot, one drop", "bath: 9:",
         "“log clearance seven thou”, taken as: log, latch clearance, 7 thou", "Set again, accept, or leave open?",
@@ -94,7 +96,7 @@ def test_a_small_terminal_keeps_what_matters(state: str, width: int, height: int
     assert len(lines) <= height
     shown = " ".join(re.sub(r"\x1b\[[0-9;]*m", "", " ".join(lines)).split())
     for words in (
-        f"step {view.number} of {view.of}", view.microphone.upper(), view.act,
+        view.heading, view.microphone.upper(), view.act,
         *(danger.say for danger in view.dangers), *(asked.wanted for asked in view.asked),
         *(asked.reading.verdict for asked in view.asked if asked.reading),
         view.question.prompt if view.question else "",
@@ -217,3 +219,39 @@ def test_a_port_in_use_stops_the_command_before_a_job_is_begun(
     assert f"port {port} of 127.0.0.1 is in use" in err
     assert "Traceback" not in err
     assert Store(tmp_path / "logs").jobs() == []
+
+
+@pytest.mark.skipif(shutil.which("tmux") is None, reason="tmux is needed to make a terminal larger and smaller")
+def test_what_is_half_typed_is_kept_when_the_terminal_changes_its_size(procedure: Path, tmp_path: Path) -> None:
+    def tmux(*arguments: str) -> str:
+        own = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
+        done = subprocess.run(
+            ["tmux", "-f", "/dev/null", "-S", str(tmp_path / "t"), *arguments],
+            env=own, capture_output=True, text=True, check=True,
+        )  # fmt: skip
+        return done.stdout
+
+    def wait_for(words: str, last: str) -> None:
+        for _ in range(300):
+            lines = tmux("capture-pane", "-p").splitlines()
+            if any(words in line for line in lines) and lines[-1] == last:
+                return
+            time.sleep(0.1)
+        raise AssertionError(f"{words!r} and {last!r} are not to be seen in {lines}")
+
+    logs = str(tmp_path / "logs")
+    job = [sys.executable, "-m", "handsfree.cli", "run", str(procedure), "--listen", "typed", "--speak", "print"]
+    tmux("new-session", "-d", "-x", "80", "-y", "24", shlex.join([*job, "--logs", logs]))
+    try:
+        wait_for("Press the spring down", "")
+        tmux("send-keys", "ne")
+        wait_for("Press the spring down", "ne")
+        for columns, rows in ((60, 20), (100, 35), (60, 17), (80, 24)):
+            tmux("resize-window", "-x", str(columns), "-y", str(rows))
+            wait_for("─" * 3, "ne")
+            time.sleep(1.2)  # until it is drawn anew
+            wait_for("Press the spring down", "ne")
+        tmux("send-keys", "xt", "Enter")
+        wait_for("Set the latch clearance.", "")
+    finally:
+        tmux("kill-server")

@@ -17,6 +17,7 @@ from handsfree.guide.scale import place_of
 from handsfree.guide.view import Shown, microphone_words, view_of
 from handsfree.job.errors import LogWriteError
 from handsfree.job.store import Store
+from handsfree.making.stripping_list import stripping_procedure
 from handsfree.measure.limits import Limits
 from handsfree.procedure.loader import Loaded, load
 from tests.conftest import MORNING
@@ -41,6 +42,16 @@ def test_the_first_step_is_seen_when_the_job_begins(job: Watched) -> None:
     assert (view.item, view.serial, view.stage) == ("Gauge <7>", "A 12", "0 of 5 done")
     assert [danger.say for danger in view.dangers] == ["Spring under load. Keep your face clear."]
     assert view.dangers[0].until == 5
+
+
+def test_while_taking_apart_what_is_logged_is_seen_in_place_of_steps_done(store: Store) -> None:
+    with watched(stripping_procedure("Comparator stand"), store, purpose="stripping") as job:
+        assert (job.view.heading, job.view.stage) == ("Taking apart", "no removals logged")
+        job.say("removed four screws, M three by eight, cheese head", "tray three")
+        assert job.view.stage == "1 removal logged"
+        job.say("removed the cover", "mark made at the bottom", "end play four thou")
+        assert (job.view.heading, job.view.stage) == ("Taking apart", "2 removals, 1 mark, 1 figure logged")
+        assert job.say("take back").stage == "2 removals, 1 mark logged"
 
 
 def test_a_danger_stays_in_view_until_it_is_over(job: Watched) -> None:

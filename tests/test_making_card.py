@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 
 from handsfree.cli import main
-from handsfree.making.card import card_html, trays
-from handsfree.procedure.loader import parse
+from handsfree.making.card import card_html, sections, trays
+from handsfree.procedure.loader import load, parse
+from handsfree.procedure.shipped import find
 from tests.browser import CHROMIUM, FLAGS
 
 VALVES = """\
@@ -103,6 +104,22 @@ def test_the_tray_list_counts_what_lies_together() -> None:
     assert three.name == "three"
     assert [number for number, _ in three.steps] == [2, 3]
     assert three.fasteners == ("6 × 2 BA x 1/2 in, left-hand thread",)
+
+
+def test_screws_that_come_off_and_go_back_are_counted_once() -> None:
+    one, two = trays(load(find("hook-timing")).procedure)
+    assert one.fasteners == ("2 × M4 x 8, countersunk",)
+    assert two.fasteners == ("2 × M3 x 4, grub screw",)
+
+
+def test_a_step_at_several_places_has_no_heading_for_each() -> None:
+    text = (
+        "title: Posts\nitem: Bench frame\nrevision: 1\nsteps:\n  - {id: a, do: Lift the lid.}\n"
+        "  - {id: b, do: Clean the post., for each: [left, right]}\n"
+    )
+    procedure = parse(text.encode(), "posts.yaml").procedure
+    (section,) = sections(procedure)
+    assert [number for number, _ in section.steps] == [1, 2, 3]
 
 
 def test_the_card_of_a_shipped_procedure_by_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

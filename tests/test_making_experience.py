@@ -111,7 +111,7 @@ def test_figures_set_over_several_jobs_give_a_target_and_limits(
         or "    measure: {name: gap, unit: mm, limits: [1.1, 1.3], tool: {name: gauge, resolution: 0.05}} # as it was"
         in _added(patch)
     )
-    assert any("3 jobs: 1.1 mm to 1.3 mm" in line for line in _added(patch))
+    assert any("set between 1.1 mm and 1.3 mm in 3 jobs" in line for line in _added(patch))
 
 
 def test_nothing_is_changed_unasked(procedure: Path, logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -187,7 +187,8 @@ def test_a_step_always_done_earlier_is_moved_with_its_comment(
     _propose(procedure, logs, capsys, "--apply")
     text = procedure.read_text(encoding="utf-8")
     assert [step.id for step in parse(text.encode(), "p").procedure.steps] == ["three", "one", "two", "four"]
-    assert "step 3 was done before step 1 in all 3 jobs" in text
+    assert '"three" was done before "one" in all 3 jobs' in text
+    assert "gone back to" not in text, "the move makes it a way forwards"
     lines = [line.strip() for line in text.splitlines()]
     at = lines.index("- id: three")
     assert lines[at - 1] == "# About the third." or lines[at - 2] == "# About the third."
@@ -221,7 +222,7 @@ def test_going_back_often_is_remarked_at_the_step(
             "log clearance four thou", "next", "finish the job", "yes"]  # fmt: skip
     _work(procedure, logs, [back, back, _job()])
     added = _added(_propose(procedure, logs, capsys, "--jobs", "2"))
-    assert any("from here step 2 was gone back to in 2 of 3 jobs" in line for line in added)
+    assert any('"two" was gone back to from here in 2 of 3 jobs' in line for line in added)
     assert any("clearance was out of limits at first in 2 of 3 jobs" in line for line in added)
 
 

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import io
+import re
 from pathlib import Path
 
 import pytest
 
+from handsfree.cli import main
+from handsfree.measure.units import UNITS
 from handsfree.procedure import file, model
 from handsfree.procedure.checker import check
 from handsfree.procedure.dangers import DANGER_KINDS
@@ -14,7 +18,7 @@ from handsfree.procedure.problems import keys_of
 from handsfree.procedure.shipped import shipped_dir
 
 PAGE = (shipped_dir() / "README.md").read_text("utf-8")
-EXAMPLE = PAGE.split("```yaml\n")[1].split("```")[0]
+FIRST, EXAMPLE = (part.split("```")[0] for part in PAGE.split("```yaml\n")[1:])
 
 
 @pytest.fixture
@@ -26,6 +30,26 @@ def example(tmp_path: Path) -> Path:
 
 def test_the_example_passes_without_advice(example: Path) -> None:
     assert [str(each) for each in check(example)] == []
+
+
+def test_the_first_example_passes_and_can_be_rehearsed_with_the_lines_beside_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "bellows.yaml"
+    path.write_text(FIRST, "utf-8")
+    assert [str(each) for each in check(path)] == []
+    told = PAGE.split("handsfree rehearse bellows.yaml")[1].split(")")[0]
+    said = re.findall(r'"([^"]+)"', told)
+    monkeypatch.setattr("sys.stdin", io.StringIO("\n".join(said) + "\n"))
+    assert main(["rehearse", str(path), "--logs", str(tmp_path / "logs")]) == 0
+    out = capsys.readouterr().out
+    assert "Travel, thirty nine millimetres. In limits." in " ".join(out.split())
+    assert "is finished." in out
+
+
+def test_every_unit_is_on_the_page() -> None:
+    told = PAGE.split("**Units**: ")[1].split(". ")[0]
+    assert {" ".join(each.split()) for each in re.split("[,;]", told)} == set(UNITS)
 
 
 def test_the_example_is_written_out_as_the_page_says(example: Path) -> None:

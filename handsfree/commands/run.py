@@ -99,8 +99,8 @@ def begin(bench: Bench, job: ReadyJob, now: datetime) -> None:
         bench.resume(now, job.taken_up)
 
 
-def closing_line(bench: Bench) -> str:
-    """What becomes of the job, and how to go on."""
+def closing_line(bench: Bench, named: str = "") -> str:
+    """What becomes of the job, and how to go on. ``named`` is how the user named its procedure: a file perhaps."""
     if bench.log is None:
         return "No job was begun."
     job = bench.log.job
@@ -109,7 +109,8 @@ def closing_line(bench: Bench) -> str:
         if opened is not None and opened.purpose == "stripping":
             return f"Job {job} is finished. The procedure to put it back: handsfree draft {job}"
         return f"Job {job} is finished. Its review: handsfree review {job}"
-    name = bench.guide.state.working
+    working = bench.guide.state.working
+    name = shlex.quote(named) if Path(named).stem == working else working
     step = whole_words(bench.guide.current + 1)
     if opened is not None and opened.purpose == "stripping":
         return (
@@ -130,21 +131,21 @@ def _bench(job: ReadyJob, store: Store, speaker: Speaker, clock: Callable[[], da
     return bench
 
 
-def _guarded(bench: Bench, work: Callable[[], None]) -> int:
+def _guarded(bench: Bench, work: Callable[[], None], named: str) -> int:
     """Run ``work``; a lost log or Ctrl-C ends the job here with everything kept that was said to be kept."""
     try:
         work()
     except KeyboardInterrupt:
         bench.speaker.stop()
-        print(f"\nStopped. {closing_line(bench)}")
+        print(f"\nStopped. {closing_line(bench, named)}")
         return 1
     except LogError as error:
         _say_to_the_end(bench.speaker, LOG_LOST)
         print(LOG_LOST)
         print(f"handsfree run: {error}", file=sys.stderr)
-        print(closing_line(bench))
+        print(closing_line(bench, named))
         return 1
-    print(closing_line(bench))
+    print(closing_line(bench, named))
     return 0
 
 
@@ -168,7 +169,7 @@ def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: 
             live.read_lines(sys.stdin)
             live.run()
 
-    return _finish(bench, _guarded(bench, work))
+    return _finish(bench, _guarded(bench, work, getattr(args, "procedure", "")))
 
 
 def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker, speed: float | None) -> int:
@@ -199,7 +200,7 @@ def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speake
             live.run()
 
     try:
-        return _finish(bench, _guarded(bench, work))
+        return _finish(bench, _guarded(bench, work, getattr(args, "procedure", "")))
     finally:
         if keys is not None:
             keys.close()
@@ -281,7 +282,7 @@ def _played(
                 raise UseError(str(error)) from None
 
     try:
-        return _finish(bench, _guarded(bench, work))
+        return _finish(bench, _guarded(bench, work, getattr(args, "procedure", "")))
     finally:
         if isinstance(speaker, FileSpeaker):
             speaker.finish()

@@ -52,7 +52,7 @@ def _text(words: str, style: str = "") -> Text:
 
 
 def _main(view: View, passed: float, short: int) -> Iterator[RenderableType]:
-    yield Rule(_text(f"step {view.number} of {view.of} · {view.stage} · {view.title}", "bold"), align="left")
+    yield Rule(_text(f"{view.heading} · {view.stage} · {view.title}", "bold"), align="left")
     yield _text(view.microphone.upper(), "reverse bold" if view.microphone == "speaking" else "bold")
     state = {
         "standing by": "Standing by. Say “back at the bench”.",
@@ -65,8 +65,8 @@ def _main(view: View, passed: float, short: int) -> Iterator[RenderableType]:
     for danger in view.dangers:
         since = f" Since step {danger.since}." if danger.since else ""
         yield _text(f"! Danger. {danger.say}{since}", "bold reverse")
-    status = "" if view.status == "open" else f" ({view.status})"
-    yield Padding(_text(f"{view.number}{status}. {view.act}", "bold underline"), (0 if short else 1, 0))
+    number = f"{view.number}. " if view.of > 1 else ""
+    yield Padding(_text(f"{number}{view.act}", "bold underline"), (0 if short else 1, 0))
     if view.question is not None:
         left = view.question.expires_in
         dropped = "" if left is None else f"  (dropped in {max(0, round(left - passed))} s if nobody answers)"

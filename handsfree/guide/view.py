@@ -14,10 +14,11 @@ from typing import TYPE_CHECKING, Literal
 from handsfree.guide import gaps
 from handsfree.guide.question import PointShown
 from handsfree.guide.scale import Place, place_of
+from handsfree.guide.stripping import figures_as_found, removals
 from handsfree.guide.understood import Heard, answers_of
 from handsfree.guide.wording import duration
-from handsfree.job.events import ReadingLogged
-from handsfree.job.state import Entry
+from handsfree.job.events import MarkMade, ReadingLogged
+from handsfree.job.state import Entry, JobState
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.limits import Decision
 from handsfree.measure.wording import in_other_system, range_written, written
@@ -125,8 +126,10 @@ class View:
     looking: bool
     """Whether the job stands at another step (``at``) and this one is only looked at."""
     at: int
+    heading: str
+    """The step's number of all and how it stands, or that something is being taken apart."""
     stage: str
-    """How far the whole is, in words."""
+    """How far the whole is, in words; while taking apart, what has been logged."""
     steps: tuple[Status, ...]
     state: str
     """A state of guide.machine."""
@@ -158,6 +161,7 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Heard | None
     procedure, state = guide.procedure, guide.state
     opened, step = state.opened, procedure.steps[guide.here]
     over = guide.machine.state in ("paused", "finished")
+    apart = bool(opened and opened.purpose == "stripping")
     statuses = tuple(state.status(each.id) for each in procedure.steps)
     return View(
         title=f"{'Rehearsal: ' if opened and opened.purpose == 'rehearsal' else ''}{procedure.title}",
@@ -171,7 +175,8 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Heard | None
         status=state.status(step.id),
         looking=guide.here != guide.current,
         at=guide.current + 1,
-        stage=_stage(step, statuses),
+        heading="Taking apart" if apart else _heading(guide, state.status(step.id)),
+        stage=_taken_off(state) if apart else _stage(step, statuses),
         steps=statuses,
         state=guide.machine.state,
         microphone=microphone,
@@ -206,6 +211,19 @@ def microphone_words(state: str, source: str, *, speaking: bool, lost: bool) -> 
     if state == "standing by":
         return "standing by"
     return {"typed": "keyboard open", "recording": "recording plays"}.get(source, "microphone open")
+
+
+def _heading(guide: Guide, status: Status) -> str:
+    number = f"Step {guide.here + 1} of {len(guide.procedure.steps)}"
+    return number if status == "open" else f"{number}, {status}"
+
+
+def _taken_off(state: JobState) -> str:
+    marks = [e for e in state.entries.values() if isinstance(e.event, MarkMade) and e.stands]
+    counts = ((len(removals(state)), "removal"), (len(marks), "mark"), (len(figures_as_found(state)), "figure"))
+    shown = [(count, what) for count, what in counts if count or what == "removal"]
+    said = [f"{count or 'no'} {what}{'' if count == 1 else 's'}" for count, what in shown]
+    return f"{', '.join(said)} logged"
 
 
 def _stage(step: Step, statuses: tuple[Status, ...]) -> str:

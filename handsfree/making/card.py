@@ -64,8 +64,10 @@ def card_html(procedure: Procedure) -> str:
 def sections(procedure: Procedure) -> Iterator[Section]:
     """The steps by group and place, in their order."""
     numbered = enumerate(procedure.steps, 1)
-    for (group, place), steps in groupby(numbered, key=lambda each: (each[1].group, each[1].place)):
-        heading = ", ".join(filter(None, (group, place if group else None)))
+    for (group, place), steps in groupby(
+        numbered, key=lambda each: (each[1].group, each[1].place if each[1].group else None)
+    ):
+        heading = ", ".join(filter(None, (group, place)))
         yield Section(heading or None, list(steps))
 
 
@@ -80,20 +82,22 @@ def trays(procedure: Procedure) -> list[Tray]:
         Tray(
             name,
             tuple((number, step.act) for number, step in found[name]),
-            tuple(_together([fastener for _, step in found[name] for fastener in step.fasteners])),
+            tuple(_together([(fastener, step.place) for _, step in found[name] for fastener in step.fasteners])),
         )
         for name in names
     ]
 
 
-def _together(fasteners: Sequence[Fastener]) -> Iterator[str]:
-    """Like ones counted together; those that depend on an answer stand for themselves."""
-    counts: dict[tuple[str, ...], int] = {}
-    for each in fasteners:
-        kind = (*_kind(each), condition_words(each.only_if))
-        counts[kind] = counts.get(kind, 0) + each.count
-    for kind, count in counts.items():
-        yield f"{count} × {', '.join(filter(None, kind))}"
+def _together(fasteners: Sequence[tuple[Fastener, str | None]]) -> Iterator[str]:
+    """Like ones counted together; those that depend on an answer stand for themselves. What is named twice at one place
+    is taken off in one step and put back in another, and lies there once."""
+    counts: dict[tuple[str, ...], dict[object, int]] = {}
+    for at, (each, place) in enumerate(fasteners):
+        there = counts.setdefault((*_kind(each), condition_words(each.only_if)), {})
+        where = (each.where, place) if each.where else at
+        there[where] = max(there.get(where, 0), each.count)
+    for kind, found in counts.items():
+        yield f"{sum(found.values())} × {', '.join(filter(None, kind))}"
 
 
 def _kind(fastener: Fastener) -> tuple[str, ...]:

@@ -77,16 +77,13 @@ Proposal = SetFigure | MoveStep | Remark
 def proposals(procedure: Procedure, jobs: Sequence[PastJob], fewest: int) -> list[Proposal]:
     """Everything that at least ``fewest`` jobs speak for, figures first."""
     states = [job.state for job in jobs]
+    moves = list(_moves(procedure, jobs, fewest))
     return [
         *_figures(procedure, states, fewest),
-        *_moves(procedure, jobs, fewest),
-        *_went_back(procedure, jobs, fewest),
+        *moves,
+        *_went_back(procedure, jobs, fewest, moves),
         *_set_again(procedure, states, fewest),
     ]
-
-
-def _numbered(procedure: Procedure, step: str) -> str:
-    return f"step {procedure.step_number(step)}"
 
 
 def _jobs(count: int) -> str:
@@ -125,7 +122,9 @@ def _of_one(step: Step, measured: Characteristic, last: Sequence[ReadingLogged])
     values = sorted(_value(reading, measured) for reading in last)
     resolution = measured.resolution
     middle, low, high = statistics.median(values), values[0], values[-1]
-    behind = f"{_jobs(len(values))}: {_shown(low, measured)} to {_shown(high, measured)}"
+    behind = f"set between {_shown(low, measured)} and {_shown(high, measured)} in {_jobs(len(values))}"
+    if values[0] == values[-1]:
+        behind = f"set to {_shown(low, measured)} in {_jobs(len(values))}"
     if resolution:
         middle = round(middle / resolution) * resolution
         low, high = (low // resolution) * resolution, -((-high) // resolution) * resolution
@@ -142,7 +141,7 @@ def _of_one(step: Step, measured: Characteristic, last: Sequence[ReadingLogged])
     target = bounds.target
     inside = (bounds.low is None or middle >= bounds.low) and (bounds.high is None or middle <= bounds.high)
     if inside and (target is None or abs(middle - target) > (resolution or measured.uncertainty)):
-        why = f"no target so far; {behind}" if target is None else f"the middle of {behind}"
+        why = f"no target so far; {behind}" if target is None else behind
         yield SetFigure(step.id, measured.name, "target", _text(middle), why)
 
 
@@ -167,7 +166,7 @@ def _done_order(job: PastJob) -> dict[str, int]:
     return first
 
 
-def _moves(procedure: Procedure, jobs: Sequence[PastJob], fewest: int) -> Iterator[Proposal]:
+def _moves(procedure: Procedure, jobs: Sequence[PastJob], fewest: int) -> Iterator[MoveStep]:
     orders = [_done_order(job) for job in jobs]
     order = [step.id for step in procedure.steps]
     for _ in range(MOST_MOVES):
@@ -177,16 +176,21 @@ def _moves(procedure: Procedure, jobs: Sequence[PastJob], fewest: int) -> Iterat
             return
         step, other, after = move
         count = wrong[other, step] if not after else wrong[step, other]
-        # Told in the order in which it was done: "step 8 was always done before step 6".
+        # Told in the order in which it was done: "oil" was done before "float".
         early, late = (other, step) if after else (step, other)
         yield MoveStep(
             step,
             other,
             after,
-            f"{_numbered(procedure, early)} was done before {_numbered(procedure, late)} in all {_jobs(count)}",
+            # By their names: the move changes the numbers.
+            f'"{early}" was done before "{late}" in all {_jobs(count)}',
         )
-        order.remove(step)
-        order.insert(order.index(other) + (1 if after else 0), step)
+        _move(order, step, other, after)
+
+
+def _move(order: list[str], step: str, other: str, after: bool) -> None:
+    order.remove(step)
+    order.insert(order.index(other) + (1 if after else 0), step)
 
 
 def _always_reversed(
@@ -237,7 +241,14 @@ def _before(procedure: Procedure, step: str) -> set[str]:
 
 
 # back and forth
-def _went_back(procedure: Procedure, jobs: Sequence[PastJob], fewest: int) -> Iterator[Proposal]:
+def _went_back(
+    procedure: Procedure, jobs: Sequence[PastJob], fewest: int, moves: Sequence[MoveStep]
+) -> Iterator[Proposal]:
+    """Where people went back, unless the moves that are proposed make it a way forwards."""
+    later = {move.step for move in moves if move.after}
+    order = [step.id for step in procedure.steps]
+    for move in moves:
+        _move(order, move.step, move.other, move.after)
     numbers = {step.id: number for number, step in enumerate(procedure.steps, 1)}
     times: Counter[tuple[str, str]] = Counter()
     for job in jobs:
@@ -246,10 +257,8 @@ def _went_back(procedure: Procedure, jobs: Sequence[PastJob], fewest: int) -> It
             {(one, other) for one, other in pairwise(entered) if one and other and numbers[other] < numbers[one]}
         )
     for (one, other), count in sorted(times.items(), key=lambda item: numbers[item[0][0]]):
-        if count >= fewest:
-            yield Remark(
-                one, f"from here {_numbered(procedure, other)} was gone back to in {count} of {_jobs(len(jobs))}"
-            )
+        if count >= fewest and other not in later and order.index(other) < order.index(one):
+            yield Remark(one, f'"{other}" was gone back to from here in {count} of {_jobs(len(jobs))}')
 
 
 def _set_again(procedure: Procedure, states: Sequence[JobState], fewest: int) -> Iterator[Proposal]:

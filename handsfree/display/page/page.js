@@ -27,13 +27,13 @@ function tell() {
   const now = {
     question: view.question?.prompt ?? "",
     danger: view.dangers.map((danger) => danger.say).join(" "),
-    act: `Step ${view.number}. ${view.act}`,
+    act: view.of > 1 ? `Step ${view.number}. ${view.act}` : view.act,
     reading: newest ? `${newest.name}, ${newest.figure}, ${newest.verdict}` : "",
     state: ["standing by", "noting", "paused", "finished"].includes(view.state) ? view.state : "",
   };
   const news = Object.keys(now).filter((key) => now[key] && now[key] !== told[key]).map((key) => now[key]);
   told = now;
-  if (news.length) at("tell").textContent = news.join(". ");
+  if (news.length) at("tell").textContent = news.map((text) => (/[.?!]$/.test(text) ? text : `${text}.`)).join(" ");
 }
 
 function put(view) {

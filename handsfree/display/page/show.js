@@ -147,26 +147,38 @@ function heard(view) {
 }
 
 const TIGHTEST = 6;
+const ROOMIEST = 2;
 
 // As large as there is room for: first the nearer details give way, then the space around, last the act's letters.
 export function fit() {
   const main = document.querySelector("main");
   const near = at("near");
+  delete document.body.dataset.room;
   delete document.body.dataset.tight;
   for (let tight = 1; tight <= TIGHTEST && main.scrollHeight > main.clientHeight + 1; tight += 1) {
     document.body.dataset.tight = tight;
   }
+  // The nearer details are as large as all of them fit; where they do not fit at all, they take fewer lines.
+  const over = () => near.scrollHeight > near.clientHeight + 1;
+  if (over()) document.body.dataset.room = 0;
+  else for (let room = 1; room <= ROOMIEST; room += 1) {
+    document.body.dataset.room = room;
+    if (!over() && main.scrollHeight <= main.clientHeight + 1) continue;
+    if (room > 1) document.body.dataset.room = room - 1;
+    else delete document.body.dataset.room;
+    break;
+  }
   // What scrolls can be reached with the keyboard.
-  if (near.scrollHeight > near.clientHeight + 1) near.tabIndex = 0;
+  if (over()) near.tabIndex = 0;
   else near.removeAttribute("tabindex");
 }
 
 export function show(view) {
-  document.title = `Step ${view.number} of ${view.of} · ${view.title}`;
+  document.title = `${view.heading} · ${view.title}`;
   document.body.dataset.state = view.state;
   put("act", view.act);
   put("microphone", view.microphone);
-  put("step", `Step ${view.number} of ${view.of}${view.status === "open" ? "" : `, ${view.status}`}`);
+  put("step", view.heading);
   put("stage", view.stage);
   put("item", [view.item, view.serial].filter(Boolean).join(", "));
   put("title", `${view.title}, revision ${view.revision}`);
