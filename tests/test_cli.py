@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import io
 import json
 import os
@@ -14,6 +15,7 @@ import numpy as np
 import pytest
 import soundfile
 
+from handsfree import cli
 from handsfree.cli import main
 from tests.conftest import SMALL
 
@@ -269,3 +271,19 @@ def test_time_can_be_let_pass_in_typed_lines_and_nonsense_is_told(
     _type(monkeypatch, "~ a fortnight")
     assert _run(procedure, logs) == 2
     assert "names no time" in capsys.readouterr().err
+
+
+def test_every_command_leads_to_a_function() -> None:
+    def leads(parser: argparse.ArgumentParser) -> list[str]:
+        below = (
+            [each for action in parser._subparsers._group_actions for each in action.choices.values()]
+            if parser._subparsers
+            else []
+        )
+        found = [parser.get_default("run")] if parser.get_default("run") else []
+        return found + [lead for each in below for lead in leads(each)]
+
+    every = leads(cli._parser())
+    assert len(every) > 30
+    for lead in every:
+        assert callable(cli._command(lead)), lead

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
 from pathlib import Path
-
-Run = Callable[[argparse.Namespace], int]
 
 
 def job_actions(command: argparse.ArgumentParser) -> None:
-    """Add the actions to the command; each sets ``action`` to its name in ``commands.job``."""
+    """Add the actions to the command; each sets ``run`` to its function in ``commands.job``."""
     actions = command.add_subparsers(dest="job_action", metavar="ACTION", required=True)
 
     def action(name: str, function: str, help_: str, *, of_job: bool = True) -> argparse.ArgumentParser:
         made = actions.add_parser(name, help=help_, description=f"{help_[0].upper()}{help_[1:]}.")
-        made.set_defaults(action=function)
+        made.set_defaults(run=f"job.{function}")
         if of_job:
             made.add_argument("job", metavar="JOB", help="the job's number, as listed by handsfree jobs")
         made.add_argument("--logs", type=Path, metavar="FOLDER", help="where the log is kept")
