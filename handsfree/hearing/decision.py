@@ -30,7 +30,7 @@ class Thresholds:
     figure_log_odds: float = 3.0
     """The same where a figure is said: a wrong one is worse than a question."""
     certainty: float = 0.6
-    figure_certainty: float = 2.6
+    figure_certainty: float = 3.0
     """In place of margin and log odds where a second reader was asked: natural log odds that the meaning is right."""
     command: float = 0.6
     noise: float = -0.3
