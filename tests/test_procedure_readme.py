@@ -35,10 +35,10 @@ def test_the_example_passes_without_advice(example: Path) -> None:
 def test_the_first_example_passes_and_can_be_rehearsed_with_the_lines_beside_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    path = tmp_path / "bellows.yaml"
+    path = tmp_path / "plunger.yaml"
     path.write_text(FIRST, "utf-8")
     assert [str(each) for each in check(path)] == []
-    told = PAGE.split("handsfree rehearse bellows.yaml")[1].split(")")[0]
+    told = PAGE.split("handsfree rehearse plunger.yaml")[1].split(")")[0]
     said = re.findall(r'"([^"]+)"', told)
     monkeypatch.setattr("sys.stdin", io.StringIO("\n".join(said) + "\n"))
     assert main(["rehearse", str(path), "--logs", str(tmp_path / "logs")]) == 0
