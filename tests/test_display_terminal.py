@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import shlex
-import shutil
 import signal
 import socket
 import subprocess
@@ -219,39 +217,3 @@ def test_a_port_in_use_stops_the_command_before_a_job_is_begun(
     assert f"port {port} of 127.0.0.1 is in use" in err
     assert "Traceback" not in err
     assert Store(tmp_path / "logs").jobs() == []
-
-
-@pytest.mark.skipif(shutil.which("tmux") is None, reason="tmux is needed to make a terminal larger and smaller")
-def test_what_is_half_typed_is_kept_when_the_terminal_changes_its_size(procedure: Path, tmp_path: Path) -> None:
-    def tmux(*arguments: str) -> str:
-        own = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
-        done = subprocess.run(
-            ["tmux", "-f", "/dev/null", "-S", str(tmp_path / "t"), *arguments],
-            env=own, capture_output=True, text=True, check=True,
-        )  # fmt: skip
-        return done.stdout
-
-    def wait_for(words: str, last: str) -> None:
-        for _ in range(300):
-            lines = tmux("capture-pane", "-p").splitlines()
-            if any(words in line for line in lines) and lines[-1] == last:
-                return
-            time.sleep(0.1)
-        raise AssertionError(f"{words!r} and {last!r} are not to be seen in {lines}")
-
-    logs = str(tmp_path / "logs")
-    job = [sys.executable, "-m", "handsfree.cli", "run", str(procedure), "--listen", "typed", "--speak", "print"]
-    tmux("new-session", "-d", "-x", "80", "-y", "24", shlex.join([*job, "--logs", logs]))
-    try:
-        wait_for("Press the spring down", "")
-        tmux("send-keys", "ne")
-        wait_for("Press the spring down", "ne")
-        for columns, rows in ((60, 20), (100, 35), (60, 17), (80, 24)):
-            tmux("resize-window", "-x", str(columns), "-y", str(rows))
-            wait_for("─" * 3, "ne")
-            time.sleep(1.2)  # until it is drawn anew
-            wait_for("Press the spring down", "ne")
-        tmux("send-keys", "xt", "Enter")
-        wait_for("Set the latch clearance.", "")
-    finally:
-        tmux("kill-server")

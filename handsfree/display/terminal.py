@@ -76,24 +76,14 @@ class TerminalView:
             except (OSError, ValueError):  # the terminal has gone; the job goes on without it
                 return
 
-    def _resized(self, rows: int, margins: str) -> str:
-        """What makes the screen ready for its new size. Only the rows for typing scroll when a line is sent off; what
-        is half typed in them is kept, since nobody but the terminal knows it."""
-        before = self._size[1]
-        if not before:
-            return f"\x1b[2J{margins}\x1b[{rows};1H"
-        more = rows - before
-        if more <= 0:  # a terminal that shrinks keeps the row of the cursor
-            return f"{_SAVE}{margins}{_RESTORE}"
-        return f"{_SAVE}\x1b[r\x1b[1;1H\x1b[{more}L{margins}{_RESTORE}\x1b[{more}B"
-
     def _draw(self, view: View, taken: float) -> None:
         columns, rows = shutil.get_terminal_size()
         height = max(4, rows - _TYPING_ROWS)
         out = []
         if (columns, rows) != self._size:
-            out.append(self._resized(rows, f"\x1b[{height + 2};{rows}r"))
             self._size = (columns, rows)
+            # Only the rows for typing scroll when a line is sent off.
+            out.append(f"\x1b[2J\x1b[{height + 2};{rows}r\x1b[{rows};1H")
         passed = time.monotonic() - taken
         lines = fitted(view, passed, columns, height, aside=self._aside(), colour=self._colour)
         room = height - len(lines)
