@@ -67,6 +67,11 @@ def test_talk_before_or_after_a_command_makes_it_none(hearing: OpenHearing, talk
         assert heard.intents == () and heard.then == ()
 
 
+def test_a_command_within_a_long_talk_makes_no_sound_at_all(hearing: OpenHearing) -> None:
+    heard = hear(hearing, *map(sound, TALK), sound(NEXT))
+    assert (heard.hearing, heard.words, heard.intents) == (Hearing.NONE, (), ())
+
+
 @pytest.mark.parametrize("share", [0.35, 0.45, 0.6])
 def test_a_start_broken_off_never_brings_a_wrong_figure(hearing: OpenHearing, share: float) -> None:
     heard = hear(hearing, sound(LOG, share), sound(LOG), pause=0.2)

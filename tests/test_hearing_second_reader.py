@@ -126,6 +126,18 @@ def test_what_neither_reader_would_write_is_talk() -> None:
     )
 
 
+def test_a_word_over_and_over_is_noise_unless_both_readers_hear_it() -> None:
+    language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    sure = replace(LIKELY, first=4.0, both=6.0, gap=0.0)
+    for said in ("oh oh oh oh oh oh", "eight eight eight eight"):
+        assert decide(heard(said, sure), language.interpret) is Hearing.CLEAR
+        assert decide(heard(said, replace(sure, place=None)), language.interpret) is Hearing.NONE
+        alone = Heard("test", (Alternative(tuple(said.split()), -1.0),), said, 0.5, 3.0, 5.0)
+        assert decide(alone, language.interpret) is Hearing.NONE
+    alone = Heard("test", (Alternative(("one", "one", "one"), -1.0),), "one one one", 0.5, 3.0, 5.0)
+    assert decide(alone, language.interpret) is Hearing.CLEAR
+
+
 @pytest.mark.parametrize("number", ["first", "both", "reading"])
 @given(data=st.data())
 def test_better_numbers_never_make_it_less_certain(number: str, data: st.DataObject) -> None:

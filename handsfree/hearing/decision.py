@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import groupby
 
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.utterance import Heard, Hearing, SecondOpinion
@@ -39,6 +40,10 @@ class Thresholds:
 
 DEFAULT = Thresholds()
 
+STAMMER = 4
+"""So many times the same word is what a network makes of hammering and of babble ("oh oh oh oh oh oh"), unless both
+readers hear it."""
+
 
 def certainty(opinion: SecondOpinion) -> float:
     """Natural log odds that the best phrase means what was said, as far as it was a command."""
@@ -66,6 +71,9 @@ def decide(heard: Heard, interpret: Interpret, thresholds: Thresholds = DEFAULT)
     if not meanings:
         return Hearing.NONE
     figure = any(intent.figure is not None for intent in meanings)
+    agreed = heard.second is not None and heard.second.place == 0
+    if _longest_run(heard.alternatives[0].words) >= STAMMER and not agreed:
+        return Hearing.NONE
     if heard.second is not None:
         return _decide_by_both(heard.second, figure, thresholds)
     if heard.gap is not None and heard.gap > thresholds.reject_gap:
@@ -79,6 +87,10 @@ def decide(heard: Heard, interpret: Interpret, thresholds: Thresholds = DEFAULT)
     if heard.log_odds is not None and heard.log_odds < max(0.0, least_odds):
         return Hearing.DOUBTFUL
     return Hearing.CLEAR
+
+
+def _longest_run(words: tuple[str, ...]) -> int:
+    return max((len(list(same)) for _, same in groupby(words)), default=0)
 
 
 def _decide_by_both(opinion: SecondOpinion, figure: bool, thresholds: Thresholds) -> Hearing:

@@ -28,6 +28,9 @@ from handsfree.phrases.utterance import Hearing, Utterance
 TALK_AROUND = 2
 """So many words beyond those of the command, in the free reading, are talk before or after it."""
 
+MOST_AROUND = 5
+"""More words than these beyond a command, and twice its own, make all of it talk."""
+
 SHARE_OF_COMMANDS = 0.6
 """Speech of which fewer words than this belong to commands is talk, and is not looked at again."""
 
@@ -101,7 +104,11 @@ class PatientEar:
                 seconds=took,
             )
         if usable:
-            return replace(utterance, hearing=Hearing.NEAR, intents=(), alternatives=(), seconds=took)
+            # A word like a command within a long sentence was no near miss: talk makes no sound.
+            more = _count(utterance.free_text) - len(utterance.words)
+            hearing = Hearing.NONE if more > max(MOST_AROUND, 2 * len(utterance.words)) else Hearing.NEAR
+            words = utterance.words if hearing is Hearing.NEAR else ()
+            return replace(utterance, words=words, hearing=hearing, intents=(), alternatives=(), seconds=took)
         return replace(utterance, seconds=took)
 
     def _worth_it(self, utterance: Utterance, free: tuple[str, ...]) -> bool:
