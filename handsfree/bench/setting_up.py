@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -17,7 +18,7 @@ from handsfree.guide.guide import Guide
 from handsfree.guide.stripping import StrippingGuide
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.memory import give_back
+from handsfree.hearing.memory import give_back, uncollected
 from handsfree.hearing.recogniser import Recogniser
 from handsfree.hearing.second_look import PatientEar
 from handsfree.hearing.two_ears import TwoEars
@@ -116,7 +117,11 @@ def open_hearing(
     from handsfree.hearing.builtin import BuiltinRecogniser
 
     names: tuple[Choice, ...] = ("builtin", "vosk") if choice == "both" else (choice,)
-    recognisers = [open_recogniser(name, vosk_model) for name in names]
+    with uncollected(), ThreadPoolExecutor(1) as meanwhile:
+        # The engines are loaded outside Python, and the grammar is compiled in it: both cores are put to use.
+        compiled = meanwhile.submit(lambda: language.automaton)
+        recognisers = [open_recogniser(name, vosk_model) for name in names]
+        compiled.result()
     notes = [line for recogniser in recognisers for line in unknown_words(recogniser, language)]
     ears = [open_ear(recogniser, language, expects) for recogniser in recognisers]
     name = " and ".join(recogniser.name for recogniser in recognisers)

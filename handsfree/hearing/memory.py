@@ -1,9 +1,12 @@
-"""What loading the networks leaves behind is given back to the machine."""
+"""What loading costs: time that is not needed, and memory that is given back to the machine."""
 
 from __future__ import annotations
 
 import ctypes
+import gc
 import platform
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 
 def give_back() -> None:
@@ -14,3 +17,16 @@ def give_back() -> None:
         ctypes.CDLL(None).malloc_trim(0)
     except (OSError, AttributeError):
         return
+
+
+@contextmanager
+def uncollected() -> Iterator[None]:
+    """No search for unused circles of objects meanwhile: where a hundred thousand objects are made to stay, it takes a
+    quarter of the time and finds nothing."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()

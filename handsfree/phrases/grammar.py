@@ -338,6 +338,7 @@ def automaton(part: Node) -> WordAutomaton:
     first = net.closure([start])
     numbers: dict[frozenset[int], int] = {first: 0}
     waiting, arcs = [first], []
+    reached: dict[tuple[int, ...], int] = {}
     for subset in waiting:  # grows while it is walked
         leaving = [net.arcs[state] for state in subset if net.arcs[state]]
         targets = leaving[0] if leaving else {}
@@ -348,11 +349,13 @@ def automaton(part: Node) -> WordAutomaton:
                     targets[word] = (*targets[word], *ends) if word in targets else ends
         arc: dict[str, int] = {}
         for word, ends in targets.items():
-            following = net.closure(ends)
-            if following not in numbers:
-                numbers[following] = len(waiting)
-                waiting.append(following)
-            arc[word] = numbers[following]
+            number = reached.get(ends)
+            if number is None:
+                following = net.closure(ends)
+                number = reached[ends] = numbers.setdefault(following, len(waiting))
+                if number == len(waiting):
+                    waiting.append(following)
+            arc[word] = number
         arcs.append(arc)
     finals = frozenset(number for subset, number in numbers.items() if end in subset)
     return _minimise(arcs, finals)
