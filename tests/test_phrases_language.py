@@ -136,3 +136,10 @@ def test_the_automaton_accepts_exactly_the_phrases_of_its_nodes(rng: random.Rand
     compiled = automaton(grammar)
     words = tuple(rng.choice(letters) for _ in range(rng.randint(0, 7)))
     assert compiled.accepts(words) == bool(grammar.meanings(words))
+
+
+def test_a_unit_word_in_the_singular_and_in_the_plural_are_one_meaning() -> None:
+    language = Language(Vocabulary())
+    for unit in ("minute", "degree", "tenth", "mil"):
+        one, many = (language.meaning(("log", "thirty", word)) for word in (unit, f"{unit}s"))
+        assert one is not None and one == many, unit

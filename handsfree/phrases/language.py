@@ -35,13 +35,15 @@ class Language:
         return tuple(self._root.meanings(words)) if words else ()
 
     def meaning(self, words: tuple[str, ...]) -> tuple[Intent, ...] | None:
-        """As ``interpret``, for telling apart what makes a difference: a characteristic's own unit counts as said. None
-        where ``words`` are not a command."""
+        """As ``interpret``, for telling apart what makes a difference: a characteristic's own unit counts as said, and
+        one minute is as good as one minutes. None where ``words`` are not a command."""
         return tuple(map(self._with_unit, self.interpret(words))) or None
 
     def _with_unit(self, intent: Intent) -> Intent:
         figure, unit = intent.figure, self.vocabulary.units.get(intent.characteristic or "")
-        if figure is None or unit is None or figure.unit is not None or figure.ambiguous_unit is not None:
+        if figure is not None and figure.ambiguous_unit is not None:
+            return replace(intent, figure=replace(figure, ambiguous_unit=figure.ambiguous_unit.removesuffix("s")))
+        if figure is None or unit is None or figure.unit is not None:
             return intent
         return replace(intent, figure=replace(figure, unit=unit))
 
