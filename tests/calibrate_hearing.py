@@ -18,7 +18,15 @@ from pathlib import Path
 import numpy as np
 
 from handsfree.hearing.builtin import BuiltinRecogniser
-from handsfree.hearing.decision import DEFAULT, certainty, command_likelihood, decide
+from handsfree.hearing.decision import (
+    Likeness,
+    certainty,
+    command_likelihood,
+    decide,
+    likelihood_alone,
+    likeness,
+    with_noughts,
+)
 from handsfree.hearing.denoise import cleaned
 from handsfree.hearing.endpoints import segments
 from handsfree.hearing.recording import RATE
@@ -28,6 +36,7 @@ from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Heard, Hearing, SecondOpinion
 from tests import hearing_sounds as sounds
+from tests.benchmarks.conditions import NOISES
 from tests.benchmarks.disturbances import disturbances
 
 CALIBRATION = ("flite rms", "flite awb", "flite kal16", "espeak-ng en-us", "espeak-ng en-gb")
@@ -36,7 +45,8 @@ RECORDINGS = Path(__file__).parent.parent / "audio_fixtures" / "table.csv"
 CALIBRATION_READING = ("two_cities.wav",)
 JUDGEMENT_READING = ("beckett.wav", "endgame_nagg_nell.wav", "clone-test.wav")
 CLEAN = "clean"
-NOISY = "pink 10 dB"
+MEASURED_GAP = 2.5
+"""Margins are looked at where the gap is no larger."""
 
 
 @dataclass(frozen=True)
@@ -100,13 +110,13 @@ class Bench:
             if name not in available:
                 print(f"{name}: not installed, left out")
                 continue
-            for noise in (CLEAN, NOISY):
+            for noise in NOISES:
                 rng = random.Random(f"{name} {noise}")
                 said = [sounds.command(self._language, rng) for _ in range(count)]
                 yield from self._trials(name, noise, ((available[name](" ".join(words)), words) for words in said))
         if digits is not None:
             for speaker in ("b", "c") if judging else ("a",):
-                for noise in (CLEAN, NOISY):
+                for noise in NOISES:
                     yield from self._trials(f"digits {speaker}", noise, sounds.digit_strings(digits, speaker, count))
         for voice, noise, sound, words in sounds.recordings(RECORDINGS, "judge" if judging else "tune"):
             if words and self._language.interpret(words):
@@ -115,7 +125,7 @@ class Bench:
 
     def _trials(self, voice: str, noise: str, said: Iterator[tuple[np.ndarray, tuple[str, ...]]]) -> Iterator[Trial]:
         for number, (sound, words) in enumerate(said):
-            found = self.hear(sounds.in_room(sound, np.random.default_rng(number), 10.0 if noise == NOISY else None))
+            found = self.hear(NOISES[noise](sound, np.random.default_rng(number)))
             yield Trial(voice, noise, words, found[0] if len(found) == 1 else None)
 
     def talk(self, judging: bool) -> Iterator[Trial]:
@@ -161,20 +171,14 @@ def by_voice(language: Language, trials: list[Trial]) -> None:
 
 def calibrate(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
     by_voice(language, trials)
-    by_both(language, trials, talk)
-    good = [trial for trial in trials if right(language, trial) and trial.noise == CLEAN]
-    print(f"\ngap   right, clean ({len(good)}) beyond it   talk ({len(talk)}) within it")
-    for limit in (0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0):
-        lost = share(good, [gap(trial) > limit for trial in good])
-        print(f"{limit:4.1f}  {lost:22s}  {share(talk, [gap(trial) <= limit for trial in talk])}")
-    for trial in sorted(talk, key=gap)[:8]:
-        print(f"   {gap(trial):5.2f} {phrase(trial)!r} for {trial.voice}")
+    by_both(language, trials)
+    by_likeness(language, trials, talk)
     for figures in (False, True):
         for noisy in (False, True):
             those = [
                 trial
                 for trial in trials
-                if gap(trial) <= DEFAULT.accept_gap
+                if gap(trial) <= MEASURED_GAP
                 and not (trial.heard and trial.heard.second)
                 and (trial.noise != CLEAN) is noisy
                 and is_figure(language, trial) is figures
@@ -195,7 +199,7 @@ def weigh(numbers: np.ndarray, true: np.ndarray, ridge: float = 0.02) -> np.ndar
     return np.append(weights[:-1] / spread, weights[-1])
 
 
-def by_both(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
+def by_both(language: Language, trials: list[Trial]) -> None:
     """The weights of the second opinion, and what its thresholds cost."""
     asked = [trial for trial in trials if trial.heard and trial.heard.second]
     figures = [trial for trial in asked if is_figure(language, trial)]
@@ -211,22 +215,53 @@ def by_both(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
         fit = [trial for trial in those if right(language, trial)]
         wrong = [trial for trial in those if not right(language, trial)]
         print(f"certainty of {name}, {len(those)}: wrong and silent | right and asked back")
-        for limit in (0.0, 0.6, 1.2, 1.6, 2.0, 2.3, 2.6, 3.0, 3.4):
+        for limit in (0.0, 0.6, 1.2, 2.0, 2.6, 3.0, 3.5, 4.0, 4.5, 5.0):
             silent = share(those, [certainty(opinion(trial)) >= limit for trial in wrong])
             print(f"  {limit:3.1f}  {silent}   {share(those, [certainty(opinion(trial)) < limit for trial in fit])}")
-    fit = [trial for trial in asked if right(language, trial)]
-    chatter = [trial for trial in talk if trial.heard and trial.heard.second]
-    truth = np.append(np.ones(len(fit)), np.zeros(len(chatter)))
-    numbers = [
-        [-min(max(o.gap, 0), 6), max(o.reading, -8), o.place == 0, o.place not in (0, None)]
-        for o in map(opinion, fit + chatter)
-    ]
-    print(f"\nlikelihood, {len(fit)} commands, {len(chatter)} of talk: gap, reading, agreed, nearly agreed, constant")
-    print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(np.array(numbers, float), truth, 0.002)))
-    for limit in (-1.0, -0.6, -0.3, 0.0, 0.3, 0.6, 1.0, 1.5):
-        lost = share(fit, [command_likelihood(opinion(trial)) < limit for trial in fit])
-        taken = share(chatter, [command_likelihood(opinion(trial)) >= limit for trial in chatter])
-        print(f"  {limit:4.1f}  lost {lost}   {taken}")
+    print("with noughts beside the point: certainty of the wrong ones, and of the right ones")
+    for true in (False, True):
+        those = [trial for trial in figures if with_noughts(words(trial)) and right(language, trial) is true]
+        print("  " + " ".join(f"{certainty(opinion(trial)):.1f}" for trial in those))
+
+
+def by_likeness(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
+    """The weights by which commands are told from talk, and what the thresholds cost."""
+    fit = [trial for trial in trials if right(language, trial)]
+    chatter = [trial for trial in talk if words(trial)]
+    for both in (False, True):
+        fine, other = ([t for t in those if not both or (t.heard and t.heard.second)] for those in (fit, chatter))
+        truth = np.append(np.ones(len(fine)), np.zeros(len(other)))
+        numbers = np.array([signs(trial, both) for trial in fine + other], float)
+        names = "gap, unlike, more" + (", unlike (second), both, agreed, nearly agreed" if both else "")
+        readings = "both" if both else "the first"
+        print(f"\nlikelihood by {readings}, {len(fine)} commands, {len(other)} of talk: {names}, constant")
+        print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(numbers, truth, 0.001)))
+        for limit in (-2.0, -1.0, 0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5):
+            lost = share(fine, [likelihood(trial, both) < limit for trial in fine])
+            print(
+                f"  {limit:4.1f}  lost {lost}   {share(other, [likelihood(trial, both) >= limit for trial in other])}"
+            )
+        for trial in sorted(other, key=lambda trial: -likelihood(trial, both))[:8]:
+            print(f"   {likelihood(trial, both):5.2f} {phrase(trial)!r} for {trial.heard and trial.heard.free_text!r}")
+
+
+def near(trial: Trial) -> Likeness:
+    assert trial.heard is not None
+    return likeness(trial.heard.free_text, words(trial))
+
+
+def signs(trial: Trial, both: bool) -> list[float]:
+    """What tells a command from talk, the larger the better."""
+    its = near(trial)
+    if not both:
+        return [-min(max(gap(trial), 0), 8), -its.unlike, -its.more]
+    o = opinion(trial)
+    agreed = [o.place == 0, o.place not in (0, None)]
+    return [-min(max(o.gap, 0), 8), -its.unlike, -its.more, -o.unlike, min(o.both, 8), *agreed]
+
+
+def likelihood(trial: Trial, both: bool) -> float:
+    return command_likelihood(opinion(trial), near(trial)) if both else likelihood_alone(gap(trial), near(trial))
 
 
 def opinion(trial: Trial) -> SecondOpinion:
@@ -250,8 +285,12 @@ def passes(trial: Trial, margin: float, odds: float) -> bool:
     return heard is not None and (heard.margin or 0) >= margin and (heard.log_odds or 0) >= odds
 
 
+def words(trial: Trial) -> tuple[str, ...]:
+    return trial.heard.alternatives[0].words if trial.heard and trial.heard.alternatives else ()
+
+
 def phrase(trial: Trial) -> str:
-    return " ".join(trial.heard.alternatives[0].words) if trial.heard and trial.heard.alternatives else ""
+    return " ".join(words(trial))
 
 
 def room(noisy: bool) -> str:

@@ -36,7 +36,10 @@ def test_nothing_is_measured_or_asked_at_a_plain_step(guide: Guide) -> None:
 
 def test_a_measuring_step_expects_its_characteristic_in_its_unit(guide: Guide) -> None:
     say(guide, "next")
-    assert guide.expects() == Expectation({"latch clearance": "thou"}, frozenset())
+    expected = guide.expects()
+    assert (expected.units, expected.answers) == ({"latch clearance": "thou"}, frozenset())
+    limits = expected.limits["latch clearance"]
+    assert (limits.low, limits.high) == (3, 5)
 
 
 def test_a_figure_is_expected_when_one_is_asked_for(guide: Guide) -> None:

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.hearing.decision import DEFAULT, decide
+from handsfree.hearing.decision import DEFAULT, decide, likelihood_alone, likeness
 from handsfree.hearing.ear import UNEXPECTED, Ear
 from handsfree.hearing.endpoints import Segment
 from handsfree.hearing.recogniser import Favour, Meaning, Sound
@@ -38,9 +38,19 @@ def interpret(words: tuple[str, ...]) -> tuple[Intent, ...]:
     return MEANINGS.get(words, ())
 
 
-def heard(*phrases: str, gap: float | None = 0.5, margin: float | None = 2.0, log_odds: float | None = 6.0) -> Heard:
+TALK = "What it sounded like."
+
+
+def heard(
+    *phrases: str,
+    free: str | None = None,
+    gap: float | None = 0.5,
+    margin: float | None = 2.0,
+    log_odds: float | None = 6.0,
+) -> Heard:
+    """``free``: what it would have written without the grammar, None for the first phrase itself."""
     alternatives = tuple(Alternative(tuple(phrase.split()), -0.5 - i * 0.4) for i, phrase in enumerate(phrases))
-    return Heard("test", alternatives, "What it sounded like.", gap, margin, log_odds)
+    return Heard("test", alternatives, free or (phrases or (TALK,))[0].capitalize() + ".", gap, margin, log_odds)
 
 
 class FixedRecogniser:
@@ -74,8 +84,9 @@ SEGMENT = Segment(np.zeros(8000, np.float32), 3.0, 3.5)
         (heard("fifteen", "fifty", margin=0.0), Hearing.DOUBTFUL),
         (heard("fifteen", "fifty", log_odds=-0.1), Hearing.DOUBTFUL),
         (heard("next", log_odds=-0.1), Hearing.DOUBTFUL),
-        (heard("next", gap=(DEFAULT.accept_gap + DEFAULT.reject_gap) / 2), Hearing.NEAR),
-        (heard("next", gap=DEFAULT.reject_gap + 0.1), Hearing.NONE),
+        (heard("next", free=TALK, gap=0.7), Hearing.NEAR),
+        (heard("next", free=TALK, gap=5.0), Hearing.NONE),
+        (heard("next", free="Necks.", gap=5.0), Hearing.CLEAR),
         (heard(), Hearing.NONE),
         (heard("something else"), Hearing.NONE),
         (heard("next", gap=None, margin=None, log_odds=None), Hearing.CLEAR),
@@ -85,11 +96,23 @@ def test_how_far_it_is_trusted(what: Heard, hearing: Hearing) -> None:
     assert decide(what, interpret) is hearing
 
 
-@given(st.floats(-5, 20), st.floats(0, 5), st.floats(-20, 10))
-def test_clear_needs_odds_in_its_favour_and_a_small_gap(gap: float, margin: float, log_odds: float) -> None:
-    if decide(heard("fifteen", gap=gap, margin=margin, log_odds=log_odds), interpret) is Hearing.CLEAR:
+@given(st.floats(-5, 20), st.floats(0, 5), st.floats(-20, 10), st.sampled_from((TALK, "Fifteen.", "Fifty two.")))
+def test_clear_needs_odds_in_its_favour_and_a_likeness_to_speech(
+    gap: float, margin: float, log_odds: float, free: str
+) -> None:
+    said = heard("fifteen", free=free, gap=gap, margin=margin, log_odds=log_odds)
+    if decide(said, interpret) is Hearing.CLEAR:
         assert log_odds >= 0
-        assert gap <= DEFAULT.accept_gap
+        assert likelihood_alone(gap, likeness(free, ("fifteen",))) >= DEFAULT.command
+
+
+@given(st.floats(-5, 20), st.floats(-5, 20))
+def test_the_nearer_the_free_reading_is_the_likelier_it_was_a_command(one: float, other: float) -> None:
+    lower, higher = sorted((one, other))
+    for free in (TALK, "Necks.", "Next."):
+        assert likelihood_alone(higher, likeness(free, ("next",))) <= likelihood_alone(lower, likeness(free, ("next",)))
+    by_sound = [likelihood_alone(one, likeness(free, ("next",))) for free in (TALK, "Necks.", "Next.")]
+    assert by_sound == sorted(by_sound)
 
 
 @given(st.floats(-5, 20), st.floats(0, 5), st.floats(-20, 10))
@@ -109,14 +132,13 @@ def test_a_doubtful_figure_names_the_other_one() -> None:
 
 
 def test_talk_has_no_words_and_no_meaning() -> None:
-    utterance = Ear(FixedRecogniser(heard("next", gap=9.0)), interpret).hear(SEGMENT)
+    utterance = Ear(FixedRecogniser(heard("next", free=TALK, gap=9.0)), interpret).hear(SEGMENT)
     assert (utterance.hearing, utterance.words, utterance.intents) == (Hearing.NONE, (), ())
-    assert utterance.free_text == "What it sounded like."
+    assert utterance.free_text == TALK
 
 
 def test_a_near_miss_has_no_meaning() -> None:
-    near = (DEFAULT.accept_gap + DEFAULT.reject_gap) / 2
-    utterance = Ear(FixedRecogniser(heard("next", gap=near)), interpret).hear(SEGMENT)
+    utterance = Ear(FixedRecogniser(heard("next", free=TALK, gap=0.7)), interpret).hear(SEGMENT)
     assert (utterance.hearing, utterance.intents) == (Hearing.NEAR, ())
 
 
@@ -126,8 +148,8 @@ def test_a_piece_of_endless_talk_is_never_a_command() -> None:
 
 
 def test_while_a_note_is_taken_only_its_end_is_a_command() -> None:
-    command = Ear(FixedRecogniser(heard("next")), interpret).hear(SEGMENT, "dictation")
-    assert (command.hearing, command.intents, command.free_text) == (Hearing.NONE, (), "What it sounded like.")
+    command = Ear(FixedRecogniser(heard("next", free=TALK)), interpret).hear(SEGMENT, "dictation")
+    assert (command.hearing, command.intents, command.free_text) == (Hearing.NONE, (), TALK)
     end = Ear(FixedRecogniser(heard("end of note")), interpret).hear(SEGMENT, "dictation")
     assert (end.hearing, end.intents) == (Hearing.CLEAR, (Intent(Kind.END_NOTE),))
     unsure = Ear(FixedRecogniser(heard("end of note", log_odds=-1.0)), interpret).hear(SEGMENT, "dictation")

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.hearing.builtin import BuiltinRecogniser
-from handsfree.hearing.decision import certainty, command_likelihood, decide
+from handsfree.hearing.decision import DEFAULT, Likeness, certainty, command_likelihood, decide, with_noughts
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.log_mel import log_mel
 from handsfree.hearing.recording import RATE, load
@@ -96,11 +96,13 @@ def test_what_it_writes_of_itself(reader: SecondReader) -> None:
     assert readings[0].strip(" .") in ("50", "Fifty")
 
 
-LIKELY = SecondOpinion(first=1.0, both=1.0, gap=0.5, reading=-0.5, place=0)
+LIKELY = SecondOpinion(first=3.0, both=3.0, gap=0.5, reading=-0.5, place=0)
+EXACT = Likeness(0.0, 0)
 
 
-def heard(words: str, opinion: SecondOpinion) -> Heard:
-    return Heard("test", (Alternative(tuple(words.split()), -1.0),), words, 0.5, 0.0, -1.0, opinion)
+def heard(words: str, opinion: SecondOpinion, free: str = "") -> Heard:
+    """``free``: what the first reader would have written, if not the words."""
+    return Heard("test", (Alternative(tuple(words.split()), -1.0),), free or words, opinion.gap, 0.0, -1.0, opinion)
 
 
 def test_where_two_readers_agree_it_is_clear_and_where_they_do_not_it_is_asked_back() -> None:
@@ -116,14 +118,50 @@ def test_where_two_readers_agree_it_is_clear_and_where_they_do_not_it_is_asked_b
 
 def test_what_neither_reader_would_write_is_talk() -> None:
     language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
-    strange = replace(LIKELY, gap=2.4, reading=-5.0, place=None)
-    assert decide(heard("fifteen", strange), language.interpret) is Hearing.NEAR
-    assert decide(heard("fifteen", replace(strange, gap=4.0)), language.interpret) is Hearing.NONE
-    # What both would write is taken, however strange it sounded to the first.
-    assert decide(heard("fifteen", replace(strange, gap=3.0, reading=-1.0, place=0)), language.interpret) in (
-        Hearing.CLEAR,
-        Hearing.DOUBTFUL,
-    )
+    strange = replace(LIKELY, gap=2.4, reading=-5.0, place=None, unlike=0.7)
+    free = "If there is"
+    assert decide(heard("fifteen", strange, free), language.interpret) is Hearing.NEAR
+    assert decide(heard("fifteen", replace(strange, gap=7.0), free), language.interpret) is Hearing.NONE
+    # What the second would write is taken, however strange it sounded to the first.
+    agreed = replace(strange, gap=3.0, reading=-1.0, place=0, unlike=0.0)
+    assert decide(heard("fifteen", agreed, free), language.interpret) in (Hearing.CLEAR, Hearing.DOUBTFUL)
+
+
+@pytest.mark.parametrize(
+    ("said", "noughts"),
+    [
+        ("log point oh four", True),
+        ("nought point zero zero two inches", True),
+        ("one point five oh volts", True),
+        ("log point four five", False),
+        ("oh four", False),
+        ("one point five volts", False),
+        ("twenty", False),
+    ],
+)
+def test_noughts_beside_the_point_need_more_certainty_than_other_figures(said: str, noughts: bool) -> None:
+    language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    assert with_noughts(tuple(said.split())) is noughts
+    barely = replace(LIKELY, first=2.0)
+    while certainty(barely) < DEFAULT.figure_certainty:
+        barely = replace(barely, both=barely.both + 0.1)
+    wanted = Hearing.DOUBTFUL if noughts else Hearing.CLEAR
+    assert decide(heard(said, barely), language.interpret) is wanted
+
+
+def test_a_figure_within_the_limits_is_trusted_sooner_and_one_outside_later() -> None:
+    language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    barely = replace(LIKELY, first=2.0, both=1.0)
+    while certainty(barely) < DEFAULT.figure_certainty - DEFAULT.fitting:
+        barely = replace(barely, both=barely.both + 0.1)
+    sure = replace(barely, both=barely.both + 1.1 * DEFAULT.fitting / 0.38)
+    said = "log fifteen"
+
+    def hearing(opinion: SecondOpinion, fits: bool | None) -> Hearing:
+        return decide(heard(said, opinion), language.interpret, fits=lambda intent: fits)
+
+    assert [hearing(barely, fits) for fits in (True, None)] == [Hearing.CLEAR, Hearing.DOUBTFUL]
+    assert [hearing(sure, fits) for fits in (None, False)] == [Hearing.CLEAR, Hearing.DOUBTFUL]
 
 
 def test_a_word_over_and_over_is_noise_unless_both_readers_hear_it() -> None:
@@ -145,6 +183,9 @@ def test_better_numbers_never_make_it_less_certain(number: str, data: st.DataObj
     opinion = SecondOpinion(*(data.draw(numbers) for _ in range(4)), place=data.draw(st.none() | st.integers(0, 3)))
     better = replace(opinion, **{number: getattr(opinion, number) + data.draw(st.floats(0, 5))})
     assert certainty(better) >= certainty(opinion)
-    assert command_likelihood(better) >= command_likelihood(opinion)
+    assert command_likelihood(better, EXACT) >= command_likelihood(opinion, EXACT)
     assert certainty(replace(opinion, place=0)) >= certainty(opinion)
-    assert command_likelihood(replace(opinion, gap=opinion.gap + 1)) <= command_likelihood(opinion)
+    likely = command_likelihood(opinion, EXACT)
+    assert command_likelihood(replace(opinion, gap=opinion.gap + 1), EXACT) <= likely
+    assert command_likelihood(replace(opinion, unlike=0.5), EXACT) < likely
+    assert command_likelihood(opinion, Likeness(0.5, 2)) < likely

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
+from handsfree.measure.limits import Limits
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.intents import Intent, Kind
@@ -85,3 +88,29 @@ def test_an_answer_is_likely_when_it_was_asked_for() -> None:
     assert asked.likely(only("four thou"))
     assert asked.likely(only("yes"))
     assert not asked.likely(only("no"))
+
+
+@pytest.mark.parametrize(
+    ("said", "fits"),
+    [
+        ("log four thou", True),
+        ("four", True),
+        ("log end play four", True),
+        ("log forty thou", False),
+        ("log nought point one millimetres", True),
+        ("log four grams", False),
+        ("log backlash four", None),
+        ("next", None),
+    ],
+)
+def test_whether_a_figure_fits_the_limits_of_what_is_measured_here(said: str, fits: bool | None) -> None:
+    language = Language(Vocabulary({"end play": "end play", "backlash": "backlash"}, {"end play": "thou"}))
+    here = Expectation({"end play": "thou"}, limits={"end play": Limits(Fraction(2), Fraction(5))})
+    assert {here.fits(intent) for intent in language.interpret(tuple(said.split()))} == {fits}
+
+
+def test_one_limit_alone_says_what_does_not_fit_and_little_else() -> None:
+    language = Language(Vocabulary({"end play": "end play"}, {"end play": "thou"}))
+    here = Expectation({"end play": "thou"}, limits={"end play": Limits(high=Fraction(5))})
+    assert [here.fits(language.interpret((word,))[0]) for word in ("four", "forty")] == [None, False]
+    assert Expectation().fits(language.interpret(("four",))[0]) is None

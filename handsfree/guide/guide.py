@@ -131,7 +131,8 @@ class Guide:
         answers = frozenset(question.answers) if question is not None else frozenset()
         if self._check_is_open():
             answers |= {Kind.YES, Kind.NO}
-        return Expectation({each.name: each.unit for each in measured}, answers)
+        units = {each.name: each.unit for each in measured}
+        return Expectation(units, answers, {each.name: each.limits for each in measured})
 
     def likely_phrases(self, step: Step) -> tuple[str, ...]:
         """What is most likely wanted at a step, in the words to say, six at most."""

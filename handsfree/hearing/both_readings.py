@@ -6,19 +6,21 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
 
 from handsfree.hearing.beam import SearchSettings
+from handsfree.hearing.decision import likelihood_alone, likeness
 from handsfree.hearing.meanings import Meant
 from handsfree.hearing.recogniser import Meaning
 from handsfree.hearing.second_reader import Listening
+from handsfree.phrases.numbers import NUMBER_WORDS
 from handsfree.phrases.utterance import SecondOpinion
 
 Words = tuple[str, ...]
 
 SURE_MARGIN = 2.5
 SURE_GAP = 1.0
-"""Beyond this margin and within this gap no second reading is asked for. (Where the phrase is much likelier than the
-free reading, that ran on: many people talk at once.)"""
-HOPELESS_GAP = 6.0
-"""Beyond this it is talk."""
+"""Beyond this margin and within this gap no second reading is asked for, unless there is a figure. (Where the phrase
+is much likelier than the free reading, that ran on: many people talk at once.)"""
+HOPELESS = -4.0
+"""Under these log odds by the first reading it is talk."""
 READ_AGAIN = 4
 """The first reader's meanings that are read a second time, besides those that the second reader proposes itself."""
 AGREED = 3
@@ -31,9 +33,10 @@ SECOND_WEIGHT = 0.7
 
 @dataclass(frozen=True)
 class FirstReading:
-    """The first reader's meanings, best first (one at least), and the log probability of its free reading."""
+    """The first reader's meanings, best first (one at least), and its free reading with its log probability."""
 
     meanings: list[Meant]
+    text: str
     free: float
     settings: SearchSettings
 
@@ -52,9 +55,12 @@ class FirstReading:
 
 
 def worth_a_second_reading(first: FirstReading) -> bool:
-    """Whether there is doubt, and some hope that it was a command."""
-    gap = first.gap(first.meanings[0])
-    return gap <= HOPELESS_GAP and (first.margin < SURE_MARGIN or abs(gap) > SURE_GAP)
+    """Whether there is doubt, or a figure, and some hope that it was a command."""
+    best = first.meanings[0]
+    gap, words = first.gap(best), best.phrase.words
+    if first.margin >= SURE_MARGIN and abs(gap) <= SURE_GAP and not NUMBER_WORDS & set(words):
+        return False
+    return likelihood_alone(gap, likeness(first.text, words)) >= HOPELESS
 
 
 def read_again(
@@ -71,7 +77,8 @@ def read_again(
     """
     places: dict[Hashable, int] = {}
     proposed: dict[Hashable, Words] = {}
-    for place, text in enumerate(listening.readings()):
+    readings = listening.readings()
+    for place, text in enumerate(readings):
         for words in written(text):
             its = meaning(words)
             if its is not None:
@@ -86,8 +93,8 @@ def read_again(
         candidates = [
             each for number, each in enumerate(first.meanings) if number < READ_AGAIN or each.meaning in places
         ] + (sought(new) if new else [])
-    readings = listening.log_probabilities([each.phrase.words for each in candidates])
-    both = [_joined(each, reading, first.settings) for each, reading in zip(candidates, readings, strict=True)]
+    fits = listening.log_probabilities([each.phrase.words for each in candidates])
+    both = [_joined(each, fit, first.settings) for each, fit in zip(candidates, fits, strict=True)]
     best = max(range(len(both)), key=lambda i: both[i].score)
     chosen, others = candidates[best], [i for i in range(len(both)) if i != best]
     alone = first.alone(chosen)
@@ -95,8 +102,9 @@ def read_again(
         first=min((chosen.score - candidates[i].score for i in others), default=alone),
         both=min((both[best].score - both[i].score for i in others), default=alone),
         gap=first.gap(chosen),
-        reading=readings[best] / len(chosen.phrase.words),
+        reading=fits[best] / len(chosen.phrase.words),
         place=places.get(chosen.meaning),
+        unlike=likeness(readings[0] if readings else "", chosen.phrase.words).unlike,
     )
     return sorted(both, key=lambda each: -each.score), opinion
 

@@ -96,10 +96,10 @@ class BuiltinRecogniser:
             found = search(self._decoder, begun, seconds, start, self.settings)
             return by_meaning(found.phrases, meaning, favour, exponent)
 
-        first, opinion = FirstReading(usable, result.free_log_probability, self.settings), None
+        first, opinion = FirstReading(usable, text, result.free_log_probability, self.settings), None
         if self._second is not None and len(sound) <= LONGEST * RATE and worth_a_second_reading(first):
             usable, opinion = read_again(first, self._second.listen(sound), meaning, self._written, sought)
-        best, last = usable[0], FirstReading(usable, result.free_log_probability, self.settings)
+        best, last = usable[0], FirstReading(usable, text, result.free_log_probability, self.settings)
         return Heard(
             self.name,
             tuple(Alternative(each.phrase.words, each.score) for each in usable[: self._alternatives]),

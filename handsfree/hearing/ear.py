@@ -76,7 +76,7 @@ class Ear:
             )
         else:
             heard = self.recogniser.recognise(sound, self._dictation_meaning, commands=bool(self._dictation_phrases))
-        hearing = decide(heard, self._interpret, self._thresholds)
+        hearing = decide(heard, self._interpret, self._thresholds, expected.fits)
         if mode == "dictation" and hearing is not Hearing.CLEAR:
             hearing = Hearing.NONE
         words = heard.alternatives[0].words if hearing is not Hearing.NONE else ()

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from handsfree.measure.limits import Limits
+from handsfree.measure.units import UnitError, convert, in_use
 from handsfree.phrases.intents import Intent, Kind
 
 ANSWERS_ONLY = frozenset({Kind.FIGURE, Kind.YES, Kind.NO})
@@ -13,11 +15,13 @@ ANSWERS_ONLY = frozenset({Kind.FIGURE, Kind.YES, Kind.NO})
 
 @dataclass(frozen=True)
 class Expectation:
-    """``units``: the characteristics measured at the step, each with its unit; ``answers``: what was asked for."""
+    """``units``: the characteristics measured at the step, each with its unit; ``answers``: what was asked for;
+    ``limits``: those of the characteristics that have any, in their units."""
 
     units: Mapping[str, str] = field(default_factory=dict)
     answers: frozenset[Kind] | None = None
     """None: nobody knows what was asked (a recording on its own)."""
+    limits: Mapping[str, Limits] = field(default_factory=dict)
 
     @property
     def unit(self) -> str | None:
@@ -48,6 +52,27 @@ class Expectation:
         if intent.characteristic is not None and intent.characteristic not in self.units:
             return False
         return intent.figure.unit in (None, *self.units.values())
+
+    def fits(self, intent: Intent) -> bool | None:
+        """Whether a plain reading lies within both limits of what is measured here (True) or outside one of them
+        (False); None where that can't be told, or says little."""
+        figure = intent.figure
+        if figure is None or intent.deviation or intent.upper is not None or intent.sum is not None:
+            return None
+        name = intent.characteristic or (next(iter(self.units)) if len(self.units) == 1 else None)
+        limits = self.limits.get(name) if name is not None else None
+        if name is None or limits is None:
+            return None
+        try:
+            meant = in_use(figure, self.units[name])
+            value = convert(meant.value, meant.unit or self.units[name], self.units[name])
+        except UnitError:
+            return False
+        if meant.ambiguous_unit is not None:
+            return None
+        if (limits.low is not None and value < limits.low) or (limits.high is not None and value > limits.high):
+            return False
+        return True if limits.low is not None and limits.high is not None else None
 
 
 NOTHING = Expectation()

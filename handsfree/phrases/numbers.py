@@ -33,6 +33,11 @@ _DENOMINATORS = {
     "thirty second": 32, "sixty fourth": 64,
 }  # fmt: skip
 
+NUMBER_WORDS = frozenset(
+    (*_ONES, *_TEENS, *_TENS, *_ZEROS, "hundred", "thousand", "point", *" ".join(_DENOMINATORS).split())
+)
+"""Words of which a phrase has one at least where it holds a figure."""
+
 digit = either(*(says(word, value) for value, word in enumerate(_ONES, 1)))
 digit_or_zero = either(digit, *(says(word, 0) for word in _ZEROS))
 _teen = either(*(says(word, value) for value, word in enumerate(_TEENS, 10)))

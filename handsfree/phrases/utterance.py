@@ -37,7 +37,8 @@ class SecondOpinion:
     ``first`` is by how much the phrase beats the best one of another meaning in the first reading, ``both`` the same in
     both readings together; ``gap`` by how much the first reader's free reading beats it, per word; ``reading`` its
     log probability in the second reading, per word. ``place`` is that of its meaning among the second reader's own
-    free readings (0: its likeliest), None where it is not there.
+    free readings (0: its likeliest), None where it is not there; ``unlike`` by what share of its phones the likeliest
+    of them differs from the phrase.
     """
 
     first: float
@@ -45,6 +46,7 @@ class SecondOpinion:
     gap: float
     reading: float
     place: int | None
+    unlike: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -105,3 +105,29 @@ def alike(one: str, other: str) -> bool:
             return alike(" ".join(ones), " ".join(others))
         return False
     return distance(one, other) <= SIMILAR * longest
+
+
+MUCH_LONGER = 4
+"""So many times as long, two texts have nothing in common."""
+
+_NUMERAL = re.compile(r"[0-9,]*\.?[0-9]+")
+_DIGITS = ("oh", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+def plain(reading: str) -> str:
+    """The words of a free reading: no capitals, no punctuation, numerals digit by digit."""
+    return " ".join(re.findall(r"[a-z']+", _NUMERAL.sub(_digit_by_digit, reading.lower())))
+
+
+def unlike(reading: str, phrase: str) -> float:
+    """By what share of its phones a plain reading ("lou reckoned") differs from ``phrase`` ("lubricant"): 0 where they
+    sound the same, 1 where nothing is alike."""
+    shorter, longer = sorted((len(phones(reading)), len(phones(phrase))))
+    if not shorter or longer > MUCH_LONGER * shorter:
+        return 1.0
+    return distance(reading, phrase) / longer
+
+
+def _digit_by_digit(numeral: re.Match[str]) -> str:
+    words = ("point" if figure == "." else _DIGITS[int(figure)] for figure in numeral[0] if figure != ",")
+    return f" {' '.join(words)} "
