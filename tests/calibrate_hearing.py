@@ -47,6 +47,8 @@ JUDGEMENT_READING = ("beckett.wav", "endgame_nagg_nell.wav", "clone-test.wav")
 CLEAN = "clean"
 MEASURED_GAP = 2.5
 """Margins are looked at where the gap is no larger."""
+FEWEST = 20
+"""Trials of which a table is printed."""
 
 
 @dataclass(frozen=True)
@@ -270,6 +272,9 @@ def opinion(trial: Trial) -> SecondOpinion:
 
 
 def doubts(language: Language, trials: list[Trial], title: str) -> None:
+    """What margin and log odds cost, where no second reading was made; with the second reader there are few."""
+    if len(trials) < FEWEST:
+        return
     wrong = [trial for trial in trials if not right(language, trial)]
     fine = [trial for trial in trials if right(language, trial)]
     print(f"\n{title}, {len(trials)} within the gap: wrong and silent | right and asked back")

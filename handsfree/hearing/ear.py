@@ -53,6 +53,11 @@ class Ear:
         self._all_meanings = meaning or interpret
         self._expects = expects
 
+    @property
+    def expected(self) -> Expectation:
+        """What is likely to be said now."""
+        return self._expects()
+
     def learn(self, language: Language) -> None:
         """Hear another language from now on."""
         self.recogniser.set_grammar(language.automaton)
@@ -66,7 +71,7 @@ class Ear:
         """
         began = time.perf_counter()
         sound = cleaned(segment) if self._denoise else segment.samples
-        expected = self._expects()
+        expected = self.expected
         if mode == "commands":
             heard = self.recogniser.recognise(
                 sound,

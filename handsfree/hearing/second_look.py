@@ -171,7 +171,8 @@ class PatientEar:
     def _hear(self, pieces: list[Sound]) -> _Part:
         heard = self.recogniser.recognise(_quiet_around(pieces), self._meaning)
         free = tuple(word for word in plain_words(heard.free_text) if word not in FILLERS)
-        if decide(heard, self._language.interpret, self._thresholds) is not Hearing.CLEAR:
+        fits = self._ear.expected.fits
+        if decide(heard, self._language.interpret, self._thresholds, fits) is not Hearing.CLEAR:
             return _Part((), free, ())
         words = heard.alternatives[0].words
         return _Part(words, free, self._language.interpret(words))
