@@ -24,6 +24,7 @@ from handsfree.phrases.breath import ANSWERS, FILLERS, Breath, is_beginning, joi
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.utterance import Hearing, Utterance
+from handsfree.procedure.sounding import plain, unlike
 
 TALK_AROUND = 2
 """So many words beyond those of the command, in the free reading, are talk before or after it."""
@@ -38,6 +39,9 @@ LIGHT = frozenset(("a", "an", "the", "of"))
 
 LONGEST = 6.0
 """Seconds; what is longer is talk."""
+
+SOUNDS_NEARLY = 0.5
+"""Share of its phones by which the end of a reading may differ from the command that was begun again."""
 
 MOST_TRIES = 2
 """Places at which the sound is parted: each costs two readings of it."""
@@ -147,7 +151,8 @@ class PatientEar:
             first = self._hear([sound[:place]])
             if first.words and not self._left_over(first):
                 return (*first.words, *last.words), joined(first.intents, last.intents)
-            if first.free and is_beginning(self._language.automaton, first.free):
+            begun = first.free and is_beginning(self._language.automaton, first.free)
+            if begun and _ends_like(utterance.free_text, last.words):
                 return last.words, Breath(last.intents)
         return None
 
@@ -179,6 +184,12 @@ class PatientEar:
 
     def _meaning(self, words: tuple[str, ...]) -> tuple[Intent, ...] | None:
         return self._language.interpret(words) or None
+
+
+def _ends_like(free_text: str, words: tuple[str, ...]) -> bool:
+    """Whether the reading of the whole ends nearly as ``words`` sound: a part alone is easily misheard."""
+    tail = plain(free_text).split()[-len(words) :]
+    return unlike(" ".join(tail), " ".join(words)) <= SOUNDS_NEARLY
 
 
 def _count(free_text: str) -> int:
