@@ -22,7 +22,7 @@ class Thresholds:
     """
 
     command: float = 0.5
-    noise: float = -0.5
+    noise: float = -1.5
     """Natural log odds that it was a command: from the first it is one, under the second it is talk or noise."""
     margin: float = 0.5
     log_odds: float = 1.0
