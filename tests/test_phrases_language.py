@@ -143,3 +143,22 @@ def test_a_unit_word_in_the_singular_and_in_the_plural_are_one_meaning() -> None
     for unit in ("minute", "degree", "tenth", "mil"):
         one, many = (language.meaning(("log", "thirty", word)) for word in (unit, f"{unit}s"))
         assert one is not None and one == many, unit
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("log .5 thou", "log point five thou"),
+        ("log -.5 thou", "log minus point five thou"),
+        ("log +2 thou", "log plus two thou"),
+        ("log 1,250 rpm", "log one two five nought r p m"),
+        ("Redo step twenty-nine.", "redo step twenty nine"),
+    ],
+)
+def test_a_typed_figure_keeps_its_point_and_its_sign(typed: str, words: str) -> None:
+    assert plain_words(typed) == tuple(words.split())
+
+
+@pytest.mark.parametrize("typed", ["log 3/8 inch", "log 4-5 thou", "log 1,5 thou", "log 2½ thou", "log 1.2.3 thou"])
+def test_a_typed_figure_that_cannot_be_said_is_none_rather_than_another(typed: str) -> None:
+    assert Language(Vocabulary()).interpret_text(typed) == ()

@@ -57,7 +57,11 @@ class Language:
         return tuple(rng.choice(chosen).node.sample(rng))
 
 
-_NUMERAL = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+_NUMERAL = re.compile(r"[0-9]*\.[0-9]+|[0-9]+")
+_GROUPED = re.compile(r"(?<=[0-9]),(?=[0-9]{3}(?![0-9]))")
+_SIGN = re.compile(r"(?<![^\s])([+\-−])(?=\.?[0-9])")
+_BETWEEN = re.compile(r"(?<=[0-9])\s*[/,–−-]\s*(?=\.?[0-9])")
+_WORD = re.compile(r"[a-z']+|[/½¼¾⅓⅔⅛⅜⅝⅞]")
 _BY_LETTERS = frozenset(
     unit.many.replace(" ", "") for unit in UNITS.values() if re.fullmatch(r"[a-z]( [a-z])+", unit.many)
 )
@@ -67,9 +71,14 @@ _DIGITS = ("nought", "one", "two", "three", "four", "five", "six", "seven", "eig
 
 def plain_words(text: str) -> tuple[str, ...]:
     """Typed or recognised text as the grammar's plain words: lower case, no hyphens, no punctuation, numerals digit
-    by digit ("31.2" is "three one point two"), units letter by letter that are spoken so ("rpm" is "r p m")."""
-    spelled = _NUMERAL.sub(_digit_by_digit, text.lower().replace("’", "'"))
-    words = re.sub(r"[^a-z']+", " ", spelled).split()
+    by digit ("31.2" is "three one point two"), units letter by letter that are spoken so ("rpm" is "r p m").
+
+    A sign is a word. What stands between numerals and can't be said ("3/8", "4-5", "1,5") is left as a mark that no
+    command has: a figure must not change because part of it was passed over.
+    """
+    signed = _SIGN.sub(lambda sign: " plus " if sign[1] == "+" else " minus ", _GROUPED.sub("", text.lower()))
+    spelled = _NUMERAL.sub(_digit_by_digit, _BETWEEN.sub(" / ", signed).replace("’", "'"))
+    words = _WORD.findall(spelled)
     return tuple(letter for word in words for letter in (word if word in _BY_LETTERS else (word,)))
 
 
