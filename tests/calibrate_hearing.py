@@ -17,6 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.builtin import BuiltinRecogniser
 from handsfree.hearing.decision import (
     Likeness,
@@ -29,7 +30,6 @@ from handsfree.hearing.decision import (
 )
 from handsfree.hearing.denoise import cleaned
 from handsfree.hearing.endpoints import segments
-from handsfree.hearing.recording import RATE
 from handsfree.hearing.second_reader import find_second_reader
 from handsfree.hearing.voice_activity import open_detector
 from handsfree.phrases.commands import Vocabulary
@@ -103,7 +103,7 @@ class Bench:
             began = time.perf_counter()
             found.append(self._recogniser.recognise(cleaned(segment), self._language.meaning))
             self._seconds += time.perf_counter() - began
-            self._sound += len(segment.samples) / RATE
+            self._sound += len(segment.samples) / SAMPLE_RATE
         return found
 
     def commands(self, judging: bool, count: int, digits: Path | None) -> Iterator[Trial]:

@@ -13,8 +13,9 @@ from pathlib import Path
 
 import numpy as np
 
+from handsfree.audio.files import load
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.denoise import loud_level
-from handsfree.hearing.recording import RATE, load
 from handsfree.phrases.language import Language
 
 Sound = np.ndarray
@@ -157,7 +158,7 @@ def digit_strings(folder: Path, speaker: str, count: int) -> Iterator[tuple[Soun
         parts: list[Sound] = []
         for digit in said:
             sound = load(rng.choice(takes[digit]))
-            pause = np.zeros(int(RATE * rng.uniform(0.03, 0.12)), np.float32)
+            pause = np.zeros(int(SAMPLE_RATE * rng.uniform(0.03, 0.12)), np.float32)
             parts += [sound / max(float(np.abs(sound).max()), 1e-6) * 0.3, pause]
         yield np.concatenate(parts[:-1]), tuple(DIGITS[digit] for digit in said)
 
@@ -182,7 +183,7 @@ def reading(*names: str) -> list[Sound]:
 def in_room(sound: Sound, rng: np.random.Generator, decibels: float | None = None) -> Sound:
     """``sound`` at a usual level, 0.6 s of room before and after it, in pink noise ``decibels`` below it if given."""
     sound = sound / max(float(np.abs(sound).max()), 1e-9) * 0.3
-    silence = np.zeros(round(0.6 * RATE))
+    silence = np.zeros(round(0.6 * SAMPLE_RATE))
     room = np.concatenate([silence, sound, silence])
     room = room + rng.standard_normal(len(room)) * 3e-4
     if decibels is not None:

@@ -16,6 +16,9 @@ import numpy as np
 import pytest
 import soundfile
 
+from handsfree.audio.devices.naming import Device, NoSuchDevice, choose, in_order_of_preference
+from handsfree.audio.devices.remembered import Chosen, recall, remember
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.bench import Bench
 from handsfree.bench.keys import EVENT, InputDevice, KeyNameError, TerminalKey, presses, sequences
 from handsfree.bench.last_minute import KeptToHelp, LastMinute
@@ -23,9 +26,6 @@ from handsfree.bench.live import LiveBench, Manner
 from handsfree.bench.setting_up import language_of, ready, unknown_words
 from handsfree.bench.sources import typed_utterance
 from handsfree.cli import main
-from handsfree.devices.naming import Device, NoSuchDevice, choose, in_order_of_preference
-from handsfree.devices.remembered import Chosen, recall, remember
-from handsfree.hearing.recording import RATE
 from handsfree.job.store import Store
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.loader import Loaded
@@ -78,7 +78,7 @@ class Live:
         said = typed_utterance(text, self.language, self.bench.mode)
         if sound:
             said = Utterance(
-                said.words, said.hearing, said.intents, free_text=text, sound=np.full(RATE, 0.1, np.float32)
+                said.words, said.hearing, said.intents, free_text=text, sound=np.full(SAMPLE_RATE, 0.1, np.float32)
             )
         self.live.deliver(said)
         self.work()
@@ -152,7 +152,7 @@ def test_while_standing_by_nothing_is_kept_or_shown(live: Callable[..., Live], t
 
 def test_no_more_than_a_minute_of_sound_is_held(live: Callable[..., Live]) -> None:
     held = LastMinute()
-    sound = Utterance(("next",), Hearing.CLEAR, sound=np.zeros(10 * RATE, np.float32))
+    sound = Utterance(("next",), Hearing.CLEAR, sound=np.zeros(10 * SAMPLE_RATE, np.float32))
     for second in range(20):
         held.add(sound, MORNING + timedelta(seconds=second))
     assert held.seconds(MORNING + timedelta(seconds=20)) == 60
@@ -169,10 +169,12 @@ def test_nothing_is_kept_unless_chosen_and_then_with_what_it_was_taken_for(
 
 def test_kept_sound_has_a_line_that_says_what_it_was_taken_for(tmp_path: Path) -> None:
     kept = KeptToHelp(tmp_path / "heard")
-    kept.add(Utterance(("next",), Hearing.CLEAR, free_text="Next.", sound=np.full(RATE, 0.25, np.float32)), MORNING)
+    kept.add(
+        Utterance(("next",), Hearing.CLEAR, free_text="Next.", sound=np.full(SAMPLE_RATE, 0.25, np.float32)), MORNING
+    )
     [file] = (tmp_path / "heard").glob("*.flac")
     samples, rate = soundfile.read(file)
-    assert (len(samples), rate) == (RATE, RATE) and abs(samples[0] - 0.25) < 0.001
+    assert (len(samples), rate) == (SAMPLE_RATE, SAMPLE_RATE) and abs(samples[0] - 0.25) < 0.001
     assert '"words": "next"' in (tmp_path / "heard" / "heard.jsonl").read_text()
 
 

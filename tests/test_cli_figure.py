@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from handsfree.cli import main
-from handsfree.measure.english import English, choose
+from handsfree.text.english import English, choose
 
 
 @pytest.fixture(autouse=True)

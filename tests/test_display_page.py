@@ -12,12 +12,12 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from handsfree.audio import files
 from handsfree.bench.setting_up import load_named, open_ear, open_recogniser
 from handsfree.bench.sources import RecordedTurn, recorded
 from handsfree.bench.watching import job_review
 from handsfree.display.address import Place
 from handsfree.display.server import PageServer
-from handsfree.hearing import recording
 from handsfree.job.events import JobFinished, ReadingLogged
 from handsfree.job.state import fold
 from handsfree.job.store import Store
@@ -131,7 +131,7 @@ def test_a_whole_job_heard_from_a_recording_is_followed_on_the_page(
 
         def turns() -> Iterator[RecordedTurn]:
             nonlocal seen
-            for turn in recorded(recording.load(RECORDING), ear):
+            for turn in recorded(files.load(RECORDING), ear):
                 yield turn
                 compared()
                 seen += 1

@@ -11,11 +11,11 @@ from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
 from handsfree.bench.setting_up import language_of, ready
 from handsfree.bench.sources import typed
-from handsfree.guide import history
 from handsfree.job.events import EntryConfirmed, NoteKept, ReadingLogged
 from handsfree.job.store import Store
 from handsfree.procedure.loader import Loaded
 from handsfree.speaking.print_speaker import PrintSpeaker
+from handsfree.wording import corrections
 from tests.conftest import MORNING, Play
 
 GAPS = ("next", "log clearance nine thou", "leave open", "next")
@@ -51,7 +51,7 @@ def test_a_figure_is_corrected_from_the_review_and_its_history_told(play: Play) 
     (standing,) = played.state.readings("set", "latch clearance")
     assert isinstance(standing.event, ReadingLogged)
     assert standing.event.as_said == "4 thou"
-    assert history.of_entry(played.state, standing)[0].startswith("corrected from 9 thou, ")
+    assert corrections.of_entry(played.state, standing)[0].startswith("corrected from 9 thou, ")
 
 
 @pytest.mark.parametrize(

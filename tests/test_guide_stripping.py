@@ -14,7 +14,7 @@ from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
 from handsfree.bench.setting_up import ready
 from handsfree.bench.sources import typed
-from handsfree.guide.stripping import figures_as_found, removals
+from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, PartsRemoved, ReadingLogged
 from handsfree.job.store import Store
 from handsfree.making.stripping_list import stripping_procedure, stripping_text

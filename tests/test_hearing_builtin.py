@@ -8,18 +8,18 @@ import hearing_sounds as sounds
 import numpy as np
 import pytest
 
+from handsfree.audio.files import resampled
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.builtin import BuiltinRecogniser
 from handsfree.hearing.decision import decide
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.endpoints import Segment, segments
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.recording import RATE, resampled
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.utterance import Hearing
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.samples import SAMPLE_RATE
 from handsfree.speaking.synthesis import Synthesiser
 
 LANGUAGE = Language(Vocabulary(characteristics={"backlash": "backlash", "end play": "end play"}))
@@ -125,7 +125,7 @@ def test_a_note_is_written_freely_and_its_end_is_noticed(ear: Ear, voice: Synthe
 
 def reading() -> Iterator[Segment]:
     for sound in sounds.reading("beckett.wav", "two_cities.wav"):
-        yield from segments(sound[: 20 * RATE])
+        yield from segments(sound[: 20 * SAMPLE_RATE])
 
 
 def test_people_reading_aloud_give_no_command(ear: Ear) -> None:
@@ -138,14 +138,14 @@ def test_people_reading_aloud_give_no_command(ear: Ear) -> None:
 
 @pytest.mark.parametrize("samples", [0, 1, 200, 4000])
 def test_hardly_any_sound_is_no_command_and_no_error(ear: Ear, samples: int) -> None:
-    utterance = ear.hear(Segment(np.zeros(samples, np.float32), 0.0, samples / RATE))
+    utterance = ear.hear(Segment(np.zeros(samples, np.float32), 0.0, samples / SAMPLE_RATE))
     assert utterance.hearing in (Hearing.NONE, Hearing.NEAR)
     assert utterance.intents == ()
 
 
 @pytest.mark.parametrize("seconds", [9.3, 13, 40])
 def test_long_sound_is_taken(recogniser: BuiltinRecogniser, seconds: float) -> None:
-    noise = np.random.default_rng(3).standard_normal(round(seconds * RATE)).astype(np.float32) * 0.05
+    noise = np.random.default_rng(3).standard_normal(round(seconds * SAMPLE_RATE)).astype(np.float32) * 0.05
     heard = recogniser.recognise(noise, meaning)
     assert decide(heard, LANGUAGE.interpret) is not Hearing.CLEAR
 

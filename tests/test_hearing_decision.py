@@ -12,10 +12,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handsfree.audio.samples import Samples
 from handsfree.hearing.decision import DEFAULT, decide, likelihood_alone, likeness
 from handsfree.hearing.ear import UNEXPECTED, Ear
 from handsfree.hearing.endpoints import Segment
-from handsfree.hearing.recogniser import Favour, Meaning, Sound
+from handsfree.hearing.recogniser import Favour, Meaning
 from handsfree.measure.figure import Figure
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.commands import Vocabulary
@@ -67,7 +68,7 @@ class FixedRecogniser:
         return []
 
     def recognise(
-        self, sound: Sound, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
+        self, sound: Samples, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
     ) -> Heard:
         kept = tuple(a for a in self.result.alternatives if commands and meaning(a.words) is not None)
         return replace(self.result, alternatives=kept)

@@ -6,13 +6,14 @@ import hearing_sounds as sounds
 import numpy as np
 import pytest
 
+from handsfree.audio.levels import level
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.denoise import GAIN_FLOOR, cleaned, signal_to_noise, wiener
-from handsfree.hearing.endpoints import Segment, level
-from handsfree.hearing.recording import RATE
+from handsfree.hearing.endpoints import Segment
 
 
 def tone(seconds: float = 1.0) -> np.ndarray:
-    return (0.3 * np.sin(2 * np.pi * 500 * np.arange(round(seconds * RATE)) / RATE)).astype(np.float32)
+    return (0.3 * np.sin(2 * np.pi * 500 * np.arange(round(seconds * SAMPLE_RATE)) / SAMPLE_RATE)).astype(np.float32)
 
 
 def noise(decibels: float, length: int, seed: int) -> np.ndarray:
@@ -23,7 +24,7 @@ def noise(decibels: float, length: int, seed: int) -> np.ndarray:
 
 def segment(decibels: float) -> Segment:
     sound = tone()
-    return Segment(sound + noise(decibels, len(sound), 1), 1.0, 2.0, noise(decibels, round(0.35 * RATE), 2))
+    return Segment(sound + noise(decibels, len(sound), 1), 1.0, 2.0, noise(decibels, round(0.35 * SAMPLE_RATE), 2))
 
 
 @pytest.mark.parametrize("decibels", [5, 10, 15, 25])
@@ -32,8 +33,8 @@ def test_the_ratio_of_speech_to_noise_is_estimated(decibels: float) -> None:
 
 
 def test_noise_goes_down_to_the_floor_and_no_further() -> None:
-    alone = noise(10, RATE, 3)
-    left = level(wiener(alone, noise(10, RATE, 4))) / level(alone)
+    alone = noise(10, SAMPLE_RATE, 3)
+    left = level(wiener(alone, noise(10, SAMPLE_RATE, 4))) / level(alone)
     assert GAIN_FLOOR * 0.95 < left < 0.5
 
 
@@ -50,6 +51,6 @@ def test_quiet_sound_and_sound_without_a_measured_noise_are_left_alone() -> None
     unknown = Segment(segment(5).samples, 0.0, 1.0)
     assert signal_to_noise(unknown) is None
     assert cleaned(unknown) is unknown.samples
-    silent = Segment(tone(), 1.0, 2.0, np.zeros(round(0.35 * RATE), np.float32))
+    silent = Segment(tone(), 1.0, 2.0, np.zeros(round(0.35 * SAMPLE_RATE), np.float32))
     assert signal_to_noise(silent) == float("inf")
     assert cleaned(silent) is silent.samples

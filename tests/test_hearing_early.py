@@ -9,11 +9,11 @@ import numpy as np
 from test_hearing_endpoints import LOUD, QUIET, LevelDetector, stretch
 from test_hearing_listener import Played
 
-from handsfree.hearing.bench_noise import of_the_noise, of_the_voice, sounding
+from handsfree.audio.levels import of_the_noise, of_the_voice, sounding
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.endpoints import Endpointer, Segment, segments
 from handsfree.hearing.listener import Listener
 from handsfree.hearing.microphone import Block
-from handsfree.hearing.recording import RATE
 from handsfree.hearing.two_ears import together
 from handsfree.hearing.voice_activity import CHUNK
 from handsfree.phrases.intents import Intent, Kind
@@ -40,9 +40,9 @@ def listen(*sounds: np.ndarray, ended: bool = False, gap_at: int | None = None) 
         played, ear, heard.put, ended=lambda words: ended, endpointer=Endpointer(detector=LevelDetector())
     )
     sound = np.concatenate(sounds)
-    for number, start in enumerate(range(0, len(sound), RATE // 50)):
-        block = sound[start : start + RATE // 50]
-        played.blocks.put(Block(block, time.monotonic(), start / RATE, number == gap_at))
+    for number, start in enumerate(range(0, len(sound), SAMPLE_RATE // 50)):
+        block = sound[start : start + SAMPLE_RATE // 50]
+        played.blocks.put(Block(block, time.monotonic(), start / SAMPLE_RATE, number == gap_at))
     listener.start()
     while not played.blocks.empty():
         time.sleep(0.01)
@@ -119,13 +119,13 @@ def test_loudness_follows_the_noise_between_two_limits() -> None:
 
 
 def test_hum_noise_clipping_and_a_muted_microphone_are_told_apart() -> None:
-    seconds = np.arange(2 * RATE) / RATE
+    seconds = np.arange(2 * SAMPLE_RATE) / SAMPLE_RATE
     hum = (0.03 * np.sin(2 * np.pi * 100 * seconds) + 0.01 * np.sin(2 * np.pi * 50 * seconds)).astype(np.float32)
-    hiss = np.random.default_rng(1).normal(0, 0.03, 2 * RATE).astype(np.float32)
+    hiss = np.random.default_rng(1).normal(0, 0.03, 2 * SAMPLE_RATE).astype(np.float32)
     assert any("mains hum" in problem for problem in of_the_noise(sounding(hum)))
     assert not any("mains hum" in problem for problem in of_the_noise(sounding(hiss)))
     assert any("noisy" in problem for problem in of_the_noise(sounding(hiss)))
-    assert any("muted" in problem for problem in of_the_noise(sounding(np.zeros(RATE, np.float32))))
+    assert any("muted" in problem for problem in of_the_noise(sounding(np.zeros(SAMPLE_RATE, np.float32))))
     assert of_the_noise(sounding(hiss / 100)) == []
     assert abs(sounding(hiss).level - 20 * np.log10(0.03)) < 0.2
     assert any("clips" in problem for problem in of_the_voice(sounding(np.clip(hum * 100, -1, 1))))

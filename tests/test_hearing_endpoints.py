@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.endpoints import Endpointer, EndpointSettings, Segment, segments
-from handsfree.hearing.recording import RATE
 from handsfree.hearing.voice_activity import CHUNK
 
 QUIET, LOUD = 0.001, 0.3
@@ -25,7 +25,7 @@ class LevelDetector:
 
 
 def stretch(seconds: float, level: float) -> np.ndarray:
-    signs = np.where(np.arange(round(seconds * RATE)) % 2, 1, -1)
+    signs = np.where(np.arange(round(seconds * SAMPLE_RATE)) % 2, 1, -1)
     return (signs * level).astype(np.float32)
 
 
@@ -54,13 +54,13 @@ def test_there_is_quiet_at_both_ends_of_the_samples() -> None:
     for found in (heard((1, QUIET), (1, LOUD), (1, QUIET)), heard((1, LOUD))):
         samples = found[0].samples
         loud = np.flatnonzero(np.abs(samples) > 0.1)
-        assert loud[0] >= 0.2 * RATE - CHUNK
-        assert len(samples) - loud[-1] >= 0.2 * RATE - CHUNK
+        assert loud[0] >= 0.2 * SAMPLE_RATE - CHUNK
+        assert len(samples) - loud[-1] >= 0.2 * SAMPLE_RATE - CHUNK
 
 
 def test_speech_from_the_first_sample_to_the_last_is_not_lost() -> None:
     (found,) = heard((1.2, LOUD))
-    assert np.count_nonzero(np.abs(found.samples) > 0.1) == round(1.2 * RATE)
+    assert np.count_nonzero(np.abs(found.samples) > 0.1) == round(1.2 * SAMPLE_RATE)
     assert found.start == 0
     assert abs(found.end - 1.2) < 0.001
 
@@ -121,7 +121,7 @@ def test_after_a_reset_nothing_of_before_is_heard_and_the_clock_goes_on() -> Non
 
 
 def test_the_packaged_detector_leaves_hum_and_silence_alone() -> None:
-    time = np.arange(4 * RATE) / RATE
+    time = np.arange(4 * SAMPLE_RATE) / SAMPLE_RATE
     hum = sum(0.1 / n * np.sin(2 * np.pi * 50 * n * time) for n in (1, 2, 3, 5))
     assert segments(np.asarray(hum, np.float32)) == []
-    assert segments(np.zeros(4 * RATE, np.float32)) == []
+    assert segments(np.zeros(4 * SAMPLE_RATE, np.float32)) == []

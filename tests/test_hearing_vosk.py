@@ -11,8 +11,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from handsfree.audio.files import load
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.recording import load
 from handsfree.hearing.vosk_adapter import (
     MODEL_VARIABLE,
     MOST_PAIRS,

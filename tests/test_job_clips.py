@@ -8,14 +8,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from handsfree.job.clips import RATE, clip_path, keep_clip, read_clip
+from handsfree.audio.samples import SAMPLE_RATE
+from handsfree.job.clips import clip_path, keep_clip, read_clip
 from handsfree.job.errors import LogCorrupt, LogError
 
 soundfile = pytest.importorskip("soundfile")
 
 
 def tone(hertz: float = 440.0, seconds: float = 0.5) -> np.ndarray:
-    return (0.3 * np.sin(2 * np.pi * hertz * np.arange(int(RATE * seconds)) / RATE)).astype(np.float32)
+    return (0.3 * np.sin(2 * np.pi * hertz * np.arange(int(SAMPLE_RATE * seconds)) / SAMPLE_RATE)).astype(np.float32)
 
 
 def test_a_clip_is_a_flac_file_at_16_khz_named_by_the_hash_of_its_samples(tmp_path: Path) -> None:

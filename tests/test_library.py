@@ -17,7 +17,7 @@ from handsfree.job.events import ReadingLogged
 from handsfree.job.state import JobState, fold
 from handsfree.job.store import Store
 from handsfree.measure.figure import Figure
-from handsfree.measure.wording import spoken
+from handsfree.measure.formatting import spoken
 from handsfree.procedure.checker import check
 from handsfree.procedure.parts import Characteristic
 from handsfree.procedure.shipped import find, shipped_names

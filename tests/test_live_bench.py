@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from handsfree.hearing.recording import RATE
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.job.events import ReadingLogged, ReadingSettled, StepDone
 from handsfree.job.store import Store
 from tests.sound_room import HeardSound, SoundRoom, open_room
@@ -68,7 +68,7 @@ class Program:
             samples = heard.samples
             # Tones are softer than this, and come before the words.
             begun = np.abs(samples[since:]).max(initial=0) > 0.25
-            if begun and np.abs(samples[-RATE:]).max() < 0.005:
+            if begun and np.abs(samples[-SAMPLE_RATE:]).max() < 0.005:
                 return len(samples)
             time.sleep(0.1)
         raise AssertionError("the loudspeaker does not speak, or does not fall silent")
@@ -158,7 +158,9 @@ def test_the_bench_is_checked_with_phrases_said_in_the_room(room: SoundRoom, tmp
                     time.sleep(0.05)
                     spoken = len(heard.samples)
                 samples = heard.samples
-                while np.abs(samples[spoken:]).max(initial=0) < 0.1 or np.abs(samples[-RATE // 2 :]).max() > 0.005:
+                while (
+                    np.abs(samples[spoken:]).max(initial=0) < 0.1 or np.abs(samples[-SAMPLE_RATE // 2 :]).max() > 0.005
+                ):
                     assert time.monotonic() < deadline
                     time.sleep(0.05)
                     samples = heard.samples

@@ -8,13 +8,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from handsfree.audio.files import resampled
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
 from handsfree.bench.setting_up import open_ear, open_recogniser, ready
 from handsfree.bench.sources import recorded
-from handsfree.guide.wording import mark_words, removed_words
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.recording import RATE, resampled
 from handsfree.job.events import MarkMade, PartsRemoved, ReadingLogged
 from handsfree.job.state import fold
 from handsfree.job.store import Store
@@ -24,8 +24,8 @@ from handsfree.procedure.checker import check
 from handsfree.procedure.loader import parse
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.print_speaker import PrintSpeaker
-from handsfree.speaking.samples import SAMPLE_RATE
 from handsfree.speaking.synthesis import Synthesiser
+from handsfree.wording.disassembly import mark_words, removed_words
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=timezone.utc)
 SAID = (
@@ -54,7 +54,7 @@ def _sound() -> np.ndarray:
         phrases = [resampled(voice.render(each, RATE_OF_SPEECH), SAMPLE_RATE) for each in SAID]
     except SpeakingError as error:
         pytest.skip(f"no voice engine: {error}")
-    hush = np.zeros(int(PAUSE * RATE), np.float32)
+    hush = np.zeros(int(PAUSE * SAMPLE_RATE), np.float32)
     whole = np.concatenate([hush, *(part for phrase in phrases for part in (phrase, hush))])
     noise = np.random.default_rng(4).normal(0, 0.0005, len(whole))
     return (whole + noise).astype(np.float32)

@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.measure.figure import Figure, figure_from_text
+from handsfree.measure.formatting import in_other_system, spoken_with_other, written
 from handsfree.measure.limits import Decision, Limits, judge
 from handsfree.measure.units import UNITS, UnitError, convert
-from handsfree.measure.wording import in_other_system, spoken_with_other, written
 
 
 @pytest.mark.parametrize(

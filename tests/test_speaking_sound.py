@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.speaking.samples import SAMPLE_RATE, limited, seconds_of, silence, trimmed
+from handsfree.audio.samples import SAMPLE_RATE, limited, seconds_of, silence, trimmed
 from handsfree.speaking.tones import Tone, tone_samples
 
 

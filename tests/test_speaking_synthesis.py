@@ -12,10 +12,10 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.voice_activity import CHUNK, open_detector
 from handsfree.speaking.engine import british_voice, with_its_own_size
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.samples import SAMPLE_RATE
 from handsfree.speaking.synthesis import Synthesiser, guessed_seconds
 
 HERE = Path(__file__).parent

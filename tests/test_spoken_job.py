@@ -10,13 +10,13 @@ import numpy as np
 import pytest
 import soundfile
 
+from handsfree.audio import files
 from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
 from handsfree.bench.setting_up import load_named, open_ear, open_recogniser, ready
 from handsfree.bench.sources import recorded
 from handsfree.cli import main
 from handsfree.commands.demo import PROCEDURE, recording_path
-from handsfree.hearing import recording
 from handsfree.job.events import NoteKept, ReadingLogged
 from handsfree.job.state import fold
 from handsfree.job.store import Store
@@ -47,7 +47,7 @@ def spoken(tmp_path_factory: pytest.TempPathFactory) -> Spoken:
     played = PlayedBench(bench, START)
     assert job.opened is not None
     bench.open(job.opened)
-    played.play(recorded(recording.load(recording_path()), ear))
+    played.play(recorded(files.load(recording_path()), ear))
     assert bench.log is not None
     bench.close()
     return Spoken(store, bench.log.job, shown, bench.over, room)
@@ -110,7 +110,7 @@ def test_both_voices_are_in_the_room_and_never_at_once(spoken: Spoken, tmp_path:
     spoken.room.write(tmp_path / "room.wav")
     samples, rate = soundfile.read(tmp_path / "room.wav")
     assert rate == 16000
-    own = recording.load(recording_path())
+    own = files.load(recording_path())
     assert len(samples) > len(own)
     assert 0.05 < float(np.abs(samples).max()) <= 1
 

@@ -10,10 +10,10 @@ from typing import Literal, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.guide.effects import Adjust, Change, Effect, End, Listen, Play, Prepare, Record, Say, Signal
 from handsfree.guide.guide import Guide
 from handsfree.guide.understood import Heard, heard_words
-from handsfree.job.clips import RATE
 from handsfree.job.errors import LogError
 from handsfree.job.events import JobOpened, ProcedureTakenUp
 from handsfree.job.store import JobLog, Store
@@ -208,7 +208,7 @@ class Bench:
             self._say_next()
             return
         self.speaking = play.token
-        self.show("says", f"(sound of {len(samples) / RATE:.1f} seconds)")
+        self.show("says", f"(sound of {len(samples) / SAMPLE_RATE:.1f} seconds)")
         self.voice.start_sound(samples, play.token)
 
     def _write(self, effect: Record) -> None:

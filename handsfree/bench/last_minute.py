@@ -10,7 +10,7 @@ from typing import Any
 
 import soundfile
 
-from handsfree.hearing.recording import RATE
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.phrases.utterance import Hearing, Utterance
 
 SECONDS = 60.0
@@ -64,7 +64,7 @@ class KeptToHelp:
         if utterance.sound is None or not len(utterance.sound):
             return
         name = f"{now.strftime('%Y-%m-%d-%H%M%S-%f')}.flac"
-        soundfile.write(self._folder / name, utterance.sound, RATE, subtype="PCM_16")
+        soundfile.write(self._folder / name, utterance.sound, SAMPLE_RATE, subtype="PCM_16")
         row = {
             "file": name,
             "hearing": utterance.hearing.value,
@@ -77,4 +77,4 @@ class KeptToHelp:
 
 
 def _seconds(utterance: Utterance) -> float:
-    return 0.0 if utterance.sound is None else len(utterance.sound) / RATE
+    return 0.0 if utterance.sound is None else len(utterance.sound) / SAMPLE_RATE

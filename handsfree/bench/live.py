@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import Enum
 
+from handsfree.audio.samples import Samples
 from handsfree.bench.bench import NOT_THE_GUIDES, Bench
 from handsfree.bench.clock import SteadyClock
 from handsfree.bench.last_minute import KeptToHelp, LastMinute
@@ -18,7 +19,6 @@ from handsfree.hearing.listener import Listener
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.speaking.recorder import RoomRecorder
-from handsfree.speaking.samples import Samples
 from handsfree.speaking.speaker import AloudSpeaker
 
 _LONGEST_WAIT = 0.5

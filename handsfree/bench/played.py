@@ -12,10 +12,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
+from handsfree.audio.samples import Samples
 from handsfree.bench.bench import Bench
 from handsfree.bench.sources import RecordedTurn, Turn
 from handsfree.speaking.recorder import RoomRecorder
-from handsfree.speaking.samples import Samples
 from handsfree.speaking.speaker import AloudSpeaker
 
 REACTION = 0.4

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
+from handsfree.audio.samples import Samples
 from handsfree.hearing.endpoints import EndpointSettings, Segment, segments
 from handsfree.hearing.listener import Hears
-from handsfree.hearing.recogniser import Sound
 from handsfree.measure.units import convert
 from handsfree.phrases.breath import in_one_breath
 from handsfree.phrases.figures import duration
@@ -58,7 +58,7 @@ class RecordedTurn:
         return self.ear.hear(self.segment, mode)
 
 
-def recorded(sound: Sound, ear: Hears) -> list[RecordedTurn]:
+def recorded(sound: Samples, ear: Hears) -> list[RecordedTurn]:
     """The utterances of a recording, by the same ends that a microphone's sound is cut at."""
     settings = EndpointSettings()
     return [RecordedTurn(segment, ear, settings.closing_silence) for segment in segments(sound, settings)]

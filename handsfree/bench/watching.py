@@ -9,7 +9,6 @@ from typing import Literal
 
 from handsfree.bench.bench import Bench
 from handsfree.display.review import JobReview, ReviewPoint
-from handsfree.guide.reviewing import Point
 from handsfree.guide.view import View, microphone_words, view_of
 from handsfree.job.errors import LogError
 from handsfree.job.state import fold
@@ -20,6 +19,7 @@ from handsfree.review.findings import Finding
 from handsfree.review.source import procedures_of
 from handsfree.review.spoken import spoken_review
 from handsfree.review.text import HEADINGS, review_text
+from handsfree.wording.points import Point
 
 Source = Literal["mic", "typed", "recording"]
 

@@ -6,10 +6,10 @@ from pathlib import Path
 
 from platformdirs import user_config_dir
 
-from handsfree.measure.english import English, choose
 from handsfree.procedure.problems import Problem, ProcedureError
 from handsfree.procedure.tools import Workshop
 from handsfree.procedure.tools import load_workshop as load_file
+from handsfree.text.english import English, choose
 
 
 def default_file() -> Path:

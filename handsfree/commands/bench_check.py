@@ -10,15 +10,15 @@ from collections.abc import Callable
 
 import numpy as np
 
+from handsfree.audio.errors import SoundError
+from handsfree.audio.levels import of_the_noise, of_the_voice, sounding
+from handsfree.audio.samples import Samples
 from handsfree.bench.printing import unwritten
 from handsfree.bench.setting_up import open_hearing
 from handsfree.commands.run import loudspeaker_of, microphone_of
-from handsfree.hearing.bench_noise import of_the_noise, of_the_voice, sounding
 from handsfree.hearing.endpoints import Endpointer, Segment
-from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listener import Hears
 from handsfree.hearing.microphone import Microphone
-from handsfree.hearing.recogniser import Sound
 from handsfree.hearing.second_reader import INSTALL
 from handsfree.job.errors import LogError, LogFolderError
 from handsfree.job.store import Store, default_folder
@@ -64,12 +64,12 @@ def bench_check(args: argparse.Namespace) -> int:
         microphone = microphone_of(args)
         try:
             microphone.start()
-        except HearingError as error:
+        except SoundError as error:
             tell("microphone", "not to be had", [str(error)])
         else:
             try:
                 _hear(microphone, hearing.ear, speaker, tell, 0 if args.no_phrases else len(PHRASES))
-            except HearingError as error:
+            except SoundError as error:
                 tell("microphone", "lost", [str(error)])
             finally:
                 microphone.close()
@@ -141,7 +141,7 @@ def _utterance(microphone: Microphone) -> Segment | None:
     _listen(microphone, TAIL, lambda sound: None)
     found: list[Segment] = []
 
-    def take(sound: Sound) -> bool:
+    def take(sound: Samples) -> bool:
         found.extend(endpointer.feed(sound))
         return bool(found)
 
@@ -149,7 +149,7 @@ def _utterance(microphone: Microphone) -> Segment | None:
     return found[0] if found else None
 
 
-def _listen(microphone: Microphone, seconds: float, take: Callable[[Sound], bool | None]) -> Sound:
+def _listen(microphone: Microphone, seconds: float, take: Callable[[Samples], bool | None]) -> Samples:
     """Sound that is caught from now on for ``seconds``, or until ``take`` has had enough."""
     from_now, blocks = time.monotonic(), []
     while True:

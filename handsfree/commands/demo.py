@@ -10,6 +10,7 @@ from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
 
+from handsfree.audio import files
 from handsfree.bench.bench import Bench
 from handsfree.bench.played import PlayedBench
 from handsfree.bench.printing import Printer, unwritten
@@ -18,7 +19,6 @@ from handsfree.bench.sources import recorded
 from handsfree.commands.log import print_review
 from handsfree.commands.problems import UseError
 from handsfree.commands.run import begin, closing_line
-from handsfree.hearing import recording
 from handsfree.job.store import Store
 from handsfree.speaking.recorder import RoomRecorder
 from handsfree.speaking.speaker import open_speaker
@@ -49,7 +49,7 @@ def demo(args: argparse.Namespace) -> int:
         job = ready(loaded, store, start, item=None, serial="B 2207", owner="Demonstration", new=True)
         hearing = open_hearing(args.recogniser, args.vosk_model, job.guide.language, job.guide.expects)
         to_start = time.perf_counter() - began
-        turns = recorded(recording.load(recording_path()), hearing.ear)
+        turns = recorded(files.load(recording_path()), hearing.ear)
         print(f"One recording of a technician at a bench, heard by the {hearing.name} recogniser.")
         print("heard: taken for a command; ignored: talk and noises; the rest is what is spoken in answer.")
         if line:

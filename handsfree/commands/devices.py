@@ -5,10 +5,10 @@ from __future__ import annotations
 import argparse
 from dataclasses import replace
 
+from handsfree.audio.devices.library import sound_library
+from handsfree.audio.devices.naming import Device, NoSuchDevice, Side, choose, devices_of
+from handsfree.audio.devices.remembered import Chosen, recall, remember
 from handsfree.commands.problems import UseError
-from handsfree.devices.naming import Device, NoSuchDevice, Side, choose, devices_of
-from handsfree.devices.remembered import Chosen, recall, remember
-from handsfree.hearing.microphone import sound_library
 
 
 def devices(args: argparse.Namespace) -> int:

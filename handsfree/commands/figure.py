@@ -12,12 +12,12 @@ from typing import Any
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.problems import UseError
 from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import one_and_many, spoken, spoken_with_other, written
 from handsfree.measure.sums.answer import Answer, answer
 from handsfree.measure.sums.asked import Setting, SumError
 from handsfree.measure.sums.pieces import Stack
 from handsfree.measure.threads import ThreadError, fastener_size
 from handsfree.measure.units import meanings, si, unit
-from handsfree.measure.wording import one_and_many, spoken, spoken_with_other, written
 from handsfree.phrases.figures import figure as figure_node
 from handsfree.phrases.language import plain_words
 from handsfree.phrases.numbers import MOST, number

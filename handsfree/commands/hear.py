@@ -8,13 +8,13 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from handsfree.audio import files
+from handsfree.audio.errors import SoundError
 from handsfree.bench.setting_up import language_of, load_named, open_hearing
-from handsfree.hearing import recording
 from handsfree.hearing.endpoints import EndpointSettings, segments
-from handsfree.hearing.errors import HearingError
 from handsfree.hearing.two_ears import OneEar
+from handsfree.measure.formatting import written
 from handsfree.measure.units import in_use
-from handsfree.measure.wording import written
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.model import Procedure
@@ -32,7 +32,7 @@ def hear(args: argparse.Namespace) -> int:
     for name in args.files:
         try:
             heard = hear_file(Path(name), ear)
-        except HearingError as error:
+        except SoundError as error:
             print(f"handsfree hear: {error}", file=sys.stderr)
             code = 2
             continue
@@ -45,8 +45,8 @@ def hear(args: argparse.Namespace) -> int:
 
 
 def hear_file(path: Path, ear: OneEar) -> list[Utterance]:
-    """The utterances of a recording; one without words where nothing was said. HearingError."""
-    found = segments(recording.load(path), ONE_UTTERANCE)
+    """The utterances of a recording; one without words where nothing was said. SoundError."""
+    found = segments(files.load(path), ONE_UTTERANCE)
     nothing = Utterance((), Hearing.NONE, recogniser=ear.recogniser.name)
     return [ear.hear(segment) for segment in found] or [nothing]
 

@@ -13,7 +13,6 @@ from handsfree.bench.workshop import load_workshop
 from handsfree.commands.problems import UseError
 from handsfree.guide import writing
 from handsfree.guide.effects import Record
-from handsfree.guide.entries import entry_words
 from handsfree.guide.recording import ONE_ONLY
 from handsfree.guide.turn import Turn
 from handsfree.job.errors import JobFinishedAlready
@@ -34,6 +33,7 @@ from handsfree.job.state import Entry, JobState, every_entry, fold
 from handsfree.job.store import JobLog, Store, default_folder
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.review.source import procedures_of
+from handsfree.wording.entries import entry_words
 
 FACTS: tuple[About, ...] = tuple(about for about in get_args(About) if about != "signed off")
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 from datetime import datetime, timedelta
 
+from handsfree.audio.devices.remembered import settings_file
 from handsfree.bench.workshop import default_file
 from handsfree.commands.problems import UseError
-from handsfree.devices.remembered import settings_file
 from handsfree.job.forget import forget as forget_clips
 from handsfree.job.forget import jobs_older_than
 from handsfree.job.rescue import Rescued

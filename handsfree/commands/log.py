@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 
 from handsfree.commands.problems import UseError
-from handsfree.guide import wording
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.state import events_of, fold
 from handsfree.job.store import Store, default_folder
@@ -16,6 +15,7 @@ from handsfree.review.job_text import entries_text, history_text, taken_in_text
 from handsfree.review.source import procedure_of, procedures_of
 from handsfree.review.spoken import spoken_review
 from handsfree.review.text import review_text
+from handsfree.text.prose import counted
 
 
 def jobs(args: argparse.Namespace) -> int:
@@ -106,7 +106,7 @@ def _print_proposals(store: Store, name: str, procedure: Procedure) -> None:
     past = past_jobs(store, name)
     found = proposals(procedure, past, FEWEST_JOBS)
     if found:
-        count = wording.counted(len(found), "change")
+        count = counted(len(found), "change")
         print(f"\nThe last {len(past)} jobs propose {count} to the procedure: handsfree propose PROCEDURE shows them.")
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from handsfree.audio.errors import SoundError
 from handsfree.bench.keys import KeyNameError
 from handsfree.display.errors import DisplayError
-from handsfree.hearing.errors import HearingError
 from handsfree.job.errors import JobFinishedAlready, JobNotFound, LogError, LogFolderError
 from handsfree.procedure.problems import ProcedureError
 from handsfree.speaking.errors import SpeakingError
@@ -18,7 +18,7 @@ WRONG_INPUT = (
     UseError,
     KeyNameError,
     ProcedureError,
-    HearingError,
+    SoundError,
     SpeakingError,
     DisplayError,
     JobNotFound,

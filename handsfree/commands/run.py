@@ -10,6 +10,12 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 
+from handsfree.audio import files
+from handsfree.audio.devices.library import sound_library
+from handsfree.audio.devices.naming import NoSuchDevice, choose, devices_of
+from handsfree.audio.devices.remembered import recall
+from handsfree.audio.errors import SoundError
+from handsfree.audio.samples import Samples
 from handsfree.bench.bench import LOG_LOST, Bench
 from handsfree.bench.clock import SteadyClock
 from handsfree.bench.keys import InputDevice, TerminalKey
@@ -23,23 +29,16 @@ from handsfree.bench.sources import Turn, recorded, typed
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.problems import UseError
 from handsfree.commands.watching import watched
-from handsfree.devices.naming import NoSuchDevice, choose, devices_of
-from handsfree.devices.remembered import recall
-from handsfree.hearing import recording
-from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listener import Listener
 from handsfree.hearing.microphone import Microphone, chosen_microphone
-from handsfree.hearing.recogniser import Sound
 from handsfree.job.errors import LogError
 from handsfree.job.events import Purpose
 from handsfree.job.store import Store, default_folder
-from handsfree.measure.wording import whole_words
 from handsfree.phrases.going_on import may_go_on
 from handsfree.procedure.loader import Loaded
-from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.player import import_sounddevice
 from handsfree.speaking.recorder import FileSpeaker
 from handsfree.speaking.speaker import AloudSpeaker, Speaker, open_speaker
+from handsfree.text.numerals import whole_words
 
 
 def run(args: argparse.Namespace) -> int:
@@ -57,7 +56,7 @@ def work(
 ) -> int:
     """Work a job of this purpose. ``speed``: how fast waiting times pass, None for real time; ``parts``: names of parts
     that can be said while taking apart, besides the usual ones."""
-    sound = None if args.listen in ("mic", "typed") else recording.load(Path(args.listen))
+    sound = None if args.listen in ("mic", "typed") else files.load(Path(args.listen))
     speaker, line = open_speaker(args.speak, unwritten, loudspeaker_of(args))
     if line:
         print(line, file=sys.stderr)
@@ -208,12 +207,12 @@ def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speake
 
 
 def microphone_of(args: argparse.Namespace) -> Microphone:
-    """The microphone that was named, else the remembered one if it is there, else the default. HearingError."""
+    """The microphone that was named, else the remembered one if it is there, else the default. SoundError."""
     wanted = args.microphone
     if wanted is None and (remembered := recall().microphone) is not None:
         try:
             wanted = chosen_microphone(remembered).name
-        except HearingError:
+        except SoundError:
             print(f'The microphone "{remembered}" is not there; the default one is used.', file=sys.stderr)
     return Microphone(wanted)
 
@@ -224,8 +223,8 @@ def loudspeaker_of(args: argparse.Namespace) -> str | None:
         named: str | None = args.loudspeaker
         return named
     try:
-        return choose(devices_of(import_sounddevice(), "loudspeaker"), remembered, "loudspeaker").name
-    except (NoSuchDevice, SpeakingError):
+        return choose(devices_of(sound_library(), "loudspeaker"), remembered, "loudspeaker").name
+    except (NoSuchDevice, SoundError):
         print(f'The loudspeaker "{remembered}" is not there; the default one is used.', file=sys.stderr)
         return None
 
@@ -257,7 +256,7 @@ def _played(
     store: Store,
     speaker: Speaker,
     *,
-    sound: Sound | None,
+    sound: Samples | None,
     speed: float | None,
 ) -> int:
     start = datetime.now().astimezone()

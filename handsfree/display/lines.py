@@ -10,8 +10,8 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
-from handsfree.display.plain import printable
 from handsfree.guide.view import Asked, Scale, Shown, View
+from handsfree.text.terminal import printable
 
 _SHORTEST = 2
 _SCALE = 41

@@ -2,62 +2,63 @@
 
 from __future__ import annotations
 
-from handsfree.guide import dangers, gaps, wording
 from handsfree.guide.turn import Turn
 from handsfree.job.state import JobState
-from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent
 from handsfree.procedure.model import Step
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import counted, listed, numbered, sentence, sentences
+from handsfree.wording import dangers, gaps, instructions
 
 
 def repeat(turn: Turn, _: Intent) -> None:
-    turn.say(turn.guide.last_said or wording.step_words(turn.step, turn.here + 1))
+    turn.say(turn.guide.last_said or instructions.step_words(turn.step, turn.here + 1))
 
 
 def details(turn: Turn, _: Intent) -> None:
-    turn.say(wording.sentence(turn.step.details or "no more is known of this step"))
+    turn.say(sentence(turn.step.details or "no more is known of this step"))
 
 
 def fasteners(turn: Turn, _: Intent) -> None:
     parts = turn.step.fasteners
-    said = " ".join(map(wording.fastener, parts)) if parts else "No fasteners at this step."
-    turn.say(f"{said} {wording.tray(turn.step) if parts else ''}".strip())
+    said = " ".join(map(instructions.fastener, parts)) if parts else "No fasteners at this step."
+    turn.say(f"{said} {instructions.tray(turn.step) if parts else ''}".strip())
 
 
 def lubricant(turn: Turn, _: Intent) -> None:
     parts = turn.step.lubricants
-    turn.say(" ".join(map(wording.lubricant, parts)) if parts else "No lubricant at this step. Leave it dry.")
+    turn.say(" ".join(map(instructions.lubricant, parts)) if parts else "No lubricant at this step. Leave it dry.")
 
 
 def cautions(turn: Turn, _: Intent) -> None:
     """Dangers first: of this step, and those that stand from earlier ones; then cautions for the work."""
     here = turn.step
     standing = [
-        f"Danger since step {whole_words(number)}. {wording.sentence(danger.say)}"
+        f"Danger since step {whole_words(number)}. {sentence(danger.say)}"
         for number, danger in gaps.standing_dangers(turn.procedure, turn.state)
         if danger not in here.dangers
     ]
-    said = " ".join(filter(None, (wording.dangers(here), *standing, wording.sentences(here.cautions))))
+    said = " ".join(filter(None, (instructions.dangers(here), *standing, sentences(here.cautions))))
     turn.say(said or "No cautions at this step.", must_hear=bool(here.dangers or standing))
 
 
 def why(turn: Turn, _: Intent) -> None:
-    turn.say(wording.sentence(turn.step.reason or "no reason is given for this step"))
+    turn.say(sentence(turn.step.reason or "no reason is given for this step"))
 
 
 def tray(turn: Turn, _: Intent) -> None:
-    turn.say(wording.tray(turn.step) or "No tray is named for this step.")
+    turn.say(instructions.tray(turn.step) or "No tray is named for this step.")
 
 
 def tools(turn: Turn, _: Intent) -> None:
     """The tools that have to be at hand, those for measuring among them."""
     step = turn.step
     names = [tool.name for tool in step.tools] + [each.tool.name for each in step.characteristics if each.tool]
-    turn.say(wording.sentence(wording.listed(list(dict.fromkeys(names)))) or "No tools are named for this step.")
+    turn.say(sentence(listed(list(dict.fromkeys(names)))) or "No tools are named for this step.")
 
 
 def marks(turn: Turn, _: Intent) -> None:
-    turn.say(wording.marks(turn.step) or "No marks at this step.")
+    turn.say(instructions.marks(turn.step) or "No marks at this step.")
 
 
 def where(turn: Turn, _: Intent) -> None:
@@ -67,29 +68,29 @@ def where(turn: Turn, _: Intent) -> None:
     lacking = gaps.of_step(step, turn.state, turn.now)
     turn.guide.looking = None
     said = (f"step {number} of {of}", step.act, *lacking)
-    turn.say(" ".join((wording.sentences(said), *dangers.standing(turn.guide))))
+    turn.say(" ".join((sentences(said), *dangers.standing(turn.guide.procedure, turn.guide.state, turn.guide.others))))
 
 
 def left(turn: Turn, _: Intent) -> None:
     """How many steps are left, and what lies open behind."""
     steps = turn.procedure.steps
     open_ = [number for number, step in enumerate(steps, 1) if turn.state.status(step.id) == "open"]
-    said = [f"{wording.counted(len(open_), 'step')} left"]
+    said = [f"{counted(len(open_), 'step')} left"]
     behind = [number for number in open_ if number - 1 < turn.guide.current]
     if behind:
-        said.append(f"left open behind: {wording.numbered([whole_words(number) for number in behind[:5]])}")
+        said.append(f"left open behind: {numbered([whole_words(number) for number in behind[:5]])}")
     lacking = gaps.of_job(turn.procedure, turn.state).lacking
     if lacking:
-        said.append(f"{wording.counted(len(lacking), 'point')} open in finished steps")
+        said.append(f"{counted(len(lacking), 'point')} open in finished steps")
     following = [number for number in open_ if number - 1 > turn.guide.current]
     if following:
         said.append(f"after this, step {whole_words(following[0])}: {steps[following[0] - 1].act}")
-    turn.say(wording.sentences(said))
+    turn.say(sentences(said))
 
 
 def help_(turn: Turn, _: Intent) -> None:
     """The phrases that fit this step, six at most."""
-    turn.say(f"You can say: {wording.listed(phrases_for(turn.step, turn.state), 'or')}.")
+    turn.say(f"You can say: {listed(phrases_for(turn.step, turn.state), 'or')}.")
 
 
 def phrases_for(step: Step, state: JobState) -> list[str]:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from handsfree.guide import dangers, gaps, wording
 from handsfree.guide.effects import Adjust
 from handsfree.guide.moving import enter, go_to, open_after
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import CameBack, JobFinished, JobPaused, StoodBy
-from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent, Kind
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import listed, sentence, sentences, time_left
+from handsfree.wording import dangers, gaps, instructions
 
 
 def stand_by(turn: Turn, _: Intent) -> None:
@@ -27,7 +28,7 @@ def come_back(turn: Turn, _: Intent) -> None:
     if turn.guide.question is not None and turn.guide.question.firm:
         turn.say(f"Back. {turn.guide.question.prompt}")
         return
-    turn.say(f"Back. {wording.step_words(turn.step, turn.here + 1)}", must_hear=bool(turn.step.dangers))
+    turn.say(f"Back. {instructions.step_words(turn.step, turn.here + 1)}", must_hear=bool(turn.step.dangers))
 
 
 def already_here(turn: Turn, _: Intent) -> None:
@@ -37,7 +38,7 @@ def already_here(turn: Turn, _: Intent) -> None:
 def pause(turn: Turn, _: Intent) -> None:
     turn.guide.machine.move("pause")
     turn.record(JobPaused)
-    warning = " ".join((*dangers.standing(turn.guide), *_timers(turn)))
+    warning = " ".join((*dangers.standing(turn.guide.procedure, turn.guide.state, turn.guide.others), *_timers(turn)))
     turn.say(f"{warning} Job paused at step {whole_words(turn.guide.current + 1)}. Nothing is lost.".strip())
     turn.end("paused")
 
@@ -46,8 +47,8 @@ def _timers(turn: Turn) -> list[str]:
     """Timers that nobody will tell of while no job is at the bench."""
     running = turn.state.timers.values()
     return [
-        wording.sentence(
-            f"timer {timer.name} runs on, {wording.time_left(timer.ends - turn.now)}; "
+        sentence(
+            f"timer {timer.name} runs on, {time_left(timer.ends - turn.now)}; "
             "it can ring only when the job is taken up again"
         )
         for timer in running
@@ -78,7 +79,7 @@ def finish(turn: Turn, _: Intent) -> None:
         turn.settle()
         turn.say("Not finished. Still at the bench.")
 
-    prompt = f"{wording.sentences(words)} Finish anyway? Yes or no."
+    prompt = f"{sentences(words)} Finish anyway? Yes or no."
     turn.ask(Question(prompt, {Kind.YES: end, Kind.FINISH: end, Kind.NO: stay}))
 
 
@@ -109,9 +110,9 @@ def ask_to_resume(turn: Turn) -> None:
     here = steps[target]
     begun = [m.name for m in here.characteristics if state.readings(here.id, m.name)]
     if begun:
-        said.append(f"half done: step {whole_words(number)}, {wording.listed(begun)} logged")
-    lead = wording.sentences(said)
-    standing = dangers.standing(guide)
+        said.append(f"half done: step {whole_words(number)}, {listed(begun)} logged")
+    lead = sentences(said)
+    standing = dangers.standing(guide.procedure, guide.state, guide.others)
 
     def agree(turn: Turn, _: Intent) -> None:
         turn.settle()

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from handsfree.guide import dangers, moving, variants, wording
+from handsfree.guide import moving, variants
 from handsfree.guide.effects import Change
 from handsfree.guide.turn import Turn
-from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import counted, listed, sentence
+from handsfree.wording import dangers
 
 
 def change(turn: Turn, intent: Intent) -> None:
@@ -21,7 +23,7 @@ def which(turn: Turn, _: Intent) -> None:
     """Tell the procedures that may be changed to, as they are said."""
     names = turn.guide.language.vocabulary.procedures.items()
     others = [said for said, name in names if name != turn.state.working]
-    turn.say(f"Change to: {wording.listed(others)}." if others else "There is no other procedure here.")
+    turn.say(f"Change to: {listed(others)}." if others else "There is no other procedure here.")
 
 
 def taken_up(turn: Turn) -> None:
@@ -30,10 +32,11 @@ def taken_up(turn: Turn) -> None:
     target: int | None = guide.current
     if turn.state.status(steps[guide.current].id) != "open":
         target = moving.open_after(turn, guide.current)
-    lead = " ".join((*dangers.standing(guide, but=target), f"{turn.procedure.title}."))
+    standing = dangers.standing(guide.procedure, guide.state, guide.others, but=target)
+    lead = " ".join((*standing, f"{turn.procedure.title}."))
     if turn.state.step is None:
         decided = variants.decide_by_serial(turn, turn.state.fact("serial"))
-        count = wording.sentence(wording.counted(len(steps), "step"))
+        count = sentence(counted(len(steps), "step"))
         moving.enter(turn, 0, " ".join(filter(None, (lead, count, decided))))
     elif target is None:
         turn.say(f"{lead} No step of it is open.", must_hear=True)

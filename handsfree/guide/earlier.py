@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from handsfree.guide import wording
 from handsfree.guide.turn import Turn
 from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import spoken
 from handsfree.measure.limits import Decision
-from handsfree.measure.wording import spoken, whole_words
 from handsfree.phrases.intents import Intent
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import listed, sentences
 
 _MOST = 2
 """Characteristics told in one breath."""
@@ -45,8 +46,8 @@ def last_time(turn: Turn, intent: Intent) -> None:
     found = [(name, best) for name in names[:_MOST] if (best := nearest(turn, name))]
     missing = [name for name in names[:_MOST] if name not in dict(found)]
     said = [_words(turn, best) for _, best in found]
-    said += [f"no earlier figure for {wording.listed(missing, 'or')}"] if missing else []
-    turn.say(wording.sentences(said))
+    said += [f"no earlier figure for {listed(missing, 'or')}"] if missing else []
+    turn.say(sentences(said))
 
 
 def nearest(turn: Turn, name: str) -> tuple[Earlier, str] | None:
@@ -83,7 +84,7 @@ def _words(turn: Turn, found: tuple[Earlier, str]) -> str:
     when = "today" if days < 1 else "yesterday" if days == 1 else f"{_ago(days)} ago"
     verdict = "" if each.decision == Decision.NO_LIMITS.value else each.decision
     figure = f"{each.characteristic}, {each.occasion}, {spoken(each.figure)}"
-    return wording.sentences((f"{when}, {whose}: {figure}", verdict))
+    return sentences((f"{when}, {whose}: {figure}", verdict))
 
 
 def _ago(days: int) -> str:

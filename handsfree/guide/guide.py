@@ -13,9 +13,7 @@ from handsfree.guide import (
     earlier,
     keeping,
     moving,
-    reviewing,
     variants,
-    wording,
 )
 from handsfree.guide.effects import Change, Effect
 from handsfree.guide.handlers import FIGURE_ASKS_ITSELF, HANDLERS, HARMLESS, Handler
@@ -29,6 +27,9 @@ from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.model import Procedure, Step, Tool
+from handsfree.text.prose import counted, sentence
+from handsfree.wording import readings
+from handsfree.wording.points import Reviewer
 
 ANSWER_TIME = timedelta(seconds=20)
 """A question that is not answered in this time after it was put writes nothing."""
@@ -86,7 +87,7 @@ class Guide:
         """The other procedures of the job by name: their dangers last too."""
         self.equip: Callable[[Procedure], Mapping[str, Tool]] = lambda _: self.tools
         """The tools at hand for another procedure of the job."""
-        self.reviewer: reviewing.Reviewer | None = None
+        self.reviewer: Reviewer | None = None
         """Makes the review that is stepped through by voice."""
         self.worker: str | None = None
         """Who is at the bench, for the sign-off."""
@@ -182,7 +183,7 @@ class Guide:
         """Begin a new job: record ``opened`` and announce the first step."""
         turn = Turn(self, opened.at)
         turn.take(opened)
-        steps = wording.sentence(wording.counted(len(self.procedure.steps), "step"))
+        steps = sentence(counted(len(self.procedure.steps), "step"))
         decided = variants.decide_by_serial(turn, opened.serial)
         moving.enter(turn, 0, f"{self.procedure.title}. {steps} {decided}".strip())
         turn.prepare(*USUAL)
@@ -247,7 +248,7 @@ class Guide:
 
     def _take_second(self, turn: Turn, utterance: Utterance) -> None:
         """The second of two commands in one breath, unless the first has asked something or the bench has left."""
-        said = wording.command(utterance.then[0])
+        said = readings.command(utterance.then[0])
         left = any(isinstance(effect, Change) for effect in turn.effects)
         if self.question is not None or self.machine.state != "at step" or left:
             turn.say(f"Not done: {said}.")

@@ -68,7 +68,7 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.NO: writing.answer_check,
     Kind.TIMER_START: keeping.start_timer,
     Kind.TIMER_STOP: keeping.stop_timer,
-    Kind.TIMER_LEFT: keeping.time_left,
+    Kind.TIMER_LEFT: keeping.tell_time_left,
     Kind.ACKNOWLEDGE: keeping.acknowledge,
     Kind.CODE: recording.code,
     Kind.MORE_CODE: recording.more_code,

@@ -6,13 +6,15 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from handsfree.guide import gaps, wording
-from handsfree.guide.recording import NAMES, note_fact
+from handsfree.guide.recording import note_fact
 from handsfree.guide.turn import Turn
 from handsfree.job.events import NoteKept, TimerAcknowledged, TimerRang, TimerStarted, TimerStopped
 from handsfree.job.state import Timer
 from handsfree.measure.units import convert
 from handsfree.phrases.intents import Intent, Kind
+from handsfree.text.prose import duration, listed, sentence, sentences, time_left
+from handsfree.wording import gaps
+from handsfree.wording.facts import NAMES
 
 NOTE_SILENCE = timedelta(seconds=8)
 """So long a silence ends a note."""
@@ -43,7 +45,7 @@ def begin_fact(turn: Turn, intent: Intent) -> None:
     """As a note, for a fact about the job."""
     note = Note(turn.now, turn.now, about=intent.name, severity=intent.text)
     name = NAMES.get(intent.name or "", "fact")
-    _begin(turn, note, wording.sentence(f"{intent.text} {name}" if intent.text else name))
+    _begin(turn, note, sentence(f"{intent.text} {name}" if intent.text else name))
 
 
 def _begin(turn: Turn, note: Note, lead: str) -> None:
@@ -87,7 +89,7 @@ def end_note(turn: Turn, note: Note) -> None:
         note_fact(turn, note.about, text, to_type=True, severity=note.severity, **kept)
     what = "Note" if note.about is None else NAMES[note.about].capitalize()
     words = text if len(text.split()) <= 12 else f"{' '.join(text.split()[:12])}, and so on"
-    turn.say(f"{what} kept: {wording.sentence(words)}" if text else f"{what} kept as sound.")
+    turn.say(f"{what} kept: {sentence(words)}" if text else f"{what} kept as sound.")
 
 
 def start_timer(turn: Turn, intent: Intent) -> None:
@@ -103,7 +105,7 @@ def start_timer(turn: Turn, intent: Intent) -> None:
         return
     again = name in turn.state.timers
     turn.record(TimerStarted, name=name, seconds=seconds)
-    turn.say(f"{_called(name)}, {wording.duration(seconds)}{', started anew' if again else ''}.")
+    turn.say(f"{_called(name)}, {duration(seconds)}{', started anew' if again else ''}.")
 
 
 def _called(name: str) -> str:
@@ -116,9 +118,9 @@ def _which(turn: Turn, name: str | None) -> Timer | None:
     if not timers:
         turn.say("No timer is running.")
     elif name is not None and name not in timers:
-        turn.say(f"No timer {name}. Running: {wording.listed(list(timers))}.")
+        turn.say(f"No timer {name}. Running: {listed(list(timers))}.")
     elif name is None and len(timers) > 1:
-        turn.say(f"Which: {wording.listed(list(timers), 'or')}?")
+        turn.say(f"Which: {listed(list(timers), 'or')}?")
     else:
         return timers[name] if name is not None else next(iter(timers.values()))
     return None
@@ -135,14 +137,14 @@ def stop_timer(turn: Turn, intent: Intent) -> None:
         turn.say(f"{_called(timer.name)} stopped.")
 
 
-def time_left(turn: Turn, intent: Intent) -> None:
+def tell_time_left(turn: Turn, intent: Intent) -> None:
     if intent.name is None and len(turn.state.timers) > 1:
         timers = list(turn.state.timers.values())
-        turn.say(wording.sentences(f"{t.name}, {wording.time_left(t.ends - turn.now)}" for t in timers))
+        turn.say(sentences(f"{t.name}, {time_left(t.ends - turn.now)}" for t in timers))
         return
     timer = _which(turn, intent.name)
     if timer is not None:
-        turn.say(f"{_called(timer.name)}: {wording.time_left(timer.ends - turn.now)}.")
+        turn.say(f"{_called(timer.name)}: {time_left(timer.ends - turn.now)}.")
 
 
 def ring(turn: Turn) -> None:
@@ -161,7 +163,7 @@ def ring(turn: Turn) -> None:
 
 
 def _ago(late: timedelta) -> str:
-    return f", {wording.time_left(late)} ago" if late >= timedelta(seconds=15) else ""
+    return f", {time_left(late)} ago" if late >= timedelta(seconds=15) else ""
 
 
 def acknowledge(turn: Turn, intent: Intent) -> None:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from handsfree.guide import gaps, ordering, tallying, variants, wording
+from handsfree.guide import ordering, variants
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import NoteKept, StepDone, StepEntered, StepRedone, StepSkipped
-from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.model import Procedure, Step
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import counted, listed, numbered, sentence, sentences
+from handsfree.wording import gaps, instructions, tally
 
 LAST_STEP = "That was the last step. Say finish the job."
 
@@ -28,7 +30,7 @@ def enter(turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False) 
         _go_on(turn, index, lead)
         return
     if step.closes_cover and not parts_asked and turn.state.step != step.id:
-        uneven = tallying.before_cover(turn.procedure, turn.state, index)
+        uneven = tally.before_cover(turn.procedure, turn.state, index)
         if uneven:
             _ask_about_parts(turn, index, lead, uneven)
             return
@@ -36,13 +38,13 @@ def enter(turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False) 
     cost = ordering.cost_of_doing(turn, index) if turn.state.status(step.id) == "open" else ""
     unmade = _unmade_marks(turn, step)
     turn.record(StepEntered, step=step.id)
-    words = wording.step_words(step, index + 1)
+    words = instructions.step_words(step, index + 1)
     group = _new_group(turn.procedure, before, step)
     said = " ".join(filter(None, (lead, cost, unmade, group, words)))
     turn.say(said, must_hear=bool(step.dangers or cost or unmade))
     following = open_after(turn, index)
     if following is not None:
-        turn.prepare(wording.step_words(turn.procedure.steps[following], following + 1))
+        turn.prepare(instructions.step_words(turn.procedure.steps[following], following + 1))
 
 
 def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str) -> None:
@@ -60,13 +62,13 @@ def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str) -> None:
 
 def _new_group(procedure: Procedure, before: str | None, step: Step) -> str:
     groups = [each.group for each in procedure.steps if each.id == before]
-    return wording.sentence(step.group) if step.group and step.group not in groups else ""
+    return sentence(step.group) if step.group and step.group not in groups else ""
 
 
 def _unmade_marks(turn: Turn, step: Step) -> str:
     """A warning of marks that come together here and were never made."""
     makers = [(name, turn.procedure.maker_of(name)) for name in step.meets]
-    return wording.sentences(
+    return sentences(
         f"the mark {name} was not made: step {whole_words(turn.procedure.step_number(maker.id))} is not done"
         for name, maker in makers
         if maker is not None and turn.state.status(maker.id) != "done"
@@ -95,10 +97,10 @@ def _go_on(turn: Turn, here: int, lead: str = "") -> None:
         turn.say("Staying here.")
 
     standing = [
-        f"Danger stands since step {whole_words(number)}. {wording.sentence(danger.say)}"
+        f"Danger stands since step {whole_words(number)}. {sentence(danger.say)}"
         for number, danger in gaps.standing_dangers(turn.procedure, turn.state)
     ]
-    ended = wording.sentences((f"end of stage {step.stage}", step.stop))
+    ended = sentences((f"end of stage {step.stage}", step.stop))
     question = Question(
         "Say next to go on, or pause the job.", {Kind.NEXT: cross, Kind.YES: cross, Kind.NO: stay}, on_expiry=""
     )
@@ -136,7 +138,7 @@ def _finish_step(turn: Turn, then: Callable[[Turn, str], None]) -> None:
         turn.settle()
         turn.say("Staying here.")
 
-    prompt = f"{wording.sentence(wording.listed(lacking))} Go on without? Yes or no."
+    prompt = f"{sentence(listed(lacking))} Go on without? Yes or no."
     turn.ask(Question(prompt, {Kind.YES: finish, Kind.NEXT: finish, Kind.DONE: finish, Kind.NO: stay}))
 
 
@@ -167,7 +169,7 @@ def _look(turn: Turn, index: int, edge: str) -> None:
     status = {"done": "Done.", "skipped": "Skipped.", "open": "", "not needed": "It does not apply to this item."}[
         turn.state.status(step.id)
     ]
-    turn.say(f"Only looking. {wording.step_words(step, index + 1)} {status}".strip())
+    turn.say(f"Only looking. {instructions.step_words(step, index + 1)} {status}".strip())
 
 
 def look_ahead(turn: Turn, _: Intent) -> None:
@@ -195,8 +197,8 @@ def go_to(turn: Turn, intent: Intent) -> None:
         return
     target = turn.procedure.steps[index]
     if turn.state.status(target.id) == "not needed":
-        why = wording.listed([f"{name}, {turn.state.answers.get(name, '')}" for name in target.only_if])
-        turn.say(f"{wording.sentence(f'step {whole_words(index + 1)} does not apply to this item: {why}')} Still here.")
+        why = listed([f"{name}, {turn.state.answers.get(name, '')}" for name in target.only_if])
+        turn.say(f"{sentence(f'step {whole_words(index + 1)} does not apply to this item: {why}')} Still here.")
         return
     cost = ordering.cost_of_doing(turn, index) if turn.state.status(target.id) == "open" else ""
     if not cost:
@@ -216,7 +218,7 @@ def go_to(turn: Turn, intent: Intent) -> None:
 
 def _jump(turn: Turn, index: int) -> None:
     passed_over = sum(turn.state.status(step.id) == "open" for step in turn.procedure.steps[turn.guide.current : index])
-    lead = f"{wording.counted(passed_over, 'step').capitalize()} passed over, still open." if passed_over else ""
+    lead = f"{counted(passed_over, 'step').capitalize()} passed over, still open." if passed_over else ""
     enter(turn, index, lead)
 
 
@@ -254,9 +256,9 @@ def redo(turn: Turn, intent: Intent) -> None:
         for number, step in enumerate(turn.procedure.steps, 1)
         if any(entry.event.step == step.id for entry in lost)
     ]
-    what = wording.counted(len(lost), "figure or check", "figures and checks")
-    steps = wording.numbered(numbers) if len(numbers) <= 3 else f"{whole_words(len(numbers))} steps"
-    stands = wording.sentence(f"{what} of {steps} will no longer stand") if lost else ""
+    what = counted(len(lost), "figure or check", "figures and checks")
+    steps = numbered(numbers) if len(numbers) <= 3 else f"{whole_words(len(numbers))} steps"
+    stands = sentence(f"{what} of {steps} will no longer stand") if lost else ""
     prompt = " ".join(filter(None, (cost, stands, "Redo? Yes or no.")))
     turn.ask(Question(prompt, {Kind.YES: again, Kind.REDO: again, Kind.NO: leave}))
 

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from handsfree.guide import wording
 from handsfree.guide.turn import Turn
-from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent
 from handsfree.procedure import order
 from handsfree.procedure.order import TRAPPING, Cost
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import numbered, sentences
 
 NAMED = 6
 """Steps named in one breath at most."""
 
 
 def _steps(positions: Sequence[int]) -> str:
-    return wording.numbered([whole_words(at + 1) for at in dict.fromkeys(positions)])
+    return numbered([whole_words(at + 1) for at in dict.fromkeys(positions)])
 
 
 def _are(positions: Sequence[int]) -> str:
@@ -49,7 +49,7 @@ def _words(index: int, costs: Sequence[Cost]) -> str:
         shut_out += others
     if not set(shut_out) <= set(needed):
         said.append(f"{_steps(sorted(shut_out))} {_are(shut_out)} not done")
-    return wording.sentences(said)
+    return sentences(said)
 
 
 def cost_of_leaving_out(turn: Turn, index: int) -> str:
@@ -61,7 +61,7 @@ def cost_of_leaving_out(turn: Turn, index: int) -> str:
         if cost.what == "closes":
             verb = "shut in" if cost.way is TRAPPING else "block"
             said.append(f"step {whole_words(cost.other + 1)} will {verb} the {cost.thing}")
-    return wording.sentences(said)
+    return sentences(said)
 
 
 def can_do(turn: Turn, _: Intent) -> None:
@@ -72,11 +72,11 @@ def can_do(turn: Turn, _: Intent) -> None:
         turn.say("Nothing can be done without a cost. Say what was left out." if left else "Nothing is left to do.")
         return
     first = turn.guide.current if turn.guide.current in able else able[0]
-    said = [f"now {wording.numbered([whole_words(at + 1) for at in able[:NAMED]])}"]
+    said = [f"now {numbered([whole_words(at + 1) for at in able[:NAMED]])}"]
     if len(able) > NAMED:
         said = [f"{said[0]} and {whole_words(len(able) - NAMED)} more"]
     said.append(f"step {whole_words(first + 1)}: {turn.procedure.steps[first].act}")
-    turn.say(wording.sentences(said))
+    turn.say(sentences(said))
 
 
 def left_out(turn: Turn, _: Intent) -> None:
@@ -105,4 +105,4 @@ def left_out(turn: Turn, _: Intent) -> None:
         named = _steps(able[:NAMED])
         more = f" and {whole_words(len(able) - NAMED)} more" if len(able) > NAMED else ""
         said.insert(0, f"{named}{more} {'were' if len(able) > 1 else 'was'} left out, and can still be done")
-    turn.say(wording.sentences(said))
+    turn.say(sentences(said))

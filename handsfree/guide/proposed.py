@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from handsfree.job.events import ReadingLogged
-from handsfree.measure.figure import Figure, decimal_text, figure_from_text
+from handsfree.measure.figure import Figure, decimal_text
+from handsfree.measure.formatting import number_words, spoken, written
 from handsfree.measure.limits import Verdict, judge, judge_between
 from handsfree.measure.units import convert, in_use, unit
-from handsfree.measure.wording import number_words, spoken, spoken_with_other, written
 from handsfree.phrases.intents import Intent
 from handsfree.procedure.model import Characteristic, Step
 
@@ -118,11 +117,3 @@ def kept_text(value: Fraction, stated: Figure, unit_key: str) -> str:
         if Fraction(text) == value:
             return text
     return Figure(value, None).text
-
-
-def reading_words(event: ReadingLogged) -> str:
-    """The logged reading for the ear, with the other system; the two ends where it lies between them."""
-    low = figure_from_text(event.value, event.unit)
-    if event.upper is not None:
-        return f"between {spoken(low)} and {spoken(figure_from_text(event.upper, event.unit))}"
-    return spoken_with_other(low) + (f", {event.feel}" if event.feel else "")

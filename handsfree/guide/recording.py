@@ -4,20 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from handsfree.guide import wording
 from handsfree.guide.turn import Turn
 from handsfree.job.events import FactNoted
-from handsfree.job.state import Entry
-from handsfree.phrases.commands import CODES
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.spelling import spelled
+from handsfree.text.prose import listed, sentence
+from handsfree.wording.facts import NAMES
 
-NAMES = {
-    "item": "item number", "serial": "serial number", "owner": "owner", "complaint": "complaint",
-    "condition": "condition as found", "part replaced": "part replaced", "material": "material used",
-    "finding": "finding", "signed off": "signed off by",
-}  # fmt: skip
-"""What each fact is called when it is spoken of."""
 ONE_ONLY = ("item", "serial", "owner", "complaint", "signed off")
 """Facts of which the newest replaces the one before."""
 
@@ -38,7 +31,7 @@ def more_code(turn: Turn, intent: Intent) -> None:
 
 def _write_code(turn: Turn, about: str, text: str) -> None:
     note_fact(turn, about, text)
-    turn.say(f"{wording.sentence(NAMES[about])} {spelled(text)}", must_hear=True)
+    turn.say(f"{sentence(NAMES[about])} {spelled(text)}", must_hear=True)
 
 
 def note_fact(turn: Turn, about: str, text: str, **more: Any) -> None:
@@ -56,7 +49,7 @@ def lubricant_used(turn: Turn, _: Intent) -> None:
         return
     for each in used:
         note_fact(turn, "material", ", ".join(filter(None, (each.which, each.where))))
-    turn.say(f"Used: {wording.sentence(wording.listed([each.which for each in used]))}")
+    turn.say(f"Used: {sentence(listed([each.which for each in used]))}")
 
 
 def sign_off(turn: Turn, _: Intent) -> None:
@@ -65,16 +58,4 @@ def sign_off(turn: Turn, _: Intent) -> None:
         turn.say("No name was given. Say signed off by, and spell the initials.")
         return
     note_fact(turn, "signed off", turn.guide.worker)
-    turn.say(f"Signed off by {wording.sentence(turn.guide.worker)}", must_hear=True)
-
-
-def fact_words(entry: Entry) -> str:
-    """A fact in one sentence."""
-    event = entry.event
-    assert isinstance(event, FactNoted)
-    name = f"{event.severity} finding" if event.severity else NAMES[event.about]
-    free = event.to_type or " " in entry.text or event.about not in CODES.values()
-    text = entry.text or "kept as sound"
-    if event.about == "signed off" and free:
-        return wording.sentence(f"{name} {text}")
-    return wording.sentence(f"{name}, {text}") if free else f"{wording.sentence(name)} {spelled(text)}"
+    turn.say(f"Signed off by {sentence(turn.guide.worker)}", must_hear=True)

@@ -6,37 +6,19 @@ What the points are is not decided here: a ``Reviewer`` hands them in as plain d
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
-from handsfree.guide import history, wording, writing
+from handsfree.guide import writing
 from handsfree.guide.effects import Play
-from handsfree.guide.entries import entry_words
 from handsfree.guide.question import PointShown, Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import EntryConfirmed, EntryWithdrawn, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
-from handsfree.measure.wording import whole_words
 from handsfree.phrases.intents import Intent, Kind
-
-
-@dataclass(frozen=True)
-class Point:
-    """One point of the review: its words for the log and for the ear, and the entry it is about, if it is about one."""
-
-    text: str
-    say: str
-    entry: str | None = None
-
-
-@dataclass(frozen=True)
-class Review:
-    """Sentences that sum the job up (under a minute), and the points, the most important first."""
-
-    summary: tuple[str, ...]
-    points: tuple[Point, ...]
-
-
-Reviewer = Callable[[JobState], Review]
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import counted, sentences
+from handsfree.wording import corrections
+from handsfree.wording.entries import entry_words
+from handsfree.wording.points import Point
 
 HOW = "Say next, play it, confirm, or end of review."
 NO_MORE = "That was the last point. End of review."
@@ -53,7 +35,7 @@ def review(turn: Turn, _: Intent) -> None:
     if not points:
         turn.say(f"{lead} Nothing is left to look at.")
         return
-    many = wording.counted(len(points), "point")
+    many = counted(len(points), "point")
     prompt = f"{lead} {many.capitalize()} to look at. {HOW}"
     turn.ask(_question(points, -1, prompt))
 
@@ -180,5 +162,5 @@ def _tell_history(turn: Turn, entry: Entry | None) -> None:
     if entry is None:
         turn.say("Nothing is logged for that.")
         return
-    told = history.of_entry(turn.state, entry)
-    turn.say(wording.sentences([entry_words(entry), *told]) if told else "As it was first written.")
+    told = corrections.of_entry(turn.state, entry)
+    turn.say(sentences([entry_words(entry), *told]) if told else "As it was first written.")

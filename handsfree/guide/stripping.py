@@ -4,51 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from handsfree.guide import asking, wording, writing
+from handsfree.guide import asking, writing
 from handsfree.guide.effects import Effect
 from handsfree.guide.guide import Guide
 from handsfree.guide.handlers import HANDLERS, Handler
 from handsfree.guide.proposed import Proposed
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
+from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import (
     JobFinished,
     JobOpened,
     MarkMade,
     PartsRemoved,
     PutInTray,
-    ReadingLogged,
     StepDone,
     StepEntered,
 )
-from handsfree.job.state import JobState
-from handsfree.measure.figure import Figure, decimal_text
+from handsfree.measure.formatting import written
 from handsfree.measure.units import unit
-from handsfree.measure.wording import whole_words, written
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.stripping import plural
 from handsfree.procedure.model import Step
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import counted, listed, sentence, sentences
+from handsfree.wording.disassembly import mark_words, removed_words, written_text
 
-_FINEST = 64
-"""Parts of an inch that are said as fractions."""
-_MOST_DECIMALS = 6
 _LARGEST = 10**12
 """From here on a procedure file takes no number, and none is meant."""
 PHRASES = ("removed two screws, and their size", "removed the cover", "tray three", "mark made at the bottom",
            "end play four thou", "note")  # fmt: skip
-
-
-def written_text(figure: Figure) -> str:
-    """The number as a procedure file takes it: a fraction only where it is one of a rule or a tape."""
-    if (figure.decimals or 0) > _MOST_DECIMALS:
-        return decimal_text(figure.value, _MOST_DECIMALS)
-    usual = figure.value.denominator <= _FINEST and 0 < figure.value.numerator < _FINEST**2
-    return figure.text if usual or "/" not in figure.text else decimal_text(figure.value, 4)
-
-
-def removals(state: JobState) -> list[PartsRemoved]:
-    """Everything that came off and was not taken back, in the order in which it came off."""
-    return [entry.event for entry in state.entries.values() if isinstance(entry.event, PartsRemoved) and entry.stands]
 
 
 def removed(turn: Turn, intent: Intent) -> None:
@@ -79,7 +64,7 @@ def removed(turn: Turn, intent: Intent) -> None:
         sounds=turn.sound(),
     )
     assert isinstance(event, PartsRemoved)
-    turn.say(wording.sentence(wording.removed_words(event)), must_hear=True)
+    turn.say(sentence(removed_words(event)), must_hear=True)
 
 
 def in_tray(turn: Turn, intent: Intent) -> None:
@@ -95,7 +80,7 @@ def in_tray(turn: Turn, intent: Intent) -> None:
 
 
 def _short(events: list[PartsRemoved]) -> str:
-    return wording.listed([wording.counted(each.count, each.what, plural(each.what)) for each in events])
+    return listed([counted(each.count, each.what, plural(each.what)) for each in events])
 
 
 def what_is_in_tray(turn: Turn, intent: Intent) -> None:
@@ -113,7 +98,7 @@ def marked(turn: Turn, intent: Intent) -> None:
         MarkMade, id=turn.guide.new_id(), what=said.what, place=said.place, parts=said.parts, sounds=turn.sound()
     )
     assert isinstance(event, MarkMade)
-    turn.say(wording.sentence(wording.mark_words(event)), must_hear=True)
+    turn.say(sentence(mark_words(event)), must_hear=True)
 
 
 def found(turn: Turn, intent: Intent) -> None:
@@ -122,14 +107,14 @@ def found(turn: Turn, intent: Intent) -> None:
     if figure is None or name is None:
         return
     if figure.unit is None and figure.ambiguous_unit is None:
-        turn.say(f"{wording.sentence(name)} Say it with its unit. Not logged.")
+        turn.say(f"{sentence(name)} Say it with its unit. Not logged.")
         return
     if abs(figure.value) >= _LARGEST:
-        turn.say(f"{wording.sentence(name)} {written(figure)} is too large. Not logged.")
+        turn.say(f"{sentence(name)} {written(figure)} is too large. Not logged.")
         return
     before = next((each.unit for each in figures_as_found(turn.state) if each.characteristic == name), None)
     if before is not None and figure.unit is not None and unit(before).kind != unit(figure.unit).kind:
-        turn.say(f"{wording.sentence(f'{name} was measured in {unit(before).many} before')} Not logged.")
+        turn.say(f"{sentence(f'{name} was measured in {unit(before).many} before')} Not logged.")
         return
     # An ambiguous word is asked back by ``propose``; what it may mean are lengths.
     measured = writing.as_found(name, figure.unit or "thou")
@@ -141,14 +126,14 @@ def where(turn: Turn, _: Intent) -> None:
     """How much is off, and what has no tray."""
     off = removals(turn.state)
     loose = [each for each in off if each.id not in turn.state.trays]
-    said = [f"{wording.counted(len(off), 'thing')} off"]
-    said += [f"last, {wording.removed_words(off[-1])}"] if off else []
+    said = [f"{counted(len(off), 'thing')} off"]
+    said += [f"last, {removed_words(off[-1])}"] if off else []
     said += [f"without a tray: {_short(loose)}"] if loose else []
-    turn.say(wording.sentences(said))
+    turn.say(sentences(said))
 
 
 def help_(turn: Turn, _: Intent) -> None:
-    turn.say(f"You can say: {wording.listed(PHRASES, 'or')}.")
+    turn.say(f"You can say: {listed(PHRASES, 'or')}.")
 
 
 def finish(turn: Turn, _: Intent) -> None:
@@ -172,7 +157,7 @@ def finish(turn: Turn, _: Intent) -> None:
         turn.settle()
         turn.say("Not finished. Still at the bench.")
 
-    prompt = f"{wording.sentence(points[0])} Finish anyway? Yes or no."
+    prompt = f"{sentence(points[0])} Finish anyway? Yes or no."
     turn.ask(Question(prompt, {Kind.YES: end, Kind.FINISH: end, Kind.NO: stay}))
 
 
@@ -201,10 +186,5 @@ class StrippingGuide(Guide):
         turn = Turn(self, opened.at)
         turn.take(opened)
         turn.record(StepEntered)
-        turn.say(f"{wording.sentence(self.procedure.title)} Say what comes off, and its tray.")
+        turn.say(f"{sentence(self.procedure.title)} Say what comes off, and its tray.")
         return turn.effects
-
-
-def figures_as_found(state: JobState) -> list[ReadingLogged]:
-    """The figures that stand, in the order in which they were taken."""
-    return [entry.event for entry in state.entries.values() if isinstance(entry.event, ReadingLogged) and entry.stands]

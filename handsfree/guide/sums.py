@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from handsfree.guide import wording
 from handsfree.guide.turn import Turn
 from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import spoken
 from handsfree.measure.sums.answer import answer
 from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, Pieces, Setting, Sum, SumError, Total, Travel
-from handsfree.measure.wording import spoken
 from handsfree.phrases.intents import Intent
+from handsfree.text.prose import number, sentence
 
 
 def sum_(turn: Turn, intent: Intent) -> None:
@@ -17,9 +17,9 @@ def sum_(turn: Turn, intent: Intent) -> None:
     if asked is None:
         return
     try:
-        turn.say(wording.sentence(f"{_asked_words(asked)}: {answer(asked, setting(turn)).spoken}"))
+        turn.say(sentence(f"{_asked_words(asked)}: {answer(asked, setting(turn)).spoken}"))
     except SumError as error:
-        turn.say(wording.sentence(str(error)))
+        turn.say(sentence(str(error)))
 
 
 def setting(turn: Turn) -> Setting:
@@ -42,7 +42,7 @@ def _asked_words(asked: Sum) -> str:
         case Total(one, other, sign):
             return f"{spoken(one)} {'plus' if sign > 0 else 'minus'} {spoken(other)}"
         case Travel(turns, thread):
-            starts = f", {wording.number(asked.starts)} starts" if asked.starts > 1 else ""
+            starts = f", {number(asked.starts)} starts" if asked.starts > 1 else ""
             screw = thread.words if thread else f"pitch {spoken(asked.pitch)}" if asked.pitch else "pitch"
             return f"{screw}{starts}, {spoken(turns)}"
         case Pieces(what, figure):

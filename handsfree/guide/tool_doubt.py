@@ -7,8 +7,8 @@ from fractions import Fraction
 
 from handsfree.guide.proposed import Proposed
 from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import one_and_many, spoken
 from handsfree.measure.units import UnitError, convert, unit
-from handsfree.measure.wording import one_and_many, spoken
 from handsfree.procedure.model import Characteristic
 from handsfree.procedure.values import in_unit
 

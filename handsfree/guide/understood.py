@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handsfree.guide.question import Question
-from handsfree.measure.wording import written
+from handsfree.measure.formatting import written
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from handsfree.guide import wording
 from handsfree.guide.question import Answer, Question
 from handsfree.guide.turn import Turn
 from handsfree.job.events import QuestionAnswered
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.variants import YES_OR_NO
+from handsfree.text.prose import listed, sentence, sentences
 
 Then = Callable[[Turn, str], None]
 """What follows once everything is answered, with what is to be said first."""
@@ -38,7 +38,7 @@ def decide_by_serial(turn: Turn, serial: str | None) -> str:
         if answer is not None and name not in turn.state.answers:
             record(turn, name, answer, by_serial=True)
             said.append(f"by its serial number, {name}: {answer}")
-    return wording.sentences(said)
+    return sentences(said)
 
 
 def needed(turn: Turn, index: int) -> list[str]:
@@ -56,7 +56,7 @@ def ask(turn: Turn, name: str, then: Then, lead: str = "") -> None:
     def take(turn: Turn, answer: str) -> None:
         turn.settle()
         record(turn, name, answer)
-        then(turn, wording.sentence(f"{name}: {answer}"))
+        then(turn, sentence(f"{name}: {answer}"))
 
     def yes_or_no(turn: Turn, intent: Intent) -> None:
         take(turn, "yes" if intent.kind is Kind.YES else "no")
@@ -68,7 +68,7 @@ def ask(turn: Turn, name: str, then: Then, lead: str = "") -> None:
             turn.signal("question")
             turn.say(prompt)
 
-    prompt = f"{wording.sentence(question.ask)} {wording.listed(question.answers, 'or').capitalize()}."
+    prompt = f"{sentence(question.ask)} {listed(question.answers, 'or').capitalize()}."
     answers: dict[Kind, Answer] = {Kind.ANSWER: choice}
     if set(question.answers) == set(YES_OR_NO):
         del answers[Kind.ANSWER]
@@ -86,7 +86,7 @@ def tell(turn: Turn, _: Intent) -> None:
     said = [
         f"{name}: {known[name]}" if name in known else f"{name}: not asked yet" for name in turn.procedure.questions
     ]
-    turn.say(wording.sentences(said))
+    turn.say(sentences(said))
 
 
 def last_asked(turn: Turn) -> str | None:

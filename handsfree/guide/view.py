@@ -11,18 +11,18 @@ from datetime import datetime
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
-from handsfree.guide import gaps
 from handsfree.guide.question import PointShown
 from handsfree.guide.scale import Place, place_of
-from handsfree.guide.stripping import figures_as_found, removals
 from handsfree.guide.understood import Heard, answers_of
-from handsfree.guide.wording import duration
+from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, ReadingLogged
 from handsfree.job.state import Entry, JobState
 from handsfree.measure.figure import figure_from_text
+from handsfree.measure.formatting import in_other_system, range_written, written
 from handsfree.measure.limits import Decision
-from handsfree.measure.wording import in_other_system, range_written, written
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
+from handsfree.text.prose import duration
+from handsfree.wording import gaps
 
 if TYPE_CHECKING:
     from handsfree.guide.guide import Guide

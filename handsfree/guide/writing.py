@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from handsfree.guide import doubt, tallying, wording
-from handsfree.guide.entries import at_step, entry_words
+from handsfree.guide import doubt, tallying
 from handsfree.guide.moving import with_reason
 from handsfree.guide.proposed import Proposed, kept_text
 from handsfree.guide.question import Answer, Question
@@ -21,19 +20,17 @@ from handsfree.job.events import (
 )
 from handsfree.job.state import Entry
 from handsfree.measure.figure import Figure, figure_from_text
+from handsfree.measure.formatting import TENTHS, one_and_many, range_written, written
 from handsfree.measure.limits import Decision
 from handsfree.measure.units import convert, in_use, meanings, unit
-from handsfree.measure.wording import (
-    TENTHS,
-    one_and_many,
-    range_written,
-    whole_words,
-    written,
-)
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.utterance import Hearing
 from handsfree.procedure.model import Characteristic
 from handsfree.procedure.tools import equipped
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import listed, numbered, sentence
+from handsfree.wording import readings
+from handsfree.wording.entries import at_step, entry_words
 
 OUTCOMES = "Set again, accept, or leave open?"
 NOT_WRITTEN = "The figure was not written."
@@ -67,7 +64,7 @@ def _measured_here(turn: Turn, intent: Intent) -> Characteristic | None:
                 for number, step in enumerate(turn.procedure.steps, 1)
                 if any(measured.name == name for measured in step.characteristics)
             ]
-            turn.say(f"{wording.sentence(f'{name} is measured at {wording.numbered(steps)}')} Not logged.")
+            turn.say(f"{sentence(f'{name} is measured at {numbered(steps)}')} Not logged.")
         return found
     if not here:
         turn.say("Nothing is measured at this step. Not logged.")
@@ -87,7 +84,7 @@ def _ask_which(turn: Turn, intent: Intent, here: tuple[Characteristic, ...]) -> 
         reading = said if said.figure is not None else intent
         log(turn, replace(reading, characteristic=said.characteristic, occasion=intent.occasion, tool=intent.tool))
 
-    names = wording.listed([measured.name for measured in here], "or")
+    names = listed([measured.name for measured in here], "or")
     turn.ask(Question(f"Which, {names}? Say it with its figure.", {Kind.FIGURE: answer}, on_drop=NOT_WRITTEN))
 
 
@@ -120,11 +117,11 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
             propose(turn, meant, [other for other in fitting[1:] if other != fitting[0]])
             return
         said = one_and_many(stated.unit or measured.unit)[1] or "a count"
-        turn.say(f"{wording.sentence(f'{measured.name} is not measured in {said}')} Not logged.")
+        turn.say(f"{sentence(f'{measured.name} is not measured in {said}')} Not logged.")
         return
     refusal = refused(proposed)
     if refusal:
-        turn.say(f"{wording.sentence(refusal)} Not logged.")
+        turn.say(f"{sentence(refusal)} Not logged.")
         return
     candidates = _candidates(stated, others, measured) if proposed.single else [stated]
     heard_doubtfully = turn.utterance is not None and turn.utterance.hearing is Hearing.DOUBTFUL
@@ -135,9 +132,9 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
     elif heard_doubtfully or (others and not proposed.single):
         _ask_again(turn, proposed, "")
     elif all(doubt.far_outside(value, measured.limits) for value in values):
-        _ask_again(turn, proposed, f"{wording.sentence(proposed.spoken + ' is far out of limits')} ")
+        _ask_again(turn, proposed, f"{sentence(proposed.spoken + ' is far out of limits')} ")
     elif strange:
-        _ask_again(turn, proposed, f"{wording.sentence(strange)} ")
+        _ask_again(turn, proposed, f"{sentence(strange)} ")
     else:
         write(turn, proposed)
 
@@ -175,8 +172,8 @@ def _with_unit(said: Intent, proposed: Proposed) -> Figure | None:
 def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> None:
     """A choice of two figures, digit by digit."""
     one, other = candidates
-    choice = f"{wording.spelled(one)} or {wording.spelled(other)}"
-    prompt = f"{wording.sentence(f'{choice}, {one_and_many(one.unit or proposed.measured.unit)[1]}').rstrip('.')}?"
+    choice = f"{readings.spelled(one)} or {readings.spelled(other)}"
+    prompt = f"{sentence(f'{choice}, {one_and_many(one.unit or proposed.measured.unit)[1]}').rstrip('.')}?"
 
     def answer(turn: Turn, said: Intent) -> None:
         figure = _with_unit(said, proposed)
@@ -223,9 +220,9 @@ def _ask_unit(turn: Turn, proposed: Proposed) -> None:
     if not names and one in TENTHS.values():
         prompt = f"{word.capitalize()} of what?"
     elif names:
-        prompt = f"{wording.sentence(f'{word} can mean two things')} {wording.listed(names, 'or').capitalize()}?"
+        prompt = f"{sentence(f'{word} can mean two things')} {listed(names, 'or').capitalize()}?"
     else:
-        turn.say(f"{wording.sentence(f'{proposed.measured.name} is not measured in {word}')} Not logged.")
+        turn.say(f"{sentence(f'{proposed.measured.name} is not measured in {word}')} Not logged.")
         return
 
     def answer(turn: Turn, said: Intent) -> None:
@@ -242,7 +239,7 @@ def _write_if_it_can_be(turn: Turn, proposed: Proposed) -> None:
     """Write what was confirmed; another tool may have been named with it."""
     refusal = refused(proposed)
     if refusal:
-        turn.say(f"{wording.sentence(refusal)} Not logged.")
+        turn.say(f"{sentence(refusal)} Not logged.")
     else:
         write(turn, proposed)
 
@@ -266,18 +263,18 @@ def write(turn: Turn, proposed: Proposed) -> None:
             unit=measured.unit,
             as_said=proposed.written,
             decision=verdict.decision.value,
-            beyond=written(wording.tidy(verdict.beyond, measured.unit)) if verdict.beyond is not None else None,
+            beyond=written(readings.tidy(verdict.beyond, measured.unit)) if verdict.beyond is not None else None,
             side=verdict.side,
             limits=range_written(measured.low, measured.high),
             tool=measured.tool.name if measured.tool else None,
-            uncertainty=written(wording.tidy(bounds.uncertainty, measured.unit)) if bounds.uncertainty else None,
+            uncertainty=written(readings.tidy(bounds.uncertainty, measured.unit)) if bounds.uncertainty else None,
             corrects=proposed.corrects,
             sounds=turn.sound(),
         )
     assert isinstance(entry, ReadingLogged)
-    words = wording.verdict_words(verdict, measured.unit)
-    digits = wording.with_digits(proposed.spoken, proposed.figure) if proposed.upper is None else proposed.spoken
-    said = wording.read_back(measured.name, digits, proposed.occasion, words)
+    words = readings.verdict_words(verdict, measured.unit)
+    digits = readings.with_digits(proposed.spoken, proposed.figure) if proposed.upper is None else proposed.spoken
+    said = readings.read_back(measured.name, digits, proposed.occasion, words)
     turn.lead = "Corrected." if proposed.corrects else turn.lead
     if verdict.decision is Decision.OUT:
         _ask_outcome(turn, entry.id, said)

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.beam import SearchSettings, search
 from handsfree.hearing.both_readings import FirstReading, read_again, worth_a_second_reading
 from handsfree.hearing.decoder import Decoder
 from handsfree.hearing.meanings import Meant, by_meaning
 from handsfree.hearing.model_files import ModelFiles, find_model_files
-from handsfree.hearing.recogniser import Favour, Meaning, Sound
-from handsfree.hearing.recording import RATE
+from handsfree.hearing.recogniser import Favour, Meaning
 from handsfree.hearing.second_reader import LONGEST, WRITES, SecondReader
 from handsfree.hearing.tokens import FIRST_MERGE, SPACE, Tokenizer
 from handsfree.hearing.trie import SOUNDS_LIKE, Node, Spelling, build
@@ -75,15 +75,15 @@ class BuiltinRecogniser:
 
     def warm_up(self) -> None:
         """Runs the networks once, so that the first utterance is not slower than the rest."""
-        search(self._decoder, self._decoder.start(np.zeros(RATE, np.float32)), 1.0, self._start, self.settings)
+        search(self._decoder, self._decoder.start(np.zeros(SAMPLE_RATE, np.float32)), 1.0, self._start, self.settings)
         if self._second is not None:
-            self._second.listen(np.zeros(RATE, np.float32)).log_probabilities([("next",)])
+            self._second.listen(np.zeros(SAMPLE_RATE, np.float32)).log_probabilities([("next",)])
 
     def recognise(
-        self, sound: Sound, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
+        self, sound: Samples, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
     ) -> Heard:
-        sound = sound[: int(LONGEST_SECONDS * RATE)]
-        begun, seconds = self._decoder.start(sound), len(sound) / RATE
+        sound = sound[: int(LONGEST_SECONDS * SAMPLE_RATE)]
+        begun, seconds = self._decoder.start(sound), len(sound) / SAMPLE_RATE
         result = search(self._decoder, begun, seconds, self._start if commands else None, self.settings)
         text = self._tokenizer.decode(result.free_tokens)
         exponent = self.settings.length_exponent
@@ -97,7 +97,7 @@ class BuiltinRecogniser:
             return by_meaning(found.phrases, meaning, favour, exponent)
 
         first, opinion = FirstReading(usable, text, result.free_log_probability, self.settings), None
-        if self._second is not None and len(sound) <= LONGEST * RATE and worth_a_second_reading(first):
+        if self._second is not None and len(sound) <= LONGEST * SAMPLE_RATE and worth_a_second_reading(first):
             usable, opinion = read_again(first, self._second.listen(sound), meaning, self._written, sought)
         best, last = usable[0], FirstReading(usable, text, result.free_log_probability, self.settings)
         return Heard(

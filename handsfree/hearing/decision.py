@@ -8,7 +8,7 @@ from itertools import groupby, takewhile
 
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.utterance import Heard, Hearing, SecondOpinion
-from handsfree.procedure.sounding import plain, unlike
+from handsfree.text.phonetics import plain, unlike
 
 Interpret = Callable[[tuple[str, ...]], tuple[Intent, ...]]
 """The meanings of a phrase; none where it is no command."""

@@ -6,9 +6,9 @@ from typing import Any
 
 import numpy as np
 
-from handsfree.hearing.endpoints import Segment, level
-from handsfree.hearing.recogniser import Sound
-from handsfree.hearing.recording import RATE
+from handsfree.audio.levels import level
+from handsfree.audio.samples import SAMPLE_RATE, Samples
+from handsfree.hearing.endpoints import Segment
 
 FRAME = 512
 HOP = 128
@@ -31,9 +31,9 @@ def signal_to_noise(segment: Segment) -> float | None:
     return float(10 * np.log10(max(loud**2 - noise**2, 1e-12) / noise**2))
 
 
-def loud_level(sound: Sound) -> float:
+def loud_level(sound: Samples) -> float:
     """Root mean square of the louder half of the 20 ms frames: of the speech, not of the pauses in it."""
-    size = RATE // 50
+    size = SAMPLE_RATE // 50
     frames = sound[: len(sound) // size * size].reshape(-1, size)
     if not len(frames):
         return level(sound)
@@ -41,7 +41,7 @@ def loud_level(sound: Sound) -> float:
     return float(np.sqrt(powers[len(powers) // 2 :].mean()))
 
 
-def cleaned(segment: Segment, noisy_below: float = NOISY_BELOW) -> Sound:
+def cleaned(segment: Segment, noisy_below: float = NOISY_BELOW) -> Samples:
     """The segment's samples, filtered where the noise before it is known and near the speech in level."""
     ratio = signal_to_noise(segment)
     if ratio is None or ratio >= noisy_below or len(segment.before) < FRAME:
@@ -49,7 +49,7 @@ def cleaned(segment: Segment, noisy_below: float = NOISY_BELOW) -> Sound:
     return wiener(segment.samples, segment.before)
 
 
-def wiener(sound: Sound, noise: Sound, floor: float = GAIN_FLOOR) -> Sound:
+def wiener(sound: Samples, noise: Samples, floor: float = GAIN_FLOOR) -> Samples:
     """``sound`` with the spectrum of ``noise`` taken down, nowhere below ``floor`` of its amplitude."""
     noise_power = np.square(np.abs(_spectra(noise))).mean(axis=0) + 1e-12
     padded = np.pad(sound, (FRAME, FRAME))
@@ -68,7 +68,7 @@ def _window() -> np.ndarray[Any, np.dtype[np.float64]]:
     return np.sqrt(np.hanning(FRAME + 1)[:FRAME])
 
 
-def _spectra(sound: Sound) -> np.ndarray[Any, np.dtype[np.complex128]]:
+def _spectra(sound: Samples) -> np.ndarray[Any, np.dtype[np.complex128]]:
     count = max(1, 1 + (len(sound) - FRAME) // HOP)
     starts = np.arange(count) * HOP
     frames = sound[starts[:, None] + np.arange(FRAME)]

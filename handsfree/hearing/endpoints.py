@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from handsfree.hearing.recogniser import Sound
-from handsfree.hearing.recording import RATE
+from handsfree.audio.levels import level
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.voice_activity import CHUNK, Detector, open_detector
 
 QUIET = 0.22
@@ -36,16 +36,16 @@ class Segment:
     than the longest utterance: such a piece is never a whole command.
     """
 
-    samples: Sound = field(repr=False)
+    samples: Samples = field(repr=False)
     start: float
     end: float
-    before: Sound = field(default_factory=lambda: np.empty(0, np.float32), repr=False)
+    before: Samples = field(default_factory=lambda: np.empty(0, np.float32), repr=False)
     part: bool = False
 
     @property
     def noise_level(self) -> float | None:
         """Root mean square of what preceded the speech; None where too little did."""
-        return level(self.before) if len(self.before) >= RATE // 20 else None
+        return level(self.before) if len(self.before) >= SAMPLE_RATE // 20 else None
 
 
 @dataclass(frozen=True)
@@ -70,15 +70,15 @@ class Endpointer:
     def __init__(self, settings: EndpointSettings | None = None, detector: Detector | None = None) -> None:
         self.settings = settings or EndpointSettings()
         self._detector = detector or open_detector()
-        self._history = round((self.settings.pre_roll + ONSET + LEAD) * RATE)
+        self._history = round((self.settings.pre_roll + ONSET + LEAD) * SAMPLE_RATE)
         self.reset()
 
     def reset(self, clock: float = 0.0) -> None:
         """Forgets everything heard so far; the next block begins at ``clock`` seconds."""
         self._detector.reset()
-        self._clock = round(clock * RATE)
+        self._clock = round(clock * SAMPLE_RATE)
         self._pending = np.empty(0, np.float32)
-        self._sound: list[Sound] = []
+        self._sound: list[Samples] = []
         self._sound_start = self._clock
         self._speaking = False
         self._continues = False
@@ -106,7 +106,7 @@ class Endpointer:
         """Whether an utterance is under way."""
         return self._speaking
 
-    def feed(self, block: Sound) -> list[Segment]:
+    def feed(self, block: Samples) -> list[Segment]:
         """Takes the next samples, any number of them; the utterances that ended in them."""
         found: list[Segment] = []
         self._pending = np.concatenate([self._pending, np.asarray(block, np.float32).ravel()])
@@ -124,10 +124,10 @@ class Endpointer:
             self._take(chunk[:rest], self._detector.speech(chunk), found)
         if self._speaking:
             self._close(found, cut=False)
-        self.reset(self._clock / RATE)
+        self.reset(self._clock / SAMPLE_RATE)
         return found
 
-    def _take(self, chunk: Sound, probability: float, found: list[Segment]) -> None:
+    def _take(self, chunk: Samples, probability: float, found: list[Segment]) -> None:
         settings = self.settings
         begin = self._clock
         self._clock += len(chunk)
@@ -142,7 +142,7 @@ class Endpointer:
             else:
                 self._trim()
                 # Silence long enough ends the speech of which pieces were cut off.
-                if self._clock - self._speech_end >= settings.closing_silence * RATE:
+                if self._clock - self._speech_end >= settings.closing_silence * SAMPLE_RATE:
                     self._continues = False
             return
         if probability >= settings.stay:
@@ -150,13 +150,13 @@ class Endpointer:
             self._speech_samples += len(chunk)
             self._offer, self._closing = None, settings.closing_silence
         elif self._noise is not None and level(chunk) > ABOVE_NOISE * self._noise:
-            self._sound_end = min(self._clock, self._speech_end + round(TRAILING * RATE))
+            self._sound_end = min(self._clock, self._speech_end + round(TRAILING * SAMPLE_RATE))
         silence = self._clock - max(self._speech_end, self._sound_end)
-        if silence >= self._closing * RATE:
+        if silence >= self._closing * SAMPLE_RATE:
             self._close(found, cut=False)
-        elif self._clock - self._speech_start >= settings.longest_utterance * RATE:
+        elif self._clock - self._speech_start >= settings.longest_utterance * SAMPLE_RATE:
             self._close(found, cut=True)
-        elif self._offer is None and silence >= settings.early_silence * RATE:
+        elif self._offer is None and silence >= settings.early_silence * SAMPLE_RATE:
             self._offer = self._segment(cut=False)
 
     def _close(self, found: list[Segment], *, cut: bool) -> None:
@@ -174,22 +174,22 @@ class Endpointer:
 
     def _segment(self, *, cut: bool) -> Segment | None:
         """The utterance under way as it stands; None where it is too short to be one."""
-        if self._speech_samples < self.settings.shortest_speech * RATE:
+        if self._speech_samples < self.settings.shortest_speech * SAMPLE_RATE:
             return None
         sound = np.concatenate(self._sound)
         first = self._speech_start - self._sound_start
         last = self._speech_end - self._sound_start
-        quiet = round(QUIET * RATE)
-        begin = max(0, first - round(self.settings.pre_roll * RATE))
+        quiet = round(QUIET * SAMPLE_RATE)
+        begin = max(0, first - round(self.settings.pre_roll * SAMPLE_RATE))
         end = min(len(sound), last + quiet)
         samples = np.pad(sound[begin:end], (max(0, quiet - (first - begin)), max(0, quiet - (end - last))))
         part = cut or self._continues
-        return Segment(samples, self._speech_start / RATE, self._speech_end / RATE, self._before(), part)
+        return Segment(samples, self._speech_start / SAMPLE_RATE, self._speech_end / SAMPLE_RATE, self._before(), part)
 
-    def _before(self) -> Sound:
+    def _before(self) -> Samples:
         """What sounded before the speech."""
-        end = max(0, self._speech_start - self._sound_start - round(ONSET * RATE))
-        return np.concatenate(self._sound)[max(0, end - round(LEAD * RATE)) : end]
+        end = max(0, self._speech_start - self._sound_start - round(ONSET * SAMPLE_RATE))
+        return np.concatenate(self._sound)[max(0, end - round(LEAD * SAMPLE_RATE)) : end]
 
     def _trim(self) -> None:
         """Keeps no more than what an utterance that begins now would need."""
@@ -199,12 +199,9 @@ class Endpointer:
             length -= len(self._sound.pop(0))
 
 
-def segments(sound: Sound, settings: EndpointSettings | None = None, detector: Detector | None = None) -> list[Segment]:
+def segments(
+    sound: Samples, settings: EndpointSettings | None = None, detector: Detector | None = None
+) -> list[Segment]:
     """The utterances in a whole recording (mono, 16 kHz); times count from its start."""
     endpointer = Endpointer(settings, detector)
     return endpointer.feed(sound) + endpointer.flush()
-
-
-def level(sound: Sound) -> float:
-    """Root mean square; 0 for no samples."""
-    return float(np.sqrt(np.mean(np.square(sound, dtype=np.float64)))) if len(sound) else 0.0

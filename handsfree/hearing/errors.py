@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from handsfree.audio.errors import SoundError
 
-class HearingError(Exception):
-    """Sound, microphone or recogniser can't be had; the message is one sentence that says what to do."""
+
+class HearingError(SoundError):
+    """A microphone or a recogniser can't be had; the message is one sentence that says what to do."""

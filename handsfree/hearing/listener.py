@@ -10,9 +10,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+from handsfree.audio.errors import SoundError
+from handsfree.audio.levels import level
 from handsfree.hearing.ear import Mode
-from handsfree.hearing.endpoints import Endpointer, Segment, level
-from handsfree.hearing.errors import HearingError
+from handsfree.hearing.endpoints import Endpointer, Segment
 from handsfree.hearing.microphone import BLOCK_SECONDS, Block, Source
 from handsfree.phrases.utterance import Hearing, Utterance
 
@@ -125,7 +126,7 @@ class Listener:
         return 20 * math.log10(max(levels[len(levels) // 5], 1e-5))
 
     def start(self) -> None:
-        """Opens the microphone and begins; HearingError where it can't be opened."""
+        """Opens the microphone and begins; SoundError where it can't be opened."""
         self._microphone.start()
         self._thread.start()
 
@@ -152,7 +153,7 @@ class Listener:
         while not self._stopping.is_set():
             try:
                 block = self._microphone.read(READ_SECONDS)
-            except HearingError as error:
+            except SoundError as error:
                 self._trouble(str(error))
                 self._come_back()
                 continue
@@ -218,7 +219,7 @@ class Listener:
         while not self._stopping.wait(self._retry_seconds):
             try:
                 self._microphone.restart()
-            except HearingError:
+            except SoundError:
                 continue
             self._deaf = True
             self._trouble("")

@@ -7,8 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from handsfree.hearing.recogniser import Sound
-from handsfree.hearing.recording import RATE
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 
 FloatArray = np.ndarray[Any, np.dtype[np.float64]]
 BANDS = 80
@@ -19,9 +18,9 @@ FLOOR = 8.0
 """Powers of ten below the loudest; what is quieter is taken for that."""
 
 
-def log_mel(sound: Sound, seconds: float) -> Sound:
+def log_mel(sound: Samples, seconds: float) -> Samples:
     """Shape (80, frames) of ``sound`` (mono, 16 kHz), cut or filled to ``seconds``; a hundred frames a second."""
-    length = round(seconds * RATE)
+    length = round(seconds * SAMPLE_RATE)
     filled = np.pad(sound[:length], (0, max(0, length - len(sound))))
     padded = np.pad(filled, WINDOW // 2, mode="reflect")
     frames = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)[::HOP][: length // HOP]
@@ -34,8 +33,8 @@ def log_mel(sound: Sound, seconds: float) -> Sound:
 @cache
 def _filters() -> FloatArray:
     """Triangles on Slaney's mel scale, even to 1 kHz and logarithmic above, each of unit area; (bands, frequencies)."""
-    frequencies = np.fft.rfftfreq(WINDOW, 1 / RATE)
-    corners = _hertz(np.linspace(0.0, _mel(RATE / 2), BANDS + 2))
+    frequencies = np.fft.rfftfreq(WINDOW, 1 / SAMPLE_RATE)
+    corners = _hertz(np.linspace(0.0, _mel(SAMPLE_RATE / 2), BANDS + 2))
     rising = (frequencies - corners[:-2, None]) / (corners[1:-1] - corners[:-2])[:, None]
     falling = (corners[2:, None] - frequencies) / (corners[2:] - corners[1:-1])[:, None]
     heights = 2 / (corners[2:] - corners[:-2])

@@ -11,11 +11,10 @@ from typing import Any, Protocol
 import numpy as np
 import soxr
 
-from handsfree.devices import library as sound_system
-from handsfree.devices.naming import Device, NoSuchDevice, choose, devices_of
+from handsfree.audio.devices import library as sound_system
+from handsfree.audio.devices.naming import Device, NoSuchDevice, choose, devices_of
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.recogniser import Sound
-from handsfree.hearing.recording import RATE
 
 BLOCK_SECONDS = 0.02
 SILENT_FOR = 2.0
@@ -26,7 +25,7 @@ SILENT_FOR = 2.0
 class Block:
     """Some samples, when they were caught (``time.monotonic``), and where they begin on the source's clock."""
 
-    samples: Sound
+    samples: Samples
     caught: float
     start: float
     gap: bool = False
@@ -49,21 +48,9 @@ class Source(Protocol):
         """Looks for the device anew and begins again; HearingError where it is still gone."""
 
 
-def sound_library() -> Any:
-    """The module sounddevice; HearingError that says what to install where it can't be had."""
-    try:
-        import sounddevice
-    except (ImportError, OSError) as error:
-        raise HearingError(
-            "Sound from a microphone needs the PortAudio library, which is missing; on Debian and Ubuntu run: "
-            "sudo apt install libportaudio2"
-        ) from error
-    return sounddevice
-
-
 def list_devices() -> list[Device]:
     """The devices that can record, in the system's order."""
-    library = sound_library()
+    library = sound_system.sound_library()
     try:
         return devices_of(library, "microphone")
     except library.PortAudioError as error:
@@ -86,7 +73,7 @@ class Microphone:
         self.name = device or "default microphone"
         self._stream: Any = None
         self._generation = 0
-        self._queue: queue.SimpleQueue[tuple[float, Sound, bool]] = queue.SimpleQueue()
+        self._queue: queue.SimpleQueue[tuple[float, Samples, bool]] = queue.SimpleQueue()
         self._resampler: Any = None
         self._delivered = 0
         self._last_caught = 0.0
@@ -94,10 +81,10 @@ class Microphone:
     def start(self) -> None:
         if self._stream is not None:
             return
-        library = sound_library()
+        library = sound_system.sound_library()
         with sound_system.in_use:
             device = chosen_microphone(self._wanted)
-            blocks: queue.SimpleQueue[tuple[float, Sound, bool]] = queue.SimpleQueue()
+            blocks: queue.SimpleQueue[tuple[float, Samples, bool]] = queue.SimpleQueue()
 
             def caught(data: Any, frames: int, when: Any, status: Any) -> None:
                 blocks.put((time.monotonic(), data[:, 0].copy(), bool(status.input_overflow)))
@@ -118,9 +105,9 @@ class Microphone:
                 ) from error
             self._generation = sound_system.generation()
         self._queue, self._stream, self.name = blocks, stream, device.name
-        self._resampler = (
-            soxr.ResampleStream(device.rate, RATE, 1, dtype="float32", quality="MQ") if device.rate != RATE else None
-        )
+        self._resampler = None
+        if device.rate != SAMPLE_RATE:
+            self._resampler = soxr.ResampleStream(device.rate, SAMPLE_RATE, 1, dtype="float32", quality="MQ")
         self._last_caught = time.monotonic()
 
     def read(self, timeout: float) -> Block | None:
@@ -137,7 +124,7 @@ class Microphone:
         self._last_caught = caught
         if self._resampler is not None:
             samples = self._resampler.resample_chunk(samples)
-        block = Block(np.asarray(samples, np.float32), caught, self._delivered / RATE, gap)
+        block = Block(np.asarray(samples, np.float32), caught, self._delivered / SAMPLE_RATE, gap)
         self._delivered += len(samples)
         return block
 
@@ -163,5 +150,5 @@ class Microphone:
 
     def restart(self) -> None:
         self.close()
-        sound_system.start_anew(sound_library())
+        sound_system.start_anew(sound_system.sound_library())
         self.start()

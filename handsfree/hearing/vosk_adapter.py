@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 import platformdirs
 
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.recogniser import Favour, Meaning, Sound
-from handsfree.hearing.recording import RATE
+from handsfree.hearing.recogniser import Favour, Meaning
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.utterance import Alternative, Heard
 
@@ -101,10 +101,10 @@ class VoskRecogniser:
         chunks = grammar_chunks(automaton, known)
         if self._knows(UNKNOWN):
             chunks.append(UNKNOWN)
-        self._closed = self._vosk.KaldiRecognizer(self._model, RATE, json.dumps(chunks, ensure_ascii=False))
+        self._closed = self._vosk.KaldiRecognizer(self._model, SAMPLE_RATE, json.dumps(chunks, ensure_ascii=False))
 
     def recognise(
-        self, sound: Sound, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
+        self, sound: Samples, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
     ) -> Heard:
         """Confidence is not given: the engine's own is not to be relied on."""
         if not commands or self._closed is None or self._automaton is None:
@@ -115,9 +115,9 @@ class VoskRecogniser:
             return Heard(self.name, (Alternative(words, 0.0),), text)
         return Heard(self.name, free_text=text.replace(UNKNOWN, "").strip())
 
-    def _free_text(self, sound: Sound) -> str:
+    def _free_text(self, sound: Samples) -> str:
         if self._open is None:
-            self._open = self._vosk.KaldiRecognizer(self._model, RATE)
+            self._open = self._vosk.KaldiRecognizer(self._model, SAMPLE_RATE)
         return _decode(self._open, sound)
 
     def _knows(self, word: str) -> bool:
@@ -140,11 +140,11 @@ def grammar_chunks(automaton: WordAutomaton, known: set[str]) -> list[str]:
     return sorted(known | pairs if len(pairs) <= MOST_PAIRS else known)
 
 
-def _decode(recogniser: Any, sound: Sound) -> str:
+def _decode(recogniser: Any, sound: Samples) -> str:
     """The text of one whole utterance. Silences inside it may end a result early: all results count."""
     pcm = (np.clip(sound, -1.0, 1.0) * 32767).astype("<i2").tobytes()
     texts = []
-    step = RATE // 5 * 2
+    step = SAMPLE_RATE // 5 * 2
     for start in range(0, len(pcm), step):
         if recogniser.AcceptWaveform(pcm[start : start + step]):
             texts.append(json.loads(recogniser.Result())["text"])

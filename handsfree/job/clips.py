@@ -16,9 +16,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.job.errors import LogCorrupt, LogError, LogWriteError
 
-RATE = 16_000
 _SCALE = 32_768
 
 
@@ -91,7 +91,7 @@ def _flac(pcm: NDArray[np.int16]) -> bytes:
 
     # Encoded in memory: errors of a full disk do not come through the encoder's callbacks.
     encoded = io.BytesIO()
-    soundfile.write(encoded, pcm, RATE, format="FLAC", subtype="PCM_16")
+    soundfile.write(encoded, pcm, SAMPLE_RATE, format="FLAC", subtype="PCM_16")
     return encoded.getvalue()
 
 

@@ -8,10 +8,10 @@ from itertools import groupby
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from handsfree.guide.wording import duration
-from handsfree.measure.wording import range_written, written
+from handsfree.measure.formatting import range_written, written
 from handsfree.procedure.gap_marks import gaps
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Procedure, Step
+from handsfree.text.prose import duration
 
 BLANK = "_" * 12
 """Where something is to be written by hand."""

@@ -12,9 +12,9 @@ from itertools import pairwise
 from handsfree.job.events import Event, ReadingLogged, StepDone, StepEntered
 from handsfree.job.state import JobState, fold
 from handsfree.measure.figure import Figure, decimal_text, figure_from_text
+from handsfree.measure.formatting import written
 from handsfree.measure.limits import Decision
 from handsfree.measure.units import convert
-from handsfree.measure.wording import written
 from handsfree.procedure.model import Characteristic, Procedure, Step
 from handsfree.procedure.variants import holds
 

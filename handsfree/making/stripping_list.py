@@ -7,11 +7,12 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
-from handsfree.guide.stripping import figures_as_found, removals
-from handsfree.guide.wording import mark_words, removed_words, sentence
+from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, NoteKept
 from handsfree.job.state import JobState
 from handsfree.procedure.loader import Loaded, parse
+from handsfree.text.prose import sentence
+from handsfree.wording.disassembly import mark_words, removed_words
 
 
 def slug(text: str) -> str:

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from handsfree.measure.figure import figure_from_text
-from handsfree.measure.wording import number_words, whole_words
+from handsfree.measure.formatting import number_words
+from handsfree.text.numerals import whole_words
 
 _INCH = Fraction("25.4")
 _COARSE = {

@@ -5,8 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import OTHER_THAN, PARTED, TENTHS
 from handsfree.measure.units import AMBIGUOUS, BY_KIND, UNITS
-from handsfree.measure.wording import OTHER_THAN, PARTED, TENTHS
 from handsfree.phrases.grammar import Named, Node, either, says, seq
 from handsfree.phrases.numbers import Number, not_whole, nth, number, number_alone, part, whole
 

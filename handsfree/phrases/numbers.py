@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handsfree.measure.wording import a
 from handsfree.phrases.grammar import Many, Named, Node, either, maybe, says, seq
+from handsfree.text.numerals import a
 
 
 @dataclass(frozen=True)

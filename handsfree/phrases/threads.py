@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from handsfree.measure.english import English, choose, chosen
 from handsfree.measure.threads import Thread, threads
 from handsfree.phrases.grammar import Named, Node, either, says
+from handsfree.text.english import English, choose, chosen
 
 
 def _ways(thread: Thread) -> list[str]:

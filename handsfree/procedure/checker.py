@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import written
 from handsfree.measure.threads import ThreadError, fastener_size
-from handsfree.measure.wording import written
 from handsfree.procedure import usage
 from handsfree.procedure.consistency import Location
 from handsfree.procedure.dangers import DANGER_KINDS

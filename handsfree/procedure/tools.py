@@ -9,12 +9,12 @@ from typing import Any, Literal
 
 from pydantic import TypeAdapter, ValidationError
 
-from handsfree.measure.english import English
 from handsfree.measure.figure import Figure
 from handsfree.procedure import yaml_text
 from handsfree.procedure.model import Characteristic, Procedure, Tool
 from handsfree.procedure.problems import Problem, ProcedureError, in_plain_words
 from handsfree.procedure.values import kind_of, spoken_name
+from handsfree.text.english import English
 
 _TOOLS: TypeAdapter[tuple[Tool, ...]] = TypeAdapter(tuple[Tool, ...])
 _KEYS = ("english", "tools")

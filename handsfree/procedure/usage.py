@@ -8,9 +8,9 @@ from itertools import combinations
 from handsfree.procedure.consistency import Location
 from handsfree.procedure.model import Procedure, Step
 from handsfree.procedure.order import WAYS
-from handsfree.procedure.sounding import alike
 from handsfree.procedure.values import nearest
 from handsfree.procedure.variants import exclude_each_other
+from handsfree.text.phonetics import alike
 
 Advice = Iterator[tuple[Location, str]]
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from handsfree.guide.entries import entry_sentences
-from handsfree.guide.reviewing import Point, Review
-from handsfree.guide.wording import sentence
 from handsfree.job.state import JobState, every_entry
 from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, findings_of_job
 from handsfree.review.spoken import heading, spoken_review, where
+from handsfree.text.prose import sentence
+from handsfree.wording.entries import entry_sentences
+from handsfree.wording.points import Point, Review
 
 
 def review_at_bench(procedures: Mapping[str, Procedure], state: JobState) -> Review:

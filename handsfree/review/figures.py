@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from handsfree.job.events import ReadingLogged
 from handsfree.job.state import Entry, JobState
 from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import spoken
 from handsfree.measure.limits import Decision
 from handsfree.measure.units import UnitError, convert, unit
-from handsfree.measure.wording import spoken
 from handsfree.procedure.values import figure_with_unit
 
 

@@ -9,10 +9,6 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import IntEnum
 
-from handsfree.guide.gaps import standing_dangers
-from handsfree.guide.recording import NAMES
-from handsfree.guide.tallying import balance, sums
-from handsfree.guide.wording import duration
 from handsfree.job.events import CheckAnswered, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import JobState
 from handsfree.job.tally import unreconciled
@@ -27,6 +23,10 @@ from handsfree.review.figures import (
     readings,
     standing,
 )
+from handsfree.text.prose import duration
+from handsfree.wording.facts import NAMES
+from handsfree.wording.gaps import standing_dangers
+from handsfree.wording.tally import balance, sums
 
 
 class Kind(IntEnum):

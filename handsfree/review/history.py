@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from handsfree.guide.recording import NAMES
 from handsfree.job.events import Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import Entry, fold
 from handsfree.job.summaries import JobSummary
@@ -14,7 +13,8 @@ from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert
 from handsfree.review.charts import Bounds, Mark
 from handsfree.review.figures import Reading, decision_words, outcome_words, parsed
-from handsfree.review.table import paragraph, table
+from handsfree.text.columns import paragraph, table
+from handsfree.wording.facts import NAMES
 
 _IN_HEADING = ("item", "serial", "owner")
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from handsfree.guide import history
-from handsfree.guide.entries import entry_sentences, entry_words
-from handsfree.guide.recording import NAMES
-from handsfree.guide.tallying import sums
-from handsfree.guide.wording import sentence
 from handsfree.job.events import About, FactNoted, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Procedure
 from handsfree.review.figures import decision_words, name
-from handsfree.review.table import paragraph
+from handsfree.text.columns import paragraph
+from handsfree.text.prose import sentence
+from handsfree.wording import corrections
+from handsfree.wording.entries import entry_sentences, entry_words
+from handsfree.wording.facts import NAMES
+from handsfree.wording.tally import sums
 
 _ORDER: tuple[About, ...] = ("complaint", "condition", "finding", "part replaced", "material", "signed off")
 
@@ -47,7 +47,7 @@ def history_text(state: JobState) -> str:
         first, now = getattr(state.opened, about, None), state.fact(about)
         if first and first != now:
             lines += paragraph(f"{NAMES[about].capitalize()}: {now}, was {first} when the job was opened")
-    for entry, told in history.of_job(state):
+    for entry, told in corrections.of_job(state):
         head = f"[{entry.event.id}] {entry.event.at.astimezone():%Y-%m-%d %H:%M} {_written(entry)}"
         lines += [*paragraph(head), *(line for words in told for line in paragraph(words, 4))]
     return _safe(["HISTORY", "=======", *(lines or ["Every entry is as it was first written."])])

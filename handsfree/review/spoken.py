@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-from handsfree.guide.wording import counted, number, sentence
 from handsfree.job.events import NoteKept, ReadingLogged
 from handsfree.job.state import JobState, every_entry
-from handsfree.measure.wording import whole_words
 from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, Kind, findings_of_job
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import counted, number, sentence
 
 MOST_WORDS = 139
 MOST_SECONDS = 53.0

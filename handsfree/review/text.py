@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 
-from handsfree.guide.spread import figures_of, series
 from handsfree.job.events import (
     CheckAnswered,
     ClockSetBack,
@@ -18,14 +17,15 @@ from handsfree.job.events import (
     ReadingLogged,
 )
 from handsfree.job.state import Entry, JobState, every_entry
+from handsfree.measure.formatting import written
 from handsfree.measure.limits import Decision
 from handsfree.measure.spread import spread
-from handsfree.measure.wording import written
 from handsfree.procedure.model import Procedure
 from handsfree.review.figures import Reading, decision_words, outcome_words, readings
 from handsfree.review.findings import Finding, Kind, clip_words, findings_of_job
 from handsfree.review.job_text import of_the_job
-from handsfree.review.table import paragraph, table
+from handsfree.text.columns import paragraph, table
+from handsfree.wording.repeated import figures_of, series
 
 RULE = (
     "Decided by the rule of ISO 14253-1: with the tool's expanded uncertainty U a figure is in limits only inside "

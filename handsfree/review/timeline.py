@@ -6,8 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from handsfree.guide.recording import NAMES
-from handsfree.guide.wording import duration
 from handsfree.job.events import (
     CheckAnswered,
     ClockSetBack,
@@ -31,6 +29,8 @@ from handsfree.job.events import (
 )
 from handsfree.procedure.model import Procedure
 from handsfree.review.figures import decision_words, name
+from handsfree.text.prose import duration
+from handsfree.wording.facts import NAMES
 
 _COMMON = {"kind", "at", "step", "heard", "recogniser", "clip", "id"}
 _SILENT = {"reading settled", "job opened"}

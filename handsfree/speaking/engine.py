@@ -23,8 +23,8 @@ import numpy as np
 import soundfile
 import soxr
 
+from handsfree.audio.samples import SAMPLE_RATE, Samples, trimmed
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.samples import SAMPLE_RATE, Samples, trimmed
 
 _TIMEOUT = 10.0
 _ATTEMPTS = 3

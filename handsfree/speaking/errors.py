@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from handsfree.audio.errors import SoundError
 
-class SpeakingError(Exception):
+
+class SpeakingError(SoundError):
     """A voice or a loudspeaker can't be had; the message is one sentence that says what to do."""

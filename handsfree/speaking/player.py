@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import atexit
-import sys
 import threading
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
@@ -11,10 +10,11 @@ from typing import Any
 import numpy as np
 import soxr
 
-from handsfree.devices import library as sound_system
-from handsfree.devices.naming import Device, NoSuchDevice, choose, devices_of, in_order_of_preference
+from handsfree.audio.devices import library as sound_system
+from handsfree.audio.devices.naming import Device, NoSuchDevice, choose, devices_of, in_order_of_preference
+from handsfree.audio.errors import SoundError
+from handsfree.audio.samples import SAMPLE_RATE, Samples, limited
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.samples import SAMPLE_RATE, Samples, limited
 
 Done = Callable[[bool], None]
 """Told once when a sound is over: True if it ended by itself, False if it was cut off or could not be played."""
@@ -68,7 +68,10 @@ class Player:
 
     def __init__(self, device: str | None = None) -> None:
         """Raises SpeakingError where PortAudio or an output device is missing, or none has the name."""
-        self._sounddevice = import_sounddevice()
+        try:
+            self._sounddevice = sound_system.sound_library()
+        except SoundError as error:
+            raise SpeakingError(f"Nothing can be played aloud. {error}.") from error
         self._device = device
         try:
             self.output = choose(self._outputs(), device, "loudspeaker").name
@@ -238,21 +241,3 @@ class Player:
 def _failure(error: Exception) -> str:
     reason = str(error).split(" [")[0] or type(error).__name__
     return f"The loudspeaker failed ({reason}); check that it is plugged in and that the sound server runs."
-
-
-def import_sounddevice() -> Any:
-    """The sounddevice module; SpeakingError says what to install where it or PortAudio is missing."""
-    try:
-        import sounddevice
-    except ImportError as error:
-        raise SpeakingError(
-            "Nothing can be played aloud, because the Python package sounddevice is missing; pip install sounddevice."
-        ) from error
-    except OSError as error:
-        how = (
-            "on Debian or Ubuntu: sudo apt install libportaudio2"
-            if sys.platform.startswith("linux")
-            else "pip install --force-reinstall sounddevice"
-        )
-        raise SpeakingError(f"Nothing can be played aloud, because PortAudio is missing; {how}.") from error
-    return sounddevice

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from handsfree.audio.samples import Samples, seconds_of
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.samples import Samples, seconds_of
 from handsfree.speaking.synthesis import Synthesiser, guessed_seconds
 from handsfree.speaking.tones import Tone
 from handsfree.speaking.voice_settings import VoiceSettings

@@ -9,8 +9,8 @@ import re
 import unicodedata
 from fractions import Fraction
 
+from handsfree.measure.formatting import number_words
 from handsfree.measure.units import UNITS, Unit
-from handsfree.measure.wording import number_words
 
 # "4 in place" and "thou" are words already.
 _NOT_SYMBOLS = {"", "in", "thou", "bar", "turns"}

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from handsfree.audio.samples import SAMPLE_RATE, Samples, faded_out, limited, seconds_of
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.player import TONE_CEILING, VOICE_CEILING
-from handsfree.speaking.samples import SAMPLE_RATE, Samples, faded_out, limited, seconds_of
 from handsfree.speaking.synthesis import Synthesiser
 from handsfree.speaking.timeline import TimeLine
 from handsfree.speaking.tones import Tone, tone_samples

@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Protocol
 
+from handsfree.audio.samples import Samples, seconds_of
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.player import Done, Player
 from handsfree.speaking.print_speaker import PrintSpeaker
 from handsfree.speaking.recorder import FileSpeaker, RoomRecorder
-from handsfree.speaking.samples import Samples, seconds_of
 from handsfree.speaking.synthesis import Synthesiser
 from handsfree.speaking.tones import Tone, tone_samples
 from handsfree.speaking.voice_settings import VoiceSettings

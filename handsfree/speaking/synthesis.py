@@ -9,11 +9,11 @@ from functools import lru_cache
 
 import numpy as np
 
+from handsfree.audio.samples import SAMPLE_RATE, Samples, seconds_of, silence
 from handsfree.speaking.engine import Job, VoiceEngine, shared_engine
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.pieces import pieces
 from handsfree.speaking.pronounce import for_the_ear
-from handsfree.speaking.samples import SAMPLE_RATE, Samples, seconds_of, silence
 
 __all__ = ["NORMAL_RATE", "SAMPLE_RATE", "Synthesiser", "guessed_seconds"]
 

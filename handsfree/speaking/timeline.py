@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 import soundfile
 
+from handsfree.audio.samples import LIMITER_BLOCK, SAMPLE_RATE, Samples, limited
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.samples import LIMITER_BLOCK, SAMPLE_RATE, Samples, limited
 
 _CEILING = 0.97
 _WINDOW = 20 * SAMPLE_RATE

@@ -10,7 +10,7 @@ from functools import cache
 
 import numpy as np
 
-from handsfree.speaking.samples import SAMPLE_RATE, Samples
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 
 _PEAK = 0.16
 _EDGE = 0.008

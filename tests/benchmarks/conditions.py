@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.denoise import loud_level
-from handsfree.hearing.recording import RATE
 from tests.hearing_sounds import Sound, in_room, pink
 
 Condition = Callable[[Sound, np.random.Generator], Sound]
@@ -16,7 +16,7 @@ Condition = Callable[[Sound, np.random.Generator], Sound]
 
 def hum(length: int, rng: np.random.Generator) -> Sound:
     """Mains hum, 100 Hz and its overtones, of unit power."""
-    time = np.arange(length) / RATE
+    time = np.arange(length) / SAMPLE_RATE
     sound = sum(np.sin(2 * np.pi * 100 * n * time + rng.uniform(0, 2 * np.pi)) / n for n in range(1, 9))
     return np.asarray(sound / np.std(sound))
 
@@ -25,7 +25,7 @@ def shaped(sound: Sound, corners: list[tuple[float, float]]) -> Sound:
     """``sound`` through a filter given as (frequency in Hz, gain in dB), straight lines between."""
     spectrum = np.fft.rfft(sound)
     frequencies, gains = zip(*corners, strict=True)
-    gain = np.interp(np.fft.rfftfreq(len(sound), 1 / RATE), frequencies, gains)
+    gain = np.interp(np.fft.rfftfreq(len(sound), 1 / SAMPLE_RATE), frequencies, gains)
     return np.fft.irfft(spectrum * 10 ** (gain / 20), len(sound))
 
 

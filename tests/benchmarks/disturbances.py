@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from handsfree.hearing.recording import RATE, resampled
+from handsfree.audio.files import resampled
+from handsfree.audio.samples import SAMPLE_RATE
 from tests import hearing_sounds as sounds
 from tests.benchmarks.conditions import hum, shaped
 from tests.hearing_sounds import Sound
@@ -36,7 +37,7 @@ def disturbances(
     for number in range(round(hours * 3600 / PIECE)):
         rng = np.random.default_rng([number, 17])
         kind = kinds[number % len(kinds)]
-        length = round(PIECE * RATE)
+        length = round(PIECE * SAMPLE_RATE)
         if kind in makers:
             sound = makers[kind](length, rng)
         elif speech:
@@ -48,20 +49,20 @@ def disturbances(
 
 def _parts(sound: Sound) -> list[Sound]:
     """A reading cut into pieces of three seconds; a cut may fall within a word."""
-    size = 3 * RATE
+    size = 3 * SAMPLE_RATE
     return [sound[start : start + size] for start in range(0, len(sound) - size // 3, size)]
 
 
 def _talk(length: int, rng: np.random.Generator, speech: list[Sound]) -> Sound:
     """Pieces in any order, each somewhat quicker or slower, with pauses."""
     room = np.zeros(length)
-    at = int(rng.uniform(0, RATE))
+    at = int(rng.uniform(0, SAMPLE_RATE))
     while at < length:
         piece = speech[int(rng.integers(len(speech)))]
-        piece = resampled(piece.astype(np.float32), int(RATE * rng.uniform(0.88, 1.14)))
+        piece = resampled(piece.astype(np.float32), int(SAMPLE_RATE * rng.uniform(0.88, 1.14)))
         piece = piece / max(float(np.abs(piece).max()), 1e-6) * rng.uniform(0.05, 0.4)
         room[at : at + len(piece)] += piece[: length - at]
-        at += len(piece) + int(rng.uniform(0.2, 1.5) * RATE)
+        at += len(piece) + int(rng.uniform(0.2, 1.5) * SAMPLE_RATE)
     return room
 
 
@@ -78,9 +79,9 @@ def _babble(length: int, rng: np.random.Generator, speech: list[Sound]) -> Sound
 
 def _hammering(length: int, rng: np.random.Generator) -> Sound:
     room = np.zeros(length)
-    ring = np.arange(RATE // 5) / RATE
+    ring = np.arange(SAMPLE_RATE // 5) / SAMPLE_RATE
     at = 0
-    while (at := at + int(rng.uniform(0.25, 1.2) * RATE)) < length:
+    while (at := at + int(rng.uniform(0.25, 1.2) * SAMPLE_RATE)) < length:
         tone = sum(np.sin(2 * np.pi * f * ring) for f in rng.uniform(400, 5000, 5))
         blow = tone * np.exp(-ring * rng.uniform(20, 60)) * rng.uniform(0.03, 0.15)
         room[at : at + len(blow)] += blow[: length - at]
@@ -88,5 +89,5 @@ def _hammering(length: int, rng: np.random.Generator) -> Sound:
 
 
 def _compressor(length: int, rng: np.random.Generator) -> Sound:
-    beat = 1 + 0.5 * np.sin(2 * np.pi * rng.uniform(8, 14) * np.arange(length) / RATE)
+    beat = 1 + 0.5 * np.sin(2 * np.pi * rng.uniform(8, 14) * np.arange(length) / SAMPLE_RATE)
     return (sounds.pink(length, rng) * 0.03 + hum(length, rng) * 0.02) * beat

@@ -19,12 +19,12 @@ from pathlib import Path
 
 import numpy as np
 
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.setting_up import language_of, load_named, open_ear
 from handsfree.commands.hear import ONE_UTTERANCE
 from handsfree.hearing.builtin import BuiltinRecogniser
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.endpoints import segments
-from handsfree.hearing.recording import RATE
 from handsfree.hearing.second_reader import find_second_reader
 from handsfree.hearing.voice_activity import open_detector
 from handsfree.measure.limits import Limits
@@ -82,7 +82,7 @@ class Hearer:
         heard = []
         for segment in segments(sound, ONE_UTTERANCE, detector=self._detector):
             heard.append(self.ear.hear(segment))
-            self.times.append((len(segment.samples) / RATE, heard[-1].seconds))
+            self.times.append((len(segment.samples) / SAMPLE_RATE, heard[-1].seconds))
         return heard
 
     def outcome(self, sound: sounds.Sound, said: tuple[str, ...]) -> str:
@@ -228,7 +228,7 @@ def talk(hearer: Hearer, hours: float) -> str:
     taken: list[str] = []
     seconds = 0.0
     for kind, sound in disturbances(hours, JUDGEMENT_READING):
-        seconds += len(sound) / RATE
+        seconds += len(sound) / SAMPLE_RATE
         for each in hearer.hear(sound):
             counts[each.hearing] += 1
             if each.hearing in (Hearing.CLEAR, Hearing.DOUBTFUL):

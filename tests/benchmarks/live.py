@@ -17,7 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
-from handsfree.hearing.recording import RATE
+from handsfree.audio.samples import SAMPLE_RATE
 from tests.sound_room import SoundRoom
 from tests.test_live_bench import VOICE, Program
 
@@ -42,10 +42,10 @@ def from_speech_to_answer(room: SoundRoom, program: Program, name: str) -> tuple
     if not len(ends) or not len(sounding):
         return None
     # Both recorders run until now: their ends are the same moment.
-    end_of_speech = (ends[-1] - len(asked)) / RATE
-    tone = (sounding[0] - len(answered)) / RATE
-    words = sounding[sounding > sounding[0] + TONE_SECONDS * RATE]
-    first_word = (words[0] - len(answered)) / RATE if len(words) else tone
+    end_of_speech = (ends[-1] - len(asked)) / SAMPLE_RATE
+    tone = (sounding[0] - len(answered)) / SAMPLE_RATE
+    words = sounding[sounding > sounding[0] + TONE_SECONDS * SAMPLE_RATE]
+    first_word = (words[0] - len(answered)) / SAMPLE_RATE if len(words) else tone
     return tone - end_of_speech, first_word - end_of_speech
 
 

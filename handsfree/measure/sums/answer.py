@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import converted, one_and_many, rounded, spoken, written
 from handsfree.measure.sums.asked import (
     HUNDRED,
     Convert,
@@ -21,7 +22,7 @@ from handsfree.measure.sums.asked import (
 )
 from handsfree.measure.sums.pieces import SetError, Stack, Stacks, stacks
 from handsfree.measure.units import UnitError, convert, in_use, unit
-from handsfree.measure.wording import converted, one_and_many, rounded, spoken, whole_words, written
+from handsfree.text.numerals import whole_words
 
 _WAYS_SAID = 3
 _NO_UNIT = "count"

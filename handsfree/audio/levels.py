@@ -7,9 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handsfree.hearing.endpoints import level
-from handsfree.hearing.recogniser import Sound
-from handsfree.hearing.recording import RATE
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 
 CLIPPED = 0.985
 CLIPPING_SHARE = 0.0005
@@ -31,11 +29,16 @@ class Sounding:
     clips: bool
 
 
+def level(samples: Samples) -> float:
+    """Root mean square; 0 for no samples."""
+    return float(np.sqrt(np.mean(np.square(samples, dtype=np.float64)))) if len(samples) else 0.0
+
+
 def decibels(amplitude: float) -> float:
     return 20 * math.log10(max(amplitude, 1e-6))
 
 
-def sounding(sound: Sound) -> Sounding:
+def sounding(sound: Samples) -> Sounding:
     """How ``sound`` (mono, 16 kHz) is."""
     if not len(sound):
         return Sounding(decibels(0), decibels(0), 0.0, False)
@@ -44,12 +47,12 @@ def sounding(sound: Sound) -> Sounding:
     return Sounding(decibels(level(sound)), decibels(peak), hum_share(sound), clips)
 
 
-def hum_share(sound: Sound) -> float:
+def hum_share(sound: Samples) -> float:
     """The share of the power above 30 Hz that lies on multiples of 50 or of 60 Hz up to 400 Hz, whichever is more."""
-    if len(sound) < RATE // 2:
+    if len(sound) < SAMPLE_RATE // 2:
         return 0.0
     power = np.abs(np.fft.rfft((sound - sound.mean()) * np.hanning(len(sound)))) ** 2
-    frequency = np.fft.rfftfreq(len(sound), 1 / RATE)
+    frequency = np.fft.rfftfreq(len(sound), 1 / SAMPLE_RATE)
     total = float(power[frequency > 30].sum())
     if total <= 0:
         return 0.0

@@ -6,9 +6,12 @@ It sees what was plugged in or out only when it is started anew, which ends ever
 from __future__ import annotations
 
 import contextlib
+import sys
 import threading
 import time
 from typing import Any
+
+from handsfree.audio.errors import SoundError
 
 in_use = threading.RLock()
 """Held while a stream is opened, written to or closed: nobody may start the library anew under it."""
@@ -17,6 +20,25 @@ LEAST_SECONDS = 1.0
 """Seconds between two fresh starts."""
 
 _state = {"generation": 0, "started": 0.0}
+
+
+def sound_library() -> Any:
+    """The module sounddevice; SoundError that says what to install where it or PortAudio is missing."""
+    try:
+        import sounddevice
+    except ImportError as error:
+        raise SoundError(
+            "Microphones and loudspeakers need the Python package sounddevice, which is missing; "
+            "run: pip install sounddevice"
+        ) from error
+    except OSError as error:
+        how = (
+            "on Debian and Ubuntu run: sudo apt install libportaudio2"
+            if sys.platform.startswith("linux")
+            else "run: pip install --force-reinstall sounddevice"
+        )
+        raise SoundError(f"Microphones and loudspeakers need the PortAudio library, which is missing; {how}") from error
+    return sounddevice
 
 
 def generation() -> int:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from handsfree.guide.tallying import sums
-from handsfree.guide.wording import counted, listed, time_left
 from handsfree.job.events import ReadingLogged
 from handsfree.job.state import Entry, JobState
 from handsfree.job.tally import unreconciled
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Danger, Procedure, Step
+from handsfree.text.prose import counted, listed, time_left
+from handsfree.wording.tally import sums
 
 
 def needs_outcome(entry: Entry) -> bool:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from handsfree.guide.wording import duration
 from handsfree.job.events import FactNoted, PartsCounted, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
+from handsfree.text.prose import duration
 
 
 def value(entry: Entry) -> str:

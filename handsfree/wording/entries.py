@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from handsfree.guide import tallying, wording
-from handsfree.guide.proposed import reading_words
-from handsfree.guide.recording import fact_words
 from handsfree.job.events import CheckAnswered, FactNoted, MarkMade, PartsCounted, PartsRemoved, ReadingLogged
 from handsfree.job.state import Entry, JobState
 from handsfree.measure.limits import Decision
-from handsfree.measure.wording import whole_words
 from handsfree.procedure.model import Procedure
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import sentence, sentences
+from handsfree.wording import tally
+from handsfree.wording.disassembly import mark_words, removed_words
+from handsfree.wording.facts import fact_words
+from handsfree.wording.readings import reading_words
 
 
 def entry_words(entry: Entry) -> str:
@@ -22,18 +24,18 @@ def entry_words(entry: Entry) -> str:
         if event.decision == Decision.OUT.value and entry.outcome is not None:
             verdict = f"{verdict}, {entry.outcome}"
         said = f"{event.characteristic}, {event.occasion}, {reading_words(event)}"
-        return wording.sentences((said, verdict))
+        return sentences((said, verdict))
     if isinstance(event, CheckAnswered):
         return f"the check, {'passed' if event.passed else 'failed'}."
     if isinstance(event, FactNoted):
         return fact_words(entry)
     if isinstance(event, PartsCounted):
-        return wording.sentence(f"{tallying.counted(event.count, event.part)} {event.way}")
+        return sentence(f"{tally.counted_parts(event.count, event.part)} {event.way}")
     if isinstance(event, PartsRemoved):
-        return wording.sentence(wording.removed_words(event))
+        return sentence(removed_words(event))
     if isinstance(event, MarkMade):
-        return wording.sentence(wording.mark_words(event))
-    return wording.sentence(f"the note, {entry.text}" if entry.text else "a note, kept as sound")
+        return sentence(mark_words(event))
+    return sentence(f"the note, {entry.text}" if entry.text else "a note, kept as sound")
 
 
 def at_step(procedure: Procedure, entry: Entry) -> str:
@@ -53,5 +55,5 @@ def entry_sentences(procedures: Mapping[str, Procedure], state: JobState) -> dic
             place = at_step(procedure, entry)
             if len(procedures) > 1 and not isinstance(entry.event, (FactNoted, PartsCounted)):
                 place = f"{procedure.title}, {place[:1].lower()}{place[1:]}" if place else f"{procedure.title}: "
-            said[id_] = wording.sentence(place + entry_words(entry))
+            said[id_] = sentence(place + entry_words(entry))
     return said

@@ -8,15 +8,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from handsfree.measure.english import hundred_joint, nought, unit_words
 from handsfree.measure.figure import Figure, decimal_text
 from handsfree.measure.units import convert, unit
+from handsfree.text.english import unit_words
+from handsfree.text.numerals import _ONES, _TENS, a, digit_words, whole_words
 
-_ONES = (
-    *("nought", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"),
-    *("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"),
-)
-_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _PARTS = {2: "half", 3: "third", 4: "quarter", 5: "fifth", 8: "eighth", 16: "sixteenth", 32: "thirty second",
           64: "sixty fourth"}  # fmt: skip
 _NTHS = {10 * tens: f"{name[:-1]}ieth" for tens, name in enumerate(_TENS, 2)}
@@ -31,33 +27,6 @@ _OTHER_SYSTEM = {"thou": "mm", "tenth thou": "mm", "hundredth inch": "mm", "inch
                  "tenth mm": "thou", "micron": "thou", "hundredth mm": "thou", "cm": "inch", "lbf in": "N cm",
                  "ozf in": "mN m", "ozf": "N", "psi": "kPa", "°F": "°C", "°C": "°F"}  # fmt: skip
 _SIGNIFICANT = 3
-
-
-def whole_words(number: int) -> str:
-    """A whole number below a million in words; a larger one digit by digit."""
-    if number == 0:
-        return nought()
-    if number < 20:
-        return _ONES[number]
-    if number < 100:
-        tens, ones = divmod(number, 10)
-        return _TENS[tens - 2] + (f" {_ONES[ones]}" if ones else "")
-    if number < 1000:
-        hundreds, rest = divmod(number, 100)
-        return f"{_ONES[hundreds]} hundred" + (hundred_joint() + whole_words(rest) if rest else "")
-    if number >= 1_000_000:
-        return digit_words(str(number))
-    thousands, rest = divmod(number, 1000)
-    joint = hundred_joint() if 0 < rest < 100 else " "
-    return f"{whole_words(thousands)} thousand" + (f"{joint}{whole_words(rest)}" if rest else "")
-
-
-_SIGNS = {".": "point", "-": "minus", "/": "over"}
-
-
-def digit_words(text: str) -> str:
-    """Figures one by one: "0.05" is "nought point nought five"."""
-    return " ".join(_SIGNS.get(sign) or (_ONES[int(sign)] if sign != "0" else nought()) for sign in text)
 
 
 def number_words(value: Fraction, decimals: int | None) -> str:
@@ -79,11 +48,6 @@ def _fraction_words(value: Fraction) -> str:
     if part is None or (count and rest.denominator not in _PARTS):
         return f"{whole_words(value.numerator)} over {whole_words(value.denominator)}"
     return f"{whole_words(count)} and {part}" if count else part
-
-
-def a(word: str) -> str:
-    """The word with its article."""
-    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
 
 
 def _part_words(rest: Fraction) -> str | None:

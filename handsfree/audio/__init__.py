@@ -1,0 +1,1 @@
+"""Sound as it is: files, levels, and the devices that take it in and give it out."""

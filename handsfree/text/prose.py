@@ -1,0 +1,53 @@
+"""Sentences and lists: the few rules of English that everything which is told shares."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import timedelta
+
+from handsfree.text.numerals import whole_words
+
+
+def sentence(text: str) -> str:
+    """``text`` with a capital first letter and a closing mark."""
+    text = " ".join(text.split())
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+
+
+def sentences(texts: Iterable[str]) -> str:
+    return " ".join(filter(None, map(sentence, texts)))
+
+
+def listed(words: Sequence[str], joint: str = "and") -> str:
+    """ "a, b and c"."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {joint} {words[-1]}" if words else ""
+
+
+def number(count: int) -> str:
+    return whole_words(count) if count else "no"
+
+
+def counted(count: int, one: str, many: str | None = None) -> str:
+    """ "two steps", "one step", "no steps"."""
+    return f"{number(count)} {one if count == 1 else many or one + 's'}"
+
+
+def numbered(numbers: Sequence[str]) -> str:
+    """ "step one", "steps one, two and three"."""
+    return f"step{'s' if len(numbers) > 1 else ''} {listed(numbers)}"
+
+
+def duration(seconds: float) -> str:
+    """ "ten minutes", "an hour and five minutes", "forty seconds"."""
+    minutes, rest = divmod(round(seconds), 60)
+    hours, minutes = divmod(minutes, 60)
+    said = [counted(count, name) for count, name in ((hours, "hour"), (minutes, "minute"), (rest, "second")) if count]
+    return listed(said[:2]) if said else "no time"
+
+
+def time_left(left: timedelta) -> str:
+    """A running time, in whole minutes once it is over three."""
+    seconds = max(0.0, left.total_seconds())
+    return duration(60 * round(seconds / 60) if seconds > 180 else seconds)

@@ -1,0 +1,73 @@
+"""A step in words: danger first, then the act, then what is asked for; the rest on request."""
+
+from __future__ import annotations
+
+from handsfree.measure.formatting import range_words
+from handsfree.measure.threads import spoken_size
+from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
+from handsfree.procedure.parts import Mark
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import duration, sentence, sentences
+
+
+def limits_words(characteristic: Characteristic) -> str:
+    return range_words(characteristic.low, characteristic.high)
+
+
+def fastener(part: Fastener) -> str:
+    """One kind of fastener: count, size, head, finish, where; a left-hand thread always last, on its own."""
+    said = [f"{whole_words(part.count)} {spoken_size(part.size)}"]
+    said += [word for word in (part.head, part.finish, part.where) if word]
+    said += [part.tighten] if part.tighten else []
+    return sentence(", ".join(said)) + (" Left-hand thread." if part.left_hand else "")
+
+
+def lubricant(part: Lubricant) -> str:
+    return sentence(", ".join(filter(None, (part.which, part.where, part.how_much))))
+
+
+def dangers(step: Step) -> str:
+    return " ".join(f"Danger. {sentence(danger.say)}" for danger in step.dangers)
+
+
+def tray(step: Step) -> str:
+    """Where the parts of the step lie."""
+    said = step.tray or ""
+    return sentence(said if "tray" in said.lower() else f"tray {said}") if said else ""
+
+
+def marks(step: Step) -> str:
+    """The marks to be made, and those that meet again."""
+    made = [f"{'find' if mark.made_already else 'make'} the {_mark(mark)}: {mark.where}" for mark in step.marks]
+    return sentences([*made, *(f"the {_mark(mark)} meets: {mark.where}" for mark in step.marks_met)])
+
+
+def _mark(mark: Mark) -> str:
+    return mark.name if "mark" in mark.name.lower().split() else f"mark {mark.name}"
+
+
+def asked_for(step: Step) -> str:
+    """What the step wants to be told: figures, an answer, a waiting time."""
+    said = [
+        f"log {measured.name}" + ("" if not _bounded(measured) else f", {limits_words(measured)}")
+        for measured in step.characteristics
+    ]
+    if step.wait is not None:
+        said.append(f"wait {duration(step.wait.seconds)}; say start the timer")
+    if step.check:
+        said.append(f"Check: {step.check}")
+    return sentences(said)
+
+
+def _bounded(measured: Characteristic) -> bool:
+    return measured.low is not None or measured.high is not None
+
+
+def step_words(step: Step, number_: int) -> str:
+    """A step as it is announced: the danger, the act, the tray, marks, left-hand threads, cautions, what is asked."""
+    told = any(caution.lower().startswith("left-hand thread") for caution in step.cautions)
+    left_hand = "Left-hand thread." if not told and any(part.left_hand for part in step.fasteners) else ""
+    act = f"Step {whole_words(number_)}. {sentence(step.act)}"
+    cautions = sentences(step.cautions)
+    said = (dangers(step), act, tray(step), marks(step), left_hand, cautions, asked_for(step))
+    return " ".join(filter(None, said))

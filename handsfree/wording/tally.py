@@ -1,0 +1,51 @@
+"""The parts tally in words: what came out, what is back, what is still out."""
+
+from __future__ import annotations
+
+from handsfree.job.state import JobState
+from handsfree.job.tally import Tally, unreconciled
+from handsfree.phrases.commands import PARTS
+from handsfree.procedure.model import Procedure
+from handsfree.text.prose import counted, listed, number, sentences
+
+FASTENERS = ("screw", "bolt", "nut")
+"""The parts that a procedure lists as fasteners of its steps."""
+
+
+def counted_parts(count: int, part: str) -> str:
+    """ "eight screws"."""
+    return counted(count, part, PARTS.get(part, f"{part}s"))
+
+
+def balance(each: Tally) -> str:
+    """ "one screw still out", "all screws back"."""
+    many = PARTS.get(each.part, f"{each.part}s")
+    if not each.still_out:
+        return f"all {many} accounted for"
+    if each.still_out < 0:
+        return f"{counted_parts(-each.still_out, each.part)} more in than came out"
+    return f"{counted_parts(each.still_out, each.part)} still out"
+
+
+def sums(each: Tally) -> str:
+    """ "eight screws out, seven back, one still out"."""
+    said = [f"{counted_parts(each.out, each.part)} out"]
+    said += [f"{number(count)} {way}" for count, way in ((each.back, "back"), (each.replaced, "replaced")) if count]
+    return f"{listed(said)}: {balance(each)}"
+
+
+def before_cover(procedure: Procedure, state: JobState, index: int) -> str:
+    """What to ask about before the step that closes a cover; empty where the counts come out even.
+
+    Fasteners that this step and the open ones after it need are still out, and rightly so.
+    """
+    wanted = sum(
+        part.count for step in procedure.steps[index:] if state.status(step.id) == "open" for part in step.fasteners
+    )
+    uneven = unreconciled(state)
+    fasteners = [each for each in uneven if each.part in FASTENERS]
+    if wanted and sum(each.still_out for each in fasteners) == wanted:
+        uneven = [each for each in uneven if each not in fasteners]
+        fasteners = []
+    needed = f"{counted(wanted, 'fastener')} needed from here on" if wanted and fasteners else ""
+    return sentences((*(sums(each) for each in uneven), needed))
