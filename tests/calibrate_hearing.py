@@ -18,8 +18,12 @@ from pathlib import Path
 import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.builtin import BuiltinRecogniser
-from handsfree.hearing.decision import (
+from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
+from handsfree.hearing.builtin.second_reader import find_second_reader
+from handsfree.hearing.listening.denoise import cleaned
+from handsfree.hearing.listening.endpoints import segments
+from handsfree.hearing.listening.voice_activity import open_detector
+from handsfree.hearing.rejection import (
     Likeness,
     certainty,
     command_likelihood,
@@ -28,10 +32,6 @@ from handsfree.hearing.decision import (
     likeness,
     with_noughts,
 )
-from handsfree.hearing.denoise import cleaned
-from handsfree.hearing.endpoints import segments
-from handsfree.hearing.second_reader import find_second_reader
-from handsfree.hearing.voice_activity import open_detector
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Heard, Hearing, SecondOpinion

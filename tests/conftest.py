@@ -12,14 +12,14 @@ import pytest
 from hypothesis import settings
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import NO_WORKSHOP, ready
-from handsfree.bench.sources import typed
 from handsfree.job.events import Event
+from handsfree.job.log.store import Store
 from handsfree.job.state import JobState, fold
-from handsfree.job.store import Store
-from handsfree.procedure.loader import Loaded, load
-from handsfree.procedure.tools import Workshop, load_workshop
+from handsfree.procedure.file.loader import Loaded, load
+from handsfree.procedure.workshop import Workshop, load_workshop
 from handsfree.speaking.print_speaker import PrintSpeaker
 
 # Where the tests run in the background, the programs they start would be born deaf to Ctrl-C.

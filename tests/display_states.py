@@ -11,10 +11,10 @@ from typing import Any
 from handsfree.bench.watching import job_review
 from handsfree.display.address import Place
 from handsfree.display.server import PageServer
-from handsfree.guide.view import View
-from handsfree.job.store import Store
-from handsfree.making.stripping_list import stripping_procedure
-from handsfree.procedure.loader import load
+from handsfree.guide.view.snapshot import View
+from handsfree.job.log.store import Store
+from handsfree.making.disassembly_list import stripping_procedure
+from handsfree.procedure.file.loader import load
 from tests.conftest import SMALL
 from tests.watching import Watched, watched
 

@@ -21,16 +21,16 @@ from pathlib import Path
 import numpy as np
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.setting_up import ready
 from handsfree.job.events import NoteKept, PartsCounted, ReadingLogged
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
 from handsfree.job.state import fold
-from handsfree.job.store import Store
-from handsfree.job.verify import verify
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.loader import Loaded, load
-from handsfree.speaking.voice_settings import VoiceSettings
+from handsfree.procedure.file.loader import Loaded, load
+from handsfree.speaking.voice.settings import VoiceSettings
 from tests.conftest import SMALL
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)

@@ -15,7 +15,7 @@ import numpy as np
 
 from handsfree.audio.files import load
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.denoise import loud_level
+from handsfree.hearing.listening.denoise import loud_level
 from handsfree.phrases.language import Language
 
 Sound = np.ndarray

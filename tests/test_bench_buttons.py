@@ -8,11 +8,11 @@ from collections.abc import Iterator
 import pytest
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.live import LiveBench
+from handsfree.bench.loops.live import LiveBench
 from handsfree.bench.setting_up import ready
 from handsfree.job.events import CameBack, JobPaused, NoteKept, StepDone, StoodBy
-from handsfree.job.store import Store
-from handsfree.procedure.loader import Loaded
+from handsfree.job.log.store import Store
+from handsfree.procedure.file.loader import Loaded
 from handsfree.speaking.print_speaker import PrintSpeaker
 from tests.watching import MORNING
 

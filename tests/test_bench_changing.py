@@ -9,15 +9,15 @@ import pytest
 
 from handsfree.bench.bench import Bench
 from handsfree.bench.changing import at_hand, spoken_names
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import ready
-from handsfree.bench.sources import typed
 from handsfree.job.events import ProcedureTakenUp, ReadingLogged, TimerRang
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
 from handsfree.job.state import JobState, fold
-from handsfree.job.store import Store
-from handsfree.job.verify import verify
 from handsfree.phrases.language import Language
-from handsfree.procedure.loader import Loaded
+from handsfree.procedure.file.loader import Loaded
 from handsfree.review.source import procedures_of
 from handsfree.review.timeline import step_times, time_line
 from handsfree.speaking.print_speaker import PrintSpeaker

@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from handsfree.bench import clock as module
-from handsfree.bench.clock import SteadyClock
+from handsfree.bench.loops import clock as module
+from handsfree.bench.loops.clock import SteadyClock
 
 
 def test_a_clock_set_back_in_the_middle_of_a_job_is_not_followed(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -13,7 +13,7 @@ import pytest
 from handsfree.bench.bench import LOG_LOST
 from handsfree.cli import main
 from handsfree.job.events import NoteKept
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 from tests.conftest import SMALL
 from tests.durability import run
 

@@ -20,15 +20,15 @@ from handsfree.audio.devices.naming import Device, NoSuchDevice, choose, in_orde
 from handsfree.audio.devices.remembered import Chosen, recall, remember
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.bench import Bench
-from handsfree.bench.keys import EVENT, InputDevice, KeyNameError, TerminalKey, presses, sequences
-from handsfree.bench.last_minute import KeptToHelp, LastMinute
-from handsfree.bench.live import LiveBench, Manner
+from handsfree.bench.loops.keys import EVENT, InputDevice, KeyNameError, TerminalKey, presses, sequences
+from handsfree.bench.loops.last_minute import KeptToHelp, LastMinute
+from handsfree.bench.loops.live import LiveBench, Manner
+from handsfree.bench.loops.sources import typed_utterance
 from handsfree.bench.setting_up import language_of, ready, unknown_words
-from handsfree.bench.sources import typed_utterance
 from handsfree.cli import main
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.loader import Loaded
+from handsfree.procedure.file.loader import Loaded
 from handsfree.speaking.print_speaker import PrintSpeaker
 from tests.conftest import MORNING
 

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from handsfree.bench.rehearsing import FastClock
+from handsfree.bench.loops.rehearsal import FastClock
 from handsfree.cli import main
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 from tests.conftest import SMALL
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from handsfree.hearing.denoise import loud_level
+from handsfree.hearing.listening.denoise import loud_level
 from tests.benchmarks.conditions import NOISES, STYLES
 from tests.benchmarks.disturbances import PIECE, disturbances
 from tests.benchmarks.hearing import at_most, wilson

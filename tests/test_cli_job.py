@@ -11,9 +11,9 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.job.events import ReadingLogged
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
 from handsfree.job.state import fold
-from handsfree.job.store import Store
-from handsfree.job.verify import verify
 from tests.conftest import SMALL
 
 

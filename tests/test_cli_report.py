@@ -14,7 +14,7 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.commands.report import safe_name
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 from tests.browser import CHROMIUM
 from tests.conftest import Play
 from tests.test_making_card import print_with_browser

@@ -13,15 +13,15 @@ from urllib.parse import urlsplit
 import pytest
 
 from handsfree.audio import files
+from handsfree.bench.loops.sources import RecordedTurn, recorded
 from handsfree.bench.setting_up import load_named, open_ear, open_recogniser
-from handsfree.bench.sources import RecordedTurn, recorded
 from handsfree.bench.watching import job_review
 from handsfree.display.address import Place
 from handsfree.display.server import PageServer
 from handsfree.job.events import JobFinished, ReadingLogged
+from handsfree.job.log.store import Store
 from handsfree.job.state import fold
-from handsfree.job.store import Store
-from handsfree.procedure.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load
 from tests.browser import CAPITAL_HEIGHT, CHROMIUM, FLAGS, REACHED
 from tests.conftest import SMALL
 from tests.display_states import STATES, in_state

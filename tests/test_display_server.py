@@ -21,8 +21,8 @@ from handsfree.commands.watching import watched as watched_by
 from handsfree.display.address import Place, parse, qr_lines, url
 from handsfree.display.errors import DisplayError
 from handsfree.display.server import PageServer
-from handsfree.job.store import Store
-from handsfree.procedure.loader import Loaded
+from handsfree.job.log.store import Store
+from handsfree.procedure.file.loader import Loaded
 from tests.watching import MORNING, Watched, watched
 
 KEY = "abcdefgh23456789"

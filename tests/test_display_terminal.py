@@ -18,9 +18,9 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.display.lines import fitted, rendered, scale, screen
-from handsfree.guide.view import Scale
-from handsfree.job.store import Store
-from handsfree.procedure.loader import Loaded
+from handsfree.guide.view.snapshot import Scale
+from handsfree.job.log.store import Store
+from handsfree.procedure.file.loader import Loaded
 from tests.conftest import SMALL
 from tests.display_states import STATES, in_state
 from tests.watching import Watched, watched

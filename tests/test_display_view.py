@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 
 from handsfree.bench.setting_up import language_of
 from handsfree.guide.guide import Guide
-from handsfree.guide.scale import place_of
-from handsfree.guide.view import Shown, microphone_words, view_of
+from handsfree.guide.view.scale import place_of
+from handsfree.guide.view.snapshot import Shown, microphone_words, view_of
 from handsfree.job.errors import LogWriteError
-from handsfree.job.store import Store
-from handsfree.making.stripping_list import stripping_procedure
+from handsfree.job.log.store import Store
+from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.measure.limits import Limits
-from handsfree.procedure.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load
 from tests.conftest import MORNING
 from tests.watching import Watched, watched
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from handsfree.procedure.problems import ProcedureError
+from handsfree.procedure.file.problems import ProcedureError
 from tests.conftest import Play
 
 COUNTED = """

@@ -11,7 +11,7 @@ from handsfree.job.events import JobOpened
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.loader import Loaded
+from handsfree.procedure.file.loader import Loaded
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from handsfree.guide.effects import Record, Say, Signal
 from handsfree.guide.guide import Guide
 from handsfree.job.events import JobOpened
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.loader import Loaded
+from handsfree.procedure.file.loader import Loaded
 from tests.conftest import MORNING, Play
 
 

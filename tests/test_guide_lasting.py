@@ -8,13 +8,13 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import language_of, ready
-from handsfree.bench.sources import typed
 from handsfree.job.events import ClockSetBack, TimerAcknowledged, TimerRang
+from handsfree.job.log.store import Store
 from handsfree.job.state import JobState, fold
-from handsfree.job.store import Store
-from handsfree.procedure.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load
 from handsfree.speaking.print_speaker import PrintSpeaker
 from tests.conftest import MORNING, Play
 

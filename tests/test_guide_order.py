@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from handsfree.procedure import order
-from handsfree.procedure.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load
 from tests.conftest import Play
 
 PINION = """

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import language_of, ready
-from handsfree.bench.sources import typed
 from handsfree.job.events import EntryConfirmed, NoteKept, ReadingLogged
-from handsfree.job.store import Store
-from handsfree.procedure.loader import Loaded
+from handsfree.job.log.store import Store
+from handsfree.procedure.file.loader import Loaded
 from handsfree.speaking.print_speaker import PrintSpeaker
 from handsfree.wording import corrections
 from tests.conftest import MORNING, Play

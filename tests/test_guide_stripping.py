@@ -11,18 +11,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import ready
-from handsfree.bench.sources import typed
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, PartsRemoved, ReadingLogged
-from handsfree.job.store import Store
-from handsfree.making.stripping_list import stripping_procedure, stripping_text
+from handsfree.job.log.store import Store
+from handsfree.making.disassembly_list import stripping_procedure, stripping_text
 from handsfree.measure.threads import spoken_size
-from handsfree.phrases.fastener_sizes import size
+from handsfree.phrases.disassembly import StrippingLanguage
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.stripping import StrippingLanguage
+from handsfree.phrases.quantities.fastener_sizes import size
 from handsfree.speaking.print_speaker import PrintSpeaker
 from tests.conftest import Played
 

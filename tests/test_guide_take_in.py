@@ -14,8 +14,8 @@ from handsfree.job.events import FactNoted, PartsCounted
 from handsfree.job.tally import tally, unreconciled
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language
-from handsfree.phrases.spelling import LETTERS, LONGEST, MARKS, code, spelled
-from handsfree.procedure.loader import Loaded, load
+from handsfree.phrases.quantities.spelling import LETTERS, LONGEST, MARKS, code, spelled
+from handsfree.procedure.file.loader import Loaded, load
 from tests.conftest import SMALL, Play
 
 # ICAO Annex 10, volume II, chapter 5, figure 5-1 (from memory; the spellings "alfa" and "juliett" are the annex's).

@@ -12,8 +12,8 @@ from handsfree.guide.effects import Say
 from handsfree.guide.guide import Guide
 from handsfree.job.events import JobOpened, QuestionAnswered
 from handsfree.job.state import fold
-from handsfree.procedure.loader import Loaded, load
-from handsfree.review.text import review_text
+from handsfree.procedure.file.loader import Loaded, load
+from handsfree.review.text.whole import review_text
 from tests.conftest import MORNING, Play
 
 ENGINE = """

@@ -10,17 +10,17 @@ import pytest
 
 from handsfree.audio.files import resampled
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.builtin import BuiltinRecogniser
-from handsfree.hearing.decision import decide
+from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
 from handsfree.hearing.ear import Ear
-from handsfree.hearing.endpoints import Segment, segments
 from handsfree.hearing.errors import HearingError
+from handsfree.hearing.listening.endpoints import Segment, segments
+from handsfree.hearing.rejection import decide
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.utterance import Hearing
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.synthesis import Synthesiser
+from handsfree.speaking.voice.synthesis import Synthesiser
 
 LANGUAGE = Language(Vocabulary(characteristics={"backlash": "backlash", "end play": "end play"}))
 

@@ -13,10 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.audio.samples import Samples
-from handsfree.hearing.decision import DEFAULT, decide, likelihood_alone, likeness
 from handsfree.hearing.ear import UNEXPECTED, Ear
-from handsfree.hearing.endpoints import Segment
+from handsfree.hearing.listening.endpoints import Segment
 from handsfree.hearing.recogniser import Favour, Meaning
+from handsfree.hearing.rejection import DEFAULT, decide, likelihood_alone, likeness
 from handsfree.measure.figure import Figure
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.commands import Vocabulary

@@ -8,8 +8,8 @@ import pytest
 
 from handsfree.audio.levels import level
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.denoise import GAIN_FLOOR, cleaned, signal_to_noise, wiener
-from handsfree.hearing.endpoints import Segment
+from handsfree.hearing.listening.denoise import GAIN_FLOOR, cleaned, signal_to_noise, wiener
+from handsfree.hearing.listening.endpoints import Segment
 
 
 def tone(seconds: float = 1.0) -> np.ndarray:

@@ -11,14 +11,14 @@ from test_hearing_listener import Played
 
 from handsfree.audio.levels import of_the_noise, of_the_voice, sounding
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.endpoints import Endpointer, Segment, segments
-from handsfree.hearing.listener import Listener
-from handsfree.hearing.microphone import Block
-from handsfree.hearing.two_ears import together
-from handsfree.hearing.voice_activity import CHUNK
+from handsfree.hearing.ensemble import together
+from handsfree.hearing.listening.endpoints import Endpointer, Segment, segments
+from handsfree.hearing.listening.listener import Listener
+from handsfree.hearing.listening.microphone import Block
+from handsfree.hearing.listening.voice_activity import CHUNK
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.speaking.voice_settings import VoiceSettings
+from handsfree.speaking.voice.settings import VoiceSettings
 
 
 class Counting:

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.endpoints import Endpointer, EndpointSettings, Segment, segments
-from handsfree.hearing.voice_activity import CHUNK
+from handsfree.hearing.listening.endpoints import Endpointer, EndpointSettings, Segment, segments
+from handsfree.hearing.listening.voice_activity import CHUNK
 
 QUIET, LOUD = 0.001, 0.3
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from handsfree.cli import main
-from handsfree.hearing.fetching import FetchError, ModelSource, fetch, install
+from handsfree.hearing.vosk.fetching import FetchError, ModelSource, fetch, install
 
 NAME = "vosk-model-tiny.zip"
 

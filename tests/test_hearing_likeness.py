@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.hearing.decision import MOST_MORE, likeness
+from handsfree.hearing.rejection import MOST_MORE, likeness
 from handsfree.text.phonetics import plain, unlike
 
 WORDS = st.lists(

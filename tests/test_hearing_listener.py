@@ -14,10 +14,10 @@ from test_hearing_endpoints import LOUD, QUIET, LevelDetector, stretch
 
 from handsfree.audio.errors import SoundError
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.endpoints import Endpointer, Segment
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.listener import Gate, Listener
-from handsfree.hearing.microphone import Block, Microphone
+from handsfree.hearing.listening.endpoints import Endpointer, Segment
+from handsfree.hearing.listening.listener import Gate, Listener
+from handsfree.hearing.listening.microphone import Block, Microphone
 from handsfree.phrases.utterance import Hearing, Utterance
 
 

@@ -21,8 +21,8 @@ import pytest
 import soundfile
 
 from handsfree.audio.devices.library import sound_library
+from handsfree.hearing.builtin.model_files import find_model_files
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.model_files import find_model_files
 
 ROOT = Path(__file__).parent.parent
 ALSA = """</usr/share/alsa/alsa.conf>

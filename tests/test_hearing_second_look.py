@@ -11,9 +11,9 @@ from handsfree.audio import files
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.setting_up import Hearing as OpenHearing
 from handsfree.bench.setting_up import language_of, load_named, open_hearing
-from handsfree.hearing.endpoints import segments
+from handsfree.hearing.builtin.model_files import find_model_files
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.model_files import find_model_files
+from handsfree.hearing.listening.endpoints import segments
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 

@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from handsfree.audio.files import load
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.setting_up import language_of, load_named
-from handsfree.hearing.builtin import BuiltinRecogniser
-from handsfree.hearing.decision import DEFAULT, Likeness, certainty, command_likelihood, decide, with_noughts
+from handsfree.hearing.builtin.log_mel import log_mel
+from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
+from handsfree.hearing.builtin.second_reader import LONGEST, SecondReader, find_folder, find_second_reader
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.log_mel import log_mel
-from handsfree.hearing.second_reader import LONGEST, SecondReader, find_folder, find_second_reader
+from handsfree.hearing.rejection import DEFAULT, Likeness, certainty, command_likelihood, decide, with_noughts
 from handsfree.phrases.utterance import Alternative, Heard, Hearing, SecondOpinion
 
 FIXTURES = Path(__file__).parent.parent / "audio_fixtures"

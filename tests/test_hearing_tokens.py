@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handsfree.hearing.builtin.model_files import find_model_files
+from handsfree.hearing.builtin.tokens import Tokenizer
+from handsfree.hearing.builtin.trie import Node, Spelling, build
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.model_files import find_model_files
-from handsfree.hearing.tokens import Tokenizer
-from handsfree.hearing.trie import Node, Spelling, build
 from handsfree.phrases.automaton import WordAutomaton
 
 try:

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing import voice_activity
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.voice_activity import CHUNK, PackagedDetector, SileroDetector, open_detector
+from handsfree.hearing.listening import voice_activity
+from handsfree.hearing.listening.voice_activity import CHUNK, PackagedDetector, SileroDetector, open_detector
 from tests import hearing_sounds as sounds
 
 

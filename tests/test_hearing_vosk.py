@@ -13,7 +13,7 @@ import pytest
 
 from handsfree.audio.files import load
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.vosk_adapter import (
+from handsfree.hearing.vosk.adapter import (
     MODEL_VARIABLE,
     MOST_PAIRS,
     VoskRecogniser,
@@ -37,7 +37,7 @@ def model_folder(place: Path) -> Path:
 @pytest.fixture(autouse=True)
 def no_model_of_ones_own(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.delenv(MODEL_VARIABLE, raising=False)
-    monkeypatch.setattr("handsfree.hearing.vosk_adapter.platformdirs.user_data_dir", lambda *a, **k: str(tmp_path))
+    monkeypatch.setattr("handsfree.hearing.vosk.adapter.platformdirs.user_data_dir", lambda *a, **k: str(tmp_path))
 
 
 def test_without_a_model_there_is_none_and_it_is_said_how_to_get_one(tmp_path: Path) -> None:

@@ -13,12 +13,12 @@ import numpy as np
 import pytest
 
 from handsfree.cli import main
-from handsfree.job import backup
-from handsfree.job.backup import BackupError
 from handsfree.job.errors import LogFolderError
 from handsfree.job.events import NoteKept, StepDone
-from handsfree.job.store import Store
-from handsfree.job.verify import verify
+from handsfree.job.log import backup
+from handsfree.job.log.backup import BackupError
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
 from tests.test_job_store import AT, opened
 
 

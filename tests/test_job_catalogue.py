@@ -13,12 +13,12 @@ from pathlib import Path
 
 import pytest
 
-from handsfree.job import catalogue
-from handsfree.job.catalogue import Keeper
+from handsfree.job.catalogue import catalogue
+from handsfree.job.catalogue.catalogue import Keeper
+from handsfree.job.catalogue.search import search
 from handsfree.job.events import NoteKept, StepDone
-from handsfree.job.search import search
-from handsfree.job.store import Store
-from handsfree.job.verify import verify
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
 from tests.test_job_store import AT, opened
 
 DATA = Path(__file__).parent / "data"

@@ -13,9 +13,9 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.job.events import JobOpened, NoteKept, StepDone, StepEntered
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
 from handsfree.job.state import fold
-from handsfree.job.store import Store
-from handsfree.job.verify import verify
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
 VERSION_1 = Path(__file__).parent / "data" / "log-version-1.sql"
@@ -180,7 +180,7 @@ def test_a_log_of_the_first_version_is_brought_up_to_date_and_goes_on(
 def test_bringing_a_log_up_to_date_happens_wholly_or_not_at_all(
     version_1: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from handsfree.job import migration
+    from handsfree.job.log import migration
 
     before = list(sqlite3.connect(version_1.file).iterdump())
     calls: list[str] = []

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.job.clips import clip_path, keep_clip, read_clip
 from handsfree.job.errors import LogCorrupt, LogError
+from handsfree.job.log.clips import clip_path, keep_clip, read_clip
 
 soundfile = pytest.importorskip("soundfile")
 

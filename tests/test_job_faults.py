@@ -19,7 +19,7 @@ import pytest
 
 from handsfree.job.errors import JobBusy, LogFolderError, LogWriteError
 from handsfree.job.events import JobOpened, NoteKept, StepEntered, StoodBy
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
 OPENED = JobOpened(

@@ -36,8 +36,8 @@ from handsfree.job.events import (
     from_json,
     to_json,
 )
+from handsfree.job.log.store import Store
 from handsfree.job.state import JobState, fold
-from handsfree.job.store import Store
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone(timedelta(hours=1)))
 OPENED = JobOpened(at=AT, title="t", revision="1", procedure_sha256="0", procedure_text="title: t", procedure_name="n")

@@ -9,8 +9,8 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.job.events import JobOpened, NoteKept
-from handsfree.job.store import Store
-from handsfree.job.verify import verify
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
 
 NOW = datetime.now(timezone.utc)
 

@@ -13,11 +13,11 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.job.events import EventsLost, JobOpened, NoteKept, StepDone
-from handsfree.job.rescue import rescue
-from handsfree.job.salvage import salvage
+from handsfree.job.log.rescue import rescue
+from handsfree.job.log.salvage import salvage
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
 from handsfree.job.state import fold
-from handsfree.job.store import Store
-from handsfree.job.verify import verify
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
 OPENED = JobOpened(

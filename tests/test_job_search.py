@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.cli import main
-from handsfree.job import words
+from handsfree.job.catalogue import text_index
+from handsfree.job.catalogue.search import search
 from handsfree.job.events import EntryWithdrawn, FactNoted, NoteKept, StepSkipped, TextTyped
-from handsfree.job.search import search
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 from tests.test_job_store import AT, opened
 
 
@@ -51,7 +51,7 @@ def test_what_is_said_later_is_found_too(store: Store) -> None:
 @pytest.mark.parametrize("indexed", [True, False])
 def test_what_was_only_rehearsed_is_not_found(store: Store, indexed: bool, monkeypatch: pytest.MonkeyPatch) -> None:
     if not indexed:
-        monkeypatch.setattr(words, "_WORDS", "CREATE VIRTUAL TABLE words USING no_such_module (text)")
+        monkeypatch.setattr(text_index, "_WORDS", "CREATE VIRTUAL TABLE words USING no_such_module (text)")
     note(store, "pivot dry")
     with store.open_job(opened(AT).model_copy(update={"purpose": "rehearsal"}), steps=1) as log:
         log.append(NoteKept(at=AT, id="n1", text="pivot rehearsed", seconds=1.0))
@@ -67,7 +67,7 @@ def test_reasons_are_searched_as_well(store: Store) -> None:
 
 
 def test_without_full_text_search_all_texts_are_looked_through(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(words, "_WORDS", "CREATE VIRTUAL TABLE words USING no_such_module (text)")
+    monkeypatch.setattr(text_index, "_WORDS", "CREATE VIRTUAL TABLE words USING no_such_module (text)")
     note(store, "pivot dry", "PIVOT worn")
     assert texts(store, "pivot") == ["PIVOT worn", "pivot dry"]
     assert texts(store, "pivot worn") == ["PIVOT worn"]

@@ -22,8 +22,8 @@ from handsfree.job.events import (
     StepRedone,
     StepSkipped,
 )
+from handsfree.job.log.store import JobLog, Store, default_folder
 from handsfree.job.state import fold
-from handsfree.job.store import JobLog, Store, default_folder
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
 

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from handsfree.job.errors import LogWriteError
 from handsfree.job.events import Event, JobFinished, JobPaused, JobResumed, StepDone, StepRedone, StepSkipped
+from handsfree.job.log.store import Store
 from handsfree.job.state import fold
-from handsfree.job.store import Store
 from tests.test_job_store import opened
 
 AT = datetime(2026, 11, 25, 10, 0, tzinfo=timezone.utc)

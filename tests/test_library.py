@@ -9,16 +9,16 @@ from pathlib import Path
 import pytest
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import TypedTurn
 from handsfree.bench.setting_up import load_named, ready
-from handsfree.bench.sources import TypedTurn
 from handsfree.guide.guide import Guide
 from handsfree.job.events import ReadingLogged
+from handsfree.job.log.store import Store
 from handsfree.job.state import JobState, fold
-from handsfree.job.store import Store
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import spoken
-from handsfree.procedure.checker import check
+from handsfree.procedure.check.checker import check
 from handsfree.procedure.parts import Characteristic
 from handsfree.procedure.shipped import find, shipped_names
 from handsfree.speaking.print_speaker import PrintSpeaker

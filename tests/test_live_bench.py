@@ -14,7 +14,7 @@ import pytest
 
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.job.events import ReadingLogged, ReadingSettled, StepDone
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 from tests.sound_room import HeardSound, SoundRoom, open_room
 
 VOICE = Path(__file__).parents[1] / "audio_fixtures" / "heart"

@@ -12,7 +12,7 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.making.card import card_html, sections, trays
-from handsfree.procedure.loader import load, parse
+from handsfree.procedure.file.loader import load, parse
 from handsfree.procedure.shipped import find
 from tests.browser import CHROMIUM, FLAGS
 

@@ -16,21 +16,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.cli import main
-from handsfree.guide.stripping import StrippingGuide
+from handsfree.guide.handlers.disassembly import StrippingGuide
 from handsfree.job.disassembly import removals
 from handsfree.job.events import JobOpened, MarkMade, NoteKept, PartsRemoved, ReadingLogged
 from handsfree.job.state import JobState
+from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.making.draft import drafted
-from handsfree.making.stripping_list import stripping_procedure
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import spoken
 from handsfree.measure.units import convert
+from handsfree.phrases.disassembly import StrippingLanguage, plural
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.stripping import StrippingLanguage, plural
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.checker import check
-from handsfree.procedure.loader import parse
+from handsfree.procedure.check.checker import check
+from handsfree.procedure.file.loader import parse
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.values import figure_with_unit
 from handsfree.text.numerals import whole_words

@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import ready
-from handsfree.bench.sources import typed
 from handsfree.cli import main
 from handsfree.job.events import Purpose
-from handsfree.job.store import Store
-from handsfree.procedure.loader import load, parse
+from handsfree.job.log.store import Store
+from handsfree.procedure.file.loader import load, parse
 from handsfree.speaking.print_speaker import PrintSpeaker
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from handsfree.cli import main
 from handsfree.making.experience import MoveStep, Proposal, Remark, SetFigure
 from handsfree.making.patch import Patched, patched
-from handsfree.procedure.loader import parse
+from handsfree.procedure.file.loader import parse
 
 VALVES = """\
 title: Valves   # kept

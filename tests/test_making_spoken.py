@@ -11,20 +11,20 @@ import pytest
 from handsfree.audio.files import resampled
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import recorded
 from handsfree.bench.setting_up import open_ear, open_recogniser, ready
-from handsfree.bench.sources import recorded
 from handsfree.hearing.errors import HearingError
 from handsfree.job.events import MarkMade, PartsRemoved, ReadingLogged
+from handsfree.job.log.store import Store
 from handsfree.job.state import fold
-from handsfree.job.store import Store
+from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.making.draft import drafted
-from handsfree.making.stripping_list import stripping_procedure
-from handsfree.procedure.checker import check
-from handsfree.procedure.loader import parse
+from handsfree.procedure.check.checker import check
+from handsfree.procedure.file.loader import parse
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.print_speaker import PrintSpeaker
-from handsfree.speaking.synthesis import Synthesiser
+from handsfree.speaking.voice.synthesis import Synthesiser
 from handsfree.wording.disassembly import mark_words, removed_words
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=timezone.utc)

@@ -8,14 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handsfree.bench.loops.sources import typed_utterance
 from handsfree.bench.setting_up import language_of
-from handsfree.bench.sources import typed_utterance
 from handsfree.phrases.breath import in_one_breath
-from handsfree.phrases.going_on import may_go_on
+from handsfree.phrases.continuation import may_go_on
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing
-from handsfree.procedure.loader import Loaded
+from handsfree.procedure.file.loader import Loaded
 from tests.conftest import Play
 
 

@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.disassembly import StrippingLanguage
 from handsfree.phrases.grammar import Many, automaton, either, maybe, seq
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language, plain_words
-from handsfree.phrases.stripping import StrippingLanguage
 
 LANGUAGE = language_of(load_named("focusing-slide").procedure)
 

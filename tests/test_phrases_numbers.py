@@ -13,9 +13,9 @@ from num2words import num2words
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import number_words, spoken
 from handsfree.measure.units import UNITS, in_use
-from handsfree.phrases.figures import figure, with_unit
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.numbers import number
+from handsfree.phrases.quantities.figures import figure, with_unit
+from handsfree.phrases.quantities.numbers import number
 from handsfree.text.english import English, choose
 
 

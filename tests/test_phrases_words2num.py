@@ -8,7 +8,7 @@ import pytest
 from num2words import num2words
 
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.numbers import number
+from handsfree.phrases.quantities.numbers import number
 
 words2num2 = pytest.importorskip("words2num2", reason="words2num2 is not installed")
 

@@ -16,11 +16,11 @@ from hypothesis import strategies as st
 from handsfree.bench.answers import answers_taken_for_commands
 from handsfree.bench.setting_up import language_of
 from handsfree.cli import main
-from handsfree.procedure import yaml_text
-from handsfree.procedure.checker import check, find, shipped_names
-from handsfree.procedure.loader import load
+from handsfree.procedure.check.checker import check, find, shipped_names
+from handsfree.procedure.file import yaml_text
+from handsfree.procedure.file.loader import load
+from handsfree.procedure.file.problems import ProcedureError, Severity
 from handsfree.procedure.model import Procedure
-from handsfree.procedure.problems import ProcedureError, Severity
 
 HEAD = "title: Gap\nitem: bench rig\nrevision: 1\nsteps:\n"
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from handsfree.procedure.loader import Loaded, parse
-from handsfree.procedure.problems import ProcedureError
+from handsfree.procedure.file.loader import Loaded, parse
+from handsfree.procedure.file.problems import ProcedureError
 from handsfree.procedure.variants import serial_number, serial_range
 
 VALVES = """\

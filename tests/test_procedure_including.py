@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from handsfree.procedure.loader import load, parse
-from handsfree.procedure.problems import ProcedureError
+from handsfree.procedure.file.loader import load, parse
+from handsfree.procedure.file.problems import ProcedureError
 
 CLEAN = """\
 title: Cleaning

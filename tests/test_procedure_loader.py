@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handsfree.procedure.loader import Loaded, load, parse
+from handsfree.procedure.file.loader import Loaded, load, parse
+from handsfree.procedure.file.problems import ProcedureError
 from handsfree.procedure.model import Procedure
-from handsfree.procedure.problems import ProcedureError
 from handsfree.procedure.shipped import shipped_dir
 
 HEAD = "title: Gap\nitem: bench rig\nrevision: 1\n"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from handsfree.procedure.loader import parse
-from handsfree.procedure.problems import ProcedureError
+from handsfree.procedure.file.loader import parse
+from handsfree.procedure.file.problems import ProcedureError
 
 HEAD = "title: t\nitem: i\nrevision: 1\nquestions: {collar: {ask: Is there one?}}\nsteps:\n"
 

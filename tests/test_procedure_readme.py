@@ -10,11 +10,12 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.measure.units import UNITS
-from handsfree.procedure import file, model
-from handsfree.procedure.checker import check
+from handsfree.procedure import model
+from handsfree.procedure.check.checker import check
 from handsfree.procedure.dangers import DANGER_KINDS
-from handsfree.procedure.loader import load
-from handsfree.procedure.problems import keys_of
+from handsfree.procedure.file import format
+from handsfree.procedure.file.loader import load
+from handsfree.procedure.file.problems import keys_of
 from handsfree.procedure.shipped import shipped_dir
 
 PAGE = (shipped_dir() / "README.md").read_text("utf-8")
@@ -62,8 +63,8 @@ def test_the_example_is_written_out_as_the_page_says(example: Path) -> None:
 
 @pytest.mark.parametrize(
     "part",
-    [file.ProcedureFile, file.StepInFile, file.Group, file.Included, model.Fastener, model.Lubricant, model.Danger,
-     model.Mark, model.Characteristic, model.Tool, model.Wait, model.VariantQuestion],
+    [format.ProcedureFile, format.StepInFile, format.Group, format.Included, model.Fastener, model.Lubricant,
+     model.Danger, model.Mark, model.Characteristic, model.Tool, model.Wait, model.VariantQuestion],
 )  # fmt: skip
 def test_every_key_is_on_the_page(part: type[model.Step]) -> None:
     missing = [key for key in keys_of(part) if f"`{key}`" not in PAGE and f"{key}:" not in PAGE]

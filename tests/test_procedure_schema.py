@@ -10,7 +10,7 @@ import pytest
 from ruamel.yaml import YAML
 
 from handsfree.cli import main
-from handsfree.procedure.schema import FILE, schema, schema_text
+from handsfree.procedure.file.schema import FILE, schema, schema_text
 from handsfree.procedure.shipped import shipped_dir
 from tests.test_procedure_expansion import VALVES
 

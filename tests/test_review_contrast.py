@@ -7,7 +7,7 @@ from importlib import resources
 
 import pytest
 
-CSS = (resources.files("handsfree.review") / "templates" / "sheet.css").read_text(encoding="utf-8")
+CSS = (resources.files("handsfree.review.pages") / "templates" / "sheet.css").read_text(encoding="utf-8")
 TEXT, GRAPHIC = 4.5, 3.0
 
 

@@ -26,10 +26,10 @@ from handsfree.job.events import (
     TimerStopped,
 )
 from handsfree.job.state import fold
-from handsfree.procedure.problems import ProcedureError
+from handsfree.procedure.file.problems import ProcedureError
 from handsfree.review.findings import Finding, Kind, findings
 from handsfree.review.source import procedure_of
-from handsfree.review.spoken import spoken_review
+from handsfree.review.text.spoken import spoken_review
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
 TEXT = """

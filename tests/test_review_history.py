@@ -20,7 +20,7 @@ from handsfree.job.events import (
     ProcedureTakenUp,
     ReadingLogged,
 )
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 from handsfree.review.history import limits_shown, past, trends
 from tests.conftest import MORNING, SMALL, Play
 from tests.test_review_text import OPENED, reading
@@ -168,8 +168,8 @@ def test_a_trend_is_drawn_in_one_unit_with_the_limits_of_the_newest() -> None:
         event = ReadingLogged.model_validate(
             {**reading(1, f"{value} {unit}", value=value, unit=unit, limits=limits).model_dump(), "at": opened.at}
         )
+        from handsfree.job.catalogue.summaries import JobSummary
         from handsfree.job.state import fold
-        from handsfree.job.summaries import JobSummary
 
         events = [opened, event, OutcomeGiven(at=opened.at, id="r1", outcome="left open")]
         state = fold(events)

@@ -27,7 +27,7 @@ from handsfree.job.events import (
     StepSkipped,
 )
 from handsfree.job.state import fold
-from handsfree.review.page import MOST_ACTS, MOST_TOLD, Integrity, report_page
+from handsfree.review.pages.report import MOST_ACTS, MOST_TOLD, Integrity, report_page
 from handsfree.review.record import record_of
 from handsfree.review.source import procedure_of
 from tests.test_review_text import OPENED, STORY, at, reading

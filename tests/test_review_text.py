@@ -29,7 +29,7 @@ from handsfree.job.events import (
 )
 from handsfree.job.state import fold
 from handsfree.review.source import procedure_of
-from handsfree.review.text import at_the_bench, review_text
+from handsfree.review.text.whole import at_the_bench, review_text
 from handsfree.review.timeline import step_times
 from handsfree.text.columns import WIDTH
 

@@ -19,13 +19,13 @@ from handsfree.job.events import (
     StepEntered,
 )
 from handsfree.job.state import JobState, fold
-from handsfree.review.at_bench import review_at_bench
 from handsfree.review.exports import to_csv
-from handsfree.review.page import Integrity, report_page
+from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import JobRecord, record_of
 from handsfree.review.source import procedures_of
-from handsfree.review.spoken import spoken_review
-from handsfree.review.text import review_text
+from handsfree.review.text.at_bench import review_at_bench
+from handsfree.review.text.spoken import spoken_review
+from handsfree.review.text.whole import review_text
 from tests.test_review_text import OPENED, at, reading
 
 OTHER = """

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.speaking.pieces import LONGEST, pieces
+from handsfree.speaking.voice.sentences import LONGEST, pieces
 
 
 def test_each_sentence_is_a_piece() -> None:

@@ -7,7 +7,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from handsfree.measure.units import UNITS
-from handsfree.speaking.pronounce import for_the_ear
+from handsfree.speaking.voice.pronounce import for_the_ear
 
 
 @pytest.mark.parametrize(

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from handsfree.audio.samples import SAMPLE_RATE, limited, silence
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.recorder import FileSpeaker, RoomRecorder
-from handsfree.speaking.synthesis import Synthesiser
 from handsfree.speaking.timeline import TimeLine
 from handsfree.speaking.tones import Tone, tone_samples
+from handsfree.speaking.voice.synthesis import Synthesiser
 
 LONG = "Slacken both lock screws a quarter of a turn and let the plate down slowly."
 

@@ -8,7 +8,7 @@ import pytest
 
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.speaker import FileSpeaker, PrintSpeaker, Tone, open_speaker
-from handsfree.speaking.synthesis import Synthesiser, guessed_seconds
+from handsfree.speaking.voice.synthesis import Synthesiser, guessed_seconds
 
 
 def test_each_text_is_printed_on_a_line_and_is_done_at_once() -> None:

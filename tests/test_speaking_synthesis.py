@@ -13,10 +13,10 @@ import numpy as np
 import pytest
 
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.voice_activity import CHUNK, open_detector
-from handsfree.speaking.engine import british_voice, with_its_own_size
+from handsfree.hearing.listening.voice_activity import CHUNK, open_detector
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.synthesis import Synthesiser, guessed_seconds
+from handsfree.speaking.voice.engine import british_voice, with_its_own_size
+from handsfree.speaking.voice.synthesis import Synthesiser, guessed_seconds
 
 HERE = Path(__file__).parent
 

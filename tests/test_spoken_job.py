@@ -12,14 +12,14 @@ import soundfile
 
 from handsfree.audio import files
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import recorded
 from handsfree.bench.setting_up import load_named, open_ear, open_recogniser, ready
-from handsfree.bench.sources import recorded
 from handsfree.cli import main
 from handsfree.commands.demo import PROCEDURE, recording_path
 from handsfree.job.events import NoteKept, ReadingLogged
+from handsfree.job.log.store import Store
 from handsfree.job.state import fold
-from handsfree.job.store import Store
 from handsfree.phrases.language import plain_words
 from handsfree.speaking.recorder import RoomRecorder
 

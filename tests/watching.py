@@ -9,13 +9,13 @@ from datetime import datetime, timezone
 from typing import Any
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import ReadyJob, ready
-from handsfree.bench.sources import typed
 from handsfree.bench.watching import watch
-from handsfree.guide.view import View
-from handsfree.job.store import Store
-from handsfree.procedure.loader import Loaded
+from handsfree.guide.view.snapshot import View
+from handsfree.job.log.store import Store
+from handsfree.procedure.file.loader import Loaded
 from handsfree.speaking.print_speaker import PrintSpeaker
 
 MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handsfree.phrases.language import Language
-from handsfree.procedure.checker import Finding
-from handsfree.procedure.loader import Loaded
+from handsfree.procedure.check.checker import Finding
+from handsfree.procedure.file.loader import Loaded
+from handsfree.procedure.file.problems import Problem, ProcedureError, Severity
 from handsfree.procedure.model import Procedure
-from handsfree.procedure.problems import Problem, ProcedureError, Severity
 from handsfree.procedure.variants import YES_OR_NO
 
 

@@ -13,14 +13,14 @@ from numpy.typing import NDArray
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.guide.effects import Adjust, Change, Effect, End, Listen, Play, Prepare, Record, Say, Signal
 from handsfree.guide.guide import Guide
-from handsfree.guide.understood import Heard, heard_words
+from handsfree.guide.view.understood import Heard, heard_words
 from handsfree.job.errors import LogError
 from handsfree.job.events import JobOpened, ProcedureTakenUp
-from handsfree.job.store import JobLog, Store
+from handsfree.job.log.store import JobLog, Store
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.problems import ProcedureError
+from handsfree.procedure.file.problems import ProcedureError
 from handsfree.speaking.speaker import Speaker, Tone
 
 LOG_LOST = "The log cannot be written. The last entry is not logged. Nothing is lost that was read back before."

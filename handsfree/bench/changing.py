@@ -11,10 +11,10 @@ from handsfree.bench.answers import fit_for_the_bench
 from handsfree.bench.looking_back import earlier_figures
 from handsfree.guide.guide import Guide
 from handsfree.job.events import ProcedureTakenUp
+from handsfree.job.log.store import Store
 from handsfree.job.state import JobState
-from handsfree.job.store import Store
 from handsfree.phrases.language import plain_words
-from handsfree.procedure.loader import load
+from handsfree.procedure.file.loader import load
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import shipped_dir
 from handsfree.review.source import procedure_of

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from handsfree.guide.earlier import Earlier
-from handsfree.job.earlier import jobs_with, with_events
+from handsfree.guide.handlers.last_time import Earlier
+from handsfree.job.catalogue.earlier import jobs_with, with_events
 from handsfree.job.errors import LogCorrupt
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 from handsfree.review.figures import parsed
 from handsfree.review.history import past
 

@@ -12,29 +12,29 @@ from handsfree.bench import changing
 from handsfree.bench.answers import fit_for_the_bench
 from handsfree.bench.bench import Changer
 from handsfree.bench.looking_back import earlier_figures
-from handsfree.bench.sources import DICTATION_PHRASES
+from handsfree.bench.loops.sources import DICTATION_PHRASES
 from handsfree.guide.guide import Guide
-from handsfree.guide.stripping import StrippingGuide
+from handsfree.guide.handlers.disassembly import StrippingGuide
+from handsfree.hearing.disfluency import PatientEar
 from handsfree.hearing.ear import Ear
+from handsfree.hearing.ensemble import TwoEars
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.memory import give_back, uncollected
 from handsfree.hearing.recogniser import Recogniser
-from handsfree.hearing.second_look import PatientEar
-from handsfree.hearing.two_ears import TwoEars
 from handsfree.job.errors import JobFinishedAlready
 from handsfree.job.events import JobOpened, ProcedureTakenUp, Purpose
+from handsfree.job.log.store import JobLog, Store
 from handsfree.job.state import JobState, fold
-from handsfree.job.store import JobLog, Store
 from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.disassembly import StrippingLanguage
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language
-from handsfree.phrases.stripping import StrippingLanguage
-from handsfree.procedure.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import find
-from handsfree.procedure.tools import Workshop, at_hand, tool_names
-from handsfree.review.at_bench import review_at_bench
+from handsfree.procedure.workshop import Workshop, at_hand, tool_names
 from handsfree.review.source import procedure_of, procedures_of
+from handsfree.review.text.at_bench import review_at_bench
 
 NO_WORKSHOP = Workshop()
 
@@ -81,15 +81,15 @@ def open_recogniser(choice: Choice, vosk_model: Path | None = None) -> Recognise
     HearingError where it is not to be had.
     """
     if choice != "builtin":
-        from handsfree.hearing.vosk_adapter import VoskRecogniser, find_vosk_model, how_to_get_vosk_model
+        from handsfree.hearing.vosk.adapter import VoskRecogniser, find_vosk_model, how_to_get_vosk_model
 
         model = find_vosk_model(vosk_model)
         if model is not None:
             return VoskRecogniser(model)
         if choice == "vosk":
             raise HearingError(f"no Vosk model is installed; {how_to_get_vosk_model()}")
-    from handsfree.hearing.builtin import BuiltinRecogniser
-    from handsfree.hearing.second_reader import find_second_reader
+    from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
+    from handsfree.hearing.builtin.second_reader import find_second_reader
 
     return BuiltinRecogniser(second=find_second_reader())
 
@@ -113,7 +113,7 @@ def open_hearing(
     choice: Choice, vosk_model: Path | None, language: Language, expects: Callable[[], Expectation] = lambda: NOTHING
 ) -> Hearing:
     """The ear, or the two ears, that were asked for. HearingError where they are not to be had."""
-    from handsfree.hearing.builtin import BuiltinRecogniser
+    from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
 
     names: tuple[Choice, ...] = ("builtin", "vosk") if choice == "both" else (choice,)
     with uncollected():

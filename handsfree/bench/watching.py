@@ -9,16 +9,16 @@ from typing import Literal
 
 from handsfree.bench.bench import Bench
 from handsfree.display.review import JobReview, ReviewPoint
-from handsfree.guide.view import View, microphone_words, view_of
+from handsfree.guide.view.snapshot import View, microphone_words, view_of
 from handsfree.job.errors import LogError
+from handsfree.job.log.store import Store
 from handsfree.job.state import fold
-from handsfree.job.store import Store
-from handsfree.procedure.problems import ProcedureError
-from handsfree.review.at_bench import grouped_points
+from handsfree.procedure.file.problems import ProcedureError
 from handsfree.review.findings import Finding
 from handsfree.review.source import procedures_of
-from handsfree.review.spoken import spoken_review
-from handsfree.review.text import HEADINGS, review_text
+from handsfree.review.text.at_bench import grouped_points
+from handsfree.review.text.spoken import spoken_review
+from handsfree.review.text.whole import HEADINGS, review_text
 from handsfree.wording.points import Point
 
 Source = Literal["mic", "typed", "recording"]

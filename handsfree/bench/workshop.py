@@ -6,9 +6,9 @@ from pathlib import Path
 
 from platformdirs import user_config_dir
 
-from handsfree.procedure.problems import Problem, ProcedureError
-from handsfree.procedure.tools import Workshop
-from handsfree.procedure.tools import load_workshop as load_file
+from handsfree.procedure.file.problems import Problem, ProcedureError
+from handsfree.procedure.workshop import Workshop
+from handsfree.procedure.workshop import load_workshop as load_file
 from handsfree.text.english import English, choose
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 
 from handsfree.commands.report import size
-from handsfree.job import backup as log_backup
-from handsfree.job.store import default_folder
+from handsfree.job.log import backup as log_backup
+from handsfree.job.log.store import default_folder
 
 
 def backup(args: argparse.Namespace) -> int:

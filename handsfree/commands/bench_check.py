@@ -16,12 +16,12 @@ from handsfree.audio.samples import Samples
 from handsfree.bench.printing import unwritten
 from handsfree.bench.setting_up import open_hearing
 from handsfree.commands.run import loudspeaker_of, microphone_of
-from handsfree.hearing.endpoints import Endpointer, Segment
-from handsfree.hearing.listener import Hears
-from handsfree.hearing.microphone import Microphone
-from handsfree.hearing.second_reader import INSTALL
+from handsfree.hearing.builtin.second_reader import INSTALL
+from handsfree.hearing.listening.endpoints import Endpointer, Segment
+from handsfree.hearing.listening.listener import Hears
+from handsfree.hearing.listening.microphone import Microphone
 from handsfree.job.errors import LogError, LogFolderError
-from handsfree.job.store import Store, default_folder
+from handsfree.job.log.store import Store, default_folder
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing
 from handsfree.speaking.errors import SpeakingError

@@ -12,14 +12,14 @@ from pathlib import Path
 
 from handsfree.audio import files
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import recorded
 from handsfree.bench.printing import Printer, unwritten
 from handsfree.bench.setting_up import load_named, open_hearing, ready
-from handsfree.bench.sources import recorded
 from handsfree.commands.log import print_review
 from handsfree.commands.problems import UseError
 from handsfree.commands.run import begin, closing_line
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 from handsfree.speaking.recorder import RoomRecorder
 from handsfree.speaking.speaker import open_speaker
 

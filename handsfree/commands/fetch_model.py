@@ -9,8 +9,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from handsfree.commands.problems import UseError
-from handsfree.hearing.fetching import SMALL_ENGLISH, ModelSource, fetch, install
-from handsfree.hearing.vosk_adapter import model_home
+from handsfree.hearing.vosk.adapter import model_home
+from handsfree.hearing.vosk.fetching import SMALL_ENGLISH, ModelSource, fetch, install
 
 _BAR = 30
 _REFRESH = 0.1

@@ -18,10 +18,10 @@ from handsfree.measure.sums.asked import Setting, SumError
 from handsfree.measure.sums.pieces import Stack
 from handsfree.measure.threads import ThreadError, fastener_size
 from handsfree.measure.units import meanings, si, unit
-from handsfree.phrases.figures import figure as figure_node
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.numbers import MOST, number
-from handsfree.phrases.sums import asked
+from handsfree.phrases.quantities.figures import figure as figure_node
+from handsfree.phrases.quantities.numbers import MOST, number
+from handsfree.phrases.quantities.sums import asked
 from handsfree.procedure.tool_values import set_of
 from handsfree.procedure.values import figure_with_unit, unit_or_none
 

@@ -11,8 +11,8 @@ from typing import Any
 from handsfree.audio import files
 from handsfree.audio.errors import SoundError
 from handsfree.bench.setting_up import language_of, load_named, open_hearing
-from handsfree.hearing.endpoints import EndpointSettings, segments
-from handsfree.hearing.two_ears import OneEar
+from handsfree.hearing.ensemble import OneEar
+from handsfree.hearing.listening.endpoints import EndpointSettings, segments
 from handsfree.measure.formatting import written
 from handsfree.measure.units import in_use
 from handsfree.phrases.intents import Intent

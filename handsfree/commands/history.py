@@ -10,11 +10,11 @@ from pathlib import Path
 from handsfree import __version__
 from handsfree.commands.problems import UseError
 from handsfree.commands.report import save, size
-from handsfree.job.earlier import jobs_with, with_events
-from handsfree.job.search import search as find
-from handsfree.job.store import Store, default_folder
+from handsfree.job.catalogue.earlier import jobs_with, with_events
+from handsfree.job.catalogue.search import search as find
+from handsfree.job.log.store import Store, default_folder
 from handsfree.review.history import figures_named, history_text, past
-from handsfree.review.history_page import history_page
+from handsfree.review.pages.history import history_page
 
 _WHAT = {
     "note kept": "note",

@@ -11,9 +11,9 @@ from typing import Any, get_args
 from handsfree.bench.setting_up import guide_of, language_of, load_named
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.problems import UseError
-from handsfree.guide import writing
 from handsfree.guide.effects import Record
-from handsfree.guide.recording import ONE_ONLY
+from handsfree.guide.handlers import readings
+from handsfree.guide.handlers.facts import ONE_ONLY
 from handsfree.guide.turn import Turn
 from handsfree.job.errors import JobFinishedAlready
 from handsfree.job.events import (
@@ -29,8 +29,8 @@ from handsfree.job.events import (
     ReadingSettled,
     TextTyped,
 )
+from handsfree.job.log.store import JobLog, Store, default_folder
 from handsfree.job.state import Entry, JobState, every_entry, fold
-from handsfree.job.store import JobLog, Store, default_folder
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.review.source import procedures_of
 from handsfree.wording.entries import entry_words
@@ -135,7 +135,7 @@ def correct(args: argparse.Namespace) -> int:
         guide = guide_of(procedure, state, workshop)
         turn = Turn(guide, _now())
         intent = Intent(Kind.CORRECT, figure=said[0].figure)
-        writing.correct(turn, intent, event.id)
+        readings.correct(turn, intent, event.id)
         events = [effect.event for effect in turn.effects if isinstance(effect, Record)]
         for recorded in events:
             log.append(recorded)

@@ -8,11 +8,11 @@ from datetime import datetime, timedelta
 from handsfree.audio.devices.remembered import settings_file
 from handsfree.bench.workshop import default_file
 from handsfree.commands.problems import UseError
-from handsfree.job.forget import forget as forget_clips
-from handsfree.job.forget import jobs_older_than
-from handsfree.job.rescue import Rescued
-from handsfree.job.rescue import rescue as rescue_log
-from handsfree.job.store import Store, default_folder
+from handsfree.job.log.forget import forget as forget_clips
+from handsfree.job.log.forget import jobs_older_than
+from handsfree.job.log.rescue import Rescued
+from handsfree.job.log.rescue import rescue as rescue_log
+from handsfree.job.log.store import Store, default_folder
 
 
 def where(args: argparse.Namespace) -> int:

@@ -6,15 +6,15 @@ import argparse
 
 from handsfree.commands.problems import UseError
 from handsfree.job.errors import LogCorrupt
+from handsfree.job.log.store import Store, default_folder
 from handsfree.job.state import events_of, fold
-from handsfree.job.store import Store, default_folder
+from handsfree.making.disassembly_list import stripping_text
 from handsfree.making.experience import FEWEST_JOBS, PastJob, proposals
-from handsfree.making.stripping_list import stripping_text
 from handsfree.procedure.model import Procedure
-from handsfree.review.job_text import entries_text, history_text, taken_in_text
 from handsfree.review.source import procedure_of, procedures_of
-from handsfree.review.spoken import spoken_review
-from handsfree.review.text import review_text
+from handsfree.review.text.job_facts import entries_text, history_text, taken_in_text
+from handsfree.review.text.spoken import spoken_review
+from handsfree.review.text.whole import review_text
 from handsfree.text.prose import counted
 
 

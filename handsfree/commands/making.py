@@ -9,13 +9,13 @@ from handsfree.bench.setting_up import load_named
 from handsfree.commands.log import past_jobs
 from handsfree.commands.problems import UseError
 from handsfree.commands.run import work
+from handsfree.job.log.store import Store, default_folder
 from handsfree.job.state import fold
-from handsfree.job.store import Store, default_folder
 from handsfree.making.card import card_html
+from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.making.draft import drafted
 from handsfree.making.experience import proposals
 from handsfree.making.patch import patched, unified
-from handsfree.making.stripping_list import stripping_procedure
 from handsfree.procedure.values import spoken_name
 
 

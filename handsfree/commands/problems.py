@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from handsfree.audio.errors import SoundError
-from handsfree.bench.keys import KeyNameError
+from handsfree.bench.loops.keys import KeyNameError
 from handsfree.display.errors import DisplayError
 from handsfree.job.errors import JobFinishedAlready, JobNotFound, LogError, LogFolderError
-from handsfree.procedure.problems import ProcedureError
+from handsfree.procedure.file.problems import ProcedureError
 from handsfree.speaking.errors import SpeakingError
 
 

@@ -11,9 +11,9 @@ from handsfree.bench.changing import at_hand, spoken_names
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.measure.units import UNITS
 from handsfree.phrases.language import Language
-from handsfree.procedure.checker import check as check_file
-from handsfree.procedure.problems import ProcedureError, Severity
-from handsfree.procedure.schema import schema_text
+from handsfree.procedure.check.checker import check as check_file
+from handsfree.procedure.file.problems import ProcedureError, Severity
+from handsfree.procedure.file.schema import schema_text
 from handsfree.procedure.shipped import find
 
 

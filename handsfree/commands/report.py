@@ -12,14 +12,14 @@ from handsfree import __version__
 from handsfree.commands.log import chosen_job
 from handsfree.commands.problems import UseError
 from handsfree.job.errors import LogCorrupt
+from handsfree.job.log.store import Store, default_folder
+from handsfree.job.log.verify import hashed_since, verify
 from handsfree.job.state import fold
-from handsfree.job.store import Store, default_folder
-from handsfree.job.verify import hashed_since, verify
 from handsfree.review.exports import to_csv, to_json
-from handsfree.review.page import Integrity, report_page
+from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import JobRecord, record_of
 from handsfree.review.source import procedures_of
-from handsfree.review.text import review_text
+from handsfree.review.text.whole import review_text
 
 ENDINGS = {".html": "html", ".htm": "html", ".csv": "csv", ".json": "json", ".txt": "text"}
 _ENDING = {"html": "html", "csv": "csv", "json": "json", "text": "txt"}

@@ -17,25 +17,25 @@ from handsfree.audio.devices.remembered import recall
 from handsfree.audio.errors import SoundError
 from handsfree.audio.samples import Samples
 from handsfree.bench.bench import LOG_LOST, Bench
-from handsfree.bench.clock import SteadyClock
-from handsfree.bench.keys import InputDevice, TerminalKey
-from handsfree.bench.last_minute import KeptToHelp
-from handsfree.bench.live import LiveBench, Manner
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.clock import SteadyClock
+from handsfree.bench.loops.keys import InputDevice, TerminalKey
+from handsfree.bench.loops.last_minute import KeptToHelp
+from handsfree.bench.loops.live import LiveBench, Manner
+from handsfree.bench.loops.rehearsal import FastClock, hurried, only_waiting
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import Turn, recorded, typed
 from handsfree.bench.printing import Printer, unwritten
-from handsfree.bench.rehearsing import FastClock, hurried, only_waiting
 from handsfree.bench.setting_up import ReadyJob, load_named, open_hearing, ready
-from handsfree.bench.sources import Turn, recorded, typed
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.problems import UseError
 from handsfree.commands.watching import watched
-from handsfree.hearing.listener import Listener
-from handsfree.hearing.microphone import Microphone, chosen_microphone
+from handsfree.hearing.listening.listener import Listener
+from handsfree.hearing.listening.microphone import Microphone, chosen_microphone
 from handsfree.job.errors import LogError
 from handsfree.job.events import Purpose
-from handsfree.job.store import Store, default_folder
-from handsfree.phrases.going_on import may_go_on
-from handsfree.procedure.loader import Loaded
+from handsfree.job.log.store import Store, default_folder
+from handsfree.phrases.continuation import may_go_on
+from handsfree.procedure.file.loader import Loaded
 from handsfree.speaking.recorder import FileSpeaker
 from handsfree.speaking.speaker import AloudSpeaker, Speaker, open_speaker
 from handsfree.text.numerals import whole_words

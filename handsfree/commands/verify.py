@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 
 from handsfree.commands.problems import UseError
-from handsfree.job.store import Store, default_folder
-from handsfree.job.verify import Verified, hashed_since
-from handsfree.job.verify import verify as verify_job
+from handsfree.job.log.store import Store, default_folder
+from handsfree.job.log.verify import Verified, hashed_since
+from handsfree.job.log.verify import verify as verify_job
 
 
 def verify(args: argparse.Namespace) -> int:

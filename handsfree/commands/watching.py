@@ -17,10 +17,10 @@ from handsfree.display.address import PORT, parse, qr_lines
 from handsfree.display.review import JobReview
 from handsfree.display.server import PageServer
 from handsfree.display.terminal import TerminalView
-from handsfree.guide.view import View
+from handsfree.guide.view.snapshot import View
 from handsfree.job.errors import LogError
-from handsfree.job.store import Store
-from handsfree.procedure.problems import ProcedureError
+from handsfree.job.log.store import Store
+from handsfree.procedure.file.problems import ProcedureError
 
 
 @contextmanager

@@ -6,17 +6,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from handsfree.guide import (
-    asking,
-    bench_talk,
-    changing,
-    earlier,
-    keeping,
-    moving,
-    variants,
-)
 from handsfree.guide.effects import Change, Effect
-from handsfree.guide.handlers import FIGURE_ASKS_ITSELF, HANDLERS, HARMLESS, Handler
+from handsfree.guide.handlers import asking, last_time, moving, notes, procedures, session_control, variants
+from handsfree.guide.handlers.table import FIGURE_ASKS_ITSELF, HANDLERS, HARMLESS, Handler
 from handsfree.guide.machine import BenchState
 from handsfree.guide.question import Question
 from handsfree.guide.turn import Turn
@@ -77,8 +69,8 @@ class Guide:
         self.state = state or JobState()
         self.machine = BenchState("resuming" if self.state.opened else "at step")
         self.question: Question | None = None
-        self.note: keeping.Note | None = None
-        self.earlier: Sequence[earlier.Earlier] = ()
+        self.note: notes.Note | None = None
+        self.earlier: Sequence[last_time.Earlier] = ()
         """What stood at the end of earlier jobs."""
         self.looking: int | None = None
         self.last_said = ""
@@ -175,7 +167,7 @@ class Guide:
         turn = self._turn(now)
         turn.take(taken_up)
         self.machine.move("agree")
-        changing.taken_up(turn)
+        procedures.taken_up(turn)
         turn.prepare(*USUAL)
         return turn.effects
 
@@ -202,9 +194,9 @@ class Guide:
         if self.state.step is None and (taken_up is not None or (self.state.working and not left)):
             # Taken in before the bench, or worked by another procedure: this one has not been begun.
             self.machine.move("agree")
-            changing.taken_up(turn)
+            procedures.taken_up(turn)
         else:
-            bench_talk.ask_to_resume(turn)
+            session_control.ask_to_resume(turn)
         turn.prepare(*USUAL)
         return turn.effects
 
@@ -226,10 +218,10 @@ class Guide:
             called = any(intent.kind is Kind.COME_BACK for intent in utterance.intents)
             if called and utterance.hearing in (Hearing.CLEAR, Hearing.DOUBTFUL):
                 turn.signal("heard")
-                bench_talk.come_back(turn, utterance.intents[0])
+                session_control.come_back(turn, utterance.intents[0])
             return turn.effects
         if self.note is not None:
-            keeping.hear_note(turn, self.note)
+            notes.hear_note(turn, self.note)
             return turn.effects
         if self.question is not None and self.question.free is not None:
             self._hear_reason(turn, self.question)
@@ -369,9 +361,9 @@ class Guide:
             turn.settle()
             turn.say(question.on_expiry)
             self._go_back(turn, question)
-        if self.note is not None and now - self.note.last >= keeping.NOTE_SILENCE:
-            keeping.end_note(turn, self.note)
-        keeping.ring(turn)
+        if self.note is not None and now - self.note.last >= notes.NOTE_SILENCE:
+            notes.end_note(turn, self.note)
+        notes.ring(turn)
         return turn.effects
 
     def question_due(self) -> datetime | None:
@@ -390,5 +382,5 @@ class Guide:
         if due is not None:
             times.append(due)
         if self.note is not None:
-            times.append(self.note.last + keeping.NOTE_SILENCE)
+            times.append(self.note.last + notes.NOTE_SILENCE)
         return min(times, default=None)

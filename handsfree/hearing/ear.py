@@ -6,10 +6,10 @@ import time
 from collections.abc import Callable, Iterable
 from typing import Literal
 
-from handsfree.hearing.decision import DEFAULT, Interpret, Thresholds, decide
-from handsfree.hearing.denoise import cleaned
-from handsfree.hearing.endpoints import Segment
+from handsfree.hearing.listening.denoise import cleaned
+from handsfree.hearing.listening.endpoints import Segment
 from handsfree.hearing.recogniser import Favour, Recogniser
+from handsfree.hearing.rejection import DEFAULT, Interpret, Thresholds, decide
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language

@@ -9,7 +9,7 @@ from itertools import groupby
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from handsfree.measure.formatting import range_written, written
-from handsfree.procedure.gap_marks import gaps
+from handsfree.procedure.check.gap_marks import gaps
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Procedure, Step
 from handsfree.text.prose import duration
 

@@ -6,18 +6,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from handsfree.job.clips import clip_path
 from handsfree.job.events import PartsRemoved
+from handsfree.job.log.clips import clip_path
 from handsfree.job.state import JobState
+from handsfree.making.disassembly_list import slug
 from handsfree.making.fittings import Before, Fitting, fittings
-from handsfree.making.stripping_list import slug
 from handsfree.making.yaml_lines import braces, scalar
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.formatting import spoken
 from handsfree.measure.units import convert
-from handsfree.phrases.stripping import plural
+from handsfree.phrases.disassembly import plural
+from handsfree.procedure.check.gap_marks import gap
 from handsfree.procedure.dangers import DANGER_KINDS
-from handsfree.procedure.gap_marks import gap
 from handsfree.procedure.values import figure_with_unit
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import sentence

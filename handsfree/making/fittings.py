@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from handsfree.job.events import MarkMade, NoteKept, PartsRemoved, ReadingLogged
 from handsfree.job.state import JobState
-from handsfree.phrases.stripping import PLACES, plural
+from handsfree.phrases.disassembly import PLACES, plural
 
 
 @dataclass(eq=False)

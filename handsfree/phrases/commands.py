@@ -9,13 +9,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from handsfree.phrases.figures import duration
 from handsfree.phrases.grammar import Either, Named, Node, Part, Seq, either, maybe, says, seq
 from handsfree.phrases.intents import Intent, Kind
-from handsfree.phrases.numbers import count_words, counting
-from handsfree.phrases.readings import reading
-from handsfree.phrases.spelling import code
-from handsfree.phrases.sums import asked
+from handsfree.phrases.quantities.figures import duration
+from handsfree.phrases.quantities.numbers import count_words, counting
+from handsfree.phrases.quantities.readings import reading
+from handsfree.phrases.quantities.spelling import code
+from handsfree.phrases.quantities.sums import asked
 
 MOST_STEPS = 99
 """All step numbers can be said in every procedure: one that is not there is refused, not heard as another."""

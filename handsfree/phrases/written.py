@@ -8,7 +8,7 @@ from itertools import islice
 
 from handsfree.measure.units import UNITS
 from handsfree.phrases.automaton import WordAutomaton
-from handsfree.phrases.numbers import count_words
+from handsfree.phrases.quantities.numbers import count_words
 
 Words = tuple[str, ...]
 

@@ -13,7 +13,7 @@ from typing import Annotated
 from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
 from handsfree.procedure import variants
-from handsfree.procedure.consistency import inconsistencies, outline
+from handsfree.procedure.check.consistency import inconsistencies, outline
 from handsfree.procedure.parts import (
     OCCASIONS,
     Answer,

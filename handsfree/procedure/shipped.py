@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from handsfree.procedure.problems import Problem, ProcedureError
+from handsfree.procedure.file.problems import Problem, ProcedureError
 from handsfree.procedure.values import nearest
 
 _ENDINGS = (".yaml", ".yml")

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import Entry, fold
-from handsfree.job.summaries import JobSummary
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert
-from handsfree.review.charts import Bounds, Mark
 from handsfree.review.figures import Reading, decision_words, outcome_words, parsed
+from handsfree.review.pages.charts import Bounds, Mark
 from handsfree.text.columns import paragraph, table
 from handsfree.wording.facts import NAMES
 

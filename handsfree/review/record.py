@@ -15,7 +15,7 @@ from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Characteristic, Procedure
 from handsfree.review.findings import Finding, findings_of_job
-from handsfree.review.text import at_the_bench
+from handsfree.review.text.whole import at_the_bench
 from handsfree.review.timeline import Correction, Happening, corrections, step_times, time_line
 
 

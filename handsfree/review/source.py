@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handsfree.job.events import JobOpened, ProcedureTakenUp
 from handsfree.job.state import JobState
-from handsfree.procedure.loader import parse
+from handsfree.procedure.file.loader import parse
 from handsfree.procedure.model import Procedure
 
 

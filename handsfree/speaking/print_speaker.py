@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable
 
 from handsfree.audio.samples import Samples, seconds_of
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.synthesis import Synthesiser, guessed_seconds
 from handsfree.speaking.tones import Tone
-from handsfree.speaking.voice_settings import VoiceSettings
+from handsfree.speaking.voice.settings import VoiceSettings
+from handsfree.speaking.voice.synthesis import Synthesiser, guessed_seconds
 
 
 class PrintSpeaker(VoiceSettings):

@@ -9,10 +9,10 @@ from pathlib import Path
 from handsfree.audio.samples import SAMPLE_RATE, Samples, faded_out, limited, seconds_of
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.player import TONE_CEILING, VOICE_CEILING
-from handsfree.speaking.synthesis import Synthesiser
 from handsfree.speaking.timeline import TimeLine
 from handsfree.speaking.tones import Tone, tone_samples
-from handsfree.speaking.voice_settings import VoiceSettings
+from handsfree.speaking.voice.settings import VoiceSettings
+from handsfree.speaking.voice.synthesis import Synthesiser
 
 _AFTER_TONE = 0.03
 

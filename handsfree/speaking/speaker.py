@@ -12,9 +12,9 @@ from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.player import Done, Player
 from handsfree.speaking.print_speaker import PrintSpeaker
 from handsfree.speaking.recorder import FileSpeaker, RoomRecorder
-from handsfree.speaking.synthesis import Synthesiser
 from handsfree.speaking.tones import Tone, tone_samples
-from handsfree.speaking.voice_settings import VoiceSettings
+from handsfree.speaking.voice.settings import VoiceSettings
+from handsfree.speaking.voice.synthesis import Synthesiser
 
 __all__ = ["AloudSpeaker", "FileSpeaker", "PrintSpeaker", "RoomRecorder", "Speaker", "Tone", "open_speaker"]
 

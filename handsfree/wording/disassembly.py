@@ -9,7 +9,7 @@ from handsfree.job.events import (
 from handsfree.measure.figure import Figure, decimal_text
 from handsfree.measure.formatting import spoken
 from handsfree.measure.threads import spoken_size
-from handsfree.phrases.stripping import plural
+from handsfree.phrases.disassembly import plural
 from handsfree.procedure.values import figure_with_unit
 from handsfree.text.prose import counted
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from handsfree.job.events import FactNoted
 from handsfree.job.state import Entry
 from handsfree.phrases.commands import CODES
-from handsfree.phrases.spelling import spelled
+from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.prose import sentence
 
 NAMES = {

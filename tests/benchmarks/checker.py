@@ -6,7 +6,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from handsfree.procedure.checker import check
+from handsfree.procedure.check.checker import check
 
 STEPS = 1000
 STEP = """\

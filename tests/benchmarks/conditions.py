@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.denoise import loud_level
+from handsfree.hearing.listening.denoise import loud_level
 from tests.hearing_sounds import Sound, in_room, pink
 
 Condition = Callable[[Sound, np.random.Generator], Sound]

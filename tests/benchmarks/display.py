@@ -24,8 +24,8 @@ from handsfree.bench.setting_up import load_named
 from handsfree.bench.watching import snapshot
 from handsfree.display.address import Place
 from handsfree.display.server import PageServer
-from handsfree.guide.view import View
-from handsfree.job.store import Store
+from handsfree.guide.view.snapshot import View
+from handsfree.job.log.store import Store
 from tests.browser import CHROMIUM, FLAGS
 from tests.watching import MORNING, watched
 

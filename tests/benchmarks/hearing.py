@@ -22,11 +22,11 @@ import numpy as np
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.setting_up import language_of, load_named, open_ear
 from handsfree.commands.hear import ONE_UTTERANCE
-from handsfree.hearing.builtin import BuiltinRecogniser
+from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
+from handsfree.hearing.builtin.second_reader import find_second_reader
 from handsfree.hearing.ear import Ear
-from handsfree.hearing.endpoints import segments
-from handsfree.hearing.second_reader import find_second_reader
-from handsfree.hearing.voice_activity import open_detector
+from handsfree.hearing.listening.endpoints import segments
+from handsfree.hearing.listening.voice_activity import open_detector
 from handsfree.measure.limits import Limits
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language

@@ -20,13 +20,12 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.played import PlayedBench
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import load_named, ready
-from handsfree.bench.sources import typed
 from handsfree.commands.report import written as report_of
-from handsfree.job.chain import first_link, link
-from handsfree.job.database import open_to_write, transaction
-from handsfree.job.earlier import jobs_with, with_events
+from handsfree.job.catalogue.earlier import jobs_with, with_events
+from handsfree.job.catalogue.search import search
 from handsfree.job.events import (
     Event,
     JobFinished,
@@ -38,12 +37,13 @@ from handsfree.job.events import (
     StepEntered,
     to_json,
 )
-from handsfree.job.search import search
+from handsfree.job.log.database import open_to_write, transaction
+from handsfree.job.log.hash_chain import first_link, link
+from handsfree.job.log.store import Store
 from handsfree.job.state import fold
-from handsfree.job.store import Store
-from handsfree.procedure.loader import Loaded
+from handsfree.procedure.file.loader import Loaded
 from handsfree.review.history import past
-from handsfree.review.history_page import history_page
+from handsfree.review.pages.history import history_page
 from handsfree.speaking.print_speaker import PrintSpeaker
 
 BEGIN = datetime(2016, 1, 4, 8, 0, tzinfo=timezone.utc)

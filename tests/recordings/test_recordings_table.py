@@ -14,7 +14,7 @@ import soundfile
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language, plain_words
-from handsfree.procedure.loader import load
+from handsfree.procedure.file.loader import load
 
 from . import noises, score, table
 from .demo import SCRIPT as DEMO_SCRIPT

@@ -1,0 +1,1 @@
+"""How time passes at the bench: live, on a recording, typed, rehearsed; and what utterances come from."""

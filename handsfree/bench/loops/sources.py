@@ -1,0 +1,118 @@
+"""Utterances from recordings and from typed lines."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+from handsfree.audio.samples import Samples
+from handsfree.hearing.listening.endpoints import EndpointSettings, Segment, segments
+from handsfree.hearing.listening.listener import Hears
+from handsfree.measure.units import convert
+from handsfree.phrases.breath import in_one_breath
+from handsfree.phrases.language import Language, plain_words
+from handsfree.phrases.quantities.figures import duration
+from handsfree.phrases.utterance import Hearing, Utterance
+
+Mode = Literal["commands", "dictation"]
+
+DICTATION_PHRASES = (("end", "of", "note"), ("end", "note"), ("never", "mind"), ("drop", "it"))
+"""What is still understood as a command while free speech is being taken."""
+
+TIME_PASSES = "~"
+"""A typed line that begins with this lets time pass: "~ ten minutes"."""
+
+
+class Turn(Protocol):
+    """One thing said, not yet heard: how it is heard depends on what is listened for at that moment."""
+
+    @property
+    def start(self) -> float: ...
+
+    @property
+    def end(self) -> float:
+        """When it is known to be over."""
+
+    def hear(self, mode: Mode) -> Utterance | None:
+        """The utterance, or None where nothing was said (time passed)."""
+
+
+@dataclass
+class RecordedTurn:
+    """A stretch of a recording; ``end`` is when its closing silence has told that it is over."""
+
+    segment: Segment
+    ear: Hears
+    closing_silence: float
+
+    @property
+    def start(self) -> float:
+        return self.segment.start
+
+    @property
+    def end(self) -> float:
+        return self.segment.end + self.closing_silence
+
+    def hear(self, mode: Mode) -> Utterance:
+        return self.ear.hear(self.segment, mode)
+
+
+def recorded(sound: Samples, ear: Hears) -> list[RecordedTurn]:
+    """The utterances of a recording, by the same ends that a microphone's sound is cut at."""
+    settings = EndpointSettings()
+    return [RecordedTurn(segment, ear, settings.closing_silence) for segment in segments(sound, settings)]
+
+
+@dataclass
+class TypedTurn:
+    """A typed line, as if it had been said at ``start``."""
+
+    text: str
+    language: Callable[[], Language]
+    start: float
+    end: float
+
+    def hear(self, mode: Mode) -> Utterance | None:
+        if self.text.startswith(TIME_PASSES):
+            return None
+        return typed_utterance(self.text, self.language(), mode, self.start, self.end)
+
+
+def typed_utterance(text: str, language: Language, mode: Mode, start: float = 0.0, end: float = 0.0) -> Utterance:
+    """A typed line as an utterance: a command is clear, anything else is a near miss."""
+    words = plain_words(text)
+    intents = language.interpret(words)
+    if mode == "dictation":
+        ending = words in DICTATION_PHRASES
+        hearing = Hearing.CLEAR if ending else Hearing.NONE
+        return Utterance(
+            words if ending else (), hearing, intents if ending else (), free_text=text.strip(), start=start, end=end
+        )
+    breath = in_one_breath(language, words)
+    if breath is None:
+        return Utterance(words, Hearing.NEAR, free_text=text.strip(), start=start, end=end)
+    hearing = Hearing.DOUBTFUL if breath.unsure else Hearing.CLEAR
+    return Utterance(words, hearing, breath.intents, free_text=text.strip(), start=start, end=end, then=breath.then)
+
+
+def typed(lines: Iterable[str], language: Language | Callable[[], Language], pause: float = 1.0) -> Iterator[TypedTurn]:
+    """Each line as an utterance in ``language`` (or what that is by then), ``pause`` seconds after the one before;
+    empty lines and comments (#) are left out."""
+    by_then: Callable[[], Language] = (lambda: language) if isinstance(language, Language) else language
+    at = 0.0
+    for line in lines:
+        text = line.strip()
+        if not text or text.startswith("#"):
+            continue
+        lasts = _passing(text) if text.startswith(TIME_PASSES) else 0.3 * len(text.split())
+        at += pause
+        yield TypedTurn(text, by_then, at, at + lasts)
+        at += lasts
+
+
+def _passing(text: str) -> float:
+    times = duration.meanings(plain_words(text.removeprefix(TIME_PASSES)))
+    if not times:
+        raise ValueError(f'"{text}" names no time; write it like "{TIME_PASSES} ten minutes"')
+    return float(convert(times[0].value, times[0].unit, "s"))

@@ -1,0 +1,190 @@
+"""Taking apart: what came off, where it lies, which marks were made, what it measured."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from handsfree.guide.effects import Effect
+from handsfree.guide.guide import Guide
+from handsfree.guide.handlers import asking, readings
+from handsfree.guide.handlers.table import HANDLERS, Handler
+from handsfree.guide.proposed import Proposed
+from handsfree.guide.question import Question
+from handsfree.guide.turn import Turn
+from handsfree.job.disassembly import figures_as_found, removals
+from handsfree.job.events import (
+    JobFinished,
+    JobOpened,
+    MarkMade,
+    PartsRemoved,
+    PutInTray,
+    StepDone,
+    StepEntered,
+)
+from handsfree.measure.formatting import written
+from handsfree.measure.units import unit
+from handsfree.phrases.disassembly import plural
+from handsfree.phrases.intents import Intent, Kind
+from handsfree.procedure.model import Step
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import counted, listed, sentence, sentences
+from handsfree.wording.disassembly import mark_words, removed_words, written_text
+
+_LARGEST = 10**12
+"""From here on a procedure file takes no number, and none is meant."""
+PHRASES = ("removed two screws, and their size", "removed the cover", "tray three", "mark made at the bottom",
+           "end play four thou", "note")  # fmt: skip
+
+
+def removed(turn: Turn, intent: Intent) -> None:
+    """Something came off: written down and read back."""
+    said = intent.removal
+    if said is None:
+        return
+    if said.thickness is not None and said.thickness.ambiguous_unit is not None:
+        word = said.thickness.ambiguous_unit.removesuffix("s").capitalize()
+        turn.say(f"{word}s can mean two things. Say it with thou or millimetres. Not written.")
+        return
+    if said.thickness is not None and not 0 < said.thickness.value < _LARGEST:
+        turn.say(f"{written(said.thickness)} can't be a thickness. Not written.")
+        return
+    event = turn.record(
+        PartsRemoved,
+        id=turn.guide.new_id(),
+        sort=said.sort,
+        what=said.what,
+        count=said.count,
+        size=said.size,
+        head=said.head,
+        finish=said.finish,
+        left_hand=said.left_hand,
+        place=said.place,
+        way=said.way,
+        thickness=None if said.thickness is None else f"{written_text(said.thickness)} {said.thickness.unit}",
+        sounds=turn.sound(),
+    )
+    assert isinstance(event, PartsRemoved)
+    turn.say(sentence(removed_words(event)), must_hear=True)
+
+
+def in_tray(turn: Turn, intent: Intent) -> None:
+    """What was removed since the last tray lies in this one; with nothing new, the last tray was said wrongly."""
+    new = tuple(each.id for each in removals(turn.state) if each.id not in turn.state.trays)
+    ids = new or tuple(each.id for each in removals(turn.state) if each.id in turn.state.last_trayed)
+    if not ids or intent.tray is None:
+        turn.say("Nothing is removed yet. No tray written.")
+        return
+    turn.record(PutInTray, tray=intent.tray, ids=ids)
+    what = _short([each for each in removals(turn.state) if each.id in ids])
+    turn.say(f"{'' if new else 'Moved. '}Tray {whole_words(intent.tray)}: {what}.", must_hear=True)
+
+
+def _short(events: list[PartsRemoved]) -> str:
+    return listed([counted(each.count, each.what, plural(each.what)) for each in events])
+
+
+def what_is_in_tray(turn: Turn, intent: Intent) -> None:
+    here = [each for each in removals(turn.state) if turn.state.trays.get(each.id) == intent.tray]
+    name = "No tray" if intent.tray is None else f"Tray {whole_words(intent.tray)}"
+    turn.say(f"{name}: {_short(here) if here else 'nothing'}.")
+
+
+def marked(turn: Turn, intent: Intent) -> None:
+    """A mark was made; it is spoken when the parts meet again."""
+    said = intent.marking
+    if said is None:
+        return
+    event = turn.record(
+        MarkMade, id=turn.guide.new_id(), what=said.what, place=said.place, parts=said.parts, sounds=turn.sound()
+    )
+    assert isinstance(event, MarkMade)
+    turn.say(sentence(mark_words(event)), must_hear=True)
+
+
+def found(turn: Turn, intent: Intent) -> None:
+    """A figure as found, of whatever was named."""
+    figure, name = intent.figure, intent.characteristic
+    if figure is None or name is None:
+        return
+    if figure.unit is None and figure.ambiguous_unit is None:
+        turn.say(f"{sentence(name)} Say it with its unit. Not logged.")
+        return
+    if abs(figure.value) >= _LARGEST:
+        turn.say(f"{sentence(name)} {written(figure)} is too large. Not logged.")
+        return
+    before = next((each.unit for each in figures_as_found(turn.state) if each.characteristic == name), None)
+    if before is not None and figure.unit is not None and unit(before).kind != unit(figure.unit).kind:
+        turn.say(f"{sentence(f'{name} was measured in {unit(before).many} before')} Not logged.")
+        return
+    # An ambiguous word is asked back by ``propose``; what it may mean are lengths.
+    measured = readings.as_found(name, figure.unit or "thou")
+    proposed = Proposed(turn.current_step, measured, figure, "as found")
+    readings.propose(turn, proposed, readings.other_figures(turn, intent))
+
+
+def where(turn: Turn, _: Intent) -> None:
+    """How much is off, and what has no tray."""
+    off = removals(turn.state)
+    loose = [each for each in off if each.id not in turn.state.trays]
+    said = [f"{counted(len(off), 'thing')} off"]
+    said += [f"last, {removed_words(off[-1])}"] if off else []
+    said += [f"without a tray: {_short(loose)}"] if loose else []
+    turn.say(sentences(said))
+
+
+def help_(turn: Turn, _: Intent) -> None:
+    turn.say(f"You can say: {listed(PHRASES, 'or')}.")
+
+
+def finish(turn: Turn, _: Intent) -> None:
+    """Everything is off; what has no tray is asked about first."""
+    loose = [each for each in removals(turn.state) if each.id not in turn.state.trays]
+    points = (f"without a tray: {_short(loose)}",) if loose else ()
+
+    def end(turn: Turn, _: Intent | None = None) -> None:
+        turn.settle()
+        turn.record(StepDone)
+        turn.record(JobFinished, open_points=points)
+        turn.guide.machine.move("finish")
+        turn.say("Taken apart. The procedure to put it back can be drafted now.")
+        turn.end("finished")
+
+    if not points:
+        end(turn)
+        return
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Not finished. Still at the bench.")
+
+    prompt = f"{sentence(points[0])} Finish anyway? Yes or no."
+    turn.ask(Question(prompt, {Kind.YES: end, Kind.FINISH: end, Kind.NO: stay}))
+
+
+class StrippingGuide(Guide):
+    """The guide while taking apart: one step, in which everything that comes off is said."""
+
+    handlers: Mapping[Kind, Handler] = {
+        **HANDLERS,
+        Kind.REMOVED: removed,
+        Kind.PUT_IN_TRAY: in_tray,
+        Kind.IN_TRAY: what_is_in_tray,
+        Kind.MARKED: marked,
+        Kind.LOG: found,
+        Kind.WHERE: where,
+        Kind.LEFT: where,
+        Kind.HELP: help_,
+        Kind.REPEAT: asking.repeat,
+        Kind.FINISH: finish,
+    }
+
+    def likely_phrases(self, step: Step) -> tuple[str, ...]:
+        """What comes off is said in the same few phrases all along."""
+        return PHRASES
+
+    def open(self, opened: JobOpened) -> list[Effect]:
+        turn = Turn(self, opened.at)
+        turn.take(opened)
+        turn.record(StepEntered)
+        turn.say(f"{sentence(self.procedure.title)} Say what comes off, and its tray.")
+        return turn.effects

@@ -1,0 +1,61 @@
+"""What is logged about the job as a whole: codes spelled aloud, facts in free speech, materials, the sign-off."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from handsfree.guide.turn import Turn
+from handsfree.job.events import FactNoted
+from handsfree.phrases.intents import Intent
+from handsfree.phrases.quantities.spelling import spelled
+from handsfree.text.prose import listed, sentence
+from handsfree.wording.facts import NAMES
+
+ONE_ONLY = ("item", "serial", "owner", "complaint", "signed off")
+"""Facts of which the newest replaces the one before."""
+
+
+def code(turn: Turn, intent: Intent) -> None:
+    """A number or initials, spelled; a new one replaces the old."""
+    _write_code(turn, intent.name or "", intent.text or "")
+
+
+def more_code(turn: Turn, intent: Intent) -> None:
+    """The rest of a code that is too long for one breath: it belongs to the code that was spelled last."""
+    last = turn.state.last_entry()
+    if last is None or not isinstance(last.event, FactNoted) or last.event.about not in ONE_ONLY or last.event.to_type:
+        turn.say("Nothing was spelled just before. Say serial number, and spell it.")
+        return
+    _write_code(turn, last.event.about, last.event.text + (intent.text or ""))
+
+
+def _write_code(turn: Turn, about: str, text: str) -> None:
+    note_fact(turn, about, text)
+    turn.say(f"{sentence(NAMES[about])} {spelled(text)}", must_hear=True)
+
+
+def note_fact(turn: Turn, about: str, text: str, **more: Any) -> None:
+    """Record a fact; where only one can be, it replaces the one that stands."""
+    before = turn.state.facts(about) if about in ONE_ONLY else []  # type: ignore[arg-type]
+    corrects = before[-1].event.id if before else None
+    turn.record(FactNoted, id=turn.guide.new_id(), about=about, text=text, corrects=corrects, **more)
+
+
+def lubricant_used(turn: Turn, _: Intent) -> None:
+    """The step's own lubricant, as the procedure names it."""
+    used = turn.current_step.lubricants
+    if not used:
+        turn.say("No lubricant belongs to this step. Say material used, and what it was.")
+        return
+    for each in used:
+        note_fact(turn, "material", ", ".join(filter(None, (each.which, each.where))))
+    turn.say(f"Used: {sentence(listed([each.which for each in used]))}")
+
+
+def sign_off(turn: Turn, _: Intent) -> None:
+    """Sign with the name that was given when the job was taken up at the bench."""
+    if turn.guide.worker is None:
+        turn.say("No name was given. Say signed off by, and spell the initials.")
+        return
+    note_fact(turn, "signed off", turn.guide.worker)
+    turn.say(f"Signed off by {sentence(turn.guide.worker)}", must_hear=True)

@@ -1,0 +1,305 @@
+"""Moving through the procedure: next, done, looking, going, redoing, skipping."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from handsfree.guide.handlers import ordering, variants
+from handsfree.guide.question import Question
+from handsfree.guide.turn import Turn
+from handsfree.job.events import NoteKept, StepDone, StepEntered, StepRedone, StepSkipped
+from handsfree.phrases.intents import Intent, Kind
+from handsfree.procedure.model import Procedure, Step
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import counted, listed, numbered, sentence, sentences
+from handsfree.wording import gaps, instructions, tally
+
+LAST_STEP = "That was the last step. Say finish the job."
+
+
+def enter(turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False) -> None:
+    """Go to a step and announce it, once everything is known of the item that it depends on; before a cover is closed,
+    what is not accounted for is asked about."""
+    turn.guide.looking = None
+    questions = variants.needed(turn, index)
+    if questions:
+        variants.ask(turn, questions[0], lambda turn, lead: enter(turn, index, lead), lead)
+        return
+    step = turn.procedure.steps[index]
+    if turn.state.status(step.id) == "not needed":
+        _go_on(turn, index, lead)
+        return
+    if step.closes_cover and not parts_asked and turn.state.step != step.id:
+        uneven = tally.before_cover(turn.procedure, turn.state, index)
+        if uneven:
+            _ask_about_parts(turn, index, lead, uneven)
+            return
+    before = turn.state.step
+    cost = ordering.cost_of_doing(turn, index) if turn.state.status(step.id) == "open" else ""
+    unmade = _unmade_marks(turn, step)
+    turn.record(StepEntered, step=step.id)
+    words = instructions.step_words(step, index + 1)
+    group = _new_group(turn.procedure, before, step)
+    said = " ".join(filter(None, (lead, cost, unmade, group, words)))
+    turn.say(said, must_hear=bool(step.dangers or cost or unmade))
+    following = open_after(turn, index)
+    if following is not None:
+        turn.prepare(instructions.step_words(turn.procedure.steps[following], following + 1))
+
+
+def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str) -> None:
+    def close(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        enter(turn, index, parts_asked=True)
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Staying here. The cover stays off.")
+
+    prompt = f"{uneven} Go on to close the cover? Yes or no."
+    turn.ask(Question(prompt, {Kind.YES: close, Kind.NO: stay}, on_expiry="No answer. The cover stays off."), lead=lead)
+
+
+def _new_group(procedure: Procedure, before: str | None, step: Step) -> str:
+    groups = [each.group for each in procedure.steps if each.id == before]
+    return sentence(step.group) if step.group and step.group not in groups else ""
+
+
+def _unmade_marks(turn: Turn, step: Step) -> str:
+    """A warning of marks that come together here and were never made."""
+    makers = [(name, turn.procedure.maker_of(name)) for name in step.meets]
+    return sentences(
+        f"the mark {name} was not made: step {whole_words(turn.procedure.step_number(maker.id))} is not done"
+        for name, maker in makers
+        if maker is not None and turn.state.status(maker.id) != "done"
+    )
+
+
+def _go_on(turn: Turn, here: int, lead: str = "") -> None:
+    """To the next open step; between two stages only when that is agreed to."""
+    following = open_after(turn, here)
+    if following is None:
+        turn.say(f"{lead} {LAST_STEP}".strip())
+        return
+    if following < here:
+        lead = f"{lead} Step {whole_words(following + 1)} was left open.".strip()
+    step, to = turn.current_step, turn.procedure.steps[following]
+    if step.stop is None or to.stage == step.stage:
+        enter(turn, following, lead)
+        return
+
+    def cross(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        enter(turn, following)
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Staying here.")
+
+    standing = [
+        f"Danger stands since step {whole_words(number)}. {sentence(danger.say)}"
+        for number, danger in gaps.standing_dangers(turn.procedure, turn.state)
+    ]
+    ended = sentences((f"end of stage {step.stage}", step.stop))
+    question = Question(
+        "Say next to go on, or pause the job.", {Kind.NEXT: cross, Kind.YES: cross, Kind.NO: stay}, on_expiry=""
+    )
+    turn.ask(question, lead=" ".join(filter(None, (lead, *standing, ended))), must_hear=bool(standing))
+
+
+def open_after(turn: Turn, index: int) -> int | None:
+    """The next step that is not done or skipped, in the procedure's order; then the first one left behind."""
+    steps = turn.procedure.steps
+    order = [*range(index + 1, len(steps)), *range(index)]
+    return next((i for i in order if turn.state.status(steps[i].id) == "open"), None)
+
+
+def _finish_step(turn: Turn, then: Callable[[Turn, str], None]) -> None:
+    """Mark the step in view as done, asking once about what it lacks; ``then`` gets what is to be said first."""
+    step = turn.step
+    lacking = tuple(gaps.of_step(step, turn.state, turn.now))
+    if turn.state.status(step.id) == "done" and not lacking:
+        then(turn, "")
+        return
+
+    def finish(turn: Turn, _: Intent | None = None) -> None:
+        turn.settle()
+        before = gaps.standing_dangers(turn.procedure, turn.state)
+        turn.record(StepDone, step=step.id, missing=lacking)
+        after = gaps.standing_dangers(turn.procedure, turn.state)
+        over = [danger for number, danger in before if (number, danger) not in after and danger.until == step.id]
+        then(turn, "Danger over." if over else "")
+
+    if not lacking:
+        finish(turn)
+        return
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Staying here.")
+
+    prompt = f"{sentence(listed(lacking))} Go on without? Yes or no."
+    turn.ask(Question(prompt, {Kind.YES: finish, Kind.NEXT: finish, Kind.DONE: finish, Kind.NO: stay}))
+
+
+def next_step(turn: Turn, _: Intent) -> None:
+    """The step at which the job stands is done; go on to the next open one. Looking elsewhere has ended."""
+    turn.guide.looking = None
+    here = turn.here
+
+    _finish_step(turn, lambda turn, lead: _go_on(turn, here, lead))
+
+
+def done(turn: Turn, _: Intent) -> None:
+    """The step in view is done; stay."""
+    number = whole_words(turn.here + 1)
+
+    def stay(turn: Turn, lead: str) -> None:
+        turn.say(f"{lead} Step {number} done.".strip())
+
+    _finish_step(turn, stay)
+
+
+def _look(turn: Turn, index: int, edge: str) -> None:
+    if not 0 <= index < len(turn.procedure.steps):
+        turn.say(edge)
+        return
+    turn.guide.looking = index
+    step = turn.procedure.steps[index]
+    status = {"done": "Done.", "skipped": "Skipped.", "open": "", "not needed": "It does not apply to this item."}[
+        turn.state.status(step.id)
+    ]
+    turn.say(f"Only looking. {instructions.step_words(step, index + 1)} {status}".strip())
+
+
+def look_ahead(turn: Turn, _: Intent) -> None:
+    _look(turn, turn.here + 1, "Nothing comes after this step.")
+
+
+def look_back(turn: Turn, _: Intent) -> None:
+    _look(turn, turn.here - 1, "This is the first step.")
+
+
+def _index(procedure: Procedure, number: int | None, here: int) -> int | None:
+    if number is None:
+        return here
+    return number - 1 if 1 <= number <= len(procedure.steps) else None
+
+
+def _no_such_step(turn: Turn) -> None:
+    turn.say(f"There is no such step. There are {whole_words(len(turn.procedure.steps))}.")
+
+
+def go_to(turn: Turn, intent: Intent) -> None:
+    index = _index(turn.procedure, intent.step, turn.here)
+    if index is None:
+        _no_such_step(turn)
+        return
+    target = turn.procedure.steps[index]
+    if turn.state.status(target.id) == "not needed":
+        why = listed([f"{name}, {turn.state.answers.get(name, '')}" for name in target.only_if])
+        turn.say(f"{sentence(f'step {whole_words(index + 1)} does not apply to this item: {why}')} Still here.")
+        return
+    cost = ordering.cost_of_doing(turn, index) if turn.state.status(target.id) == "open" else ""
+    if not cost:
+        _jump(turn, index)
+        return
+
+    def anyway(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        _jump(turn, index)
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Staying here.")
+
+    turn.ask(Question(f"{cost} Go there anyway? Yes or no.", {Kind.YES: anyway, Kind.NO: stay}))
+
+
+def _jump(turn: Turn, index: int) -> None:
+    passed_over = sum(turn.state.status(step.id) == "open" for step in turn.procedure.steps[turn.guide.current : index])
+    lead = f"{counted(passed_over, 'step').capitalize()} passed over, still open." if passed_over else ""
+    enter(turn, index, lead)
+
+
+def redo(turn: Turn, intent: Intent) -> None:
+    """Do a step again. Its figures and checks, and those of the steps that rest on it, no longer stand."""
+    index = _index(turn.procedure, intent.step, turn.here)
+    if index is None:
+        _no_such_step(turn)
+        return
+    step_id = turn.procedure.steps[index].id
+    stale = (step_id, *turn.procedure.resting_on(step_id))
+    cost = ordering.cost_of_doing(turn, index)
+    lost = [
+        entry
+        for entry in turn.state.entries.values()
+        if entry.stands and entry.event.step in stale and not isinstance(entry.event, NoteKept)
+    ]
+
+    def again(turn: Turn, _: Intent | None = None) -> None:
+        turn.settle()
+        turn.record(StepRedone, step=step_id, stale_steps=stale)
+        lead = "To be proved again." if lost else ""
+        enter(turn, index, lead)
+
+    if not lost and not cost:
+        again(turn)
+        return
+
+    def leave(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Left as it is.")
+
+    numbers = [
+        whole_words(number)
+        for number, step in enumerate(turn.procedure.steps, 1)
+        if any(entry.event.step == step.id for entry in lost)
+    ]
+    what = counted(len(lost), "figure or check", "figures and checks")
+    steps = numbered(numbers) if len(numbers) <= 3 else f"{whole_words(len(numbers))} steps"
+    stands = sentence(f"{what} of {steps} will no longer stand") if lost else ""
+    prompt = " ".join(filter(None, (cost, stands, "Redo? Yes or no.")))
+    turn.ask(Question(prompt, {Kind.YES: again, Kind.REDO: again, Kind.NO: leave}))
+
+
+def skip(turn: Turn, intent: Intent) -> None:
+    """Leave the step in view out; the reason is asked for where none was said."""
+    index = turn.here
+    cost = ordering.cost_of_leaving_out(turn, index)
+
+    def leave_out(turn: Turn, reason: str, sounds: bool) -> None:
+        turn.settle()
+        turn.record(
+            StepSkipped,
+            step=turn.procedure.steps[index].id,
+            reason=reason,
+            sounds=turn.sound() if sounds else (),
+        )
+        lead = f"Step {whole_words(index + 1)} skipped, {reason}. {cost if intent.reason else ''}".strip()
+        _go_on(turn, index, lead)
+
+    with_reason(turn, intent, f"{cost} Why is it skipped?".strip(), leave_out)
+
+
+def ask_again(turn: Turn, _: Intent) -> None:
+    """The last answer about the item was wrong: put its question again. Where it changes which steps apply, go on."""
+    name = variants.last_asked(turn)
+    if name is None:
+        turn.say("Nothing was asked about this item yet.")
+        return
+    variants.ask(turn, name, lambda turn, lead: enter(turn, turn.guide.current, lead))
+
+
+def with_reason(turn: Turn, intent: Intent, prompt: str, then: Callable[[Turn, str, bool], None]) -> None:
+    """Call ``then(turn, reason, keep_sound)`` with the reason that was said, or ask for one in free speech."""
+    if intent.reason is not None:
+        then(turn, intent.reason, False)
+        return
+
+    def free(turn: Turn) -> None:
+        said = turn.utterance
+        words = (said.free_text or said.text) if said else ""
+        then(turn, words.strip(" .") or "reason kept as sound", True)
+
+    turn.ask(Question(prompt, free=free, on_expiry="No reason given. Nothing written."))

@@ -1,0 +1,136 @@
+"""Standing by, pausing, finishing, and how loudly and how fast to speak."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from handsfree.guide.effects import Adjust
+from handsfree.guide.handlers.moving import enter, go_to, open_after
+from handsfree.guide.question import Question
+from handsfree.guide.turn import Turn
+from handsfree.job.events import CameBack, JobFinished, JobPaused, StoodBy
+from handsfree.phrases.intents import Intent, Kind
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import listed, sentence, sentences, time_left
+from handsfree.wording import dangers, gaps, instructions
+
+
+def stand_by(turn: Turn, _: Intent) -> None:
+    turn.guide.machine.move("stand_by")
+    turn.record(StoodBy)
+    turn.say("Standing by. Say back at the bench.")
+
+
+def come_back(turn: Turn, _: Intent) -> None:
+    turn.guide.machine.move("come_back")
+    turn.record(CameBack)
+    if turn.guide.question is not None and turn.guide.question.firm:
+        turn.say(f"Back. {turn.guide.question.prompt}")
+        return
+    turn.say(f"Back. {instructions.step_words(turn.step, turn.here + 1)}", must_hear=bool(turn.step.dangers))
+
+
+def already_here(turn: Turn, _: Intent) -> None:
+    turn.say("I am listening.")
+
+
+def pause(turn: Turn, _: Intent) -> None:
+    turn.guide.machine.move("pause")
+    turn.record(JobPaused)
+    warning = " ".join((*dangers.standing(turn.guide.procedure, turn.guide.state, turn.guide.others), *_timers(turn)))
+    turn.say(f"{warning} Job paused at step {whole_words(turn.guide.current + 1)}. Nothing is lost.".strip())
+    turn.end("paused")
+
+
+def _timers(turn: Turn) -> list[str]:
+    """Timers that nobody will tell of while no job is at the bench."""
+    running = turn.state.timers.values()
+    return [
+        sentence(
+            f"timer {timer.name} runs on, {time_left(timer.ends - turn.now)}; "
+            "it can ring only when the job is taken up again"
+        )
+        for timer in running
+    ]
+
+
+def finish(turn: Turn, _: Intent) -> None:
+    """Finish the job; what it lacks is said and asked about first."""
+    lacking = gaps.of_job(turn.procedure, turn.state)
+    points, words = list(lacking.points), [lacking.words] if lacking.words else []
+    for title, other in _elsewhere(turn):
+        points += [f"{title}: {point}" for point in other.points]
+        words += [f"in {title}, {other.words}"] if other.words else []
+    words += ["not signed off"] if lacking.unsigned else []
+
+    def end(turn: Turn, _: Intent | None = None) -> None:
+        turn.settle()
+        turn.record(JobFinished, open_points=tuple(points))
+        turn.guide.machine.move("finish")
+        turn.say("Job finished. The review is ready.")
+        turn.end("finished")
+
+    if not points:
+        end(turn)
+        return
+
+    def stay(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.say("Not finished. Still at the bench.")
+
+    prompt = f"{sentences(words)} Finish anyway? Yes or no."
+    turn.ask(Question(prompt, {Kind.YES: end, Kind.FINISH: end, Kind.NO: stay}))
+
+
+def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:
+    """What the other procedures of the job lack, by title; parts are the whole job's, and told once."""
+    for name, procedure in turn.guide.others.items():
+        if name in turn.state.elsewhere:
+            yield procedure.title, replace(gaps.of_job(procedure, turn.state.of(name)), parts=(), unsigned=False)
+
+
+def adjust(turn: Turn, intent: Intent) -> None:
+    """The speaker answers for itself: it alone knows its bounds."""
+    turn.effects.append(Adjust(intent.kind.value))  # type: ignore[arg-type]
+
+
+def ask_to_resume(turn: Turn) -> None:
+    """Where the job stands after a pause, and an agreement before going on."""
+    guide, state, steps = turn.guide, turn.state, turn.procedure.steps
+    target = guide.current
+    if state.status(steps[target].id) != "open":
+        following = open_after(turn, target)
+        target = target if following is None else following
+    number = target + 1
+    done = [i for i, step in enumerate(steps, 1) if step.id == state.last_done]
+    said = ["Job taken up again"]
+    if done:
+        said.append(f"last done: step {whole_words(done[0])}, {steps[done[0] - 1].act}")
+    here = steps[target]
+    begun = [m.name for m in here.characteristics if state.readings(here.id, m.name)]
+    if begun:
+        said.append(f"half done: step {whole_words(number)}, {listed(begun)} logged")
+    lead = sentences(said)
+    standing = dangers.standing(guide.procedure, guide.state, guide.others)
+
+    def agree(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        guide.machine.move("agree")
+        enter(turn, target)
+
+    def elsewhere(turn: Turn, intent: Intent) -> None:
+        turn.settle()
+        guide.machine.move("agree")
+        go_to(turn, intent)
+
+    def wait(turn: Turn, _: Intent) -> None:
+        turn.say("Say go to step, with its number, or pause the job.")
+
+    question = Question(
+        f"Go on from step {whole_words(number)}? Yes or no.",
+        {Kind.YES: agree, Kind.NEXT: agree, Kind.GO_TO: elsewhere, Kind.NO: wait},
+        on_expiry="",
+        firm=True,
+    )
+    turn.ask(question, lead=" ".join((*standing, lead)), must_hear=bool(standing))

@@ -1,0 +1,1 @@
+"""What can be seen of a job: one snapshot of everything that may be shown."""

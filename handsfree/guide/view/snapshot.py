@@ -1,0 +1,355 @@
+"""What can be seen of a job: one immutable snapshot of everything that may be shown at this moment.
+
+The same snapshot is behind the page and the terminal, and its words come from the same formatter as speech and log.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+from typing import TYPE_CHECKING, Literal
+
+from handsfree.guide.question import PointShown
+from handsfree.guide.view.scale import Place, place_of
+from handsfree.guide.view.understood import Heard, answers_of
+from handsfree.job.disassembly import figures_as_found, removals
+from handsfree.job.events import MarkMade, ReadingLogged
+from handsfree.job.state import Entry, JobState
+from handsfree.measure.figure import figure_from_text
+from handsfree.measure.formatting import in_other_system, range_written, written
+from handsfree.measure.limits import Decision
+from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
+from handsfree.text.prose import duration
+from handsfree.wording import gaps
+
+if TYPE_CHECKING:
+    from handsfree.guide.guide import Guide
+
+Status = Literal["open", "done", "skipped", "not needed"]
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A figure that stands in the log."""
+
+    step: int
+    """Number of the step at which it was logged."""
+    name: str
+    occasion: str
+    figure: str
+    """As stated."""
+    other: str
+    """In the other system of units, or empty."""
+    limits: str
+    """As the log has them."""
+    verdict: str
+    """In words; empty where there are no limits."""
+    by: str
+    """How far out of limits, or why it is undecided; else empty."""
+    out: bool
+    outcome: str
+    """What was decided about a figure out of limits, or empty."""
+    provisional: bool
+    """Whether its read-back has not ended yet."""
+    scale: Scale | None
+
+
+@dataclass(frozen=True)
+class Scale:
+    """Limits and a reading to be drawn, with what stands at the lower and the upper limit (empty: no such limit)."""
+
+    place: Place
+    low: str
+    high: str
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the step wants to be told: a figure, the answer to a check, or that a waiting time has run."""
+
+    kind: Literal["figure", "check", "wait"]
+    what: str
+    wanted: str
+    """Limits, "yes or no", or the time."""
+    more: str = ""
+    """Target and tool of a figure; the answer that was given to a check."""
+    reading: Shown | None = None
+    """The last reading of this characteristic at this step."""
+    scale: Scale | None = None
+    """The limits alone, for as long as there is no reading."""
+    timer: str = ""
+    """Name of the timer that runs for a waiting time."""
+
+
+@dataclass(frozen=True)
+class DangerShown:
+    """A danger to the person that is present now."""
+
+    say: str
+    since: int | None
+    """Number of the step where it began, None when it is the step in view."""
+    until: int | None
+    """Number of the step at whose end it is over, None at the end of its own."""
+
+
+@dataclass(frozen=True)
+class TimerShown:
+    name: str
+    left: float
+    """Seconds; negative when it is over and not yet told."""
+    of: float
+
+
+@dataclass(frozen=True)
+class QuestionShown:
+    prompt: str
+    expires_in: float | None
+    """Seconds until it is dropped; None while it is being put, or when it waits as long as it takes."""
+
+
+@dataclass(frozen=True)
+class View:
+    """Everything that may be shown."""
+
+    title: str
+    revision: str
+    item: str
+    serial: str
+    workshop: str
+    number: int
+    """Number of the step in view."""
+    of: int
+    act: str
+    status: Status
+    looking: bool
+    """Whether the job stands at another step (``at``) and this one is only looked at."""
+    at: int
+    heading: str
+    """The step's number of all and how it stands, or that something is being taken apart."""
+    stage: str
+    """How far the whole is, in words; while taking apart, what has been logged."""
+    steps: tuple[Status, ...]
+    state: str
+    """A state of guide.machine."""
+    microphone: str
+    """Whether it is open, in words."""
+    asked: tuple[Asked, ...]
+    last: Shown | None
+    """The newest figure of the job that stands, be it of another step."""
+    fasteners: tuple[str, ...]
+    lubricants: tuple[str, ...]
+    cautions: tuple[str, ...]
+    dangers: tuple[DangerShown, ...]
+    heard: Heard | None
+    said: str
+    """What was spoken last."""
+    question: QuestionShown | None
+    point: PointShown | None
+    """Where the review stands while it is gone through by voice, else None."""
+    note: str | None
+    """The note under way as far as it is understood; None when none is being taken."""
+    timers: tuple[TimerShown, ...]
+    phrases: tuple[str, ...]
+    events: int
+    """How many events the log of the job holds."""
+
+
+def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Heard | None = None, said: str = "") -> View:
+    """The snapshot of ``guide`` at ``now``. What only the bench knows comes in as words."""
+    procedure, state = guide.procedure, guide.state
+    opened, step = state.opened, procedure.steps[guide.here]
+    over = guide.machine.state in ("paused", "finished")
+    apart = bool(opened and opened.purpose == "stripping")
+    statuses = tuple(state.status(each.id) for each in procedure.steps)
+    return View(
+        title=f"{'Rehearsal: ' if opened and opened.purpose == 'rehearsal' else ''}{procedure.title}",
+        revision=procedure.revision,
+        item=(opened and opened.item) or procedure.item,
+        serial=(opened and opened.serial) or "",
+        workshop=procedure.workshop or "",
+        number=guide.here + 1,
+        of=len(procedure.steps),
+        act=step.act,
+        status=state.status(step.id),
+        looking=guide.here != guide.current,
+        at=guide.current + 1,
+        heading="Taking apart" if apart else _heading(guide, state.status(step.id)),
+        stage=_taken_off(state) if apart else _stage(step, statuses),
+        steps=statuses,
+        state=guide.machine.state,
+        microphone=microphone,
+        asked=_asked(guide, step),
+        last=_last(guide),
+        fasteners=tuple(map(_fastener, step.fasteners)),
+        lubricants=tuple(map(_lubricant, step.lubricants)),
+        cautions=step.cautions,
+        dangers=_dangers(guide, step),
+        heard=heard,
+        said=said,
+        question=_question(guide, now),
+        point=guide.question.point(state) if guide.question and guide.question.point else None,
+        note=None if guide.note is None else " ".join(filter(None, guide.note.texts)),
+        timers=tuple(
+            TimerShown(timer.name, (timer.ends - now).total_seconds(), timer.seconds)
+            for timer in sorted(state.timers.values(), key=lambda timer: timer.ends)
+        ),
+        phrases=() if over else _phrases(guide, step),
+        events=state.count,
+    )
+
+
+def microphone_words(state: str, source: str, *, speaking: bool, lost: bool) -> str:
+    """Whether the microphone is open, in words. ``source`` is "mic", "typed" or "recording"."""
+    if speaking:
+        return "speaking"
+    if state in ("paused", "finished"):
+        return "microphone closed"
+    if lost:
+        return "microphone lost"
+    if state == "standing by":
+        return "standing by"
+    return {"typed": "keyboard open", "recording": "recording plays"}.get(source, "microphone open")
+
+
+def _heading(guide: Guide, status: Status) -> str:
+    number = f"Step {guide.here + 1} of {len(guide.procedure.steps)}"
+    return number if status == "open" else f"{number}, {status}"
+
+
+def _taken_off(state: JobState) -> str:
+    marks = [e for e in state.entries.values() if isinstance(e.event, MarkMade) and e.stands]
+    counts = ((len(removals(state)), "removal"), (len(marks), "mark"), (len(figures_as_found(state)), "figure"))
+    shown = [(count, what) for count, what in counts if count or what == "removal"]
+    said = [f"{count or 'no'} {what}{'' if count == 1 else 's'}" for count, what in shown]
+    return f"{', '.join(said)} logged"
+
+
+def _stage(step: Step, statuses: tuple[Status, ...]) -> str:
+    count = Counter(statuses)
+    said = [f"{count['done']} of {len(statuses)} done"]
+    said += [f"{count['skipped']} skipped"] if count["skipped"] else []
+    return ", ".join(([f"stage: {step.stage}"] if step.stage else []) + said)
+
+
+def _asked(guide: Guide, step: Step) -> tuple[Asked, ...]:
+    found = [_figure_asked(guide, step, measured) for measured in step.characteristics]
+    if step.check:
+        entry = guide.state.check(step.id)
+        passed = getattr(entry.event, "passed", None) if entry else None
+        answer = {True: "answered yes", False: "answered no", None: ""}[passed]
+        found.append(Asked("check", step.check, "yes or no", answer))
+    if step.wait is not None:
+        name = gaps.wait_name(step)
+        runs = name in guide.state.timers
+        done = "" if runs or name not in guide.state.waited else "has run"
+        what = f"wait, {name}" if step.wait.name else "wait"
+        found.append(Asked("wait", what, duration(step.wait.seconds), done, timer=name if runs else ""))
+    return tuple(found)
+
+
+def _figure_asked(guide: Guide, step: Step, measured: Characteristic) -> Asked:
+    bounds = range_written(measured.low, measured.high)
+    more = [f"target {written(measured.target)}"] if measured.target else []
+    more += [measured.tool.name] if measured.tool else []
+    readings = guide.state.readings(step.id, measured.name)
+    return Asked(
+        "figure",
+        f"{measured.name}, {measured.occasion}",
+        f"in {measured.unit}" if bounds == "none" else bounds,
+        ", ".join(more),
+        _shown(guide, readings[-1]) if readings else None,
+        _scale(None, measured),
+    )
+
+
+def _last(guide: Guide) -> Shown | None:
+    readings = (entry for entry in reversed(list(guide.state.entries.values())) if entry.stands)
+    return next((_shown(guide, entry) for entry in readings if isinstance(entry.event, ReadingLogged)), None)
+
+
+def _shown(guide: Guide, entry: Entry) -> Shown | None:
+    event = entry.event
+    if not isinstance(event, ReadingLogged):
+        return None
+    number = next((n for n, step in enumerate(guide.procedure.steps, 1) if step.id == event.step), 0)
+    figure = figure_from_text(event.value, event.unit)
+    other = in_other_system(figure)
+    step = guide.procedure.steps[number - 1] if number else None
+    measured = next((m for m in step.characteristics if m.name == event.characteristic), None) if step else None
+    outcome = f"{entry.outcome}: {entry.reason}" if entry.outcome and entry.reason else entry.outcome or ""
+    return Shown(
+        number,
+        event.characteristic,
+        event.occasion,
+        event.as_said,
+        f"{'about ' if other[1] else ''}{written(other[0])}" if other else "",
+        event.limits,
+        "" if event.decision == Decision.NO_LIMITS.value else event.decision,
+        _by(event),
+        event.decision == Decision.OUT.value,
+        outcome,
+        not entry.settled,
+        _scale(figure.value, measured) if measured else None,
+    )
+
+
+def _scale(value: Fraction | None, measured: Characteristic) -> Scale | None:
+    place = place_of(value, measured.limits)
+    low, high = measured.low, measured.high
+    return Scale(place, low.text if low else "", high.text if high else "") if place else None
+
+
+def _by(event: ReadingLogged) -> str:
+    if event.decision == Decision.OUT.value and event.beyond:
+        return f"{event.beyond} {'over' if event.side == 'high' else 'under'}"
+    if event.decision == Decision.UNDECIDED.value:
+        return f"too near the {'upper' if event.side == 'high' else 'lower'} limit for the tool"
+    return ""
+
+
+def _fastener(part: Fastener) -> str:
+    said = [f"{part.count} × {part.size}", *filter(None, (part.head, part.finish, part.where))]
+    return ", ".join(said) + (". Left-hand thread." if part.left_hand else "")
+
+
+def _lubricant(part: Lubricant) -> str:
+    return ", ".join(filter(None, (part.which, part.where, part.how_much)))
+
+
+def _dangers(guide: Guide, step: Step) -> tuple[DangerShown, ...]:
+    """Of the step in view, then those that stand from other steps."""
+    procedure = guide.procedure
+
+    def until(step_id: str | None) -> int | None:
+        return procedure.step_number(step_id) if step_id else None
+
+    standing = gaps.standing_dangers(procedure, guide.state)
+    here = [DangerShown(danger.say, None, until(danger.until)) for danger in step.dangers]
+    return (
+        *here,
+        *(DangerShown(d.say, since, until(d.until)) for since, d in standing if d not in step.dangers),
+    )
+
+
+def _question(guide: Guide, now: datetime) -> QuestionShown | None:
+    question = guide.question
+    if question is None:
+        return None
+    due = guide.question_due()
+    return QuestionShown(question.prompt, (due - now).total_seconds() if due else None)
+
+
+def _phrases(guide: Guide, step: Step) -> tuple[str, ...]:
+    """What is most likely wanted now, six at most."""
+    if guide.machine.state == "standing by":
+        return ("back at the bench",)
+    if guide.note is not None:
+        return ("end of note",)
+    question = guide.question
+    if question is not None and question.point is not None:
+        return ("next", "look back", "play it", "confirm", "take back", "end of review")
+    if question is not None:
+        return answers_of(question)
+    return guide.likely_phrases(step)

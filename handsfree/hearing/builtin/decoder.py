@@ -1,0 +1,106 @@
+"""The built-in model's two networks: sound to features once, then one token after another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import onnxruntime
+
+from handsfree.hearing.builtin.model_files import ModelFiles
+from handsfree.hearing.builtin.tokens import START
+from handsfree.hearing.errors import HearingError
+
+FloatArray = np.ndarray[Any, np.dtype[np.float32]]
+LAYERS = 6
+HEADS = 8
+HEAD_SIZE = 36
+SHORTEST = 4_000
+"""Samples; the encoder's convolutions need about 0.1 s, and anything shorter is padded with silence."""
+
+_DECODER_PAST = [f"past_key_values.{n}.decoder.{kind}" for n in range(LAYERS) for kind in ("key", "value")]
+_ENCODER_PAST = [f"past_key_values.{n}.encoder.{kind}" for n in range(LAYERS) for kind in ("key", "value")]
+_DECODER_PRESENT = [f"present.{n}.decoder.{kind}" for n in range(LAYERS) for kind in ("key", "value")]
+_ENCODER_PRESENT = [f"present.{n}.encoder.{kind}" for n in range(LAYERS) for kind in ("key", "value")]
+
+
+@dataclass
+class Steps:
+    """A decoding under way: what all hypotheses share, and the past of each of them."""
+
+    shared: dict[str, Any]
+    past: list[FloatArray]
+    """Keys and values of the tokens so far, shape (hypotheses, heads, tokens, head size), two per layer."""
+
+
+Begun = tuple[Steps, FloatArray]
+"""A decoding before its first token, and that token's log probabilities (1, V)."""
+
+
+class Decoder:
+    """Log probabilities of the next token, given sound and the tokens so far."""
+
+    def __init__(self, files: ModelFiles) -> None:
+        self._encoder = _session(files.encoder)
+        self._decoder = _session(files.decoder)
+
+    def start(self, sound: FloatArray) -> Begun:
+        """Encodes ``sound`` (mono, 16 kHz); returns the decoding and the first token's log probabilities (1, V)."""
+        if len(sound) < SHORTEST:
+            sound = np.pad(sound, (0, SHORTEST - len(sound)))
+        batch = np.ascontiguousarray(sound[None], dtype=np.float32)
+        (features,) = self._encoder.run(
+            ["last_hidden_state"],
+            {"input_values": batch, "attention_mask": np.ones(batch.shape, np.int64)},
+        )
+        shared: dict[str, Any] = {
+            # The network thins the mask by 384 itself: one as long as the features fails from 9 s of sound on.
+            "encoder_attention_mask": np.ones(batch.shape, np.int64),
+            "encoder_hidden_states": features,
+        }
+        empty = np.zeros((1, HEADS, 0, HEAD_SIZE), np.float32)
+        feed = dict.fromkeys(_DECODER_PAST + _ENCODER_PAST, empty)
+        feed.update(shared)
+        feed["input_ids"] = np.array([[START]], np.int64)
+        feed["use_cache_branch"] = np.array([False])
+        outputs = self._decoder.run(["logits", *_DECODER_PRESENT, *_ENCODER_PRESENT], feed)
+        # A batch of one serves every hypothesis: the network broadcasts it.
+        shared.update(zip(_ENCODER_PAST, outputs[1 + len(_DECODER_PRESENT) :], strict=True))
+        shared["use_cache_branch"] = np.array([True])
+        return Steps(shared, outputs[1 : 1 + len(_DECODER_PRESENT)]), log_softmax(outputs[0][:, -1])
+
+    def step(self, steps: Steps, rows: list[int], tokens: list[int]) -> FloatArray:
+        """Appends ``tokens[i]`` to the hypothesis ``rows[i]`` of the step before; log probabilities (len(rows), V).
+
+        ``steps`` is carried forward in place: its hypotheses are then those of this call.
+        """
+        feed = dict(steps.shared)
+        same = rows == list(range(len(steps.past[0])))
+        for name, past in zip(_DECODER_PAST, steps.past, strict=True):
+            feed[name] = past if same else past[rows]
+        feed["input_ids"] = np.array(tokens, np.int64)[:, None]
+        outputs = self._decoder.run(["logits", *_DECODER_PRESENT], feed)
+        steps.past = outputs[1:]
+        return log_softmax(outputs[0][:, -1])
+
+
+def log_softmax(logits: FloatArray) -> FloatArray:
+    """Log probabilities along the last axis (numpy's logaddexp.reduce is many times slower)."""
+    shifted: FloatArray = logits - logits.max(axis=-1, keepdims=True)
+    shifted -= np.log(np.exp(shifted).sum(axis=-1, keepdims=True))
+    return shifted
+
+
+def _session(path: Path) -> Any:
+    options = onnxruntime.SessionOptions()
+    # Two threads were slower than one, and the arena costs 70 MB for no speed.
+    options.intra_op_num_threads = 1
+    options.inter_op_num_threads = 1
+    options.enable_cpu_mem_arena = False
+    options.log_severity_level = 3
+    try:
+        return onnxruntime.InferenceSession(str(path), options, providers=["CPUExecutionProvider"])
+    except Exception as error:  # onnxruntime raises many kinds, none of them public
+        raise HearingError(f"{path}: the model can't be loaded; install its package again ({error}).") from error

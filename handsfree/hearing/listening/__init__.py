@@ -1,0 +1,1 @@
+"""Sound as it comes in: the microphone, voice or no voice, where utterances begin and end."""

@@ -1,0 +1,1 @@
+"""The recogniser for whoever has fetched a Vosk model, and the fetching."""

@@ -1,0 +1,62 @@
+"""Finding words in what was said and typed: notes, reasons, and every other free text of the log."""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from handsfree.job.catalogue import text_index as kept
+from handsfree.job.catalogue.catalogue import consult
+
+_COLUMNS = "t.job, t.seq, t.at, t.kind, t.step, t.text, t.ended"
+# What was only rehearsed happened to no item.
+_REAL = "t.job NOT IN (SELECT job FROM summaries WHERE purpose = 'rehearsal')"
+# The index runs in the order of writing, so that its end is had without sorting all of it.
+_FIND = f"""
+SELECT {_COLUMNS} FROM words JOIN texts AS t ON t.number = words.rowid
+WHERE words MATCH ? AND {_REAL} ORDER BY words.rowid DESC LIMIT ?
+"""
+_ALL = f"SELECT {_COLUMNS} FROM texts AS t WHERE {_REAL} ORDER BY number DESC"
+
+
+@dataclass(frozen=True)
+class Found:
+    """A text in which the words stand: where and when it was said."""
+
+    job: str
+    seq: int
+    at: datetime
+    kind: str
+    step: str | None
+    text: str
+    ended: str | None = None
+    """What became of it: "taken back", "corrected", or "typed later" of what was understood of the sound."""
+
+
+def search(folder: Path, words: str, most: int = 50) -> list[Found]:
+    """The texts that hold all of ``words`` (or beginnings or forms of them): the ``most`` written last, newest first.
+
+    ValueError where there is no word in ``words``; LogFolderError, LogCorrupt.
+    """
+    terms = re.findall(r"\w+", words)
+    if not terms:
+        raise ValueError("say at least one word to look for")
+
+    def rows(catalogue: sqlite3.Connection) -> list[Any]:
+        if not kept.indexed(catalogue):
+            return [row for row in catalogue.execute(_ALL) if _holds(row[5], terms)][:most]
+        # Each word in quotes, so that none is taken for an operator of the query language.
+        query = " ".join(f'"{term}" *' for term in terms)
+        return catalogue.execute(_FIND, (query, most)).fetchall()
+
+    found = [Found(row[0], row[1], datetime.fromisoformat(row[2]), *row[3:]) for row in consult(folder, rows)]
+    return sorted(found, key=lambda each: each.at, reverse=True)
+
+
+def _holds(text: str, terms: list[str]) -> bool:
+    there = re.findall(r"\w+", text.casefold())
+    return all(any(word.startswith(term.casefold()) for word in there) for term in terms)

@@ -1,0 +1,187 @@
+"""The whole log in one file, and back again.
+
+The file is a ZIP archive: ``handsfree.db``, a copy of the database as it stood at one moment; each sound clip under
+``clips/``; and ``contents.json``, which names them all with their length and SHA-256. What was written is read again
+before it counts as saved, and what is restored is compared before it is put in its place.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+import shutil
+import sqlite3
+import zipfile
+import zlib
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import IO, Any
+
+from handsfree.job.errors import LogCorrupt, LogError, LogFolderError
+from handsfree.job.log.clips import sync_folder
+from handsfree.job.log.database import FILE, open_to_read, translated
+
+CONTENTS = "contents.json"
+FORMAT, VERSION = "handsfree backup", 1
+_NAMES = re.compile(r"handsfree\.db|clips/[0-9a-f]{2}/[0-9a-f]{64}\.flac")
+_CHUNK = 1 << 20
+
+
+class BackupError(LogError):
+    """The file can't be made, or is no whole backup."""
+
+
+@dataclass(frozen=True)
+class Saved:
+    """What is in a backup."""
+
+    jobs: int
+    events: int
+    clips: int
+    bytes: int
+    """Length of the file."""
+
+
+def save(folder: Path, target: Path) -> Saved:
+    """Save the log of ``folder`` in the new file ``target``; LogError. Nothing is left behind where it fails."""
+    if target.exists():
+        raise BackupError(f"{target} is there already; choose another name or move it away")
+    part = target.with_name(f"{target.name}.part")
+    try:
+        with TemporaryDirectory(dir=target.parent, prefix=".handsfree-") as scratch:
+            copy = Path(scratch) / FILE
+            _copy_database(folder, copy)
+            files = [(FILE, copy)]
+            clips = folder / "clips"
+            files += [(path.relative_to(folder).as_posix(), path) for path in sorted(clips.glob("??/*.flac"))]
+            _write(part, [(name, path) for name, path in files if _NAMES.fullmatch(name)])
+        saved = prove(part)
+        part.replace(target)
+        sync_folder(target.parent)
+        return saved
+    except OSError as error:
+        raise BackupError(f"{target} can't be written ({error.strerror or error}); choose another place") from error
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _copy_database(folder: Path, copy: Path) -> None:
+    with open_to_read(folder) as db:
+        if db is None:
+            raise BackupError(f"there is no log in {folder} to be saved")
+        with closing(sqlite3.connect(copy)) as to, translated(folder / FILE):
+            db.backup(to)
+            # A database that is one file, whoever opens it.
+            to.execute("PRAGMA journal_mode = DELETE")
+
+
+def _write(part: Path, files: list[tuple[str, Path]]) -> None:
+    contents: dict[str, Any] = {"format": FORMAT, "version": VERSION, "files": {}}
+    with zipfile.ZipFile(part, "w", allowZip64=True) as archive:
+        for name, path in files:
+            # Sound is compressed already.
+            how = zipfile.ZIP_STORED if name.endswith(".flac") else zipfile.ZIP_DEFLATED
+            info = zipfile.ZipInfo.from_file(path, name, strict_timestamps=False)
+            info.compress_type = how
+            with path.open("rb") as source, archive.open(info, "w") as to:
+                sha, length = _copied(source, to)
+            contents["files"][name] = {"bytes": length, "sha256": sha}
+        archive.writestr(CONTENTS, json.dumps(contents, indent=1))
+    with part.open("rb+") as file:
+        os.fsync(file.fileno())
+
+
+def _copied(source: IO[bytes], to: IO[bytes] | None) -> tuple[str, int]:
+    sha, length = hashlib.sha256(), 0
+    while chunk := source.read(_CHUNK):
+        sha.update(chunk)
+        length += len(chunk)
+        if to is not None:
+            to.write(chunk)
+    return sha.hexdigest(), length
+
+
+def prove(file: Path) -> Saved:
+    """Read a backup from beginning to end; BackupError where it is not whole."""
+    with _opened(file) as (archive, contents), TemporaryDirectory(prefix="handsfree-") as scratch:
+        copy = Path(scratch) / FILE
+        for name, known in contents.items():
+            with archive.open(name) as source:
+                if name == FILE:
+                    with copy.open("wb") as to:
+                        found = _copied(source, to)
+                else:
+                    found = _copied(source, None)
+            if found != known:
+                raise BackupError(f"{file}: {name} is not what was saved; take another backup")
+        jobs, events = _counted(copy, file)
+        return Saved(jobs, events, len(contents) - 1, file.stat().st_size)
+
+
+@contextmanager
+def _opened(file: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, tuple[str, int]]]]:
+    try:
+        with zipfile.ZipFile(file) as archive:
+            yield archive, _contents(archive, file)
+    except FileNotFoundError:
+        raise BackupError(f"there is no file {file}; name one that handsfree backup made") from None
+    except OSError as error:
+        raise BackupError(f"{file} can't be read ({error.strerror or error})") from error
+    except (zipfile.BadZipFile, EOFError, ValueError, KeyError, TypeError, RuntimeError, zlib.error) as error:
+        raise BackupError(f"{file} is no whole backup ({error}); take another one") from error
+
+
+def _contents(archive: zipfile.ZipFile, file: Path) -> dict[str, tuple[str, int]]:
+    contents = json.loads(archive.read(CONTENTS))
+    if contents["format"] != FORMAT:
+        raise BackupError(f"{file} is no backup of Handsfree")
+    if contents["version"] > VERSION:
+        raise BackupError(f"{file} was made by a newer Handsfree; install that one")
+    files = {name: (str(known["sha256"]), int(known["bytes"])) for name, known in contents["files"].items()}
+    if FILE not in files or not all(_NAMES.fullmatch(name) for name in files):
+        raise BackupError(f"{file} names files that belong to no log")
+    return files
+
+
+def _counted(copy: Path, file: Path) -> tuple[int, int]:
+    """Jobs and events of a database that SQLite itself finds whole."""
+    with closing(sqlite3.connect(f"{copy.absolute().as_uri()}?mode=ro", uri=True)) as db:
+        try:
+            (whole,) = db.execute("PRAGMA integrity_check(1)").fetchone()
+            if whole != "ok":
+                raise BackupError(f"{file}: the log in it is damaged ({whole}); take another backup")
+            jobs, events = (db.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in ("jobs", "events"))
+        except sqlite3.DatabaseError as error:
+            raise BackupError(f"{file}: the log in it is damaged ({error}); take another backup") from error
+    return int(jobs), int(events)
+
+
+def restore(file: Path, folder: Path) -> Saved:
+    """Bring a backup back into ``folder``, which must hold no log; LogError. All of it is there, or nothing."""
+    if folder.exists() and not folder.is_dir():
+        raise LogFolderError(folder, "it is not a folder")
+    if (folder / FILE).exists() or (folder / "clips").exists():
+        raise BackupError(f"{folder} holds a log already; move it away or choose another folder with --logs")
+    saved = prove(file)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with _opened(file) as (archive, contents), TemporaryDirectory(dir=folder, prefix=".restoring-") as scratch:
+            for name, known in contents.items():
+                path = Path(scratch) / name
+                path.parent.mkdir(parents=True, exist_ok=True)
+                with archive.open(name) as source, path.open("wb") as to:
+                    if _copied(source, to) != known:
+                        raise LogCorrupt(f"{folder}: {name} did not arrive as it was saved; look after the disk")
+            # The database last: a folder without it holds no log.
+            for name in ("clips", FILE):
+                if (Path(scratch) / name).exists():
+                    shutil.move(Path(scratch) / name, folder / name)
+        sync_folder(folder)
+    except OSError as error:
+        raise LogFolderError(folder, error.strerror or str(error)) from error
+    return saved

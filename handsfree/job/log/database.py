@@ -1,0 +1,215 @@
+"""The database file of the log: its schema, how it is opened to write and to read, its errors in words."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
+from pathlib import Path
+from tempfile import TemporaryFile
+
+from filelock import FileLock, Timeout
+
+from handsfree.job.errors import LogCorrupt, LogFolderError, LogWriteError
+from handsfree.job.events import SCHEMA_VERSION
+from handsfree.job.log.clips import sync_folder
+from handsfree.job.log.migration import NOW, migrate
+
+FILE = "handsfree.db"
+LOCKS = "locks"
+_APPLICATION = 0x48464C47
+_BUSY_SECONDS = 10.0
+
+_SCHEMA = """
+CREATE TABLE jobs (
+    id TEXT PRIMARY KEY NOT NULL,
+    opened TEXT NOT NULL,
+    title TEXT NOT NULL,
+    procedure TEXT NOT NULL,
+    item TEXT,
+    serial TEXT,
+    owner TEXT,
+    steps INTEGER NOT NULL
+);
+CREATE TABLE events (
+    job TEXT NOT NULL REFERENCES jobs (id),
+    seq INTEGER NOT NULL,
+    at TEXT NOT NULL,
+    kind TEXT NOT NULL,
+    body TEXT NOT NULL,
+    hash TEXT NOT NULL,
+    PRIMARY KEY (job, seq)
+);
+CREATE TABLE versions (version INTEGER PRIMARY KEY NOT NULL, since TEXT NOT NULL);
+CREATE TRIGGER events_stay BEFORE UPDATE ON events
+    BEGIN SELECT RAISE(ABORT, 'events are never changed'); END;
+CREATE TRIGGER events_are_kept BEFORE DELETE ON events
+    BEGIN SELECT RAISE(ABORT, 'events are never deleted'); END;
+-- INSERT OR REPLACE would delete without asking the trigger above.
+CREATE TRIGGER events_follow BEFORE INSERT ON events
+    WHEN NEW.seq <> (SELECT coalesce(max(seq), 0) + 1 FROM events WHERE job = NEW.job)
+    BEGIN SELECT RAISE(ABORT, 'events are added at the end only'); END;
+CREATE TRIGGER jobs_stay BEFORE UPDATE ON jobs
+    BEGIN SELECT RAISE(ABORT, 'jobs are never changed'); END;
+CREATE TRIGGER jobs_are_kept BEFORE DELETE ON jobs
+    BEGIN SELECT RAISE(ABORT, 'jobs are never deleted'); END;
+CREATE TRIGGER jobs_are_new BEFORE INSERT ON jobs
+    WHEN EXISTS (SELECT 1 FROM jobs WHERE id = NEW.id)
+    BEGIN SELECT RAISE(ABORT, 'jobs are never replaced'); END;
+"""
+
+
+def open_to_write(folder: Path) -> sqlite3.Connection:
+    """The log's database, made where needed, once a trial has shown that the folder can be written.
+
+    LogFolderError, LogCorrupt.
+    """
+    file = folder / FILE
+    try:
+        new = not file.exists()
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / LOCKS).mkdir(exist_ok=True)
+        _try_to_write(folder)
+        # Two processes that make the file at once would meet in the change to write-ahead logging.
+        with FileLock(folder / LOCKS / "setup.lock", timeout=_BUSY_SECONDS):
+            db = _connect(file)
+        if new:
+            sync_folder(folder)
+            sync_folder(folder.parent)
+    except Timeout:
+        raise LogFolderError(folder, "another Handsfree keeps it locked") from None
+    except FileExistsError as error:
+        raise LogFolderError(folder, f"{error.filename} is a file and not a folder") from error
+    except OSError as error:
+        raise LogFolderError(folder, error.strerror or str(error)) from error
+    return db
+
+
+@contextmanager
+def open_to_read(folder: Path) -> Iterator[sqlite3.Connection | None]:
+    """A connection that writes nothing, whoever else is writing; None where there is no log yet.
+
+    LogFolderError, LogCorrupt.
+    """
+    file = folder / FILE
+    try:
+        if folder.exists() and not folder.is_dir():
+            raise LogFolderError(folder, "it is not a folder")
+        there = file.exists()
+    except OSError as error:
+        raise LogFolderError(folder, error.strerror or str(error)) from error
+    if not there:
+        yield None
+        return
+    with translated(file), closing(_connect_to_read(file)) as db:
+        _check_version(db, file)
+        yield db if _version(db) else None
+
+
+@contextmanager
+def translated(file: Path) -> Iterator[None]:
+    """Errors of opening and reading as LogFolderError and LogCorrupt."""
+    try:
+        yield
+    except sqlite3.OperationalError as error:
+        raise LogFolderError(file.parent, f"{file.name}: {error}") from error
+    except sqlite3.ProgrammingError:
+        raise
+    except sqlite3.DatabaseError as error:
+        raise LogCorrupt(
+            f"{file} is no log or is damaged ({error}): handsfree rescue saves what can be read, or restore a copy"
+        ) from error
+
+
+@contextmanager
+def transaction(db: sqlite3.Connection, folder: Path) -> Iterator[None]:
+    """All of it on disk at the end, or none of it and LogWriteError."""
+    try:
+        db.execute("BEGIN IMMEDIATE")
+        try:
+            yield
+            db.execute("COMMIT")
+        except BaseException:
+            if db.in_transaction:
+                # The first error is the one to tell.
+                with suppress(sqlite3.Error):
+                    db.execute("ROLLBACK")
+            raise
+    except (sqlite3.OperationalError, sqlite3.IntegrityError) as error:
+        raise LogWriteError(folder, str(error)) from error
+    except sqlite3.ProgrammingError:
+        raise
+    except sqlite3.DatabaseError as error:
+        raise LogCorrupt(f"{folder / FILE} is damaged ({error}): restore a copy") from error
+
+
+def _try_to_write(folder: Path) -> None:
+    with TemporaryFile(dir=folder) as trial:
+        trial.write(b"handsfree")
+        trial.flush()
+        os.fsync(trial.fileno())
+
+
+def _connect(file: Path) -> sqlite3.Connection:
+    with translated(file):
+        db = sqlite3.connect(file, timeout=_BUSY_SECONDS, isolation_level=None)
+        try:
+            _check_version(db, file)
+            db.execute("PRAGMA journal_mode = WAL")
+            db.execute("PRAGMA synchronous = FULL")
+            db.execute("PRAGMA fullfsync = ON")
+            db.execute("PRAGMA foreign_keys = ON")
+            if _version(db) == 0:
+                db.executescript(
+                    f"BEGIN IMMEDIATE; {_SCHEMA} PRAGMA application_id = {_APPLICATION};"
+                    f"INSERT INTO versions VALUES ({SCHEMA_VERSION}, {NOW});"
+                    f"PRAGMA user_version = {SCHEMA_VERSION}; COMMIT;"
+                )
+            elif _version(db) < SCHEMA_VERSION:
+                migrate(db, file)
+        except BaseException:
+            db.close()
+            raise
+    return db
+
+
+def _connect_to_read(file: Path) -> sqlite3.Connection:
+    uri = f"{file.absolute().as_uri()}?mode=ro"
+    db = sqlite3.connect(uri, uri=True, timeout=_BUSY_SECONDS, isolation_level=None)
+    try:
+        _version(db)
+    except sqlite3.OperationalError:
+        db.close()
+        # A copy on a read-only disk, where the index of the write-ahead log can't be made: nobody writes it.
+        wal = file.with_name(f"{FILE}-wal")
+        if wal.exists() and wal.stat().st_size:
+            raise
+        db = sqlite3.connect(f"{uri}&immutable=1", uri=True, isolation_level=None)
+    except BaseException:
+        db.close()
+        raise
+    return db
+
+
+def has_hashes(db: sqlite3.Connection) -> bool:
+    """Whether the events carry their hashes: those of the first version get them when it is next written."""
+    return _version(db) > 1
+
+
+def _version(db: sqlite3.Connection) -> int:
+    return int(db.execute("PRAGMA user_version").fetchone()[0])
+
+
+def _check_version(db: sqlite3.Connection, file: Path) -> None:
+    """LogCorrupt for the database of another program or of a newer version."""
+    version = _version(db)
+    if version == 0 and db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0:
+        return
+    if db.execute("PRAGMA application_id").fetchone()[0] != _APPLICATION:
+        raise LogCorrupt(f"{file} is the database of another program: choose another folder for the log")
+    if version > SCHEMA_VERSION:
+        raise LogCorrupt(
+            f"{file} was written by a newer Handsfree (version {version} of the log, this one knows "
+            f"{SCHEMA_VERSION}): install the newer Handsfree"
+        )

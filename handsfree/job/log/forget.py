@@ -1,0 +1,39 @@
+"""Deleting the sounds of a job without breaking its log: the hash of each stays in the event that names it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from handsfree.job.errors import LogWriteError
+from handsfree.job.events import ClipsDeleted, Event
+from handsfree.job.log.clips import clip_path
+from handsfree.job.log.store import Store
+
+
+def forget(store: Store, job: str, now: datetime, why: str) -> tuple[int, int]:
+    """Delete the sounds of a job; how many were deleted, and how many stay because another job has the same.
+
+    The log says so before the first is deleted. JobNotFound, JobBusy, LogWriteError.
+    """
+    with store.resume(job) as log:
+        events = log.events()
+        mine = [sha for sha in _named(events) if clip_path(store.folder, sha).exists()]
+        shared = {sha for sha in mine if store.names_clip(sha, other_than=log.job)}
+        going = [sha for sha in mine if sha not in shared]
+        if going:
+            log.append(ClipsDeleted(at=now, clips=tuple(going), why=why))
+        for sha in going:
+            try:
+                clip_path(store.folder, sha).unlink(missing_ok=True)
+            except OSError as error:
+                raise LogWriteError(store.folder, error.strerror or str(error)) from error
+    return len(going), len(shared)
+
+
+def jobs_older_than(store: Store, moment: datetime) -> list[str]:
+    """The jobs of which nothing was written since ``moment``."""
+    return [job.id for job in store.jobs() if job.last < moment]
+
+
+def _named(events: list[Event]) -> list[str]:
+    return list(dict.fromkeys(event.clip for event in events if event.clip))

@@ -1,0 +1,247 @@
+"""The log on disk: jobs and their events in one SQLite file, clips beside it.
+
+An event is on disk before ``append`` returns (write-ahead log, synchronous=FULL). Events and jobs can be
+added only; the database itself refuses to change or delete them. One process at a time has a job open for writing;
+anybody may read meanwhile. A log belongs to the thread that opened it.
+"""
+
+from __future__ import annotations
+
+import difflib
+import sqlite3
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from filelock import FileLock, Timeout
+from numpy.typing import NDArray
+from platformdirs import user_data_dir
+from pydantic import ValidationError
+
+from handsfree.job.catalogue.catalogue import Keeper, consult
+from handsfree.job.catalogue.summaries import JobSummary, forget_entries, listed, state_of
+from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
+from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
+from handsfree.job.log.clips import clip_path, keep_clip, read_clip
+from handsfree.job.log.database import FILE, LOCKS, has_hashes, open_to_read, open_to_write, transaction, translated
+from handsfree.job.log.hash_chain import Link, first_link, link
+from handsfree.job.state import JobState
+
+
+def default_folder() -> Path:
+    """Where the log is kept when nobody says otherwise."""
+    return Path(user_data_dir("handsfree"))
+
+
+class Store:
+    """The log in ``folder``. Making one touches nothing; a folder that is not there holds no jobs."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.file = folder / FILE
+
+    def prepare(self) -> None:
+        """Make the folder and its database where needed, and prove by writing that the log can be kept.
+
+        LogFolderError or LogCorrupt where it can't.
+        """
+        open_to_write(self.folder).close()
+
+    def open_job(self, opened: JobOpened, steps: int, job: str | None = None) -> JobLog:
+        """Open a new job with its first event; ``steps`` is how many steps its procedure has.
+
+        Its identifier is the local date and a running number: "2026-11-25-1"; a rescue gives that of the
+        ``job`` that it saves. Errors as of ``prepare``.
+        """
+        db = open_to_write(self.folder)
+        lock: FileLock | None = None
+        try:
+            with transaction(db, self.folder):
+                job = job or _next_id(db, opened.at)
+                lock = self._lock(job)
+                what = (opened.title, opened.procedure_name, opened.item, opened.serial, opened.owner)
+                row = (job, opened.at.isoformat(), *what, steps)
+                db.execute("INSERT INTO jobs VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
+                _insert(db, job, opened)
+        except BaseException:
+            db.close()
+            if lock is not None:
+                lock.release()
+            raise
+        return JobLog(self.folder, job, db, lock)
+
+    def resume(self, job: str) -> JobLog:
+        """Take a job up again; JobNotFound, JobBusy, or the errors of ``prepare``."""
+        job = self._known(job)
+        db = open_to_write(self.folder)
+        try:
+            lock = self._lock(job)
+        except BaseException:
+            db.close()
+            raise
+        return JobLog(self.folder, job, db, lock)
+
+    def jobs(self) -> list[JobSummary]:
+        """All jobs, the one opened last first."""
+        return consult(self.folder, listed)
+
+    def unfinished(
+        self, procedure: str, item: str | None = None, serial: str | None = None, purpose: Purpose = "repair"
+    ) -> list[JobSummary]:
+        """Jobs not finished in which the procedure of this title or name was worked, the one worked on last first.
+
+        ``item`` and ``serial`` must be the same where they are given; case does not count. Only jobs of the same
+        ``purpose`` are meant: a rehearsal is never taken for the real job.
+        """
+
+        def wanted(catalogue: sqlite3.Connection) -> list[JobSummary]:
+            return listed(catalogue, procedure=procedure, item=item, serial=serial, purpose=purpose, finished=False)
+
+        return sorted(consult(self.folder, wanted), key=lambda job: job.last, reverse=True)
+
+    def events(self, job: str) -> list[Event]:
+        """The events of a job, oldest first, also while somebody is writing it; JobNotFound, LogCorrupt."""
+        job = self._known(job)
+        with open_to_read(self.folder) as db:
+            return [] if db is None else _events(db, job, self.file)
+
+    def last_hash(self, job: str) -> str:
+        """The hash of a job's newest event: kept elsewhere, it proves later that the job up to it is unchanged.
+
+        64 hexadecimal figures; JobNotFound, LogCorrupt.
+        """
+        job = self._known(job)
+        links = self.links(job)
+        return links[-1].hash if links else first_link(job)
+
+    def links(self, job: str) -> list[Link]:
+        """A job's events as they are kept, with their hashes, unread and unproved; JobNotFound."""
+        job = self._known(job)
+        with open_to_read(self.folder) as db:
+            return [] if db is None else _links(db, job)
+
+    def names_clip(self, sha: str, *, other_than: str) -> bool:
+        """Whether an event of another job names this clip."""
+        query = "SELECT 1 FROM events WHERE job <> ? AND json_extract(body, '$.clip') = ? LIMIT 1"
+        with open_to_read(self.folder) as db:
+            return db is not None and db.execute(query, (other_than, sha)).fetchone() is not None
+
+    def clip_path(self, sha: str) -> Path:
+        """Where the clip of this hash is kept."""
+        return clip_path(self.folder, sha)
+
+    def read_clip(self, sha: str) -> NDArray[Any]:
+        """The samples of a clip (float32, 16 kHz); LogError, LogCorrupt."""
+        return read_clip(self.folder, sha)
+
+    def _known(self, job: str) -> str:
+        job = job.strip()
+        with open_to_read(self.folder) as db:
+            if db is not None and db.execute("SELECT 1 FROM jobs WHERE id = ?", (job,)).fetchone():
+                return job
+            rows = [] if db is None else db.execute("SELECT id FROM jobs ORDER BY rowid DESC").fetchall()
+        known = [str(row[0]) for row in rows]
+        raise JobNotFound(job, self.folder, difflib.get_close_matches(job, known, cutoff=0.4) or known[:3])
+
+    def _lock(self, job: str) -> FileLock:
+        lock = FileLock(self.folder / LOCKS / f"{job}.lock", thread_local=False)
+        try:
+            lock.acquire(timeout=0)
+        except Timeout:
+            raise JobBusy(job) from None
+        except OSError as error:
+            raise LogFolderError(self.folder, error.strerror or str(error)) from error
+        return lock
+
+
+class JobLog:
+    """A job open for writing, from ``Store.open_job`` or ``Store.resume``; a context manager that closes it."""
+
+    def __init__(self, folder: Path, job: str, db: sqlite3.Connection, lock: FileLock) -> None:
+        self.folder = folder
+        self.job = job
+        self._db = db
+        self._lock = lock
+        self._catalogue = Keeper(folder, db)
+        self._state: JobState | None = None
+        """The fold of what is on disk, once something was added, without the entries that no list needs."""
+
+    def append(self, event: Event) -> int:
+        """Put an event on disk and return its running number; on LogWriteError nothing of it was kept."""
+        with transaction(self._db, self.folder):
+            row = _insert(self._db, self.job, event)
+        if self._state is None:
+            self._state = state_of(self._db, self.job)
+        else:
+            self._state.apply(event)
+        self._catalogue.add(row, self._state)
+        # The bench holds the job's entries already: held here as well, a long job would take twice the memory.
+        forget_entries(self._state)
+        return row[2]
+
+    def events(self) -> list[Event]:
+        """All events of the job, oldest first."""
+        file = self.folder / FILE
+        with translated(file):
+            return _events(self._db, self.job, file)
+
+    def keep_clip(self, samples: NDArray[Any]) -> str:
+        """Keep a sound (one row of samples at 16 kHz, float or int16) and return its hash; LogWriteError."""
+        return keep_clip(self.folder, samples)
+
+    def close(self) -> None:
+        """Let the job go; closing twice does nothing."""
+        self._catalogue.close()
+        self._db.close()
+        self._lock.release()
+
+    def __enter__(self) -> JobLog:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self.close()
+
+
+def _next_id(db: sqlite3.Connection, at: datetime) -> str:
+    day = at.astimezone().date().isoformat()
+    number = "coalesce(max(CAST(substr(id, 12) AS INTEGER)), 0) + 1"
+    query = f"SELECT {number} FROM jobs WHERE substr(id, 1, 11) = ?"
+    return f"{day}-{db.execute(query, (f'{day}-',)).fetchone()[0]}"
+
+
+def _insert(db: sqlite3.Connection, job: str, event: Event) -> tuple[int, str, int, str, str, str]:
+    """Add an event; its place in the log, job, running number, time, kind and JSON."""
+    query = "SELECT coalesce(max(seq), 0) + 1 FROM events WHERE job = ?"
+    seq = int(db.execute(query, (job,)).fetchone()[0])
+    body, at = to_json(event), event.at.isoformat()
+    row = (job, seq, at, event.kind, body, link(_hash_before(db, job, seq), body))
+    place = db.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?)", row).lastrowid
+    assert place is not None
+    return place, job, seq, at, event.kind, body
+
+
+def _hash_before(db: sqlite3.Connection, job: str, seq: int) -> str:
+    found = db.execute("SELECT hash FROM events WHERE job = ? AND seq = ?", (job, seq - 1)).fetchone()
+    return str(found[0]) if found else first_link(job)
+
+
+def _links(db: sqlite3.Connection, job: str) -> list[Link]:
+    if has_hashes(db):
+        rows = db.execute("SELECT seq, body, hash FROM events WHERE job = ? ORDER BY seq", (job,))
+        return [Link(*row) for row in rows]
+    before, links = first_link(job), []
+    for seq, body in db.execute("SELECT seq, body FROM events WHERE job = ? ORDER BY seq", (job,)):
+        before = link(before, body)
+        links.append(Link(seq, body, before))
+    return links
+
+
+def _events(db: sqlite3.Connection, job: str, file: Path) -> list[Event]:
+    found: list[Event] = []
+    for seq, body in db.execute("SELECT seq, body FROM events WHERE job = ? ORDER BY seq", (job,)):
+        try:
+            found.append(from_json(body))
+        except ValidationError as error:
+            why = error.errors()[0]["msg"]
+            raise LogCorrupt(f"{file}: event {seq} of job {job} can't be read ({why}): restore a copy") from error
+    return found

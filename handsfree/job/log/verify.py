@@ -1,0 +1,131 @@
+"""Proving a job's log: its chain of hashes, what else the file says of it, and the sounds it names."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from handsfree.job.errors import LogError
+from handsfree.job.events import ClipsDeleted, Event, JobOpened, from_json
+from handsfree.job.log.clips import clip_path, read_clip
+from handsfree.job.log.database import open_to_read, translated
+from handsfree.job.log.hash_chain import Link, first_break, first_link
+from handsfree.job.log.store import Store
+
+
+@dataclass(frozen=True)
+class Verified:
+    """What was found about one job; ``faults`` are sentences, none where all of it holds."""
+
+    job: str
+    events: int
+    last_hash: str
+    clips: int
+    """Sounds that are there and are what was kept."""
+    deleted_clips: int
+    """Sounds that were deleted on purpose: their hash stays in the log."""
+    faults: tuple[str, ...]
+    hashes: tuple[str, ...]
+    """Every event's hash, oldest first."""
+
+    def added_since(self, noted: str) -> int | None:
+        """How many events were added after the one with the hash that was ``noted``; None where no event has it."""
+        noted = noted.strip().lower()
+        return len(self.hashes) - 1 - self.hashes.index(noted) if noted in self.hashes else None
+
+
+def verify(store: Store, job: str) -> Verified:
+    """Prove one job; JobNotFound, LogFolderError, LogCorrupt where the file can't be read at all."""
+    links = store.links(job)
+    job = job.strip()
+    faults = []
+    broken = first_break(job, links)
+    if broken is not None:
+        faults.append(f"the chain of hashes breaks at event {broken.seq}: {broken.what}")
+    events: list[Event] = []
+    for here in links:
+        try:
+            events.append(from_json(here.body))
+        except ValidationError as error:
+            faults.append(f"event {here.seq} can't be read ({error.errors()[0]['msg']})")
+    faults += _beside(store, job, links)
+    clips, deleted, lost = _clips(store.folder, events)
+    faults += lost
+    last = links[-1].hash if links else first_link(job)
+    return Verified(job, len(links), last, clips, deleted, tuple(faults), tuple(here.hash for here in links))
+
+
+def hashed_since(store: Store) -> datetime | None:
+    """When a log of an older version got its hashes; None where it had them from its beginning.
+
+    Of what was written before that, the hashes prove nothing.
+    """
+    with open_to_read(store.folder) as db, translated(store.file):
+        if db is None or not db.execute("SELECT 1 FROM sqlite_master WHERE name = 'versions'").fetchone():
+            return None
+        (since,) = db.execute("SELECT min(since) FROM versions").fetchone()
+        (first,) = db.execute("SELECT min(opened) FROM jobs").fetchone()
+    began = datetime.fromisoformat(since.replace("Z", "+00:00")) if since else None
+    return began if began and first and datetime.fromisoformat(first) < began else None
+
+
+def _beside(store: Store, job: str, links: Sequence[Link]) -> Iterator[str]:
+    """What the file keeps beside the events' texts (for its lists) must say the same as they."""
+    with open_to_read(store.folder) as db:
+        assert db is not None
+        with closing(db.execute("SELECT seq, at, kind FROM events WHERE job = ? ORDER BY seq", (job,))) as rows:
+            kept = {seq: (at, kind) for seq, at, kind in rows}
+        what = "SELECT title, procedure, item, serial, owner FROM jobs WHERE id = ?"
+        row = tuple(db.execute(what, (job,)).fetchone())
+    for here in links:
+        body = _read(here.body)
+        at, kind = kept.get(here.seq, ("", ""))
+        if body.get("kind") != kind or not _same_time(str(body.get("at")), at):
+            yield f"event {here.seq} is listed as something else than it is"
+    try:
+        first = from_json(links[0].body) if links else None
+    except ValidationError:
+        first = None
+    if not isinstance(first, JobOpened):
+        yield "the job has no beginning"
+    elif row != (first.title, first.procedure_name, first.item, first.serial, first.owner):
+        yield "the list of jobs names another item, serial number, owner or procedure than the job itself"
+
+
+def _read(body: str) -> dict[str, Any]:
+    try:
+        found = json.loads(body)
+    except ValueError:
+        return {}
+    return found if isinstance(found, dict) else {}
+
+
+def _same_time(one: str, other: str) -> bool:
+    try:
+        return datetime.fromisoformat(one.replace("Z", "+00:00")) == datetime.fromisoformat(other)
+    except ValueError:
+        return False
+
+
+def _clips(folder: Path, events: Sequence[Event]) -> tuple[int, int, list[str]]:
+    deleted = {sha for event in events if isinstance(event, ClipsDeleted) for sha in event.clips}
+    named = dict.fromkeys(event.clip for event in events if event.clip)
+    there, gone, lost = 0, 0, []
+    for sha in named:
+        assert sha is not None
+        if sha in deleted and not clip_path(folder, sha).exists():
+            gone += 1
+            continue
+        try:
+            read_clip(folder, sha)
+            there += 1
+        except LogError as error:
+            lost.append(str(error))
+    return there, gone, lost

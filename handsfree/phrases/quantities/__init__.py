@@ -1,0 +1,1 @@
+"""Numbers, figures, sizes and codes as they are said."""

@@ -1,0 +1,106 @@
+"""Figures: a number with its unit, as people say them together."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import OTHER_THAN, PARTED, TENTHS
+from handsfree.measure.units import AMBIGUOUS, BY_KIND, UNITS
+from handsfree.phrases.grammar import Named, Node, either, says, seq
+from handsfree.phrases.quantities.numbers import Number, not_whole, nth, number, number_alone, part, whole
+
+unit_word: Node = Named(
+    either(
+        *(says(form, key) for key, unit in UNITS.items() for form in unit.spoken_forms if form and form not in BY_KIND)
+    ),
+    "UNIT",
+)
+"""A unit, by any of its names that can mean nothing else."""
+_AMBIGUOUS = (*AMBIGUOUS, *BY_KIND)
+_article = either("a", "an")
+
+
+def _or_ambiguous(*words: str) -> Node:
+    """A unit, or a word that may mean several: both in one node, so that the numbers before it are compiled once."""
+    return either(
+        seq(unit_word, to=lambda key: (key, None)),
+        *(says(word, (None, word)) for word in words),
+    )
+
+
+_unit_or_word = _or_ambiguous(*_AMBIGUOUS)
+_one_or_word = _or_ambiguous(*(word for word in _AMBIGUOUS if not word.endswith("s")))
+# Of a tenth and a hundredth, which are parts themselves, people say no parts.
+_whole_or_word = _or_ambiguous("mil", *(word for word in BY_KIND if not word.endswith("s")))
+
+Meant = tuple[str | None, str | None]
+"""A unit, or else an ambiguous word."""
+
+
+def _of(said: Number, unit: str | None = None) -> Figure:
+    return Figure(said.value, said.decimals, unit)
+
+
+def _meant(said: Number, meant: Meant) -> Figure:
+    return Figure(said.value, said.decimals, *meant)
+
+
+def _part(fraction: Fraction, meant: Meant) -> Figure:
+    return Figure(fraction, None, *meant)
+
+
+def _tenths(count: Fraction, unit: str) -> Figure:
+    return _part(count, (None, unit) if unit in _AMBIGUOUS else (unit, None))
+
+
+def _and_a_part(said: Number, unit: str, fraction: Fraction) -> Figure:
+    return Figure(said.value + fraction, None, unit)
+
+
+def _tenths_of(denominator: int, name: str) -> Node:
+    """ "three tenths of a second", "a hundredth of an inch", "a tenth of a mil"."""
+    one_of = either(
+        *(
+            says(f"{'an' if form[0] in 'aeiou' else 'a'} {form}", key)
+            for key in PARTED
+            if (key, denominator) not in OTHER_THAN
+            for form in (UNITS[key].one, UNITS[key].one.replace("metre", "meter"))
+        ),
+        says("a mil", "mil"),
+    )
+    count = either(
+        seq(either(says("a", Fraction(1)), says("one", Fraction(1))), name),
+        seq(whole, f"{name}s", to=lambda n: n.value),
+    )
+    return seq(count, "of", one_of, to=lambda n, unit: _tenths(n / denominator, unit))
+
+
+with_unit: Node = either(
+    seq(number, _unit_or_word, to=_meant),
+    # "a thou", "an inch"; "half a thou"; "three quarters of an inch", "one over fifty of a second"
+    seq(_article, _one_or_word, to=lambda meant: Figure(Fraction(1), 0, *meant)),
+    seq(either(part, nth), _article, _whole_or_word, to=_part),
+    seq(not_whole, "of", _article, _whole_or_word, to=_meant),
+    # "four thou and a half", "an inch and a half"
+    seq(either(whole, says("a", Number(Fraction(1))), says("an", Number(Fraction(1)))), unit_word, "and", part,
+        to=_and_a_part),
+    *(_tenths_of(denominator, name) for denominator, name in TENTHS.items()),
+)  # fmt: skip
+
+figure: Node = Named(either(seq(number_alone, to=_of), with_unit), "FIGURE")
+"""A number with or without its unit."""
+
+_duration_word = either(*(says(f, key) for key in ("s", "min", "h") for f in UNITS[key].spoken_forms))
+duration: Node = Named(
+    either(
+        seq(whole, _duration_word, to=_of),
+        says("half a minute", Figure(Fraction(30), 0, "s")),
+        says("half an hour", Figure(Fraction(30), 0, "min")),
+        says("a minute", Figure(Fraction(1), 0, "min")),
+        says("an hour", Figure(Fraction(1), 0, "h")),
+        seq(whole, "and a half minutes", to=lambda n: Figure(n.value + Fraction(1, 2), 1, "min")),
+    ),
+    "TIME",
+)
+"""A length of time for a timer, in seconds, minutes or hours."""

@@ -1,0 +1,57 @@
+"""Codes spelled aloud: the ICAO spelling alphabet, figures, and a few marks; and codes read back in groups.
+
+The letters' words are those of ICAO Annex 10, volume II, chapter 5, with the English spellings beside the official
+"alfa" and "juliett", since recognisers write either.
+"""
+
+from __future__ import annotations
+
+from handsfree.phrases.grammar import Many, Named, Node, either, says, seq
+from handsfree.phrases.quantities.numbers import digit, digit_or_zero
+
+LETTERS = {
+    "A": ("alpha", "alfa"), "B": ("bravo",), "C": ("charlie",), "D": ("delta",), "E": ("echo",), "F": ("foxtrot",),
+    "G": ("golf",), "H": ("hotel",), "I": ("india",), "J": ("juliet", "juliett"), "K": ("kilo",), "L": ("lima",),
+    "M": ("mike",), "N": ("november",), "O": ("oscar",), "P": ("papa",), "Q": ("quebec",), "R": ("romeo",),
+    "S": ("sierra",), "T": ("tango",), "U": ("uniform",), "V": ("victor",), "W": ("whiskey",), "X": ("x ray",),
+    "Y": ("yankee",), "Z": ("zulu",),
+}  # fmt: skip
+MARKS = {"-": ("dash",), "/": ("stroke",), ".": ("point",)}
+LONGEST = 10
+"""Letters, figures and marks that can be spelled in one breath."""
+GROUP = 3
+"""How many are read back in one group."""
+
+_FIGURES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+def _joined(*parts: str) -> str:
+    return "".join(parts)
+
+
+_sign = either(
+    *(says(word, letter) for letter, words in LETTERS.items() for word in words),
+    *(says(word, mark) for mark, words in MARKS.items() for word in words),
+    seq(digit_or_zero, to=str),
+    says("niner", "9"),
+    *(seq(name, digit, to=lambda d, n=times: n * str(d)) for name, times in (("double", 2), ("triple", 3))),
+    *(says(f"{name} {zero}", times * "0") for name, times in (("double", 2), ("triple", 3)) for zero in ("oh", "zero")),
+)
+
+code: Node = Named(Many(_sign, 1, LONGEST, _joined), "LETTERS AND FIGURES")
+"""A code as it is written, from its words: "alpha bravo four double oh" is "AB400"."""
+
+
+def spelled(text: str) -> str:
+    """A code for the ear, in groups: "Alpha bravo four. Zero zero." What has no word is left as it is."""
+    words = [_word(sign) for sign in text.upper() if not sign.isspace()]
+    groups = [" ".join(words[at : at + GROUP]) for at in range(0, len(words), GROUP)]
+    return " ".join(f"{group[0].upper()}{group[1:]}." for group in groups)
+
+
+def _word(sign: str) -> str:
+    if sign in LETTERS:
+        return LETTERS[sign][0]
+    if sign in MARKS:
+        return MARKS[sign][0]
+    return _FIGURES[int(sign)] if sign in "0123456789" else sign

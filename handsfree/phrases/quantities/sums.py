@@ -1,0 +1,63 @@
+"""Bench sums as they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from handsfree.measure.figure import Figure
+from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, Pieces, Sum, Total, Travel
+from handsfree.measure.threads import Thread
+from handsfree.phrases.grammar import Node, either, maybe, says, seq
+from handsfree.phrases.quantities.figures import figure, unit_word
+from handsfree.phrases.quantities.threads import thread
+
+
+def _with_figure(said: Figure, rest: Any) -> Sum:
+    """ "four thou to millimetres", "four thou plus half a thou"."""
+    if isinstance(rest, str):
+        return Convert(said, rest)
+    sign, other = rest
+    return Total(said, other, sign)
+
+
+_tail = either(
+    seq(either("to", "in"), unit_word),
+    seq(says("plus", 1), figure, to=lambda sign, other: (sign, other)),
+    seq(says("minus", -1), figure, to=lambda sign, other: (sign, other)),
+)
+
+_starts = seq(either(*(says(f"{word} start", n) for n, word in ((2, "two"), (3, "three"), (4, "four"), (6, "six")))))
+
+
+def _travel_of(*said: Any) -> Callable[[Figure], Travel]:
+    starts, named = said if len(said) == 2 else (1, said[0])
+    if isinstance(named, Thread):
+        return lambda turns: Travel(turns, named, starts=starts)
+    return lambda turns: Travel(turns, None, named, starts)
+
+
+asked: Node = either(
+    seq(either("convert", "what is"), figure, _tail, to=_with_figure),
+    # All that ends in a figure in one sequence: the figure is then compiled once.
+    seq(
+        either(
+            says("blades for", lambda said: Pieces("blades", said)),
+            says("shims for", lambda said: Pieces("shims", said)),
+            says("percent of target", Percent),
+            says("error of", ErrorOf),
+            seq("travel of", maybe(_starts), thread, "in", to=_travel_of),
+        ),
+        figure,
+        to=lambda make, said: make(said),
+    ),
+    # What else would be known from the step, said in full.
+    seq(
+        seq("travel of", maybe(_starts), figure, "pitch in", to=_travel_of),
+        figure,
+        to=lambda make, said: make(said),
+    ),
+    seq("what percent is", figure, "of", figure, to=Percent),
+    seq("error of", figure, either("against", "on"), figure, to=ErrorOf),
+)
+"""The sums that can be asked for; where no target is said it is that of the step."""

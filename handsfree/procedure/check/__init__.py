@@ -1,0 +1,1 @@
+"""Whether a procedure can be worked, and what would be better."""

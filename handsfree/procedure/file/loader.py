@@ -1,0 +1,166 @@
+"""A procedure from its file, or everything that is wrong with the file."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from handsfree.procedure.check.consistency import Location, inconsistencies, outline_of_data
+from handsfree.procedure.file import yaml_text
+from handsfree.procedure.file.expansion import Expanded, expand
+from handsfree.procedure.file.including import Assembled, assemble
+from handsfree.procedure.file.problems import Fault, Problem, ProcedureError, in_plain_words
+from handsfree.procedure.model import Procedure, SpokenName, SpokenNames, VariantQuestion
+
+_VOCABULARY: TypeAdapter[dict[str, tuple[str, ...]]] = TypeAdapter(dict[SpokenName, SpokenNames])
+
+_QUESTIONS: TypeAdapter[dict[str, VariantQuestion]] = TypeAdapter(dict[SpokenName, VariantQuestion])
+
+LARGEST_FILE = 2_000_000
+"""Bytes."""
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """A procedure with the file it came from: its text (complete: with what it includes), and the SHA-256 (hexadecimal)
+    of its bytes and those of what it includes."""
+
+    procedure: Procedure
+    path: Path
+    sha256: str
+    text: str
+    written: str
+    """The text of the file alone."""
+    tree: yaml_text.Tree = field(repr=False, compare=False)
+    expanded: Expanded = field(repr=False, compare=False)
+    data: Any = field(default=None, repr=False, compare=False)
+    """As it stands in the file, with everything that is included."""
+
+    def mark(self, place: Location) -> yaml_text.Mark:
+        """Line and column in the file of a place in the procedure (steps counted as they are worked)."""
+        return self.tree.mark(self.expanded.place(place))
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a procedure file says, whether or not it can be used."""
+
+    problems: tuple[Problem, ...]
+    """In file order."""
+    procedure: Procedure | None
+    text: str
+    tree: yaml_text.Tree
+    expanded: Expanded
+    assembled: Assembled
+
+
+def load(path: str | Path) -> Loaded:
+    """Read a procedure file, with what it includes; ProcedureError with everything that is wrong with it."""
+    path = Path(path)
+    return parse(bytes_of(path), path)
+
+
+def bytes_of(path: Path) -> bytes:
+    """The bytes of a procedure file; ProcedureError where there are none to be had."""
+    try:
+        if path.is_file() and path.stat().st_size > LARGEST_FILE:
+            raise ProcedureError(Problem(path, 0, 0, f"this file is larger than {LARGEST_FILE} bytes: no procedure is"))
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise ProcedureError(Problem(path, 0, 0, "there is no such file; check the path")) from None
+    except IsADirectoryError:
+        raise ProcedureError(Problem(path, 0, 0, "this is a folder; name a procedure file in it")) from None
+    except OSError as error:
+        if path.is_dir():  # where opening a folder is refused as a matter of permission
+            raise ProcedureError(Problem(path, 0, 0, "this is a folder; name a procedure file in it")) from None
+        raise ProcedureError(Problem(path, 0, 0, f"the file can't be read: {error.strerror or error}")) from None
+
+
+def parse(data: bytes, path: str | Path, including: tuple[Path, ...] = ()) -> Loaded:
+    """As ``load``, from the bytes of the file; ``path`` is for the messages and for finding what it includes, and
+    ``including`` are the files that include this one."""
+    path = Path(path)
+    reading = read(data, path, including)
+    if reading.problems or reading.procedure is None:
+        raise ProcedureError(*reading.problems)
+    text, assembled = reading.text, reading.assembled
+    sha256 = hashlib.sha256(b"".join((data, *assembled.added))).hexdigest()
+    if assembled.added:
+        # A log must be readable without any other file. JSON is YAML.
+        text = json.dumps(assembled.data, ensure_ascii=False, indent=1)
+    return Loaded(reading.procedure, path, sha256, text, reading.text, reading.tree, reading.expanded, assembled.data)
+
+
+def read(data: bytes, path: Path, including: tuple[Path, ...] = ()) -> Reading:
+    """As ``parse``, keeping what can be read of a file with mistakes; ProcedureError where that is nothing."""
+    text = _text(data, path)
+    try:
+        tree = yaml_text.read(text)
+    except yaml_text.NotYaml as error:
+        raise ProcedureError(Problem(path, *error.mark, error.message)) from None
+    if tree.data is None:
+        raise ProcedureError(
+            Problem(path, 1, 1, "the file is empty; a procedure needs title, item, revision and steps")
+        )
+    problems = [Problem(path, *mark, message) for mark, message in tree.problems]
+    procedure: Procedure | None = None
+    chain = (*including, path.resolve())
+
+    def fetch(other: Path) -> tuple[Any, bytes]:
+        if other.resolve() in chain:
+            raise ProcedureError(Problem(path, 0, 0, f"{other.name} is included in itself; take one inclusion out"))
+        content = bytes_of(other)
+        return parse(content, other, chain).data, content
+
+    assembled = assemble(tree.data, path.parent, fetch)
+    expanded = expand(assembled.data)
+    faults = [*assembled.faults, *expanded.faults]
+    try:
+        procedure = Procedure.model_validate(expanded.data, by_alias=True, by_name=False)
+    except ValidationError as error:
+        faults += [Fault(expanded.place(fault.place), fault.message, fault.of_key) for fault in in_plain_words(error)]
+        faults += [Fault(expanded.place(place), message) for place, message in _between_steps(expanded.data)]
+    problems += [
+        Problem(path, *tree.mark(fault.place, fault.of_key), fault.message)
+        for fault in faults
+        if fault.place not in tree.left_out
+    ]
+    in_order = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column))
+    return Reading(tuple(in_order), procedure, text, tree, expanded, assembled)
+
+
+def _text(data: bytes, path: Path) -> str:
+    if b"\0" in data:
+        raise ProcedureError(Problem(path, 0, 0, "this is not a text file; name a procedure file (YAML, UTF-8)"))
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        column = error.start - data.rfind(b"\n", 0, error.start)
+        raise ProcedureError(
+            Problem(path, line, column, "this is not UTF-8 text; save the file with the encoding UTF-8")
+        ) from None
+
+
+def _between_steps(data: Any) -> Iterator[tuple[Location, str]]:
+    """What does not fit together between the steps, as far as they can be read."""
+    if not isinstance(data, dict) or not isinstance(data.get("steps"), list):
+        return
+    try:
+        vocabulary = _VOCABULARY.validate_python(data.get("vocabulary", {}))
+    except ValidationError:
+        vocabulary = {}
+    questions: dict[str, tuple[str, ...]] | None
+    try:
+        asked = _QUESTIONS.validate_python(data.get("questions", {}), by_alias=True, by_name=False)
+        questions = {name: question.answers for name, question in asked.items()}
+    except ValidationError:
+        questions = None
+    outlines = [outline_of_data(at, raw) for at, raw in enumerate(data["steps"])]
+    yield from inconsistencies(outlines, vocabulary, questions)

@@ -1,0 +1,119 @@
+"""The workshop's own small file: its tools and sets, and the English it is spoken to in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Literal
+
+from pydantic import TypeAdapter, ValidationError
+
+from handsfree.measure.figure import Figure
+from handsfree.procedure.file import yaml_text
+from handsfree.procedure.file.problems import Problem, ProcedureError, in_plain_words
+from handsfree.procedure.model import Characteristic, Procedure, Tool
+from handsfree.procedure.values import kind_of, spoken_name
+from handsfree.text.english import English
+
+_TOOLS: TypeAdapter[tuple[Tool, ...]] = TypeAdapter(tuple[Tool, ...])
+_KEYS = ("english", "tools")
+
+
+@dataclass(frozen=True)
+class Workshop:
+    """What a workshop has of its own."""
+
+    tools: tuple[Tool, ...] = ()
+    english: English = English.BRITISH
+
+    def pieces(self, what: Literal["blades", "shims"]) -> tuple[Figure, ...] | None:
+        """The first set of blades or of shims; None where none is stated."""
+        return next((found for tool in self.tools if (found := getattr(tool, what)) is not None), None)
+
+
+def load_workshop(path: Path) -> Workshop:
+    """Read the workshop's file; ProcedureError with everything that is wrong with it."""
+    try:
+        text = path.read_bytes().decode("utf-8-sig")
+        tree = yaml_text.read(text)
+    except OSError as error:
+        raise ProcedureError(Problem(path, 0, 0, f"the file can't be read: {error.strerror or error}")) from None
+    except UnicodeDecodeError:
+        raise ProcedureError(Problem(path, 0, 0, "this is not UTF-8 text; save the file with that encoding")) from None
+    except yaml_text.NotYaml as error:
+        raise ProcedureError(Problem(path, *error.mark, error.message)) from None
+    data = tree.data if tree.data is not None else {}
+    problems = [Problem(path, *mark, message) for mark, message in tree.problems]
+    if not isinstance(data, dict):
+        raise ProcedureError(
+            Problem(path, 1, 1, f'the file must have the keys "english" and "tools", not {kind_of(data)}')
+        )
+    for key in data:
+        if key not in _KEYS:
+            problems.append(Problem(path, *tree.mark((key,), True), f'"{key}" is no key here; keys are english, tools'))
+    english = str(data.get("english", English.BRITISH.value)).lower()
+    if english not in {each.value for each in English}:
+        problems.append(
+            Problem(path, *tree.mark(("english",)), f'"english" must be british or american, not {english}')
+        )
+    tools: tuple[Tool, ...] = ()
+    try:
+        tools = _TOOLS.validate_python(data.get("tools") or [], by_alias=True, by_name=False)
+    except ValidationError as error:
+        problems += [
+            Problem(path, *tree.mark(fault.place, fault.of_key), fault.message)
+            for fault in in_plain_words(error, "tools")
+        ]
+    for number, tool in enumerate(tools):
+        for name, size in (("resolution", tool.resolution), ("uncertainty", tool.uncertainty)):
+            if size is not None and size.unit is None:
+                mark = tree.mark(("tools", number, name))
+                problems.append(Problem(path, *mark, f'"{name}" needs its unit, as in "{size.text} mm"'))
+    if problems:
+        raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
+    return Workshop(tools, English(english))
+
+
+def tool_names(tools: tuple[Tool, ...]) -> dict[str, str]:
+    """Each spoken name of a tool with its own name; what cannot be said is left out."""
+    names: dict[str, str] = {}
+    for tool in tools:
+        for said in (tool.name, *tool.also):
+            try:
+                names.setdefault(spoken_name(said), tool.name)
+            except ValueError:
+                continue
+    return names
+
+
+def at_hand(procedure: Procedure, workshop: Workshop) -> dict[str, Tool]:
+    """The tools of a procedure and of the workshop by name; where both describe one, the procedure does."""
+    tools = {tool.name: tool for tool in workshop.tools}
+    for measured in procedure.characteristics:
+        tool = measured.tool
+        if tool is not None and (tool.resolution or tool.uncertainty or tool.name not in tools):
+            tools[tool.name] = _with_units(tool, measured.unit)
+    return tools
+
+
+def _with_units(tool: Tool, unit: str) -> Tool:
+    """``tool`` with its sizes in a unit of their own, so that something else can be measured with it."""
+    sizes = {"resolution": tool.resolution, "uncertainty": tool.uncertainty}
+    stated: dict[str, Any] = {
+        name: size if size is None or size.unit else replace(size, unit=unit) for name, size in sizes.items()
+    }
+    if tool.range is not None:
+        stated["range"] = tuple(end if end.unit else replace(end, unit=unit) for end in tool.range)
+    return tool.model_copy(update=stated)
+
+
+def equipped(measured: Characteristic, tools: Mapping[str, Tool], chosen: str | None = None) -> Characteristic:
+    """``measured`` with the tool that was ``chosen``; a tool of which the procedure gives the name only is the
+    workshop's one of that name."""
+    tool = measured.tool
+    if chosen is not None and chosen in tools and (tool is None or tool.name != chosen):
+        tool = tools[chosen]
+    elif tool is not None and tool.resolution is None and tool.uncertainty is None:
+        tool = tools.get(tool.name, tool)
+    return measured if tool is measured.tool else measured.model_copy(update={"tool": tool})

@@ -1,0 +1,1 @@
+"""The report and the history as pages that need nothing else."""

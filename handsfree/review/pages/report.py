@@ -1,0 +1,293 @@
+"""The report of a job as one HTML page that needs nothing else: style, charts and sound are inside it."""
+
+from __future__ import annotations
+
+import base64
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from handsfree.measure.figure import figure_from_text
+from handsfree.measure.limits import Decision
+from handsfree.procedure.model import Procedure
+from handsfree.review.findings import Finding, Kind
+from handsfree.review.pages.charts import Bounds, Mark, figure_chart
+from handsfree.review.record import (
+    CheckLine,
+    FactLine,
+    FigureLine,
+    JobRecord,
+    MaterialLine,
+    NoteLine,
+    ProcedureLine,
+    StepLine,
+    measured,
+)
+from handsfree.review.text.whole import HEADINGS, RULE
+
+MOST_FOUND, MOST_TOLD, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 6, 14, 8, 7
+"""What the first page has room for; the rest stands in the technical record."""
+
+# For the bench, not for the owner.
+_INTERNAL = {Kind.NOTE, Kind.TIMER}
+_OF_FIGURES = {Kind.OUT_NOTHING_DECIDED, Kind.OUT_LEFT_OPEN, Kind.OUT_ACCEPTED, Kind.UNDECIDED}
+_IN_HEAD = ("item", "serial", "owner")
+"""Facts that stand at the head of the page."""
+_IN_ORDER = ("complaint", "finding", "condition", "part replaced", "material", "signed off")
+_WORST_FIRST = ("unsafe", "serious", "minor", "cosmetic")
+
+
+@dataclass(frozen=True)
+class Integrity:
+    """What is known of the log at the time of writing: sentences, and hashes with what they are of."""
+
+    sentences: tuple[str, ...] = ()
+    hashes: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class _Group:
+    """The readings of one characteristic against the same limits."""
+
+    title: str
+    chart: Markup
+    lines: tuple[FigureLine, ...]
+
+
+@dataclass(frozen=True)
+class _Part:
+    """What the technical record tells of one procedure."""
+
+    title: str
+    """Empty where it is the only one: the head of the page names it."""
+    line: ProcedureLine
+    groups: list[_Group]
+    checks: list[CheckLine]
+    steps: list[StepLine]
+    notes: list[NoteLine]
+    materials: list[MaterialLine]
+
+
+def report_page(
+    record: JobRecord,
+    procedures: Mapping[str, Procedure],
+    *,
+    integrity: Integrity,
+    written_at: datetime,
+    version: str,
+    sound: Callable[[str], bytes | None] = lambda _: None,
+) -> str:
+    """The page of the whole job; ``procedures`` are those it was worked by, by name. ``sound`` gives the FLAC file of a
+    clip by its hash, or None to leave it out."""
+    found = _newest(line for line in record.figures if line.stands and line.occasion == "as found")
+    now = _newest(line for line in record.figures if line.stands and line.occasion != "as found")
+    told = [line for line in record.facts if line.state == "standing" and line.about not in _IN_HEAD]
+    told.sort(key=_weight)
+    acts = [step for step in record.steps if step.state == "done"]
+    watch = _to_watch(record, now)
+    # Several procedures need more room, and their steps are named with them.
+    more = len(record.procedures) - 1
+    most_watch = max(MOST_WATCH - 3 * more, 3)
+    most_acts, most_told = max(MOST_ACTS - 9 * more, 4), max(MOST_TOLD - 3 * more, 3)
+    sounds: defaultdict[str | None, str] = defaultdict(str)
+    for clip in dict.fromkeys(line.clip for line in record.time_line if line.clip):
+        content = sound(clip)
+        if content:
+            sounds[clip] = f"data:audio/flac;base64,{base64.b64encode(content).decode()}"
+    return render(
+        "report.html",
+        head=record.head,
+        found=found[:MOST_FOUND],
+        found_more=max(0, len(found) - MOST_FOUND),
+        done=_done(record, most_acts),
+        acts_more=max(0, len(acts) - most_acts),
+        now=now[:MOST_NOW],
+        now_more=max(0, len(now) - MOST_NOW),
+        watch=watch[:most_watch],
+        watch_more=max(0, len(watch) - most_watch),
+        attention=_by_kind(record.findings),
+        parts_of_job=_parts(record, procedures),
+        procedures=record.procedures,
+        titles={line.procedure: line.title for line in record.procedures} if len(record.procedures) > 1 else {},
+        told=told[:most_told],
+        told_more=told[most_told:],
+        parts=record.parts,
+        corrections=record.corrections,
+        rule=_rule(record.figures),
+        integrity=integrity.sentences,
+        hashes=integrity.hashes,
+        time_line=record.time_line,
+        sounds=sounds,
+        closing=f"Written {moment(written_at)} by Handsfree {version} from the job's log alone.",
+    )
+
+
+def _weight(line: FactLine) -> tuple[int, int]:
+    """The complaint first, and the worst of what was found: the first page has room for a few."""
+    severity = _WORST_FIRST.index(line.severity) if line.severity in _WORST_FIRST else len(_WORST_FIRST)
+    return _IN_ORDER.index(line.about), severity
+
+
+def render(template: str, **content: Any) -> str:
+    """A page from one of the templates here, everything in it escaped."""
+    text = _environment().get_template(template).render(css=_css(), **content)
+    # HTML has no place for control characters, and none may turn the direction of writing.
+    return "\n".join(line if line.isprintable() else _printable(line) for line in text.split("\n"))
+
+
+def _printable(text: str) -> str:
+    return "".join(letter if letter.isprintable() else "?" for letter in text)
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("handsfree.review.pages"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=False,
+        lstrip_blocks=False,
+    )
+    environment.filters |= {"moment": moment, "clock": clock, "span": span, "capital": _capital}
+    return environment
+
+
+@cache
+def _css() -> Markup:
+    return Markup((resources.files("handsfree.review.pages") / "templates" / "sheet.css").read_text(encoding="utf-8"))
+
+
+def moment(at: datetime | str) -> str:
+    """Local date and time to the minute."""
+    return _local(at).strftime("%Y-%m-%d %H:%M")
+
+
+def clock(at: datetime | str) -> str:
+    """Local date and time to the second."""
+    return _local(at).strftime("%Y-%m-%d %H:%M:%S")
+
+
+def _local(at: datetime | str) -> datetime:
+    return (datetime.fromisoformat(at) if isinstance(at, str) else at).astimezone()
+
+
+def span(seconds: float) -> str:
+    """ "40 s", "12 min", "2 h 05 min"."""
+    if seconds < 60:
+        return f"{round(seconds)} s"
+    minutes = round(seconds / 60)
+    return f"{minutes // 60} h {minutes % 60:02} min" if minutes >= 60 else f"{minutes} min"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _newest(lines: Iterable[FigureLine]) -> list[FigureLine]:
+    """The newest figure of each characteristic of a procedure, in the order in which they were first measured."""
+    found: dict[tuple[str, str], FigureLine] = {}
+    for line in lines:
+        found[line.procedure, line.characteristic] = line
+    return list(found.values())
+
+
+def _to_watch(record: JobRecord, now: Sequence[FigureLine]) -> list[Finding]:
+    """The findings that the owner should know of: what was wrong as found and is in limits now is no longer one."""
+    mended = {(line.procedure, line.characteristic) for line in now if line.decision == Decision.IN.value}
+    as_found = {
+        line.id for line in record.figures
+        if line.occasion == "as found" and (line.procedure, line.characteristic) in mended
+    }  # fmt: skip
+    return [
+        finding
+        for finding in record.findings
+        if finding.kind not in _INTERNAL and not (finding.kind in _OF_FIGURES and finding.entry in as_found)
+    ]
+
+
+def _done(record: JobRecord, most: int) -> list[tuple[str, list[StepLine]]]:
+    """How far each procedure is, with the acts of it that are named on the first page: ``most`` in all."""
+    said = []
+    for each in record.procedures:
+        steps = [step for step in record.steps if step.procedure == each.procedure]
+        count = Counter(step.state for step in steps)
+        others = ((count["skipped"], "skipped"), (count["open"], "not done"), (count["not needed"], "not needed"))
+        told = [f"{count['done']} of {len(steps)} steps done"]
+        told += [f"{number} {what}" for number, what in others if number]
+        acts = [step for step in steps if step.state == "done"][:most]
+        most -= len(acts)
+        said.append((f"{each.title}: {', '.join(told)}.", acts))
+    return said
+
+
+def _parts(record: JobRecord, procedures: Mapping[str, Procedure]) -> list[_Part]:
+    several = len(record.procedures) > 1
+    first, parts = 1, []
+    for line in record.procedures:
+        name = line.procedure
+        groups = _groups([each for each in record.figures if each.procedure == name], procedures[name], first)
+        first += len(groups)
+        parts.append(
+            _Part(
+                line.title if several else "",
+                line,
+                groups,
+                [each for each in record.checks if each.procedure == name],
+                [each for each in record.steps if each.procedure == name],
+                [each for each in record.notes if each.procedure == name],
+                [each for each in record.materials if each.procedure == name],
+            )
+        )
+    return parts
+
+
+def _by_kind(found: Sequence[Finding]) -> list[tuple[str, list[Finding]]]:
+    kinds = sorted({finding.kind for finding in found})
+    return [(HEADINGS[kind], [finding for finding in found if finding.kind is kind]) for kind in kinds]
+
+
+def _groups(figures: Sequence[FigureLine], procedure: Procedure, first: int = 1) -> list[_Group]:
+    together: dict[tuple[str, str, str], list[FigureLine]] = {}
+    for line in figures:
+        together.setdefault((line.characteristic, line.unit, line.limits), []).append(line)
+    groups = []
+    for number, ((characteristic, _, limits), lines) in enumerate(together.items(), first):
+        title = f"{_capital(characteristic)}, {'no limits' if limits == 'none' else limits}"
+        marks = [mark for line in lines if (mark := mark_of(line)) is not None]
+        chart = figure_chart(f"figure-{number}", title, bounds_of(procedure, lines[0]), marks) if marks else ""
+        groups.append(_Group(title, Markup(chart), tuple(lines)))
+    return groups
+
+
+def mark_of(line: FigureLine, when: str = "") -> Mark | None:
+    """The figure as a mark on a chart; None where its text is no number (a damaged log)."""
+    try:
+        value = figure_from_text(line.value, line.unit).value
+    except (ValueError, ArithmeticError):
+        return None
+    return Mark(value, line.as_said, line.occasion, line.decision, line.stands, line.state, when)
+
+
+def bounds_of(procedure: Procedure, line: FigureLine) -> Bounds:
+    """The limits that a figure was judged by, from the procedure it was taken in."""
+    asked = measured(procedure, line.step, line.characteristic)
+    if asked is None or asked.unit != line.unit:
+        return Bounds(text=line.limits)
+    return Bounds(asked.limits, line.low or "", line.high or "", line.target or "", line.limits)
+
+
+def _rule(figures: Sequence[FigureLine]) -> list[str]:
+    judged = [line for line in figures if line.decision != "no limits"]
+    if not judged:
+        return ["No figure was judged against limits."]
+    used: Mapping[tuple[str, str | None], None] = dict.fromkeys(
+        (line.tool or "tool not named", line.uncertainty) for line in judged
+    )
+    return [RULE] + [f"U of {tool}: {u or 'none stated, taken as nought'}." for tool, u in used]

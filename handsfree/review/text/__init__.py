@@ -1,0 +1,1 @@
+"""The review as text: for the terminal and for the ear."""

@@ -1,0 +1,302 @@
+"""The review of a job as plain text: what needs attention first, then everything the log holds."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import datetime, timedelta
+
+from handsfree.job.events import (
+    CheckAnswered,
+    ClockSetBack,
+    Event,
+    JobFinished,
+    JobPaused,
+    JobResumed,
+    NoteKept,
+    ReadingLogged,
+)
+from handsfree.job.state import Entry, JobState, every_entry
+from handsfree.measure.formatting import written
+from handsfree.measure.limits import Decision
+from handsfree.measure.spread import spread
+from handsfree.procedure.model import Procedure
+from handsfree.review.figures import Reading, decision_words, outcome_words, readings
+from handsfree.review.findings import Finding, Kind, clip_words, findings_of_job
+from handsfree.review.text.job_facts import of_the_job
+from handsfree.text.columns import paragraph, table
+from handsfree.wording.repeated import figures_of, series
+
+RULE = (
+    "Decided by the rule of ISO 14253-1: with the tool's expanded uncertainty U a figure is in limits only inside "
+    "the limits reduced by U, out of limits only beyond the limits enlarged by U, and undecided between the two."
+)
+HEADINGS = {
+    Kind.DANGER: "Dangers to the person still present",
+    Kind.UNSAFE: "Found: unsafe",
+    Kind.SERIOUS: "Found: serious",
+    Kind.OUT_NOTHING_DECIDED: "Out of limits, nothing decided",
+    Kind.OUT_LEFT_OPEN: "Out of limits, left open",
+    Kind.OUT_ACCEPTED: "Out of limits, accepted",
+    Kind.UNDECIDED: "Undecided",
+    Kind.CHECK_FAILED: "Checks answered no",
+    Kind.PARTS: "Parts not accounted for",
+    Kind.MISSING: "Missing in finished steps",
+    Kind.NOT_DONE: "Steps not done",
+    Kind.SKIPPED: "Steps skipped",
+    Kind.PROVISIONAL: "Provisional figures",
+    Kind.STALE: "No longer standing, not taken again",
+    Kind.TIMER: "Timers still running",
+    Kind.NOTE: "Notes to type",
+}
+
+
+def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event], *, job: str) -> str:
+    """The review of the job of this identifier with all its ``procedures`` (by name).
+
+    Lines are of at most 96 characters; times are local.
+    """
+    several = len(procedures) > 1
+    titles = {name: each.title for name, each in procedures.items()} if several else {}
+    sections = [
+        _head(procedures, state, events, job),
+        _section("NEEDS ATTENTION", _attention(findings_of_job(procedures, state), titles)),
+        _section("THE JOB AS A WHOLE", of_the_job(state)),
+    ]
+    for name, procedure in procedures.items():
+        there = state.of(name)
+        if several:
+            title = f"{procedure.title.upper()}, REVISION {procedure.revision}"
+            sections.append(["", "#" * len(title), title, "#" * len(title), *_variant(there)])
+        sections += [
+            _section("STEPS", _steps(procedure, there)),
+            _section("FIGURES", _figures(procedure, there)),
+            _section("REPEATED READINGS", _repeated(procedure, there)),
+            _section("CHECKS", _checks(procedure, there)),
+            _section("NOTES", _notes(procedure, there)),
+        ]
+    sections += [_section("COUNTS", _counts(procedures, state, events)), _section("RULE", _rule(state))]
+    text = "\n\n".join("\n".join(lines) for lines in sections) + "\n"
+    # Words from files and logs go to a terminal: nothing in them may steer it.
+    return "".join(letter if letter.isprintable() or letter == "\n" else "?" for letter in text)
+
+
+def at_the_bench(events: Iterable[Event]) -> timedelta:
+    """The time from opening to the last entry without the pauses, noted ones and those that a crash made; a clock that
+    was set back takes nothing away."""
+    total, before, away = timedelta(), None, False
+    for event in events:
+        if before is not None and not away and not isinstance(event, JobResumed):
+            total += max(event.at - before, timedelta())
+        before = event.at
+        away = isinstance(event, JobPaused) or (away and not isinstance(event, JobResumed))
+    return total
+
+
+def _kept(event: NoteKept) -> str:
+    return f"{event.seconds:.0f} s{clip_words(event.clip)}" if event.seconds or event.clip else "typed"
+
+
+def _section(title: str, lines: list[str]) -> list[str]:
+    return [title, "=" * len(title), *(lines or ["none"])]
+
+
+def _time(at: datetime) -> str:
+    return at.astimezone().strftime("%Y-%m-%d %H:%M")
+
+
+def _span(span: timedelta) -> str:
+    minutes = round(span.total_seconds() / 60)
+    return f"{minutes // 60} h {minutes % 60:02} min" if minutes >= 60 else f"{minutes} min"
+
+
+def _variant(state: JobState) -> list[str]:
+    return (
+        paragraph("; ".join(f"{name}: {answer}" for name, answer in state.answers.items()), 12, "Variant")
+        if (state.answers)
+        else []
+    )
+
+
+def _head(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event], job: str) -> list[str]:
+    opened, last = state.opened, state.last
+    item = state.fact("item") or next((each.item for each in procedures.values()), "not given")
+    rows = [("Item", item)]
+    if opened is not None:
+        rows += [("Serial", state.fact("serial") or "not given"), ("Owner", state.fact("owner") or "not given")]
+    rows += [("Procedure", f"{each.title}, revision {each.revision}") for each in procedures.values()]
+    if len(procedures) == 1 and state.answers:
+        rows.append(("Variant", "; ".join(f"{name}: {answer}" for name, answer in state.answers.items())))
+    rows += [("Workshop", shop) for shop in dict.fromkeys(each.workshop for each in procedures.values()) if shop]
+    if opened is not None and last is not None:
+        rows.append(("Opened", _time(opened.at)))
+        where = "paused" if state.paused else "not finished"
+        rows.append(("Finished", _time(state.finished) if state.finished else f"{where}; last entry {_time(last)}"))
+        set_back = sum(event.seconds for event in events if isinstance(event, ClockSetBack))
+        whole = (state.finished or last) - opened.at + timedelta(seconds=set_back)
+        rows.append(("Duration", f"{_span(at_the_bench(events))} at the bench, {_span(whole)} in all"))
+    title = f"REVIEW OF JOB {job}"
+    lines = [title, "=" * len(title)]
+    for label, text in rows:
+        lines += paragraph(text, 12, label)
+    return lines
+
+
+def _attention(found: Sequence[Finding], titles: Mapping[str, str]) -> list[str]:
+    if not found:
+        return ["Nothing."]
+    lines: list[str] = []
+    for kind in sorted({finding.kind for finding in found}):
+        of_kind = [finding for finding in found if finding.kind is kind]
+        lines.append(f"{HEADINGS[kind]} ({len(of_kind)})")
+        for finding in of_kind:
+            of = f"{titles[finding.procedure]}: " if finding.procedure in titles else ""
+            lines += paragraph(of + finding.text, 12, f"  step {finding.number}" if finding.number else "  -")
+    return lines
+
+
+def _steps(procedure: Procedure, state: JobState) -> list[str]:
+    rows: list[Sequence[str] | str] = []
+    for number, step in enumerate(procedure.steps, 1):
+        status = state.status(step.id)
+        here = " (here)" if step.id == state.step and not state.finished else ""
+        rows.append((str(number), f"{status}{here}", step.act))
+        if status == "skipped":
+            rows.append(f"skipped because: {state.reasons.get(step.id, 'no reason given')}")
+        if status == "done" and state.missing.get(step.id):
+            rows.append(f"when it was done: {'; '.join(state.missing[step.id])}")
+    return table(("step", "state", "act"), rows, (4, 14))
+
+
+def _figures(procedure: Procedure, state: JobState) -> list[str]:
+    numbers = _numbers(procedure)
+    everything = sorted(readings(state), key=lambda reading: numbers.get(reading.event.step or "", 0))
+    by_id = {reading.event.id: reading for reading in everything}
+    corrected = {reading.event.corrects for reading in everything}
+    rows: list[Sequence[str] | str] = []
+    for reading in everything:
+        event = reading.event
+        if event.id not in corrected:
+            said = f"{event.as_said}, {event.feel}" if event.feel else event.as_said
+            cells = (event.characteristic, event.occasion, said, event.limits, _verdict(reading))
+            rows.append((str(numbers.get(event.step or "", "-")), *cells))
+            rows += [f"corrected from {was.as_said} ({was.decision})" for was in _corrected(event, by_id)]
+    heads = ("step", "figure", "when", "as said", "limits", "verdict")
+    return table(heads, rows, (4, 22, 9, 14, 18)) if rows else []
+
+
+def _repeated(procedure: Procedure, state: JobState) -> list[str]:
+    rows: list[Sequence[str] | str] = []
+    for name in dict.fromkeys(measured.name for measured in procedure.characteristics):
+        for occasion, figures in series(state, name).items():
+            if len(figures) < 2:
+                continue
+            summary = spread([figure.value for figure in figures])
+            mean, range_, deviation = figures_of(summary, figures)
+            scatter = "" if deviation is None else f"{'about ' * deviation[1]}{written(deviation[0])}"
+            rows.append((name, occasion, str(summary.count), written(mean), written(range_), scatter))
+    heads = ("figure", "when", "count", "mean", "range", "standard deviation")
+    return table(heads, rows, (22, 9, 6, 14, 12)) if rows else []
+
+
+def _corrected(event: ReadingLogged, by_id: Mapping[str, Reading]) -> Iterator[ReadingLogged]:
+    """The figures that a figure replaced, the newest first."""
+    old = by_id.get(event.corrects or "")
+    if old is not None:
+        yield old.event
+        yield from _corrected(old.event, by_id)
+
+
+def _verdict(reading: Reading) -> str:
+    entry = reading.entry
+    outcome = "" if entry.outcome == entry.withdrawn else outcome_words(entry)
+    words = "; ".join(filter(None, (decision_words(reading.event), outcome)))
+    if entry.withdrawn is not None:
+        return f"{entry.withdrawn} (was {words})"
+    if entry.stale:
+        return f"no longer stands, step done again (was {words})"
+    return words if entry.settled else f"{words}; provisional"
+
+
+def _checks(procedure: Procedure, state: JobState) -> list[str]:
+    rows: list[Sequence[str] | str] = []
+    for number, step in enumerate(procedure.steps, 1):
+        answers = [entry for entry in state.entries.values() if _answers(entry, step.id)]
+        rows += [(str(number), _answer(entry), _question(entry)) for entry in answers]
+        if step.check and not any(entry.stands for entry in answers):
+            rows.append((str(number), "not answered", step.check))
+    return table(("step", "answer", "check"), rows, (4, 26)) if rows else []
+
+
+def _answers(entry: Entry, step: str) -> bool:
+    return isinstance(entry.event, CheckAnswered) and entry.event.step == step
+
+
+def _question(entry: Entry) -> str:
+    return entry.event.question if isinstance(entry.event, CheckAnswered) else ""
+
+
+def _answer(entry: Entry) -> str:
+    answer = "yes" if isinstance(entry.event, CheckAnswered) and entry.event.passed else "no"
+    if entry.withdrawn is not None:
+        return f"{entry.withdrawn} (was {answer})"
+    return f"no longer stands (was {answer})" if entry.stale else answer
+
+
+def _notes(procedure: Procedure, state: JobState) -> list[str]:
+    numbers = _numbers(procedure)
+    lines = []
+    for entry in state.entries.values():
+        event = entry.event
+        if isinstance(event, NoteKept):
+            where = f"step {numbers[event.step]}" if event.step in numbers else "no step"
+            gone = f", {entry.withdrawn}" if entry.withdrawn else ""
+            lines.append(f"{where}, {_time(event.at)}, {_kept(event)}{gone}")
+            lines += paragraph(entry.text or "(not understood)", 4)
+    untyped = any(entry.to_type for entry in state.entries.values() if isinstance(entry.event, NoteKept))
+    lead = ["The text is as far as it was understood; the sound counts."] if untyped else []
+    return [*lead, *lines] if lines else []
+
+
+def _counts(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event]) -> list[str]:
+    steps = Counter(state.of(name).status(step.id) for name, each in procedures.items() for step in each.steps)
+    entries = every_entry(state)
+    every = [Reading(entry.event, entry) for entry in entries if isinstance(entry.event, ReadingLogged)]
+    stand = Counter(reading.event.decision for reading in every if reading.entry.stands)
+    gone = Counter(reading.entry.withdrawn or "no longer standing" for reading in every if not reading.entry.stands)
+    answers = [e for e in entries if isinstance(e.event, CheckAnswered) and e.stands]
+    passed = sum(isinstance(entry.event, CheckAnswered) and entry.event.passed for entry in answers)
+    notes = [entry for entry in entries if isinstance(entry.event, NoteKept) and entry.stands]
+    clips = {event.clip for event in events if event.clip}
+    decisions = [f"{stand[decision.value]} {decision.value}" for decision in Decision if stand[decision.value]]
+    rows = [
+        (
+            "Steps",
+            f"{steps['done']} done, {steps['skipped']} skipped, {steps['open']} not done, of {steps.total()}",
+        ),
+        ("Figures", ", ".join([f"{sum(stand.values())} standing", *decisions])),
+        ("History", ", ".join(f"{count} {why}" for why, count in sorted(gone.items())) or "no figure withdrawn"),
+        ("Checks", f"{passed} yes, {len(answers) - passed} no"),
+        ("Notes", str(len(notes))),
+        ("Log", f"{len(events)} events, {len(clips)} clips"),
+    ]
+    named = [point for event in events if isinstance(event, JobFinished) for point in event.open_points]
+    if named:
+        rows.append(("Finished", f"knowingly with: {'; '.join(dict.fromkeys(named))}"))
+    return [line for label, text in rows for line in paragraph(text, 12, label)]
+
+
+def _rule(state: JobState) -> list[str]:
+    every = (entry.event for entry in every_entry(state))
+    judged = [e for e in every if isinstance(e, ReadingLogged) and e.decision != Decision.NO_LIMITS.value]
+    if not judged:
+        return ["No figure was judged against limits."]
+    used = dict.fromkeys((event.tool or "tool not named", event.uncertainty) for event in judged)
+    lines = [
+        f"U of {tool}: {stated}" if stated else f"U of {tool}: none stated, taken as nought" for tool, stated in used
+    ]
+    return [*paragraph(RULE), *(line for text in lines for line in paragraph(text, 2))]
+
+
+def _numbers(procedure: Procedure) -> dict[str, int]:
+    return {step.id: number for number, step in enumerate(procedure.steps, 1)}
