@@ -18,7 +18,7 @@ Interpret = Callable[[tuple[str, ...]], tuple[Intent, ...]]
 class Thresholds:
     """Limits for the built-in recogniser's numbers; they belong to its search settings.
 
-    Derived by ``python -m tests.calibrate_hearing`` from voices that are used for nothing else.
+    Derived by ``python -m tests.tools.calibrate_hearing`` from voices that are used for nothing else.
     """
 
     command: float = 0.5

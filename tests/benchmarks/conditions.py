@@ -8,7 +8,7 @@ import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.listening.denoise import loud_level
-from tests.hearing_sounds import Sound, in_room, pink
+from tests.support.hearing_sounds import Sound, in_room, pink
 
 Condition = Callable[[Sound, np.random.Generator], Sound]
 """Dry speech in, what the microphone hears out (with room before and after)."""

@@ -26,8 +26,8 @@ from handsfree.display.address import Place
 from handsfree.display.server import PageServer
 from handsfree.guide.view.snapshot import View
 from handsfree.job.log.store import Store
-from tests.browser import CHROMIUM, FLAGS
-from tests.watching import MORNING, watched
+from tests.support.browser import CHROMIUM, FLAGS
+from tests.support.watching import MORNING, watched
 
 WATCHERS = 50
 CHANGES = 100

@@ -8,9 +8,9 @@ import numpy as np
 
 from handsfree.audio.files import resampled
 from handsfree.audio.samples import SAMPLE_RATE
-from tests import hearing_sounds as sounds
 from tests.benchmarks.conditions import hum, shaped
-from tests.hearing_sounds import Sound
+from tests.support import hearing_sounds as sounds
+from tests.support.hearing_sounds import Sound
 
 PIECE = 30.0
 """Seconds of one kind of sound at a stretch."""

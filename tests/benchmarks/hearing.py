@@ -31,10 +31,10 @@ from handsfree.measure.limits import Limits
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
-from tests import hearing_sounds as sounds
 from tests.benchmarks.conditions import NOISES, STYLES, Condition
 from tests.benchmarks.disturbances import disturbances
-from tests.calibrate_hearing import JUDGEMENT, JUDGEMENT_READING, RECORDINGS
+from tests.support import hearing_sounds as sounds
+from tests.tools.calibrate_hearing import JUDGEMENT, JUDGEMENT_READING, RECORDINGS
 
 OUTCOMES = ("right", "wrong", "asked, right", "asked, wrong", "near", "none")
 """Clear and right, clear and wrong, asked back with the likeliest meaning right or not, the soft tone, nothing."""

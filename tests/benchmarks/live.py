@@ -18,8 +18,8 @@ from pathlib import Path
 import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE
-from tests.sound_room import SoundRoom
-from tests.test_live_bench import VOICE, Program
+from tests.support.program import VOICE, Program
+from tests.support.sound_room import SoundRoom
 
 COMMANDS = ("where-am-i", "help", "read-back", "cautions", "fasteners")
 TONE_BEGINS = 0.004

@@ -1,0 +1,290 @@
+"""The command line as a newcomer meets it: help, wrong input, interruption, the second run."""
+
+from __future__ import annotations
+
+import argparse
+import io
+import json
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+import soundfile
+
+from handsfree import cli
+from handsfree.cli import main
+from tests.support.places import REPOSITORY
+from tests.support.played import SMALL
+
+COMMANDS = (
+    "run",
+    "rehearse",
+    "strip",
+    "draft",
+    "propose",
+    "card",
+    "hear",
+    "demo",
+    "jobs",
+    "job",
+    "review",
+    "report",
+    "history",
+    "search",
+    "backup",
+    "restore",
+    "verify",
+    "rescue",
+    "forget",
+    "where",
+    "check",
+    "phrases",
+    "devices",
+    "bench-check",
+    "fetch-model",
+)
+
+
+@pytest.fixture
+def procedure(tmp_path: Path) -> Path:
+    path = tmp_path / "gate-latch.yaml"
+    path.write_text(SMALL, encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def logs(tmp_path: Path) -> Path:
+    return tmp_path / "logs"
+
+
+def _type(monkeypatch: pytest.MonkeyPatch, *lines: str) -> None:
+    monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
+
+
+def _run(procedure: Path, logs: Path, *more: str) -> int:
+    return main(["run", str(procedure), "--listen", "typed", "--speak", "print", "--logs", str(logs), *more])
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_has_a_help_text(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main([command, "--help"])
+    assert ended.value.code == 0
+    assert len(capsys.readouterr().out) > 150
+
+
+def test_every_command_is_in_the_readme() -> None:
+    readme = (REPOSITORY / "README.md").read_text(encoding="utf-8")
+    assert [command for command in COMMANDS if f"handsfree {command}" not in readme] == []
+
+
+def test_no_command_is_wrong_use(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main([])
+    assert ended.value.code == 2
+    assert "COMMAND" in capsys.readouterr().err
+
+
+def test_a_typed_job_from_start_to_review(
+    procedure: Path, logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _type(monkeypatch, "next", "log clearance four thou", "finish the job", "yes")
+    assert _run(procedure, logs, "--item", "Gauge <7>", "--serial", "A 12", "--owner", "Mrs Marsh") == 0
+    out = capsys.readouterr().out
+    assert "Latch clearance, four thou. In limits." in out
+    assert "is finished. Its review: handsfree review" in out
+    assert main(["jobs", "--logs", str(logs)]) == 0
+    assert "Gauge <7>" in capsys.readouterr().out
+    assert main(["review", "--logs", str(logs)]) == 0
+    review = capsys.readouterr().out
+    assert all(text in review for text in ("Mrs Marsh", "A 12", "latch clearance", "4 thou", "3 to 5 thou"))
+
+
+def test_an_unfinished_job_is_taken_up_where_it_was(
+    procedure: Path, logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _type(monkeypatch, "next", "log clearance four thou")
+    assert _run(procedure, logs) == 0
+    assert f"is safe at step two. Take it up again: handsfree run {procedure}" in capsys.readouterr().out
+    _type(monkeypatch, "yes")
+    assert _run(procedure, logs) == 0
+    lines = capsys.readouterr().out.splitlines()
+    out = " ".join(part for line in lines for part in line[19:].split())
+    assert "Danger stands since step one. Spring under load." in out
+    assert "Last done: step one, Press the spring down and hook it." in out
+    assert "Half done: step two, latch clearance logged. Go on from step two? Yes or no." in out
+
+
+def test_a_changed_procedure_does_not_change_a_job_under_way(
+    procedure: Path, logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _type(monkeypatch, "next")
+    _run(procedure, logs)
+    procedure.write_text(SMALL.replace("Set the latch clearance", "Set it as you like"), encoding="utf-8")
+    _type(monkeypatch, "yes")
+    _run(procedure, logs)
+    out, err = capsys.readouterr()
+    assert "Set it as you like" not in out
+    assert "has changed since" in err
+
+
+def test_without_jobs_the_list_says_how_to_begin(logs: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["jobs", "--logs", str(logs)]) == 0
+    assert "No jobs yet" in capsys.readouterr().out
+    assert not logs.exists()
+
+
+BAD_PROCEDURES = {
+    "an unknown key": (SMALL.replace("why:", "wy:"), "wy"),
+    "a wrong unit": (SMALL.replace("unit: thou", "unit: furlongs", 1), "furlongs"),
+    "limits the wrong way round": (SMALL.replace("[3, 5]", "[5, 3]", 1), "wrong way round"),
+    "a duplicate identifier": (SMALL.replace("id: cure", "id: set"), "set"),
+    "an empty file": ("", "empty"),
+    "not YAML": ("title: [unclosed\n", "bracket"),
+}
+
+
+@pytest.mark.parametrize("case", BAD_PROCEDURES)
+@pytest.mark.parametrize("command", ["run", "check"])
+def test_a_bad_procedure_is_told_with_file_and_line_and_exit_code_2(
+    case: str, command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text, word = BAD_PROCEDURES[case]
+    path = tmp_path / "bad.yaml"
+    path.write_text(text, encoding="utf-8")
+    more = ["--listen", "typed", "--logs", str(tmp_path / "logs")] if command == "run" else []
+    assert main([command, str(path), *more]) == 2
+    out, err = capsys.readouterr()
+    told = out + err
+    assert "bad.yaml:" in told
+    assert word in told
+    assert "Traceback" not in told
+    assert not (tmp_path / "logs").exists()
+
+
+def _expect(code: int, word: str, arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(arguments) == code
+    err = capsys.readouterr().err
+    assert word in err
+    assert len(err.strip().splitlines()) <= 2
+
+
+def test_a_procedure_that_is_not_there(capsys: pytest.CaptureFixture[str]) -> None:
+    _expect(2, "focusing-slide", ["phrases", "focusing-slid"], capsys)
+
+
+def test_a_recording_that_is_no_sound(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "words.wav"
+    path.write_text("not a sound")
+    _expect(2, "words.wav", ["hear", str(path)], capsys)
+
+
+def test_a_recording_that_is_empty(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "empty.wav"
+    soundfile.write(path, np.zeros(0, np.float32), 16000)
+    _expect(2, "empty.wav", ["hear", str(path)], capsys)
+
+
+def test_one_bad_recording_does_not_spoil_the_others(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    quiet = tmp_path / "quiet.wav"
+    soundfile.write(quiet, np.zeros((44100, 2), np.float32), 44100)
+    assert main(["hear", "--json", str(tmp_path / "none.wav"), str(quiet)]) == 2
+    out, err = capsys.readouterr()
+    record = json.loads(out)
+    assert (record["file"], record["hearing"], record["intent"]) == (str(quiet), "none", None)
+    assert "none.wav" in err
+
+
+def test_a_log_folder_that_cannot_be_written(
+    procedure: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    in_the_way = tmp_path / "file"
+    in_the_way.write_text("")
+    _type(monkeypatch, "next")
+    assert _run(procedure, in_the_way / "logs") == 2
+    assert "file" in capsys.readouterr().err
+
+
+def test_a_job_that_is_open_elsewhere(
+    procedure: Path, logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    other = _start(procedure, logs)
+    try:
+        _type(monkeypatch, "next")
+        assert _run(procedure, logs) == 1
+        assert "open in another Handsfree" in capsys.readouterr().err
+    finally:
+        other.kill()
+        other.wait()
+
+
+def _start(procedure: Path, logs: Path) -> subprocess.Popen[str]:
+    """A job in a process of its own that has begun and waits for a line."""
+    command = [sys.executable, "-u", "-m", "handsfree.cli", "run", str(procedure), "--listen", "typed"]
+    process = subprocess.Popen(
+        [*command, "--speak", "print", "--logs", str(logs)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        env={**os.environ, "PYTHONUNBUFFERED": "1"},
+    )
+    assert process.stdout is not None
+    while "Step one" not in process.stdout.readline():
+        assert process.poll() is None
+    return process
+
+
+def test_ctrl_c_leaves_a_job_that_can_be_taken_up(procedure: Path, logs: Path) -> None:
+    process = _start(procedure, logs)
+    assert process.stdin is not None
+    process.stdin.write("next\n")
+    process.stdin.flush()
+    assert process.stdout is not None
+    while "Step two" not in process.stdout.readline():
+        assert process.poll() is None
+    process.send_signal(signal.SIGINT)
+    out, _ = process.communicate(timeout=20)
+    assert process.returncode == 1
+    assert "is safe at step two" in out
+    assert "Traceback" not in out
+
+
+def test_the_phrases_name_what_a_procedure_measures(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["phrases", "focusing-slide"]) == 0
+    out = capsys.readouterr().out
+    assert "stop clearance or stop gap" in out
+    assert "what comes after" in out
+
+
+def test_the_shipped_procedures_are_good(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "focusing-slide"]) == 0
+    assert capsys.readouterr().out == "focusing-slide: good\n"
+
+
+def test_time_can_be_let_pass_in_typed_lines_and_nonsense_is_told(
+    procedure: Path, logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _type(monkeypatch, "~ a fortnight")
+    assert _run(procedure, logs) == 2
+    assert "names no time" in capsys.readouterr().err
+
+
+def test_every_command_leads_to_a_function() -> None:
+    def leads(parser: argparse.ArgumentParser) -> list[str]:
+        below = (
+            [each for action in parser._subparsers._group_actions for each in action.choices.values()]
+            if parser._subparsers
+            else []
+        )
+        found = [parser.get_default("run")] if parser.get_default("run") else []
+        return found + [lead for each in below for lead in leads(each)]
+
+    every = leads(cli._parser())
+    assert len(every) > 30
+    for lead in every:
+        assert callable(cli._command(lead)), lead

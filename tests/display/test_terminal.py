@@ -1,0 +1,219 @@
+"""The view on a terminal, tried in a real one (a pseudo-terminal), and where it gives way to plain lines."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from urllib.error import URLError
+from urllib.request import urlopen
+
+import pytest
+
+from handsfree.cli import main
+from handsfree.display.lines import fitted, rendered, scale, screen
+from handsfree.guide.view.snapshot import Scale
+from handsfree.job.log.store import Store
+from handsfree.procedure.file.loader import Loaded
+from tests.support.display_states import STATES, in_state
+from tests.support.played import SMALL
+from tests.support.watching import Watched, watched
+
+pty = pytest.importorskip("pty", reason="pseudo-terminals are needed")
+
+SCREEN_OF_ITS_OWN = "\x1b[?1049h"
+
+
+@pytest.fixture
+def job(small: Loaded, store: Store) -> Iterator[Watched]:
+    with watched(small, store, serial="A 12") as found:
+        yield found
+
+
+@pytest.fixture
+def procedure(tmp_path: Path) -> Path:
+    path = tmp_path / "gate-latch.yaml"
+    path.write_text(SMALL, encoding="utf-8")
+    return path
+
+
+def _plain(job: Watched, width: int = 100, height: int = 40) -> str:
+    return "\n".join(rendered(screen(job.view, 0.0), width, height, colour=False))
+
+
+def test_the_terminal_shows_what_the_page_shows(job: Watched) -> None:
+    job.say("next", "timer bath ten minutes", "log clearance seven thou")
+    shown = _plain(job)
+    for words in (
+        "Step 2 of 5", "1 of 5 done", "MICROPHONE OPEN", "Danger. Spring under load. Keep your face clear.",
+        "Set the latch clearance.", "latch clearance, as set: 3 to 5 thou", "7 thou", "out of limits", "2 thou over",
+        "2 × M2 x 5, cheese head. Left-hand thread.", "instrument oil, the pivot, one drop", "bath: 9:",
+        "“log clearance seven thou”, taken as: log, latch clearance, 7 thou", "Set again, accept, or leave open?",
+        "set again · accept, and the reason · leave open · never mind",
+    ):  # fmt: skip
+        assert words in shown
+
+
+def test_the_scale_has_the_reading_between_its_limits(job: Watched) -> None:
+    job.say("next", "log clearance four thou")
+    drawn = job.view.asked[0].reading
+    assert drawn is not None and isinstance(drawn.scale, Scale)
+    line, marks = scale(drawn.scale)
+    assert line.index("[") < line.index("V") < line.index("]")
+    assert (marks[line.index("[")], marks[line.index("]")]) == ("3", "5")
+
+
+def test_markup_and_control_characters_stay_harmless(job: Watched) -> None:
+    job.say("note", "[red]worn[/red] \x1b[2J\x07 [link=http://x]here[/link]")
+    shown = _plain(job)
+    assert "[red]worn[/red]" in shown
+    assert "[link=http://x]here[/link]" in shown
+    assert "\x1b[2J" not in shown and "\x07" not in shown
+
+
+@pytest.mark.parametrize("width", [40, 80, 200])
+def test_no_line_is_wider_than_the_terminal(job: Watched, width: int) -> None:
+    job.say("next", "log clearance seven thou")
+    lines = rendered(screen(job.view, 0.0), width, 12, colour=False)
+    assert len(lines) <= 12
+    assert max(len(re.sub(r"\x1b\[[0-9;]*m", "", line)) for line in lines) <= width
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 21), (60, 17), (120, 37)])
+@pytest.mark.parametrize("state", STATES)
+def test_a_small_terminal_keeps_what_matters(state: str, width: int, height: int, tmp_path: Path) -> None:
+    with in_state(STATES[state], tmp_path) as (job, _):
+        view = job.view
+    lines = fitted(view, 0.0, width, height, colour=False)
+    assert len(lines) <= height
+    shown = " ".join(re.sub(r"\x1b\[[0-9;]*m", "", " ".join(lines)).split())
+    for words in (
+        view.heading, view.microphone.upper(), view.act,
+        *(danger.say for danger in view.dangers), *(asked.wanted for asked in view.asked),
+        *(asked.reading.verdict for asked in view.asked if asked.reading),
+        view.question.prompt if view.question else "",
+        *(label for label, there in (("timers", view.timers), ("cautions", view.cautions), ("heard", view.heard),
+                                     ("you can say", view.phrases), ("fasteners", view.fasteners)) if there),
+    ):  # fmt: skip
+        assert " ".join(words.split()) in shown
+
+
+class Terminal:
+    """A job of ``handsfree run`` in a pseudo-terminal."""
+
+    def __init__(self, *arguments: str) -> None:
+        self._ours, theirs = pty.openpty()
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "handsfree.cli", "run", *arguments],
+            stdin=theirs,
+            stdout=theirs,
+            stderr=theirs,
+            env={**os.environ, "TERM": "xterm", "COLUMNS": "100", "LINES": "40"},
+            start_new_session=True,
+        )
+        os.close(theirs)
+        os.set_blocking(self._ours, False)
+        self.out = ""
+
+    def wait_for(self, words: str, seconds: float = 30) -> str:
+        """Everything that was written until ``words`` were."""
+        until = time.monotonic() + seconds
+        while words not in self.out and time.monotonic() < until:
+            try:
+                self.out += os.read(self._ours, 65536).decode("utf-8", "replace")
+            except BlockingIOError:
+                time.sleep(0.02)
+            except OSError:  # the other side is gone
+                break
+        assert words in self.out
+        return self.out
+
+    def type(self, line: str) -> None:
+        os.write(self._ours, f"{line}\n".encode())
+
+    def close(self) -> None:
+        self.process.kill()
+        self.process.wait()
+        os.close(self._ours)
+
+
+@pytest.fixture
+def start(procedure: Path, tmp_path: Path) -> Iterator[type[Terminal]]:
+    started: list[Terminal] = []
+
+    def start_(*more: str) -> Terminal:
+        logs = str(tmp_path / "logs")
+        started.append(Terminal(str(procedure), "--listen", "typed", "--speak", "print", "--logs", logs, *more))
+        return started[-1]
+
+    yield start_  # type: ignore[misc]
+    for terminal in started:
+        terminal.close()
+
+
+def test_on_a_terminal_the_whole_view_is_drawn_and_the_screen_given_back(start: type[Terminal]) -> None:
+    terminal = start()
+    assert SCREEN_OF_ITS_OWN in terminal.wait_for("Press the spring down and hook it.")
+    terminal.type("next")
+    terminal.wait_for("3 to 5 thou")
+    terminal.type("finish the job")
+    terminal.wait_for("Finish anyway?")
+    terminal.type("yes")
+    out = terminal.wait_for("is finished. Its review: handsfree review")
+    assert out.rindex("\x1b[?1049l") < out.index("is finished. Its review")
+    assert terminal.process.wait(timeout=20) == 0
+
+
+def test_plain_lines_can_be_had_on_a_terminal(start: type[Terminal]) -> None:
+    terminal = start("--plain")
+    out = terminal.wait_for("Step one. Press the spring down")
+    assert "\x1b" not in out
+
+
+def test_the_address_with_its_key_and_its_code_stand_on_the_terminal(start: type[Terminal]) -> None:
+    terminal = start("--plain", "--display-address", "0.0.0.0:0")
+    out = terminal.wait_for("Step one.")
+    (address,) = re.findall(r"http://\S+/[a-z0-9]{16}/", out)
+    # How many of each there are depends on the key, which is drawn anew each time.
+    assert sum(map(out.count, "█▀▄")) > 200
+    port = re.findall(r":(\d+)/", address)[0]
+    path = address.rsplit(":", 1)[1].partition("/")[2]
+    with urlopen(f"http://127.0.0.1:{port}/{path}", timeout=5) as page:
+        assert b"<title>Handsfree</title>" in page.read()
+
+
+def test_a_killed_job_leaves_no_server_and_its_port_to_the_next(start: type[Terminal]) -> None:
+    first = start("--plain", "--display-address", "127.0.0.1:0")
+    found = re.search(r"http://127\.0\.0\.1:(\d+)/", first.wait_for("Step one."))
+    assert found is not None
+    port = found[1]
+    assert urlopen(found[0], timeout=5).status == 200
+    first.process.send_signal(signal.SIGKILL)
+    first.process.wait(timeout=20)
+    with pytest.raises(URLError):
+        urlopen(found[0], timeout=5)
+    second = start("--plain", "--new", "--display-address", f"127.0.0.1:{port}")
+    second.wait_for("Step one.")
+    third = start("--plain", "--new", "--display-address", f"127.0.0.1:{port}")
+    third.wait_for(f"port {port} of 127.0.0.1 is in use")
+    assert third.process.wait(timeout=20) == 2
+    assert urlopen(found[0], timeout=5).status == 200
+
+
+def test_a_port_in_use_stops_the_command_before_a_job_is_begun(
+    procedure: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        where = ["--logs", str(tmp_path / "logs"), "--display-address", f"127.0.0.1:{port}"]
+        assert main(["run", str(procedure), "--listen", "typed", "--speak", "print", *where]) == 2
+    err = capsys.readouterr().err
+    assert f"port {port} of 127.0.0.1 is in use" in err
+    assert "Traceback" not in err
+    assert Store(tmp_path / "logs").jobs() == []

@@ -1,0 +1,55 @@
+"""What the guide says is likely to be said next."""
+
+from __future__ import annotations
+
+import pytest
+
+from handsfree.bench.setting_up import language_of
+from handsfree.guide.guide import Guide
+from handsfree.job.events import JobOpened
+from handsfree.phrases.expectation import Expectation
+from handsfree.phrases.intents import Kind
+from handsfree.phrases.utterance import Hearing, Utterance
+from handsfree.procedure.file.loader import Loaded
+from tests.support.played import MORNING
+
+
+@pytest.fixture
+def guide(small: Loaded) -> Guide:
+    guide = Guide(small.procedure, language_of(small.procedure))
+    guide.open(
+        JobOpened(
+            at=MORNING, title="t", revision="1", procedure_sha256="0", procedure_text="", procedure_name="gate-latch"
+        )
+    )
+    return guide
+
+
+def say(guide: Guide, text: str) -> None:
+    words = tuple(text.split())
+    guide.hear(Utterance(words, Hearing.CLEAR, guide.language.interpret(words)), MORNING)
+
+
+def test_nothing_is_measured_or_asked_at_a_plain_step(guide: Guide) -> None:
+    assert guide.expects() == Expectation({}, frozenset())
+
+
+def test_a_measuring_step_expects_its_characteristic_in_its_unit(guide: Guide) -> None:
+    say(guide, "next")
+    expected = guide.expects()
+    assert (expected.units, expected.answers) == ({"latch clearance": "thou"}, frozenset())
+    limits = expected.limits["latch clearance"]
+    assert (limits.low, limits.high) == (3, 5)
+
+
+def test_a_figure_is_expected_when_one_is_asked_for(guide: Guide) -> None:
+    say(guide, "next")
+    say(guide, "log clearance fifteen")
+    assert Kind.FIGURE in (guide.expects().answers or ())
+
+
+def test_at_a_step_with_a_check_yes_and_no_are_expected(guide: Guide) -> None:
+    say(guide, "go to step five")
+    if guide.question is not None:
+        say(guide, "yes")
+    assert {Kind.YES, Kind.NO} <= (guide.expects().answers or frozenset())

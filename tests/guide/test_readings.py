@@ -1,0 +1,260 @@
+"""Blades, tools, deviations, repeated readings and sums at the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from handsfree.job.events import ReadingLogged
+from tests.support.played import Play, Played
+
+PROCEDURE = """
+title: Proving of the spindle
+item: Bench gauge
+revision: 1
+steps:
+  - id: gap
+    do: Measure the gap.
+    measure:
+      name: gap
+      unit: thou
+      limits: [3, 5]
+      target: 4
+      tool: {name: feeler blades, resolution: 0.5 thou, blades: "1 1.5 2 2.5 3 3.5 4 4.5 5 6 thou"}
+  - id: bore
+    do: Measure the bore.
+    measure:
+      name: bore
+      unit: mm
+      limits: [9.80, 10.20]
+      tool: {name: rule, resolution: 0.5 mm}
+  - id: run-out
+    do: Measure the run-out.
+    measure:
+      name: run out
+      unit: thou
+      limits: [-3, 3]
+      deviation: true
+      tool: {name: dial indicator, resolution: 0.25 thou}
+  - id: beat
+    do: Time ten beats.
+    measure: {name: beat, unit: s, limits: [9.8, 10.2], target: 10}
+"""
+
+WORKSHOP = """
+english: british
+tools:
+  - name: micrometer
+    also: mike
+    resolution: 0.01 mm
+    uncertainty: 0.02 mm
+    range: 0 to 25 mm
+  - name: shim box
+    shims: 4 x 0.1, 2 x 0.05 mm
+"""
+
+
+@pytest.fixture
+def at_bench(make_play: Callable[..., Play]) -> Play:
+    return make_play(PROCEDURE, WORKSHOP)
+
+
+def readings(played: Played) -> list[ReadingLogged]:
+    return [event for event in played.events if isinstance(event, ReadingLogged)]
+
+
+def test_two_blades_bound_a_gap_and_both_ends_are_judged(at_bench: Play) -> None:
+    played = at_bench("log gap three and a half goes, four thou won't")
+    (event,) = readings(played)
+    assert (event.value, event.upper, event.as_said) == ("3.5", "4", "3 1/2 thou goes, 4 thou won't")
+    assert played.last == "Gap, between three and a half and four thou. In limits."
+    assert at_bench("yes", "read back").last.startswith("Step one: Gap, as set, between three point five thou and four")
+
+
+@pytest.mark.parametrize(
+    ("said", "decision", "words"),
+    [
+        # ISO 14253-1 at each end, with U half the resolution of 0.5: proved from 3.25 to 4.75, out beyond 5.25.
+        ("log four goes, four and a half won't", "in limits", "In limits."),
+        ("log four and a half goes, five won't", "undecided", "Undecided, too near the upper limit for the tool."),
+        ("log five goes, six won't", "undecided", "Undecided, too near the upper limit for the tool."),
+        ("log one goes, one and a half won't", "out of limits", "Out of limits, one point five thou under."),
+    ],
+)
+def test_a_gap_is_decided_where_both_ends_agree(at_bench: Play, said: str, decision: str, words: str) -> None:
+    played = at_bench(said)
+    assert readings(played)[0].decision == decision
+    assert words in played.last
+
+
+def test_the_blade_that_goes_is_the_thinner_one(at_bench: Play) -> None:
+    played = at_bench("log five goes, four won't")
+    assert played.last == "The blade that goes must be thinner than the one that won't. Not logged."
+    assert not readings(played)
+
+
+def test_a_blade_that_the_set_does_not_have_is_asked_again(at_bench: Play) -> None:
+    played = at_bench("log four goes, five and a half won't", "four goes five and a half won't")
+    assert played.said[1] == "There is no blade of five and a half thou. Say the figure again."
+    assert [event.upper for event in readings(played)] == ["5.5"]
+
+
+def test_easily_misheard_blades_are_said_twice(at_bench: Play) -> None:
+    played = at_bench("log fourteen goes, fifteen won't", "four goes five won't", "four goes five won't")
+    assert played.said[1:3] == ["Say the figure again.", "Not the same as before. Say the figure again."]
+    assert [(event.value, event.upper) for event in readings(played)] == [("4", "5")]
+
+
+@pytest.mark.parametrize("feel", ["drags", "free", "binds"])
+def test_the_feel_is_logged_with_the_blade(at_bench: Play, feel: str) -> None:
+    played = at_bench(f"log gap four thou {feel}", "read back")
+    assert [(event.value, event.feel) for event in readings(played)] == [("4", feel)]
+    assert played.said[1] == f"Gap, four thou, {feel}. In limits."
+    assert played.last.startswith("Step one: Gap, as set, four thou, about")
+
+
+def test_another_tool_changes_the_decision(at_bench: Play) -> None:
+    # 9.9 mm: with the rule (U 0.25) undecided, with the micrometer (U 0.02) in limits (ISO 14253-1).
+    played = at_bench("go to step two", "log bore nine point five", "log bore ten", "log bore ten with the micrometer")
+    assert [(e.value, e.tool, e.decision) for e in readings(played)][-2:] == [
+        ("10", "rule", "undecided"),
+        ("10", "micrometer", "in limits"),
+    ]
+    assert readings(played)[-1].uncertainty == "0.02 mm"
+
+
+def test_a_tool_is_known_by_its_other_names(at_bench: Play) -> None:
+    played = at_bench("go to step two", "log ten point nought one with the mike")
+    assert readings(played)[0].tool == "micrometer"
+
+
+def test_a_tool_that_measures_something_else_is_refused(at_bench: Play) -> None:
+    played = at_bench("go to step four", "log ten with the micrometer")
+    assert played.last == "The micrometer does not measure seconds. Not logged."
+
+
+@pytest.mark.parametrize(
+    ("said", "why"),
+    [
+        ("log nine point nine", "The rule can't show nine point nine millimetres."),
+        (
+            "log ten point nought nought five with the micrometer",
+            "The micrometer can't show ten point nought nought five",
+        ),
+        ("log twenty six with the micrometer", "Twenty six millimetres is far out of limits."),
+    ],
+)
+def test_a_figure_that_the_tool_cannot_show_is_asked_again(at_bench: Play, said: str, why: str) -> None:
+    played = at_bench("go to step two", said)
+    assert played.last.startswith(why)
+    assert played.last.endswith("Say the figure again.")
+    assert not readings(played)
+
+
+def test_beyond_the_range_of_the_tool_is_asked_again(make_play: Callable[..., Play]) -> None:
+    play = make_play(PROCEDURE, WORKSHOP.replace("0 to 25 mm", "0 to 10 mm"))
+    played = play("go to step two", "log ten point one with the micrometer", "ten point one")
+    assert played.said[2] == "Ten point one millimetres is beyond the range of the micrometer. Say the figure again."
+    assert [event.as_said for event in readings(played)] == ["10.1 mm"]
+
+
+def test_half_a_division_stated_in_another_unit_is_no_doubt(at_bench: Play) -> None:
+    # 0.1 mm is 3.94 thou: to one decimal it may well have been four.
+    assert readings(at_bench("log gap point one millimetres"))
+
+
+def test_plus_and_minus_where_it_is_measured_so(at_bench: Play) -> None:
+    played = at_bench("go to step three", "log plus two minus one", "log plus two thou", "log minus one", "log nought")
+    assert [(e.value, e.upper, e.as_said) for e in readings(played)] == [
+        ("-1", "2", "+2 -1 thou"),
+        ("2", None, "+2 thou"),
+        ("-1", None, "-1 thou"),
+        ("0", None, "0 thou"),
+    ]
+    assert played.said[2] == "Run out, plus two thou, minus one thou. In limits."
+
+
+def test_a_deviation_is_from_the_target(make_play: Callable[..., Play]) -> None:
+    text = PROCEDURE.replace("limits: [-3, 3]", "limits: [97, 103]\n      target: 100")
+    played = make_play(text)("go to step three", "log plus two minus one", "log minus four")
+    assert [(e.value, e.upper, e.decision) for e in readings(played)] == [
+        ("99", "102", "in limits"),
+        ("96", None, "out of limits"),
+    ]
+
+
+def test_plus_where_it_is_not_measured_so_is_refused(at_bench: Play) -> None:
+    assert at_bench("log plus two").last == "Gap is not measured as plus and minus. Not logged."
+
+
+def test_a_figure_without_its_sign_is_refused_where_it_needs_one(at_bench: Play) -> None:
+    assert at_bench("go to step three", "log two").last == (
+        "Run out is measured from its target: say plus or minus with the figure. Not logged."
+    )
+
+
+def test_minus_where_it_makes_no_sense_is_refused(at_bench: Play) -> None:
+    played = at_bench("log minus four thou")
+    assert played.last == "Gap can't be minus. Not logged."
+    assert not readings(played)
+
+
+@pytest.mark.parametrize("answer", ["nine point nine five", "log nine point nine five"])
+def test_digits_without_their_point_are_asked_back(at_bench: Play, answer: str) -> None:
+    played = at_bench("go to step two", "log nine nine five with the micrometer", answer)
+    assert played.said[2] == "Nine nine five or nine point nine five, millimetres?"
+    assert [event.as_said for event in readings(played)] == ["9.95 mm"]
+
+
+def test_repeated_readings_are_told_by_when_they_were_taken(at_bench: Play) -> None:
+    played = at_bench(
+        "log as found three thou", "log three and a half thou", "log four thou", "log four and a half thou",
+        "readings of gap",
+    )  # fmt: skip
+    # By hand: mean of 3.5, 4 and 4.5, and the root of (0.25 + 0.25) / 2.
+    assert played.last == (
+        "Gap, as found, one reading, three thou. Gap, as set, three readings, mean four point nought thou, "
+        "range one point nought thou, standard deviation nought point five thou."
+    )
+
+
+def test_a_gap_between_two_blades_is_told_to_be_left_out_of_the_mean(at_bench: Play) -> None:
+    played = at_bench("log three and a half goes, four won't", "readings", "log four thou", "readings")
+    assert played.said[2] == "No single readings of gap. One reading between two figures is left out."
+    assert played.last == "Gap, as set, one reading, four thou. One reading between two figures is left out."
+
+
+def test_readings_that_were_taken_back_do_not_count(at_bench: Play) -> None:
+    assert at_bench("log four thou", "take back", "readings").last == "No readings of gap."
+
+
+@pytest.mark.parametrize(
+    ("step", "said", "answer"),
+    [
+        ("one", "convert four thou to millimetres", "Four thou: about nought point one nought two millimetres."),
+        ("one", "what is ten thou minus four thou", "Ten thou minus four thou: six thou."),
+        ("one", "blades for nine thou", "Blades for nine thou: two blades: six and three; or five and four thou."),
+        ("two", "shims for point two five", "Shims for nought point two five: three shims: nought point one, "
+         "nought point one and nought point nought five millimetres."),
+        ("two", "travel of m three in two turns", "M three, two turns: one millimetre."),
+        ("two", "travel of two start m six in one turn", "M six, two starts, one turn: two millimetres."),
+        ("two", "travel of two start point seven millimetres pitch in two turns",
+         "Pitch nought point seven millimetres, two starts, two turns: two point eight millimetres."),
+        ("one", "travel of point seven pitch in two turns",
+         "Say the pitch with its unit, such as point five millimetres."),
+        ("one", "what percent is four of five", "Four of five: eighty percent."),
+        ("one", "error of ten point one seconds against ten seconds",
+         "Ten point one seconds against ten seconds: one percent long."),
+        ("four", "error of ten point one", "Ten point one: one percent long."),
+        ("four", "percent of target nine point nine", "Nine point nine: ninety nine percent."),
+        ("one", "convert four thou to seconds", "Thou measure length, not time."),
+        ("one", "blades for one hundred thou", "Blades for one hundred thou: no blades make one hundred thou; nearest "
+         "below, thirty three thou of six, five, four point five, four, three point five, three, two point five, two, "
+         "one point five and one."),
+    ],
+)  # fmt: skip
+def test_sums_by_voice(at_bench: Play, step: str, said: str, answer: str) -> None:
+    played = at_bench(f"go to step {step}", said)
+    assert played.last == answer
+    assert not readings(played)

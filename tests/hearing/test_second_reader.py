@@ -1,0 +1,191 @@
+"""The second reader: its features, its spelling, and what it makes of recordings."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handsfree.audio.files import load
+from handsfree.audio.samples import SAMPLE_RATE
+from handsfree.bench.setting_up import language_of, load_named
+from handsfree.hearing.builtin.log_mel import log_mel
+from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
+from handsfree.hearing.builtin.second_reader import LONGEST, SecondReader, find_folder, find_second_reader
+from handsfree.hearing.errors import HearingError
+from handsfree.hearing.rejection import DEFAULT, Likeness, certainty, command_likelihood, decide, with_noughts
+from handsfree.phrases.utterance import Alternative, Heard, Hearing, SecondOpinion
+from tests.support.places import FIXTURES
+
+FIGURES = (
+    ("pico-us/fifteen.flac", "fifteen", ("fifty", "sixteen", "five")),
+    ("rms/fifty.flac", "fifty", ("fifteen", "fifty three", "sixty")),
+    (
+        "pico-us/log-stop-clearance-fifteen-thou.flac",
+        "log stop clearance fifteen thou",
+        ("log stop clearance fifty thou", "log stop clearance sixteen thou", "log stop clearance five thou"),
+    ),
+)
+
+
+@pytest.fixture(scope="module")
+def reader() -> SecondReader:
+    reader = find_second_reader()
+    if reader is None:
+        pytest.skip("the second reader's package is not installed (handsfree[second-reader])")
+    return reader
+
+
+def test_without_its_package_there_is_no_second_reader() -> None:
+    assert find_second_reader("no_such_package_here") is None
+    # A package without the model's files is none either.
+    assert find_folder("numpy") is None
+
+
+@pytest.mark.parametrize("hertz", [200, 500, 900])
+def test_a_tone_is_loudest_in_the_band_that_holds_it(hertz: int) -> None:
+    # Slaney's mel scale (Auditory Toolbox, 1998; from memory): even steps of 200/3 Hz up to 1 kHz, then 27 steps for
+    # each factor of 6.4; so 8 kHz is at 45.245 mel, and 80 bands lie 45.245 / 81 mel apart.
+    features = log_mel(np.sin(2 * np.pi * hertz * np.arange(SAMPLE_RATE) / SAMPLE_RATE).astype(np.float32), 2.0)
+    assert features.shape == (80, 200)
+    band = int(features[:, 50].argmax())
+    assert abs((band + 1) * 45.245 / 81 - hertz * 3 / 200) < 45.245 / 81
+    assert features[:, 50].max() > features[:, 150].max()
+
+
+def test_words_are_spelled_with_the_network_s_own_tokens(reader: SecondReader) -> None:
+    # " hello" and " world" are 23748 and 995, "." is 13 in the byte-pair vocabulary of GPT-2, which this network shares
+    # (from memory); "won't" is parted before the apostrophe there.
+    assert reader.tokens(("hello", "world")) == [23748, 995, 13]
+    assert reader.tokens(("won't",)) == [1839, 470, 13]
+
+
+@pytest.mark.parametrize(("file", "said", "others"), FIGURES)
+def test_what_was_said_fits_the_sound_better_than_what_is_like_it(
+    reader: SecondReader, file: str, said: str, others: tuple[str, ...]
+) -> None:
+    phrases = [tuple(each.split()) for each in (said, *others)]
+    first, *rest = reader.listen(load(FIXTURES / file)).log_probabilities(phrases)
+    assert first > max(rest)
+
+
+def test_a_second_reading_is_asked_for_only_where_there_is_doubt(reader: SecondReader) -> None:
+    procedure = load_named(str(FIXTURES / "procedure.yaml")).procedure
+    language = language_of(procedure)
+    try:
+        recogniser = BuiltinRecogniser(second=reader)
+    except HearingError as error:
+        pytest.skip(f"no built-in model: {error}")
+    recogniser.set_grammar(language.automaton)
+    plain = recogniser.recognise(load(FIXTURES / "heart/next.flac"), language.meaning)
+    assert plain.second is None
+    figure = recogniser.recognise(load(FIXTURES / "pico-us/fifteen.flac"), language.meaning)
+    assert figure.alternatives[0].words == ("fifteen",)
+    assert figure.second is not None and figure.second.place == 0
+    hours = np.tile(load(FIXTURES / "pico-us/fifteen.flac"), 20)
+    assert len(hours) > LONGEST * SAMPLE_RATE
+    assert recogniser.recognise(hours, language.meaning).second is None
+
+
+def test_what_it_writes_of_itself(reader: SecondReader) -> None:
+    readings = reader.listen(load(FIXTURES / "rms/fifty.flac")).readings()
+    assert len(set(readings)) == len(readings) > 1
+    assert readings[0].strip(" .") in ("50", "Fifty")
+
+
+LIKELY = SecondOpinion(first=3.0, both=3.0, gap=0.5, reading=-0.5, place=0)
+EXACT = Likeness(0.0, 0)
+
+
+def heard(words: str, opinion: SecondOpinion, free: str = "") -> Heard:
+    """``free``: what the first reader would have written, if not the words."""
+    return Heard("test", (Alternative(tuple(words.split()), -1.0),), free or words, opinion.gap, 0.0, -1.0, opinion)
+
+
+def test_where_two_readers_agree_it_is_clear_and_where_they_do_not_it_is_asked_back() -> None:
+    language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    assert decide(heard("fifteen", LIKELY), language.interpret) is Hearing.CLEAR
+    assert decide(heard("fifteen", replace(LIKELY, place=None)), language.interpret) is Hearing.DOUBTFUL
+    # A command that is no figure does less harm.
+    assert decide(heard("next", replace(LIKELY, place=None)), language.interpret) is Hearing.CLEAR
+    assert decide(heard("next", replace(LIKELY, place=None, first=-2.0, both=0.1)), language.interpret) is (
+        Hearing.DOUBTFUL
+    )
+
+
+def test_what_neither_reader_would_write_is_talk() -> None:
+    language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    strange = replace(LIKELY, gap=2.4, reading=-5.0, place=None, unlike=0.7)
+    free = "If there is"
+    assert decide(heard("fifteen", strange, free), language.interpret) is Hearing.NEAR
+    assert decide(heard("fifteen", replace(strange, gap=7.0), free), language.interpret) is Hearing.NONE
+    # What the second would write is taken, however strange it sounded to the first.
+    agreed = replace(strange, gap=3.0, reading=-1.0, place=0, unlike=0.0)
+    assert decide(heard("fifteen", agreed, free), language.interpret) in (Hearing.CLEAR, Hearing.DOUBTFUL)
+
+
+@pytest.mark.parametrize(
+    ("said", "noughts"),
+    [
+        ("log point oh four", True),
+        ("nought point zero zero two inches", True),
+        ("one point five oh volts", True),
+        ("log point four five", False),
+        ("oh four", False),
+        ("one point five volts", False),
+        ("twenty", False),
+    ],
+)
+def test_noughts_beside_the_point_need_more_certainty_than_other_figures(said: str, noughts: bool) -> None:
+    language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    assert with_noughts(tuple(said.split())) is noughts
+    barely = replace(LIKELY, first=2.0)
+    while certainty(barely) < DEFAULT.figure_certainty:
+        barely = replace(barely, both=barely.both + 0.1)
+    wanted = Hearing.DOUBTFUL if noughts else Hearing.CLEAR
+    assert decide(heard(said, barely), language.interpret) is wanted
+
+
+def test_a_figure_within_the_limits_is_trusted_sooner_and_one_outside_later() -> None:
+    language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    barely = replace(LIKELY, first=2.0, both=1.0)
+    while certainty(barely) < DEFAULT.figure_certainty - DEFAULT.fitting:
+        barely = replace(barely, both=barely.both + 0.1)
+    sure = replace(barely, both=barely.both + 1.1 * DEFAULT.fitting / 0.38)
+    said = "log fifteen"
+
+    def hearing(opinion: SecondOpinion, fits: bool | None) -> Hearing:
+        return decide(heard(said, opinion), language.interpret, fits=lambda intent: fits)
+
+    assert [hearing(barely, fits) for fits in (True, None)] == [Hearing.CLEAR, Hearing.DOUBTFUL]
+    assert [hearing(sure, fits) for fits in (None, False)] == [Hearing.CLEAR, Hearing.DOUBTFUL]
+
+
+def test_a_word_over_and_over_is_noise_unless_both_readers_hear_it() -> None:
+    language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    sure = replace(LIKELY, first=4.0, both=6.0, gap=0.0)
+    for said in ("oh oh oh oh oh oh", "eight eight eight eight"):
+        assert decide(heard(said, sure), language.interpret) is Hearing.CLEAR
+        assert decide(heard(said, replace(sure, place=None)), language.interpret) is Hearing.NONE
+        alone = Heard("test", (Alternative(tuple(said.split()), -1.0),), said, 0.5, 3.0, 5.0)
+        assert decide(alone, language.interpret) is Hearing.NONE
+    alone = Heard("test", (Alternative(("one", "one", "one"), -1.0),), "one one one", 0.5, 3.0, 5.0)
+    assert decide(alone, language.interpret) is Hearing.CLEAR
+
+
+@pytest.mark.parametrize("number", ["first", "both", "reading"])
+@given(data=st.data())
+def test_better_numbers_never_make_it_less_certain(number: str, data: st.DataObject) -> None:
+    numbers = st.floats(-10, 10)
+    opinion = SecondOpinion(*(data.draw(numbers) for _ in range(4)), place=data.draw(st.none() | st.integers(0, 3)))
+    better = replace(opinion, **{number: getattr(opinion, number) + data.draw(st.floats(0, 5))})
+    assert certainty(better) >= certainty(opinion)
+    assert command_likelihood(better, EXACT) >= command_likelihood(opinion, EXACT)
+    assert certainty(replace(opinion, place=0)) >= certainty(opinion)
+    likely = command_likelihood(opinion, EXACT)
+    assert command_likelihood(replace(opinion, gap=opinion.gap + 1), EXACT) <= likely
+    assert command_likelihood(replace(opinion, unlike=0.5), EXACT) < likely
+    assert command_likelihood(opinion, Likeness(0.5, 2)) < likely

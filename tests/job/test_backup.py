@@ -1,0 +1,172 @@
+"""The log in one file and back again."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sqlite3
+import zipfile
+from datetime import timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from handsfree.cli import main
+from handsfree.job.errors import LogFolderError
+from handsfree.job.events import NoteKept, StepDone
+from handsfree.job.log import backup
+from handsfree.job.log.backup import BackupError
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
+from tests.support.jobs import AT, opened
+
+
+@pytest.fixture
+def job(store: Store) -> str:
+    with store.open_job(opened(serial="7"), steps=1) as log:
+        clip = log.keep_clip(np.linspace(-0.5, 0.5, 3200))
+        log.append(NoteKept(at=AT, id="n1", text="worn", seconds=0.2, clip=clip))
+        return log.job
+
+
+@pytest.fixture
+def saved(store: Store, job: str, tmp_path: Path) -> Path:
+    backup.save(store.folder, tmp_path / "log.zip")
+    return tmp_path / "log.zip"
+
+
+def test_what_is_restored_is_what_was_saved(store: Store, job: str, tmp_path: Path) -> None:
+    file, folder = tmp_path / "log.zip", tmp_path / "again"
+    saved = backup.save(store.folder, file)
+    assert (saved.jobs, saved.events, saved.clips) == (1, 2, 1)
+    assert backup.restore(file, folder) == saved
+    again = Store(folder)
+    assert again.jobs() == store.jobs()
+    assert again.events(job) == store.events(job)
+    assert again.last_hash(job) == store.last_hash(job)
+    assert verify(again, job).faults == ()
+    assert verify(again, job).clips == 1
+    with again.resume(job) as log:
+        assert log.append(StepDone(at=AT + timedelta(minutes=1), step="strip")) == 3
+    assert [path.name for path in tmp_path.iterdir() if path.name.startswith((".", "log.zip."))] == []
+
+
+def test_a_log_that_is_being_written_can_be_saved(store: Store, job: str, tmp_path: Path) -> None:
+    with store.resume(job) as log:
+        log.append(StepDone(at=AT, step="strip"))
+        assert backup.save(store.folder, tmp_path / "log.zip").events == 3
+
+
+def test_only_what_belongs_to_the_log_is_saved(store: Store, job: str, tmp_path: Path) -> None:
+    (store.folder / "clips" / "ab").mkdir(exist_ok=True)
+    (store.folder / "clips" / "ab" / "letter.flac").write_text("private")
+    backup.save(store.folder, tmp_path / "log.zip")
+    names = zipfile.ZipFile(tmp_path / "log.zip").namelist()
+    assert not any("letter" in name or "lock" in name for name in names)
+
+
+def test_a_changed_byte_is_refused_or_does_not_matter(store: Store, job: str, saved: Path) -> None:
+    content = saved.read_bytes()
+    whole, refused = backup.prove(saved), 0
+    for place in range(0, len(content), 29):
+        changed = bytearray(content)
+        changed[place] ^= 0xFF
+        saved.write_bytes(changed)
+        try:
+            # Times of files, for example, say nothing about the log.
+            assert backup.prove(saved) == whole
+        except BackupError:
+            refused += 1
+    assert refused > 0.8 * len(content) / 29
+
+
+def test_a_damaged_backup_leaves_nothing_behind(saved: Path, tmp_path: Path) -> None:
+    content = bytearray(saved.read_bytes())
+    content[60] ^= 0xFF
+    saved.write_bytes(content)
+    with pytest.raises(BackupError, match=r"log\.zip"):
+        backup.restore(saved, tmp_path / "again")
+    assert not (tmp_path / "again").exists()
+
+
+def test_every_cut_of_a_backup_is_refused(saved: Path, tmp_path: Path) -> None:
+    content = saved.read_bytes()
+    for length in range(0, len(content), len(content) // 23):
+        saved.write_bytes(content[:length])
+        with pytest.raises(BackupError):
+            backup.prove(saved)
+
+
+def _forged(saved: Path, name: str) -> Path:
+    forged = saved.with_name("forged.zip")
+    with zipfile.ZipFile(saved) as old, zipfile.ZipFile(forged, "w") as new:
+        contents = json.loads(old.read("contents.json"))
+        contents["files"][name] = {
+            "bytes": 1,
+            "sha256": "2d711642b726b04401627ca9fbac32f5c8530fb1903cc4db02258717921a4881",
+        }
+        for each in old.namelist():
+            if each != "contents.json":
+                new.writestr(each, old.read(each))
+        new.writestr(name, "x")
+        new.writestr("contents.json", json.dumps(contents))
+    return forged
+
+
+@pytest.mark.parametrize(
+    "name", ["../evil", "/tmp/evil", "clips/../../evil.flac", "clips/ab/x.flac", "handsfree.db-wal"]
+)
+def test_a_backup_writes_nothing_outside_the_log(saved: Path, tmp_path: Path, name: str) -> None:
+    with pytest.raises(BackupError, match="belong to no log"):
+        backup.restore(_forged(saved, name), tmp_path / "in" / "again")
+    assert not (tmp_path / "in").exists()
+    assert not (tmp_path / "evil").exists()
+
+
+def test_a_backup_of_a_damaged_log_says_so(store: Store, job: str, tmp_path: Path) -> None:
+    for number in range(40):
+        with store.open_job(opened(title=f"long title {number} " * 40), steps=1):
+            pass
+    sqlite3.connect(store.file).execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    content = bytearray(store.file.read_bytes())
+    content[3 * 4096 : 5 * 4096] = b"\xa5" * (2 * 4096)
+    store.file.write_bytes(content)
+    with pytest.raises(Exception, match="damaged"):
+        backup.save(store.folder, tmp_path / "log.zip")
+    assert not (tmp_path / "log.zip").exists()
+
+
+def test_nothing_is_overwritten(saved: Path, store: Store, tmp_path: Path) -> None:
+    before = saved.read_bytes()
+    with pytest.raises(BackupError, match="is there already"):
+        backup.save(store.folder, saved)
+    assert saved.read_bytes() == before
+    with pytest.raises(BackupError, match="holds a log already"):
+        backup.restore(saved, store.folder)
+
+
+def test_places_that_will_not_do_are_named(saved: Path, store: Store, tmp_path: Path) -> None:
+    with pytest.raises(BackupError, match="there is no log in"):
+        backup.save(tmp_path / "empty", tmp_path / "b.zip")
+    with pytest.raises(BackupError, match="can't be written"):
+        backup.save(store.folder, tmp_path / "nowhere" / "b.zip")
+    with pytest.raises(BackupError, match="there is no file"):
+        backup.restore(tmp_path / "none.zip", tmp_path / "again")
+    with pytest.raises(LogFolderError, match="not a folder"):
+        backup.restore(saved, saved)
+    shutil.copy(__file__, tmp_path / "text.zip")
+    with pytest.raises(BackupError, match="no whole backup"):
+        backup.restore(tmp_path / "text.zip", tmp_path / "again")
+
+
+def test_the_commands_say_what_was_saved_and_where(
+    store: Store, job: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file, again = str(tmp_path / "log.zip"), str(tmp_path / "again")
+    assert main(["backup", file, "--logs", str(store.folder)]) == 0
+    assert "1 job, 2 events, 1 sound" in capsys.readouterr().out
+    assert main(["restore", file, "--logs", again]) == 0
+    assert again in capsys.readouterr().out
+    assert main(["backup", file, "--logs", str(store.folder)]) == 1
+    assert "is there already" in capsys.readouterr().err

@@ -1,0 +1,205 @@
+"""The catalogue is an index and never the truth: whatever happens to it or to the log, lists and search are right."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from handsfree.job.catalogue import catalogue
+from handsfree.job.catalogue.catalogue import Keeper
+from handsfree.job.catalogue.search import search
+from handsfree.job.events import StepDone
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
+from tests.support.jobs import AT, fill, note
+from tests.support.places import DATA
+
+Seen = tuple[list[tuple[str, int, str | None]], list[str]]
+
+
+def seen(store: Store) -> Seen:
+    """What is asked of the catalogue."""
+    jobs = [(job.id, job.done, job.serial) for job in store.jobs()]
+    return jobs, [found.text for found in search(store.folder, "pivot")]
+
+
+def afresh(store: Store) -> Seen:
+    """The same of a copy of the log that has no catalogue."""
+    copy = store.folder.with_name("afresh")
+    shutil.rmtree(copy, ignore_errors=True)
+    copy.mkdir()
+    copied(store.file, copy / store.file.name)
+    return seen(Store(copy))
+
+
+def copied(file: Path, to: Path) -> Path:
+    with closing(sqlite3.connect(file)) as db, closing(sqlite3.connect(to)) as there:
+        db.backup(there)
+        there.execute("PRAGMA journal_mode = DELETE")
+    return to
+
+
+def file_of(store: Store) -> Path:
+    (file,) = store.folder.glob("catalogue-*.db")
+    return file
+
+
+def _lost(store: Store) -> None:
+    for file in store.folder.glob("catalogue-*"):
+        file.unlink()
+
+
+def _overwritten(store: Store) -> None:
+    file_of(store).write_bytes(b"Shopping: two files, one broach. " * 500)
+
+
+def _torn(store: Store) -> None:
+    content = file_of(store).read_bytes()
+    file_of(store).write_bytes(content[:8192] + b"x" * (len(content) - 8192))
+
+
+def _empty(store: Store) -> None:
+    file_of(store).write_bytes(b"")
+
+
+def _table_dropped(store: Store) -> None:
+    with closing(sqlite3.connect(file_of(store))) as db:
+        db.execute("DROP TABLE texts")
+
+
+def _of_another_version(store: Store) -> None:
+    with closing(sqlite3.connect(file_of(store))) as db:
+        db.execute("PRAGMA user_version = 99")
+
+
+@pytest.mark.parametrize("harm", [_lost, _overwritten, _torn, _empty, _table_dropped, _of_another_version])
+def test_a_catalogue_that_is_damaged_is_made_anew(store: Store, harm: Callable[[Store], None]) -> None:
+    fill(store, "pivot dry")
+    job = fill(store, "pivot worn", "gib scored")
+    right = seen(store)
+    harm(store)
+    assert seen(store) == right
+    with store.resume(job) as log:
+        log.append(note("n9", "pivot oiled"))
+    assert sorted(seen(store)[1]) == sorted(["pivot oiled", *right[1]])
+    assert seen(store) == afresh(store)
+    assert file_of(store).exists()
+
+
+def test_what_was_written_without_the_catalogue_is_caught_up(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    # As after a kill between the log and the catalogue.
+    job = fill(store, "pivot dry")
+    with monkeypatch.context() as patch:
+        patch.setattr(Keeper, "add", lambda *_: None)
+        with store.resume(job) as log:
+            log.append(note("n9", "pivot oiled"))
+            log.append(StepDone(at=AT, step="set"))
+    assert seen(store) == ([(job, 2, "1")], ["pivot oiled", "pivot dry"])
+
+
+def test_another_log_in_its_place_is_noticed(store: Store, tmp_path: Path) -> None:
+    # A backup that is brought back has the same job up to some event, and may go on differently.
+    job = fill(store, "pivot dry")
+    old = copied(store.file, tmp_path / "old.db")
+    with store.resume(job) as log:
+        log.append(note("n8", "pivot bent"))
+    assert "pivot bent" in seen(store)[1]
+    shutil.copyfile(old, store.file)
+    assert seen(store)[1] == ["pivot dry"]
+    with store.resume(job) as log:
+        log.append(note("n8", "pivot bent"))
+    seen(store)
+    shutil.copyfile(old, store.file)
+    with store.resume(job) as log:
+        log.append(note("n8", "pivot straight"))
+        log.append(StepDone(at=AT, step="set"))
+    assert seen(store) == ([(job, 2, "1")], ["pivot straight", "pivot dry"])
+
+
+def test_a_job_brought_in_or_taken_out_by_hand_is_noticed(store: Store, tmp_path: Path) -> None:
+    fill(store, "pivot dry")
+    middle = fill(store, "pivot worn")
+    fill(store, "pivot oiled")
+    seen(store)
+    other = Store(tmp_path / "other")
+    fill(other, "pivot bought", days=1)
+    with closing(sqlite3.connect(store.file, isolation_level=None)) as db:
+        db.execute("ATTACH ? AS other", (str(other.file),))
+        db.execute("INSERT INTO jobs SELECT * FROM other.jobs")
+        db.execute("INSERT INTO events SELECT * FROM other.events ORDER BY seq")
+    assert seen(store) == afresh(store)
+    assert "pivot bought" in seen(store)[1]
+    with closing(sqlite3.connect(store.file, isolation_level=None)) as db:
+        db.execute("DROP TRIGGER events_are_kept")
+        db.execute("DROP TRIGGER jobs_are_kept")
+        db.execute("DELETE FROM events WHERE job = ?", (middle,))
+        db.execute("DELETE FROM jobs WHERE id = ?", (middle,))
+    assert seen(store) == afresh(store)
+    assert "pivot worn" not in seen(store)[1]
+
+
+def test_two_processes_that_write_at_once_keep_one_catalogue(store: Store) -> None:
+    script = """
+import sys
+from pathlib import Path
+from handsfree.job.store import Store
+from tests.support.jobs import fill
+for _ in range(6):
+    fill(Store(Path(sys.argv[1])), *["pivot dry"] * 5)
+"""
+    running = [subprocess.Popen([sys.executable, "-c", script, str(store.folder)]) for _ in range(2)]
+    assert [process.wait(timeout=60) for process in running] == [0, 0]
+    assert len(seen(store)[0]) == 12
+    assert seen(store) == afresh(store)
+    assert file_of(store).exists()
+
+
+def test_where_the_catalogue_can_not_be_written_the_answer_is_made_in_memory(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job = fill(store, "pivot dry")
+    right = seen(store)
+    before = file_of(store).read_bytes()
+
+    def refuse(folder: Path) -> sqlite3.Connection:
+        raise sqlite3.OperationalError("attempt to write a readonly database")
+
+    for name in ("_on_disk", "_made_anew"):
+        monkeypatch.setattr(catalogue, name, refuse)
+    assert seen(store) == right
+    with store.resume(job) as log:
+        log.append(note("n9", "pivot oiled"))
+    assert sorted(seen(store)[1]) == ["pivot dry", "pivot oiled"]
+    assert file_of(store).read_bytes() == before
+
+
+@pytest.mark.parametrize("version", [2, 3])
+def test_a_log_of_an_earlier_version_is_read_as_it_is_and_brought_up_to_date(tmp_path: Path, version: int) -> None:
+    # Written by the program of that version and dumped by sqlite3.
+    store = Store(tmp_path)
+    with closing(sqlite3.connect(store.file)) as db:
+        db.executescript((DATA / f"log-version-{version}.sql").read_text(encoding="utf-8"))
+    before = store.file.read_bytes()
+    jobs = [(job.id, job.status, job.serial, job.done) for job in store.jobs()]
+    assert jobs == [("2026-03-02-2", "open", "115", 0), ("2026-03-02-1", "finished", "114", 1)]
+    found = [(each.text, each.ended) for each in search(tmp_path, "pivot")]
+    assert found == [("pivot dry", None), ("pivot worn oval", "taken back")]
+    assert store.file.read_bytes() == before
+    hashes = {job: store.last_hash(job) for job, *_ in jobs}
+    with store.resume("2026-03-02-2") as log:
+        log.append(StepDone(at=AT, step="set"))
+    assert store.last_hash("2026-03-02-1") == hashes["2026-03-02-1"]
+    assert hashes["2026-03-02-2"] in verify(store, "2026-03-02-2").hashes
+    assert all(verify(store, job).faults == () for job, *_ in jobs)
+    assert [job.done for job in store.jobs()] == [1, 1]
+    with closing(sqlite3.connect(store.file)) as db:
+        assert db.execute("PRAGMA user_version").fetchone() == (4,)
+        tables = {name for (name,) in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    assert tables == {"jobs", "events", "versions"}

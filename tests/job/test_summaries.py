@@ -1,0 +1,68 @@
+"""The list of jobs says what the jobs' own events say, whatever happened to what is kept beside them."""
+
+from __future__ import annotations
+
+import sqlite3
+from datetime import datetime, timezone
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from handsfree.job.errors import LogWriteError
+from handsfree.job.events import Event, JobFinished, JobPaused, JobResumed, StepDone, StepRedone, StepSkipped
+from handsfree.job.log.store import Store
+from handsfree.job.state import fold
+from tests.support.jobs import opened
+
+AT = datetime(2026, 11, 25, 10, 0, tzinfo=timezone.utc)
+STEPS = ("strip", "clean", "set")
+
+happening = st.one_of(
+    st.sampled_from(STEPS).map(lambda step: StepDone(at=AT, step=step)),
+    st.sampled_from(STEPS).map(lambda step: StepSkipped(at=AT, step=step, reason="not fitted")),
+    st.lists(st.sampled_from(STEPS)).map(lambda steps: StepRedone(at=AT, step="set", stale_steps=tuple(steps))),
+    st.sampled_from([JobPaused(at=AT), JobResumed(at=AT), JobFinished(at=AT), StepDone(at=AT)]),
+)
+
+
+@settings(max_examples=20)
+@given(st.lists(happening, max_size=12))
+def test_the_list_agrees_with_the_events(events: list[Event]) -> None:
+    with TemporaryDirectory() as folder:
+        store = Store(Path(folder))
+        with store.open_job(opened(serial="7"), steps=3) as log:
+            for event in events:
+                log.append(event)
+            state = fold(log.events())
+        (row,) = store.jobs()
+        assert row.done == sum(status == "done" for status in state.steps.values())
+        assert row.status == ("finished" if state.finished else "paused" if state.paused else "open")
+        assert (row.serial, row.last, row.of) == ("7", state.last, 3)
+
+
+def test_one_damaged_event_hides_no_job_from_the_list(store: Store) -> None:
+    with store.open_job(opened(), steps=3) as log:
+        log.append(StepDone(at=AT, step="strip"))
+    db = sqlite3.connect(store.file)
+    db.execute("INSERT INTO events VALUES (?, 3, '', 'moon landing', '{\"kind\": \"moon landing\"}', '')", (log.job,))
+    db.commit()
+    db.close()
+    assert [job.done for job in store.jobs()] == [1]
+
+
+def test_what_could_not_be_written_is_not_in_the_list(store: Store) -> None:
+    with store.open_job(opened(), steps=3) as log:
+        log.append(StepDone(at=AT, step="strip"))
+        db = sqlite3.connect(store.file)
+        # As a full disk would: the trigger fails what is added, and lets go when it is gone.
+        db.execute("CREATE TRIGGER full BEFORE INSERT ON events BEGIN SELECT RAISE(ABORT, 'disk is full'); END")
+        with pytest.raises(LogWriteError, match="disk is full"):
+            log.append(StepDone(at=AT, step="clean"))
+        assert len(log.events()) == 2
+        db.execute("DROP TRIGGER full")
+        db.close()
+        log.append(StepDone(at=AT, step="set"))
+    assert [job.done for job in store.jobs()] == [2]

@@ -1,0 +1,77 @@
+"""A job as data for other programs."""
+
+from __future__ import annotations
+
+import csv
+import dataclasses
+import io
+import json
+from datetime import datetime
+
+from handsfree.job.events import Event, from_json
+from handsfree.job.state import fold
+from handsfree.review import record as records
+from handsfree.review.exports import COLUMNS, to_csv, to_json
+from handsfree.review.findings import Finding
+from handsfree.review.record import JobRecord, record_of
+from handsfree.review.source import procedure_of
+from handsfree.review.timeline import Correction, Happening
+from tests.support.places import REPOSITORY
+from tests.support.story import OPENED, STORY, reading
+
+FIELDS = REPOSITORY / "handsfree" / "review" / "DATA.md"
+
+
+def record(*events: Event) -> JobRecord:
+    story = [OPENED, *events]
+    return record_of({OPENED.procedure_name: procedure_of(OPENED)}, fold(story), story, job="2026-11-25-1")
+
+
+def rows(*events: Event) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(to_csv([record(*events)]), newline="")))
+
+
+def test_figures_are_exact_text_with_their_unit_and_limits() -> None:
+    (row,) = rows(reading(1, "4.50 thou", value="4.50"))
+    assert (row["value"], row["unit"], row["low"], row["high"]) == ("4.50", "thou", "2", "5")
+    assert (row["uncertainty"], row["decision"], row["state"]) == ("0.25 thou", "in limits", "provisional")
+    figure = json.loads(to_json(record(reading(1, "4.50 thou", value="4.50")), []))["figures"][0]
+    assert figure["value"] == "4.50"
+    assert figure["high"] == "5"
+
+
+def test_every_figure_ever_logged_has_a_row_that_says_what_became_of_it() -> None:
+    found = [(row["as_said"], row["state"]) for row in rows(*STORY)]
+    assert found == [
+        ("9 thou", "set again"), ("15 thou", "corrected"), ("3 thou", "corrected"), ("1 thou", "standing"),
+        ("40.1 mm", "taken back"), ("40.2 mm", "provisional"),
+    ]  # fmt: skip
+    assert all(row["job"] == "2026-11-25-1" and row["serial"] == "0417" for row in rows(*STORY))
+    assert datetime.fromisoformat(rows(*STORY)[0]["at"]).tzinfo is not None
+
+
+def test_a_spreadsheet_takes_no_words_for_a_formula_and_no_number_for_words() -> None:
+    (row,) = rows(reading(1, "-0.5 thou", value="-0.5", heard='=HYPERLINK("x")', tool="@SUM(1)"))
+    assert row["value"] == "-0.5"
+    assert row["heard"] == '\'=HYPERLINK("x")'
+    assert row["tool"] == "'@SUM(1)"
+
+
+def test_lines_and_commas_in_words_keep_to_their_cell() -> None:
+    (row,) = rows(reading(1, "4 thou", heard='one,\n"two"'))
+    assert row["heard"] == 'one,\n"two"'
+
+
+def test_the_json_holds_the_log_itself() -> None:
+    story: list[Event] = [OPENED, *STORY]
+    content = json.loads(to_json(record(*STORY), story))
+    assert [from_json(json.dumps(event)) for event in content["events"]] == story
+    assert content["findings"][0]["kind"] == "out accepted"
+
+
+def test_every_field_is_documented() -> None:
+    text = FIELDS.read_text(encoding="utf-8")
+    own = [each for each in vars(records).values() if getattr(each, "__module__", "") == records.__name__]
+    kinds = [*filter(dataclasses.is_dataclass, own), Finding, Happening, Correction]
+    named = {field.name for kind in kinds for field in dataclasses.fields(kind)} | set(COLUMNS)
+    assert [name for name in sorted(named) if f"`{name}`" not in text] == []

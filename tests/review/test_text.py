@@ -1,0 +1,177 @@
+"""The review on the terminal, from logs written by hand."""
+
+from __future__ import annotations
+
+import re
+from datetime import timedelta
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from handsfree.job.events import (
+    ClockSetBack,
+    Event,
+    JobFinished,
+    JobPaused,
+    JobResumed,
+    NoteKept,
+    OutcomeGiven,
+    StepDone,
+    StepEntered,
+    StepRedone,
+    StepSkipped,
+)
+from handsfree.job.state import fold
+from handsfree.review.source import procedure_of
+from handsfree.review.text.whole import at_the_bench, review_text
+from handsfree.review.timeline import step_times
+from handsfree.text.columns import WIDTH
+from tests.support.story import AT, OPENED, STORY, at, reading
+
+
+def review(*events: Event) -> str:
+    story = [OPENED, *events]
+    return review_text({OPENED.procedure_name: procedure_of(OPENED)}, fold(story), story, job="2026-11-25-1")
+
+
+def section(text: str, title: str) -> list[str]:
+    """The lines between a heading and the next empty line."""
+    lines = text.split("\n")
+    start = lines.index(title) + 2
+    return lines[start : lines.index("", start)]
+
+
+def flat(lines: list[str]) -> str:
+    return re.sub(r"\s+", " ", " ".join(lines))
+
+
+def test_the_head_says_which_job_it_was_and_how_long_it_took() -> None:
+    head = review(*STORY).split("\n\n")[0]
+    for words in ("2026-11-25-1", "micrometer no. 2", "0417", "Mrs Åsling", "Bench micrometer, overhaul, revision 3",
+                  "Tern & Gable, instrument repairers"):  # fmt: skip
+        assert words in head
+    local = [moment.astimezone().strftime("%Y-%m-%d %H:%M") for moment in (AT, at(160))]
+    assert re.search(f"Opened +{local[0]}\n", head)
+    assert re.search(f"Finished +{local[1]}\n", head)
+    assert "40 min at the bench, 2 h 40 min in all" in head
+
+
+def test_attention_comes_before_everything_else() -> None:
+    text = review(*STORY)
+    assert text.index("NEEDS ATTENTION") < text.index("STEPS") < text.index("FIGURES") < text.index("COUNTS")
+    words = flat(section(text, "NEEDS ATTENTION"))
+    assert "Out of limits, accepted (1)" in words
+    assert "out of limits, 1 thou under; accepted: owner wants it tight" in words
+    assert "Checks answered no (1)" in words
+    assert "skipped (gasket to come): Put the cover on." in words
+    assert "Provisional figures (1)" in words
+    assert "Notes to type (2)" in words
+    assert "Steps not done" not in words
+
+
+def test_the_steps_are_listed_with_their_state_and_the_reason() -> None:
+    lines = section(review(*STORY), "STEPS")
+    assert any(re.match(r"1 +done +Take the spindle out", line) for line in lines)
+    assert any(re.match(r"3 +skipped +Put the cover on\.", line) for line in lines)
+    assert "skipped because: gasket to come" in flat(lines)
+
+
+def test_the_figures_show_what_stands_and_how_it_came_to_be() -> None:
+    words = flat(section(review(*STORY), "FIGURES"))
+    assert "2 end float as set 9 thou 2 to 5 thou set again (was out of limits, 4 thou over)" in words
+    assert "2 end float as set 1 thou 2 to 5 thou out of limits, 1 thou under; accepted: owner wants it tight" in words
+    chain = "corrected from 3 thou (in limits) corrected from 15 thou (out of limits)"
+    assert words.index("1 thou under") < words.index(chain)
+    assert "spindle length as set 40.1 mm none taken back (was no limits)" in words
+    assert "spindle length as set 40.2 mm none no limits; provisional" in words
+    assert words.count("15 thou") == 1
+
+
+def test_stale_figures_and_answers_are_shown_as_such() -> None:
+    text = review(*STORY[:-1], StepRedone(at=at(156), step="float", stale_steps=("float",)))
+    figures = flat(section(text, "FIGURES"))
+    assert "no longer stands, step done again (was out of limits, 1 thou under; accepted: owner wants it" in figures
+    checks = flat(section(text, "CHECKS"))
+    assert "2 no longer stands (was no) Does it run free?" in checks
+    assert "2 not answered Does it run free?" in checks
+
+
+def test_notes_say_that_the_sound_counts_and_which_it_is() -> None:
+    lines = section(review(*STORY), "NOTES")
+    assert "the sound counts" in lines[0]
+    local = at(20).astimezone().strftime("%Y-%m-%d %H:%M")
+    assert lines[1:3] == [f"step 2, {local}, 4 s, clip 1a2b3c4d", "    second shim is bent"]
+    assert lines[3].endswith("2 s, no clip")
+    assert lines[4] == "    (not understood)"
+
+
+def test_the_counts_are_counted_from_the_log() -> None:
+    words = flat(section(review(*STORY), "COUNTS"))
+    assert "2 done, 1 skipped, 0 not done, of 3" in words
+    assert "2 standing, 1 out of limits, 1 no limits" in words
+    assert "2 corrected, 1 set again, 1 taken back" in words
+    assert "Checks 0 yes, 1 no" in words
+    assert f"{len(STORY) + 1} events, 2 clips" in words
+    assert "knowingly with: step 2: the check failed" in words
+
+
+def test_the_rule_names_the_uncertainty_that_was_used() -> None:
+    words = flat(review(*STORY).split("\n")[-9:])
+    assert "ISO 14253-1" in words
+    assert "U of feeler gauge: 0.25 thou" in words
+    none = review(reading(1, "4 thou", tool=None, uncertainty=None))
+    assert "U of tool not named: none stated, taken as nought" in none
+    assert "No figure was judged against limits." in review()
+
+
+def test_a_job_just_opened_can_be_reviewed() -> None:
+    text = review()
+    assert "not finished; last entry" in text
+    assert "Steps not done (3)" in text
+    assert section(text, "FIGURES") == ["none"]
+    assert section(text, "NOTES") == ["none"]
+
+
+def test_the_time_at_the_bench_leaves_out_pauses_and_crashes() -> None:
+    paused: list[Event] = [OPENED, JobPaused(at=at(10)), JobResumed(at=at(100)), StepDone(at=at(105), step="strip")]
+    assert at_the_bench(paused) == timedelta(minutes=15)
+    meanwhile = NoteKept(at=at(20), id="n1", text="", seconds=1.0)
+    assert at_the_bench([*paused[:2], meanwhile, *paused[2:]]) == timedelta(minutes=15)
+    crashed: list[Event] = [OPENED, StepDone(at=at(7), step="strip"), JobResumed(at=at(500)), JobFinished(at=at(501))]
+    assert at_the_bench(crashed) == timedelta(minutes=8)
+    assert at_the_bench([OPENED]) == timedelta()
+
+
+def test_a_clock_that_was_set_back_takes_nothing_from_the_time() -> None:
+    back: list[Event] = [
+        OPENED,
+        StepEntered(at=at(30), step="float"),
+        ClockSetBack(at=at(10), seconds=20 * 60),
+        StepDone(at=at(25), step="float"),
+    ]
+    assert at_the_bench(back) == timedelta(minutes=45)
+    assert sum(step_times(back).values(), timedelta()) == timedelta(minutes=15)
+    assert "45 min at the bench, 45 min in all" in review(*back[1:])
+
+
+def test_words_from_the_log_can_not_steer_the_terminal() -> None:
+    text = review(NoteKept(at=at(1), id="n1", text="\x1b[2Jgone\x07\u202e", seconds=1.0))
+    assert not set(text) & set("\x1b\x07\u202e")
+    assert "?[2Jgone" in text
+
+
+@settings(deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.sampled_from(["in limits", "out of limits", "undecided", "no limits"]), st.text(max_size=150)),
+        max_size=6,
+    )
+)
+def test_every_line_fits_whatever_was_said(rows: list[tuple[str, str]]) -> None:
+    events: list[Event] = []
+    for number, (decision, words) in enumerate(rows):
+        events.append(reading(number, f"4 {words}", value="4", decision=decision, limits=words, tool=words or None))
+        events.append(OutcomeGiven(at=at(number), id=f"r{number}", outcome="accepted", reason=words))
+        events.append(NoteKept(at=at(number), id=f"n{number}", text=words, seconds=1.0))
+        events.append(StepSkipped(at=at(number), step="cover", reason=words))
+    assert all(len(line) <= WIDTH for line in review(*events).split("\n"))

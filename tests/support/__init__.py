@@ -1,0 +1,1 @@
+"""What tests share: places, small jobs and procedures, rooms without hardware."""

@@ -1,0 +1,38 @@
+"""For the tests of the page: Debian's Chromium, driven by playwright."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+from pathlib import Path
+
+CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+
+# No sandbox: tests may run as root. The rest keeps the browser from calling out.
+FLAGS = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+
+CAPITAL_HEIGHT = """(element) => {
+  const style = getComputedStyle(element);
+  const ink = document.createElement("canvas").getContext("2d");
+  ink.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+  return ink.measureText("H").actualBoundingBoxAscent;
+}"""
+"""Height of a capital letter of an element, in dots."""
+
+REACHED = """(element) => {
+  const box = element.getBoundingClientRect();
+  const there = document.elementFromPoint(box.left + 4, Math.min(box.top + box.height / 2, innerHeight - 2));
+  return there !== null && (element.contains(there) || there.contains(element));
+}"""
+"""Whether nothing lies over an element."""
+
+
+def print_with_browser(source: Path, printed: Path) -> None:
+    """Prints a page; once more where the browser itself died (under load it does now and then)."""
+    profile = f"--user-data-dir={printed.parent / 'profile'}"
+    command = [str(CHROMIUM), "--headless", *FLAGS, profile, f"--print-to-pdf={printed}", source.as_uri()]
+    if subprocess.run(command, check=False, capture_output=True, timeout=60).returncode < 0:
+        subprocess.run(command, check=True, capture_output=True, timeout=60)
