@@ -265,16 +265,6 @@ class Procedure(ProcedureHead):
         said = (answer for question in self.questions.values() for answer in question.answers)
         return tuple(dict.fromkeys(answer for answer in said if answer not in YES_OR_NO))
 
-    def dangers_at(self, step_id: str) -> tuple[tuple[Step, Danger], ...]:
-        """The dangers present during a step, each with the step where it began, earliest first."""
-        here = self.step_number(step_id)
-        return tuple(
-            (step, danger)
-            for number, step in enumerate(self.steps[:here], 1)
-            for danger in step.dangers
-            if here <= (number if danger.until is None else self.step_number(danger.until))
-        )
-
     def resting_on(self, step_id: str) -> tuple[str, ...]:
         """The identifiers of all steps that rest on this one, directly or through others, in order."""
         stale = {step_id}

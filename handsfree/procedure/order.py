@@ -43,7 +43,6 @@ class Way:
     """One of the two ways in which a thing goes out of reach; keys as in the file."""
 
     uses: str
-    closes: str
     reopens: str
     closed: str
     """How it is said that it is out of reach."""
@@ -58,8 +57,8 @@ class Way:
         return step.frees if self is TRAPPING else step.opens
 
 
-TRAPPING = Way("works on", "traps", "frees", "shut in")
-BLOCKING = Way("gets at", "blocks", "opens", "blocked")
+TRAPPING = Way("works on", "frees", "shut in")
+BLOCKING = Way("gets at", "opens", "blocked")
 WAYS = (TRAPPING, BLOCKING)
 
 

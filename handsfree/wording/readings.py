@@ -57,10 +57,6 @@ def spelled(figure: Figure) -> str:
     return digit_words(figure.text)
 
 
-def full_figure(figure: Figure) -> str:
-    return spoken_with_other(figure)
-
-
 def reading_words(event: ReadingLogged) -> str:
     """The logged reading for the ear, with the other system; the two ends where it lies between them."""
     low = figure_from_text(event.value, event.unit)

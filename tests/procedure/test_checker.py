@@ -198,11 +198,7 @@ def test_the_gib_is_measured_again_after_locking_and_that_rests_on_the_setting(s
 
 
 def test_the_spring_and_the_fumes_have_an_end_as_well_as_a_beginning(slide: Procedure) -> None:
-    spans = {
-        danger.say.split()[0]: [step.id for step in slide.steps if (step, danger) in
-                                [(s, d) for s in slide.steps for _, d in slide.dangers_at(s.id)]]
-        for each in slide.steps for danger in each.dangers
-    }  # fmt: skip
+    spans = {danger.say.split()[0]: [step.id, danger.until] for step in slide.steps for danger in step.dangers}
     assert spans == {"Solvent": ["bath", "dry"], "The": ["load-spring", "fit-ring"]}
 
 

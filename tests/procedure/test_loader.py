@@ -63,7 +63,9 @@ def test_a_good_file_is_read_exactly() -> None:
     assert procedure.step_number("prove") == 2
     assert procedure.by_id("prove").rests_on == ("fit",)
     assert procedure.resting_on("fit") == ("prove",)
-    assert [danger.say for _, danger in procedure.dangers_at("prove")] == ["It is hot."]
+    assert [(danger.say, danger.until) for step in procedure.steps for danger in step.dangers] == [
+        ("It is hot.", "prove")
+    ]
 
 
 def test_the_digest_is_that_of_the_files_bytes(tmp_path: Path) -> None:

@@ -20,7 +20,7 @@ from handsfree.job.events import (
     ReadingLogged,
 )
 from handsfree.job.state import Entry
-from handsfree.measure.figure import Figure, figure_from_text
+from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import TENTHS, one_and_many, range_written, written
 from handsfree.measure.limits import Decision
 from handsfree.measure.units import convert, in_use, meanings, unit
@@ -381,11 +381,6 @@ def take_back(turn: Turn, _: Intent) -> None:
         return
     turn.record(EntryWithdrawn, id=entry.event.id, step=entry.event.step)
     turn.say(f"Taken back: {entry_words(entry)}")
-
-
-def as_figure(event: ReadingLogged) -> Figure:
-    """The logged figure in its characteristic's unit."""
-    return figure_from_text(event.value, event.unit)
 
 
 def read_back(turn: Turn, intent: Intent) -> None:

@@ -11,9 +11,6 @@ from handsfree.phrases.grammar import Named, Node, either, maybe, says, seq
 from handsfree.phrases.quantities.figures import figure
 from handsfree.phrases.quantities.numbers import Number, small
 
-FEELS = ("drags", "free", "binds")
-"""How a blade or a part feels at a figure."""
-
 # Blades and dial gauges: a few units are enough, and every further word makes all the others harder to hear.
 _unit = either(*(says(form, key) for key in ("thou", "mm", "micron") for form in UNITS[key].spoken_forms))
 _blade = Named(
