@@ -24,6 +24,7 @@ from handsfree.review.figures import (
     standing,
 )
 from handsfree.text.prose import duration
+from handsfree.wording import dangers
 from handsfree.wording.facts import NAMES
 from handsfree.wording.gaps import standing_dangers
 from handsfree.wording.tally import balance, sums
@@ -121,9 +122,8 @@ class _Point:
 
 def _dangers(procedure: Procedure, state: JobState) -> Iterator[_Point]:
     for number, danger in standing_dangers(procedure, state):
-        step = procedure.steps[number - 1]
-        until = f"until step {procedure.step_number(danger.until)} is done" if danger.until else "still there"
-        yield _Point(Kind.DANGER, step.id, f"danger, {until}: {danger.say}", danger.say.rstrip("."))
+        text = dangers.for_the_eye(procedure, danger)
+        yield _Point(Kind.DANGER, procedure.steps[number - 1].id, text, danger.say.rstrip("."))
 
 
 def _out_of_limits(_: Procedure, state: JobState) -> Iterator[_Point]:

@@ -33,11 +33,7 @@ def lubricant(turn: Turn, _: Intent) -> None:
 def cautions(turn: Turn, _: Intent) -> None:
     """Dangers first: of this step, and those that stand from earlier ones; then cautions for the work."""
     here = turn.step
-    standing = [
-        f"Danger since step {whole_words(number)}. {sentence(danger.say)}"
-        for number, danger in gaps.standing_dangers(turn.procedure, turn.state)
-        if danger not in here.dangers
-    ]
+    standing = dangers.standing(turn.procedure, turn.state, turn.guide.others, but=turn.here)
     said = " ".join(filter(None, (instructions.dangers(here), *standing, sentences(here.cautions))))
     turn.say(said or "No cautions at this step.", must_hear=bool(here.dangers or standing))
 

@@ -12,7 +12,7 @@ from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.model import Procedure, Step
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, numbered, sentence, sentences
-from handsfree.wording import gaps, instructions, tally
+from handsfree.wording import dangers, gaps, instructions, tally
 
 LAST_STEP = "That was the last step. Say finish the job."
 
@@ -96,10 +96,7 @@ def _go_on(turn: Turn, here: int, lead: str = "") -> None:
         turn.settle()
         turn.say("Staying here.")
 
-    standing = [
-        f"Danger stands since step {whole_words(number)}. {sentence(danger.say)}"
-        for number, danger in gaps.standing_dangers(turn.procedure, turn.state)
-    ]
+    standing = dangers.standing(turn.procedure, turn.state, turn.guide.others)
     ended = sentences((f"end of stage {step.stage}", step.stop))
     question = Question(
         "Say next to go on, or pause the job.", {Kind.NEXT: cross, Kind.YES: cross, Kind.NO: stay}, on_expiry=""
