@@ -21,7 +21,7 @@ import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.setting_up import language_of, load_named, open_ear
-from handsfree.commands.hear import ONE_UTTERANCE
+from handsfree.commands.bench.hear import ONE_UTTERANCE
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
 from handsfree.hearing.builtin.second_reader import find_second_reader
 from handsfree.hearing.ear import Ear

@@ -23,7 +23,7 @@ from handsfree.bench.bench import Bench
 from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import load_named, ready
-from handsfree.commands.report import written as report_of
+from handsfree.commands.jobs.report import report_content
 from handsfree.job.catalogue.earlier import jobs_with, with_events
 from handsfree.job.catalogue.search import search
 from handsfree.job.events import (
@@ -223,7 +223,10 @@ def main() -> None:
         with closing(open_to_write(store.folder)) as db, transaction(db, store.folder):
             _add(db, loaded, "2036-01-01-1", list(events_of(loaded, BEGIN, 5000, 0)))
         timed(
-            "report of a job of 5,000 events", lambda: report_of(store, "2036-01-01-1", "html", "notes"), 2000, runs=3
+            "report of a job of 5,000 events",
+            lambda: report_content(store, "2036-01-01-1", "html", "notes"),
+            2000,
+            runs=3,
         )
 
 

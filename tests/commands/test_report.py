@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from handsfree.cli import main
-from handsfree.commands.report import safe_name
+from handsfree.commands.files import safe_name
 from handsfree.job.log.store import Store
 from tests.support.browser import CHROMIUM, print_with_browser
 from tests.support.played import Play

@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 
 from handsfree.bench.watching import job_review
-from handsfree.commands.watching import watched as watched_by
+from handsfree.commands.bench.watching import watched as watched_by
 from handsfree.display.address import Place, parse, qr_lines, url
 from handsfree.display.errors import DisplayError
 from handsfree.display.server import PageServer

@@ -16,7 +16,7 @@ from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import recorded
 from handsfree.bench.setting_up import load_named, open_ear, open_recogniser, ready
 from handsfree.cli import main
-from handsfree.commands.demo import PROCEDURE, recording_path
+from handsfree.commands.bench.demo import PROCEDURE, recording_path
 from handsfree.job.events import NoteKept, ReadingLogged
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold

@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 
 from handsfree.bench.setting_up import load_named
+from handsfree.commands.bench.run import work
 from handsfree.commands.problems import UseError
-from handsfree.commands.run import work
 
 
-def rehearse(args: argparse.Namespace) -> int:
+def run_rehearse(args: argparse.Namespace) -> int:
     """Work a procedure as a rehearsal; waiting times pass ``args.speed`` times as fast."""
     if not 1 <= args.speed <= 3600:
         raise UseError(f"--speed is {args.speed:g}, and must be from 1 to 3600; 60 makes a minute of a second")

@@ -1,4 +1,4 @@
-"""``handsfree check``, ``handsfree schema`` and ``handsfree phrases``."""
+"""``handsfree phrases``: the cheat sheet of everything that can be said."""
 
 from __future__ import annotations
 
@@ -6,42 +6,13 @@ import argparse
 import shutil
 import textwrap
 
-from handsfree.bench.answers import answers_taken_for_commands
 from handsfree.bench.changing import at_hand, spoken_names
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.measure.units import UNITS
 from handsfree.phrases.language import Language
-from handsfree.procedure.check.checker import check as check_file
-from handsfree.procedure.file.problems import ProcedureError, Severity
-from handsfree.procedure.file.schema import schema_text
-from handsfree.procedure.shipped import find
 
 
-def check(args: argparse.Namespace) -> int:
-    """Print every problem of every file; 2 when one of them cannot be used."""
-    code = 0
-    for name in args.procedures:
-        try:
-            problems = check_file(find(name), [answers_taken_for_commands])
-        except ProcedureError as error:
-            problems = list(error.problems)
-        # What keeps it from being used comes first.
-        for problem in sorted(problems, key=lambda problem: problem.severity is not Severity.ERROR):
-            print(problem)
-        if any(problem.severity is Severity.ERROR for problem in problems):
-            code = 2
-        elif not problems:
-            print(f"{name}: good")
-    return code
-
-
-def schema(_: argparse.Namespace) -> int:
-    """Print the JSON Schema."""
-    print(schema_text(), end="")
-    return 0
-
-
-def phrases(args: argparse.Namespace) -> int:
+def run_phrases(args: argparse.Namespace) -> int:
     """Print the cheat sheet."""
     if args.procedure is None:
         language, title = Language(), "Everything that can be said (a procedure adds the names of what it measures)"

@@ -4,22 +4,21 @@ from __future__ import annotations
 
 import argparse
 
+from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
-from handsfree.job.log.store import Store, default_folder
-from handsfree.job.log.verify import Verified, hashed_since
-from handsfree.job.log.verify import verify as verify_job
+from handsfree.job.log.verify import Verified, hashed_since, verify
 
 
-def verify(args: argparse.Namespace) -> int:
+def run_verify(args: argparse.Namespace) -> int:
     """Prove a job, or all of them; 1 where something does not hold."""
     if args.hash and args.job is None:
         raise UseError("name the job whose hash this is: handsfree verify JOB --hash HASH")
-    store = Store(args.logs or default_folder())
+    store = store_of(args)
     jobs = [args.job] if args.job else [job.id for job in store.jobs()]
     if not jobs:
         print(f"No jobs yet in {store.folder}.")
         return 0
-    found = [verify_job(store, job) for job in jobs]
+    found = [verify(store, job) for job in jobs]
     good = True
     for job in found:
         for line in _lines(job):

@@ -9,10 +9,11 @@ from datetime import datetime
 from pathlib import Path
 
 from handsfree import __version__
-from handsfree.commands.log import chosen_job
+from handsfree.commands.files import safe_name, size_words, write_file
+from handsfree.commands.jobs.choosing import chosen_job, store_of
 from handsfree.commands.problems import UseError
 from handsfree.job.errors import LogCorrupt
-from handsfree.job.log.store import Store, default_folder
+from handsfree.job.log.store import Store
 from handsfree.job.log.verify import hashed_since, verify
 from handsfree.job.state import fold
 from handsfree.review.exports import to_csv, to_json
@@ -25,23 +26,23 @@ ENDINGS = {".html": "html", ".htm": "html", ".csv": "csv", ".json": "json", ".tx
 _ENDING = {"html": "html", "csv": "csv", "json": "json", "text": "txt"}
 
 
-def report(args: argparse.Namespace) -> int:
+def run_report(args: argparse.Namespace) -> int:
     """Write the report of a job, of the last one where none is named."""
-    store = Store(args.logs or default_folder())
+    store = store_of(args)
     job = chosen_job(store, args.job)
     out = Path(args.out) if args.out and args.out != "-" else None
     form = args.format or (ENDINGS.get(out.suffix.lower(), "html") if out else "html")
-    content = written(store, job, form, args.sound)
+    content = report_content(store, job, form, args.sound)
     if args.out == "-":
         sys.stdout.write(content)
         return 0
     out = out or Path(f"{safe_name(f'job {job}')}.{_ENDING[form]}")
-    save(out, content)
-    print(f"Report of job {job}: {out} ({size(len(content.encode()))})")
+    write_file(out, content)
+    print(f"Report of job {job}: {out} ({size_words(len(content.encode()))})")
     return 0
 
 
-def written(store: Store, job: str, form: str, sound: str) -> str:
+def report_content(store: Store, job: str, form: str, sound: str) -> str:
     """The report of the whole job, all its procedures in it, as text in ``form``."""
     events = store.events(job)
     state = fold(events)
@@ -60,14 +61,14 @@ def written(store: Store, job: str, form: str, sound: str) -> str:
     return report_page(
         record,
         procedures,
-        integrity=integrity(store, job, record),
+        integrity=_integrity(store, job, record),
         written_at=datetime.now().astimezone(),
         version=__version__,
-        sound=sounds(store, record, sound),
+        sound=_sounds(store, record, sound),
     )
 
 
-def integrity(store: Store, job: str, record: JobRecord) -> Integrity:
+def _integrity(store: Store, job: str, record: JobRecord) -> Integrity:
     """What the log proves of itself at this moment, and the hash by which it can be compared later."""
     proof = verify(store, job)
     gone = f"; {proof.deleted_clips} more were deleted on purpose" if proof.deleted_clips else ""
@@ -95,7 +96,7 @@ def integrity(store: Store, job: str, record: JobRecord) -> Integrity:
     return Integrity((*said, compare), (("Last hash of the log", proof.last_hash), *files))
 
 
-def sounds(store: Store, record: JobRecord, which: str) -> Callable[[str], bytes | None]:
+def _sounds(store: Store, record: JobRecord, which: str) -> Callable[[str], bytes | None]:
     """The sounds to put into the page: those of the notes, all, or none."""
     notes = {line.clip for line in record.notes} | {line.clip for line in record.facts}
 
@@ -111,26 +112,3 @@ def sounds(store: Store, record: JobRecord, which: str) -> Callable[[str], bytes
             ) from None
 
     return sound
-
-
-def save(path: Path, content: str | bytes) -> None:
-    """Write a file; UseError where that can't be done."""
-    try:
-        if isinstance(content, bytes):
-            path.write_bytes(content)
-        else:
-            # Lines keep the ends that they have: CSV has its own.
-            path.write_text(content, encoding="utf-8", newline="")
-    except OSError as error:
-        raise UseError(f"{path} can't be written ({error.strerror}); choose another place with --out") from None
-
-
-def safe_name(text: str) -> str:
-    """A file name made of anything typed or said: letters, figures and hyphens, never empty, never hidden."""
-    plain = "".join(letter if letter.isascii() and letter.isalnum() else "-" for letter in text.strip())
-    return "-".join(filter(None, plain.split("-")))[:80].rstrip("-") or "job"
-
-
-def size(count: int) -> str:
-    """A number of bytes for people."""
-    return f"{count / 1e6:.1f} MB" if count >= 1e6 else f"{max(1, round(count / 1e3))} kB"

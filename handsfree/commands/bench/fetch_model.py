@@ -16,7 +16,7 @@ _BAR = 30
 _REFRESH = 0.1
 
 
-def fetch_model(args: argparse.Namespace) -> int:
+def run_fetch_model(args: argparse.Namespace) -> int:
     """Fetch the model, or take it from a file that was fetched by hand."""
     to = args.to or model_home()
     source, bar = SMALL_ENGLISH, Bar()

@@ -10,6 +10,7 @@ from typing import Any, get_args
 
 from handsfree.bench.setting_up import guide_of, language_of, load_named
 from handsfree.bench.workshop import load_workshop
+from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.guide.effects import Record
 from handsfree.guide.handlers import readings
@@ -29,7 +30,7 @@ from handsfree.job.events import (
     ReadingSettled,
     TextTyped,
 )
-from handsfree.job.log.store import JobLog, Store, default_folder
+from handsfree.job.log.store import JobLog, Store
 from handsfree.job.state import Entry, JobState, every_entry, fold
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.review.source import procedures_of
@@ -38,9 +39,9 @@ from handsfree.wording.entries import entry_words
 FACTS: tuple[About, ...] = tuple(about for about in get_args(About) if about != "signed off")
 
 
-def new(args: argparse.Namespace) -> int:
+def run_take_in(args: argparse.Namespace) -> int:
     """Take a job in; a procedure can be chosen later."""
-    store = _store(args)
+    store = store_of(args)
     loaded = load_named(args.procedure) if args.procedure else None
     opened = JobOpened(
         at=_now(),
@@ -62,7 +63,7 @@ def new(args: argparse.Namespace) -> int:
     return 0
 
 
-def add(args: argparse.Namespace) -> int:
+def run_add(args: argparse.Namespace) -> int:
     """Add facts, a note, or counts of parts to a job."""
     given = {about: getattr(args, about.replace(" ", "_")) for about in FACTS}
     counts = [(way, each) for way in ("out", "back", "replaced") for each in getattr(args, way) or ()]
@@ -88,10 +89,10 @@ def add(args: argparse.Namespace) -> int:
     return 0
 
 
-def type_(args: argparse.Namespace) -> int:
+def run_type(args: argparse.Namespace) -> int:
     """Type what was said in a note or a fact; the sound stays."""
     if args.entry is None:
-        return _what_to_type(_store(args), args.job)
+        return _what_to_type(store_of(args), args.job)
     text = " ".join(args.text).strip()
     if not text:
         raise UseError(f"give the text: handsfree job type {args.job} {args.entry} TEXT")
@@ -114,7 +115,7 @@ def _what_to_type(store: Store, job: str) -> int:
     return 0
 
 
-def correct(args: argparse.Namespace) -> int:
+def run_correct(args: argparse.Namespace) -> int:
     """Correct a figure: judged anew, read back in print, and the old one stays in the history."""
     with _taken_up(args) as (log, state):
         entry = _entry(state, args.entry)
@@ -149,7 +150,7 @@ def correct(args: argparse.Namespace) -> int:
         return 0 if events else 1
 
 
-def take_back(args: argparse.Namespace) -> int:
+def run_take_back(args: argparse.Namespace) -> int:
     """Withdraw an entry; it stays in the history."""
     with _taken_up(args) as (log, state):
         entry = _entry(state, args.entry)
@@ -158,7 +159,7 @@ def take_back(args: argparse.Namespace) -> int:
     return 0
 
 
-def reopen(args: argparse.Namespace) -> int:
+def run_reopen(args: argparse.Namespace) -> int:
     """Open a finished job again, with the reason."""
     with _taken_up(args, finished_too=True) as (log, state):
         if state.finished is None:
@@ -168,16 +169,12 @@ def reopen(args: argparse.Namespace) -> int:
     return 0
 
 
-def sign(args: argparse.Namespace) -> int:
+def run_sign(args: argparse.Namespace) -> int:
     """Sign a job by name."""
     with _taken_up(args, finished_too=True) as (log, state):
         _note(log, state, "signed off", args.by)
     print(f"Job {log.job} is signed off by {args.by}.")
     return 0
-
-
-def _store(args: argparse.Namespace) -> Store:
-    return Store(args.logs or default_folder())
 
 
 def _now() -> datetime:
@@ -190,7 +187,7 @@ def _id(state: JobState) -> str:
 
 @contextmanager
 def _taken_up(args: argparse.Namespace, *, finished_too: bool = False) -> Iterator[tuple[JobLog, JobState]]:
-    with _store(args).resume(args.job) as log:
+    with store_of(args).resume(args.job) as log:
         state = fold(log.events())
         if state.finished is not None and not finished_too:
             raise JobFinishedAlready(log.job)

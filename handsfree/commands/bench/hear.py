@@ -23,7 +23,7 @@ ONE_UTTERANCE = EndpointSettings(closing_silence=1.0)
 """A file usually holds one utterance, read out slowly perhaps: pauses below a second do not part it."""
 
 
-def hear(args: argparse.Namespace) -> int:
+def run_hear(args: argparse.Namespace) -> int:
     """Tell what each file is taken for; 2 when a file could not be read."""
     procedure = load_named(args.procedure).procedure
     language = language_of(procedure)

@@ -16,9 +16,9 @@ from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import recorded
 from handsfree.bench.printing import Printer, unwritten
 from handsfree.bench.setting_up import load_named, open_hearing, ready
-from handsfree.commands.log import print_review
+from handsfree.commands.bench.run import begin, closing_line
+from handsfree.commands.jobs.review import print_review
 from handsfree.commands.problems import UseError
-from handsfree.commands.run import begin, closing_line
 from handsfree.job.log.store import Store
 from handsfree.speaking.recorder import RoomRecorder
 from handsfree.speaking.speaker import open_speaker
@@ -28,13 +28,13 @@ PROCEDURE = "focusing-slide"
 
 def recording_path() -> Path:
     """The technician's recording, in an installed package or in a checkout."""
-    package = Path(__file__).resolve().parents[1]
+    package = Path(__file__).resolve().parents[2]
     installed = package / "shipped" / "demo"
     folder = installed if installed.is_dir() else package.parent / "audio_fixtures" / "demo"
     return folder / "technician.flac"
 
 
-def demo(args: argparse.Namespace) -> int:
+def run_demo(args: argparse.Namespace) -> int:
     """Play the job, then print its review and how quickly it was answered."""
     began = time.perf_counter()
     if args.save and Path(args.save).suffix.lower() != ".wav":

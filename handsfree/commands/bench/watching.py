@@ -12,7 +12,7 @@ from datetime import datetime
 from handsfree.bench.bench import Bench
 from handsfree.bench.printing import Printer
 from handsfree.bench.watching import Source, job_review, watch
-from handsfree.commands.report import written
+from handsfree.commands.jobs.report import report_content
 from handsfree.display.address import PORT, parse, qr_lines
 from handsfree.display.review import JobReview
 from handsfree.display.server import PageServer
@@ -79,7 +79,7 @@ def _server(
 
     def report() -> str | None:
         try:
-            return written(store, bench.log.job, "html", "none") if bench.log is not None else None
+            return report_content(store, bench.log.job, "html", "none") if bench.log is not None else None
         except (LogError, ProcedureError):
             return None
 

@@ -11,7 +11,7 @@ from handsfree.audio.devices.remembered import Chosen, recall, remember
 from handsfree.commands.problems import UseError
 
 
-def devices(args: argparse.Namespace) -> int:
+def run_devices(args: argparse.Namespace) -> int:
     """List the devices; remember those that were named."""
     library = sound_library()
     found: dict[Side, list[Device]] = {side: devices_of(library, side) for side in ("microphone", "loudspeaker")}

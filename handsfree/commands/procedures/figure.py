@@ -37,7 +37,7 @@ _SIGNED = re.compile(r"\s*plus\b|\s*\+", re.IGNORECASE)
 _IN_FULL = {"degree": "degrees of arc", "min": "minutes of time"}
 
 
-def figure(args: argparse.Namespace) -> int:
+def run_figure(args: argparse.Namespace) -> int:
     """Print what the text means; UseError where it means nothing."""
     text = " ".join(args.text)
     setting = _setting(args)

@@ -4,22 +4,22 @@ from __future__ import annotations
 
 import argparse
 
-from handsfree.commands.report import size
+from handsfree.commands.files import size_words
+from handsfree.commands.jobs.choosing import store_of
 from handsfree.job.log import backup as log_backup
-from handsfree.job.log.store import default_folder
 
 
-def backup(args: argparse.Namespace) -> int:
+def run_backup(args: argparse.Namespace) -> int:
     """Save the log in one file."""
-    folder = args.logs or default_folder()
+    folder = store_of(args).folder
     saved = log_backup.save(folder, args.file)
-    print(f"Saved and read again: {_words(saved)}, in {args.file} ({size(saved.bytes)}). The log is in {folder}.")
+    print(f"Saved and read again: {_words(saved)}, in {args.file} ({size_words(saved.bytes)}). The log is in {folder}.")
     return 0
 
 
-def restore(args: argparse.Namespace) -> int:
+def run_restore(args: argparse.Namespace) -> int:
     """Bring a saved log back."""
-    folder = args.logs or default_folder()
+    folder = store_of(args).folder
     saved = log_backup.restore(args.file, folder)
     print(f"Restored and compared: {_words(saved)}, in {folder}. To prove the events: handsfree verify")
     return 0

@@ -27,13 +27,14 @@ from handsfree.bench.loops.sources import Turn, recorded, typed
 from handsfree.bench.printing import Printer, unwritten
 from handsfree.bench.setting_up import ReadyJob, load_named, open_hearing, ready
 from handsfree.bench.workshop import load_workshop
+from handsfree.commands.bench.watching import watched
+from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
-from handsfree.commands.watching import watched
 from handsfree.hearing.listening.listener import Listener
 from handsfree.hearing.listening.microphone import Microphone, chosen_microphone
 from handsfree.job.errors import LogError
 from handsfree.job.events import Purpose
-from handsfree.job.log.store import Store, default_folder
+from handsfree.job.log.store import Store
 from handsfree.phrases.continuation import may_go_on
 from handsfree.procedure.file.loader import Loaded
 from handsfree.speaking.recorder import FileSpeaker
@@ -41,7 +42,7 @@ from handsfree.speaking.speaker import AloudSpeaker, Speaker, open_speaker
 from handsfree.text.numerals import whole_words
 
 
-def run(args: argparse.Namespace) -> int:
+def run_job(args: argparse.Namespace) -> int:
     """Work a job until it is paused or finished, or the source ends."""
     return work(args, load_named(args.procedure))
 
@@ -60,7 +61,7 @@ def work(
     speaker, line = open_speaker(args.speak, unwritten, loudspeaker_of(args))
     if line:
         print(line, file=sys.stderr)
-    store = Store(args.logs or default_folder())
+    store = store_of(args)
     job = ready(
         loaded,
         store,

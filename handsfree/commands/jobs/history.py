@@ -1,4 +1,4 @@
-"""``handsfree history`` and ``handsfree search``: looking back over all jobs."""
+"""``handsfree history``: what was measured and noted in earlier jobs."""
 
 from __future__ import annotations
 
@@ -8,23 +8,13 @@ from datetime import datetime
 from pathlib import Path
 
 from handsfree import __version__
+from handsfree.commands.files import size_words, write_file
+from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
-from handsfree.commands.report import save, size
 from handsfree.job.catalogue.earlier import jobs_with, with_events
-from handsfree.job.catalogue.search import search as find
-from handsfree.job.log.store import Store, default_folder
+from handsfree.job.log.store import Store
 from handsfree.review.history import figures_named, history_text, past
 from handsfree.review.pages.history import history_page
-
-_WHAT = {
-    "note kept": "note",
-    "fact noted": "noted",
-    "text typed": "typed",
-    "step skipped": "skipped",
-    "outcome given": "decided",
-    "job reopened": "reopened",
-}
-"""What was found, by the kind of its event."""
 
 
 @dataclass(frozen=True)
@@ -39,9 +29,9 @@ class _Asked:
         return f"History of {', '.join(filter(None, said)) or 'all jobs'}"
 
 
-def history(args: argparse.Namespace) -> int:
+def run_history(args: argparse.Namespace) -> int:
     """Print the earlier jobs, or write them as a page."""
-    store = Store(args.logs or default_folder())
+    store = store_of(args)
     asked = _asked(store, args)
     jobs = jobs_with(store, item=asked.item, serial=asked.serial, characteristic=asked.figure)
     if not jobs:
@@ -53,8 +43,8 @@ def history(args: argparse.Namespace) -> int:
     more = len(jobs) - args.most
     if args.out:
         text = history_page(asked.title, found, more, written_at=datetime.now().astimezone(), version=__version__)
-        save(Path(args.out), text)
-        print(f"{asked.title}: {args.out} ({size(len(text.encode()))})")
+        write_file(Path(args.out), text)
+        print(f"{asked.title}: {args.out} ({size_words(len(text.encode()))})")
         return 0
     print(history_text(asked.title, found), end="")
     if more > 0:
@@ -79,21 +69,3 @@ def _asked(store: Store, args: argparse.Namespace) -> _Asked:
         f'nothing in the log of {store.folder} is called "{args.what}": no item, no serial number, nothing measured; '
         "handsfree jobs lists what is there, handsfree search looks for words in notes"
     )
-
-
-def search(args: argparse.Namespace) -> int:
-    """Print the texts that hold all the words."""
-    store = Store(args.logs or default_folder())
-    words = " ".join(args.words)
-    try:
-        found = find(store.folder, words, max(1, args.most))
-    except ValueError as error:
-        raise UseError(str(error)) from None
-    if not found:
-        print(f"Nothing in the log of {store.folder} says {words}.")
-    for each in found:
-        where = f"{each.at.astimezone():%Y-%m-%d %H:%M}  {each.job}" + (f", step {each.step}" if each.step else "")
-        text = "".join(letter if letter.isprintable() else "?" for letter in each.text)
-        ended = f" ({each.ended})" if each.ended else ""
-        print(f"{where}, {_WHAT.get(each.kind, each.kind)}{ended}: {text}")
-    return 0

@@ -15,13 +15,14 @@ from handsfree.audio.levels import of_the_noise, of_the_voice, sounding
 from handsfree.audio.samples import Samples
 from handsfree.bench.printing import unwritten
 from handsfree.bench.setting_up import open_hearing
-from handsfree.commands.run import loudspeaker_of, microphone_of
+from handsfree.commands.bench.run import loudspeaker_of, microphone_of
+from handsfree.commands.jobs.choosing import store_of
 from handsfree.hearing.builtin.second_reader import INSTALL
 from handsfree.hearing.listening.endpoints import Endpointer, Segment
 from handsfree.hearing.listening.listener import Hears
 from handsfree.hearing.listening.microphone import Microphone
 from handsfree.job.errors import LogError, LogFolderError
-from handsfree.job.log.store import Store, default_folder
+from handsfree.job.log.store import Store
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing
 from handsfree.speaking.errors import SpeakingError
@@ -48,10 +49,10 @@ class Findings:
         self.wrong += len(problems)
 
 
-def bench_check(args: argparse.Namespace) -> int:
+def run_bench_check(args: argparse.Namespace) -> int:
     """Check one thing after another; 0 where nothing is wrong, else 1."""
     tell = Findings()
-    _disk(Store(args.logs or default_folder()), tell)
+    _disk(store_of(args), tell)
     language = Language()
     began = time.monotonic()
     hearing = open_hearing(args.recogniser, args.vosk_model, language)

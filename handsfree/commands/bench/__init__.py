@@ -1,0 +1,1 @@
+"""At the bench, and getting it ready: a job by voice, rehearsals, the demo, recordings, devices, models."""

@@ -1,0 +1,196 @@
+"""The arguments of the commands at the bench, and of those that get it ready."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from handsfree.commands.bench.options import add_bench_options
+from handsfree.commands.options import (
+    PROCEDURE_HELP,
+    add_item_options,
+    add_logs_option,
+    add_recogniser_options,
+    add_subcommand,
+)
+
+if TYPE_CHECKING:
+    from handsfree.commands.options import Subcommands
+
+_RUN = """\
+An unfinished job of the procedure is taken up where it was (--new begins another). Everything that can be said:
+handsfree phrases PROCEDURE.
+
+  handsfree run focusing-slide
+  handsfree run focusing-slide --listen typed
+  handsfree run my-procedure.yaml --item "Bench gauge" --serial 114 --owner "Mill Lane"
+  handsfree run focusing-slide --listen day.wav --speak answers.wav
+  handsfree run focusing-slide --job 2026-11-25-1 --by "T. Gable"
+  handsfree run focusing-slide --key b --key-does stand-by
+  handsfree run focusing-slide --display-address 0.0.0.0"""
+
+_REHEARSE = """\
+Everything is as at the bench, but waiting times pass fast, and the job is kept apart from the real ones
+(handsfree jobs --rehearsals)."""
+
+_STRIP = """\
+Whatever comes off is said, and read back, in closed phrases:
+  removed two screws, M two by five,    count, what, size (metric, BA, Whitworth, BSF, unified), head, finish,
+    cheese head, from the top           left-hand thread, which way, from where
+  removed the front cover               a part
+  took off a spring, tail left
+  shim, ten thou                        a shim with its thickness
+  tray three                            everything removed since the last tray lies in it; said again, it is moved
+  what is in tray three                 what has no tray
+  mark made at the bottom               an alignment mark
+  two dots across the cover and the body
+  end play two thou                     a figure as found
+  note ... end of note                  take back, where am I, finish the job: as in any job
+
+handsfree review JOB lists it, and handsfree draft JOB writes the procedure for putting it back."""
+
+_BENCH_CHECK = """\
+Noise, hum, level, loudspeaker, recogniser, disk, and three phrases to say.
+Exit code 1 where something wants looking at."""
+
+_FETCH_MODEL = """\
+40 MB; it goes on where a connection broke off. The makers publish no checksum with the model, so its structure and
+every file's own checksum are verified."""
+
+_DEMO = "Nothing in it is staged: where the recogniser mishears, the demo shows it, and what Handsfree makes of it."
+
+
+def add_run(subcommands: Subcommands) -> None:
+    """``handsfree run``."""
+    command = add_subcommand(subcommands, "run", _run, "work a job by voice, or take an unfinished one up again", _RUN)
+    command.add_argument("procedure", metavar="PROCEDURE", help=PROCEDURE_HELP)
+    command.add_argument("--item", metavar="TEXT", help="which item is on the bench")
+    add_item_options(command)
+    command.add_argument("--job", metavar="JOB", help="work this job, with whatever procedure was worked in it before")
+    command.add_argument("--by", metavar="NAME", help="who is at the bench: the name for sign off")
+    add_bench_options(command)
+
+
+def _run(args: argparse.Namespace) -> int:
+    from handsfree.commands.bench.run import run_job
+
+    return run_job(args)
+
+
+def add_rehearse(subcommands: Subcommands) -> None:
+    """``handsfree rehearse``."""
+    command = add_subcommand(subcommands, "rehearse", _rehearse, "try a procedure out without an item", _REHEARSE)
+    command.add_argument("procedure", metavar="PROCEDURE", help=PROCEDURE_HELP)
+    command.add_argument(
+        "--speed", type=float, default=60.0, metavar="N", help="how many times faster a waiting time passes (60)"
+    )
+    add_bench_options(command, listen="typed", speak="print")
+    command.set_defaults(item=None, serial=None, owner=None, job=None, by=None)
+
+
+def _rehearse(args: argparse.Namespace) -> int:
+    from handsfree.commands.bench.rehearse import run_rehearse
+
+    return run_rehearse(args)
+
+
+def add_strip(subcommands: Subcommands) -> None:
+    """``handsfree strip``."""
+    command = add_subcommand(subcommands, "strip", _strip, "take an item apart and say what comes off", _STRIP)
+    command.add_argument("item", metavar="ITEM", help="what is taken apart, in quotes")
+    command.add_argument(
+        "--part", action="append", default=[], metavar="NAME", help="a part's name that can be said besides the usual"
+    )
+    add_item_options(command)
+    add_bench_options(command)
+    command.set_defaults(job=None, by=None)
+
+
+def _strip(args: argparse.Namespace) -> int:
+    from handsfree.commands.bench.strip import run_strip
+
+    return run_strip(args)
+
+
+def add_devices(subcommands: Subcommands) -> None:
+    """``handsfree devices``."""
+    command = add_subcommand(
+        subcommands, "devices", _devices, "list microphones and loudspeakers, and remember which to use"
+    )
+    command.add_argument("--microphone", metavar="NAME", help="remember this one: its name or a part of it")
+    command.add_argument("--loudspeaker", metavar="NAME", help="remember this one: its name or a part of it")
+    command.add_argument("--forget", action="store_true", help="go back to the system's own choice")
+
+
+def _devices(args: argparse.Namespace) -> int:
+    from handsfree.commands.bench.devices import run_devices
+
+    return run_devices(args)
+
+
+def add_bench_check(subcommands: Subcommands) -> None:
+    """``handsfree bench-check``."""
+    brief = "check microphone, noise, loudspeaker, recogniser and disk at the bench"
+    command = add_subcommand(subcommands, "bench-check", _bench_check, brief, _BENCH_CHECK)
+    command.add_argument("--microphone", metavar="NAME", help="which microphone: its name or a part of it")
+    command.add_argument("--loudspeaker", metavar="NAME", help="which loudspeaker: its name or a part of it")
+    command.add_argument("--no-phrases", action="store_true", help="leave out the three phrases to say")
+    add_recogniser_options(command)
+    add_logs_option(command)
+
+
+def _bench_check(args: argparse.Namespace) -> int:
+    from handsfree.commands.bench.bench_check import run_bench_check
+
+    return run_bench_check(args)
+
+
+def add_fetch_model(subcommands: Subcommands) -> None:
+    """``handsfree fetch-model``."""
+    brief = "fetch the small English Vosk model, for a second ear"
+    command = add_subcommand(subcommands, "fetch-model", _fetch_model, brief, _FETCH_MODEL)
+    command.add_argument("--to", type=Path, metavar="FOLDER", help="where to put it (default: where run looks for it)")
+    command.add_argument("--from", dest="source", metavar="FILE|URL", help="another place to get the archive from")
+
+
+def _fetch_model(args: argparse.Namespace) -> int:
+    from handsfree.commands.bench.fetch_model import run_fetch_model
+
+    return run_fetch_model(args)
+
+
+def add_hear(subcommands: Subcommands) -> None:
+    """``handsfree hear``."""
+    command = add_subcommand(subcommands, "hear", _hear, "tell what each recording is taken for")
+    command.add_argument("files", nargs="+", metavar="FILE", help="a recording (WAV, FLAC, OGG and the like)")
+    command.add_argument(
+        "--procedure",
+        default="focusing-slide",
+        metavar="P",
+        help="the procedure whose names may be said (default: focusing-slide)",
+    )
+    command.add_argument("--json", action="store_true", help="one JSON object a line, for programs")
+    add_recogniser_options(command)
+
+
+def _hear(args: argparse.Namespace) -> int:
+    from handsfree.commands.bench.hear import run_hear
+
+    return run_hear(args)
+
+
+def add_demo(subcommands: Subcommands) -> None:
+    """``handsfree demo``."""
+    brief = "play a whole job from one recording, through the real recogniser"
+    command = add_subcommand(subcommands, "demo", _demo, brief, _DEMO)
+    command.add_argument("--save", metavar="FILE.wav", help="write what a person in the room would have heard")
+    command.add_argument("--quiet", action="store_true", help="print only, even where there is a loudspeaker")
+    add_recogniser_options(command)
+    add_logs_option(command, "keep the demo's job in this folder (default: it is thrown away)")
+
+
+def _demo(args: argparse.Namespace) -> int:
+    from handsfree.commands.bench.demo import run_demo
+
+    return run_demo(args)

@@ -1,0 +1,1 @@
+"""Jobs: taken in, looked through, added to, written up, and looked back on."""

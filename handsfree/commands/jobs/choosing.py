@@ -1,0 +1,24 @@
+"""Which log, and which of its jobs, a command means."""
+
+from __future__ import annotations
+
+import argparse
+
+from handsfree.commands.problems import UseError
+from handsfree.job.log.store import Store, default_folder
+
+
+def store_of(args: argparse.Namespace) -> Store:
+    """The log in the folder that was named, else in its usual place."""
+    return Store(args.logs or default_folder())
+
+
+def chosen_job(store: Store, job: str | None) -> str:
+    """The job that was named, or the last one; UseError where there is none."""
+    if job is not None:
+        return job
+    # The last one that was real: what was only rehearsed is named by its number.
+    real = [each for each in store.jobs() if each.purpose != "rehearsal"]
+    if not real:
+        raise UseError(f"there are no jobs yet in {store.folder}; begin one with handsfree run focusing-slide")
+    return real[0].id

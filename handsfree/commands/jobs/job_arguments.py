@@ -1,0 +1,143 @@
+"""The arguments of ``handsfree job``: an action, and what it wants."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from handsfree.commands.options import add_item_options, add_logs_option, add_subcommand
+
+if TYPE_CHECKING:
+    from handsfree.commands.options import Subcommands
+
+_JOB = """\
+  handsfree job new --item "Bench gauge" --serial 114 --complaint "The slide sticks"
+  handsfree run focusing-slide --job 2026-11-25-1 --by "T. Gable"
+  handsfree job add 2026-11-25-1 --finding "pivot worn" --severity serious --out "8 screws"
+  handsfree job type 2026-11-25-1                 what was said and is left to type
+  handsfree job correct 2026-11-25-1 e12 "4 thou"
+One job may be worked by several procedures, in any order. Nothing is lost by a correction: the old entry stays in the
+log, and handsfree review --history shows it. handsfree review --entries names the entries."""
+
+
+def add_job(subcommands: Subcommands) -> None:
+    """``handsfree job``, with its actions."""
+    brief = "take a job in, add to it, type, correct, sign it off, open it again"
+    command = add_subcommand(subcommands, "job", None, brief, _JOB)
+    actions = command.add_subparsers(dest="job_action", metavar="ACTION", required=True)
+    for add_action in (_add_new, _add_add, _add_type, _add_correct, _add_take_back, _add_reopen, _add_sign):
+        add_action(actions)
+
+
+def _add_action(
+    actions: Subcommands, name: str, run: Callable[[argparse.Namespace], int], brief: str
+) -> argparse.ArgumentParser:
+    """An action on a job that is there."""
+    action = add_subcommand(actions, name, run, brief)
+    action.add_argument("job", metavar="JOB", help="the job's number, as listed by handsfree jobs")
+    add_logs_option(action)
+    return action
+
+
+def _add_new(actions: Subcommands) -> None:
+    action = add_subcommand(actions, "new", _take_in, "take a job in, before it comes to the bench")
+    action.add_argument("--procedure", metavar="PROCEDURE", help="what it will be worked by; may be chosen later")
+    _add_what_is_told(action)
+    action.add_argument("--condition", metavar="TEXT", help="its condition as found")
+    add_logs_option(action)
+
+
+def _take_in(args: argparse.Namespace) -> int:
+    from handsfree.commands.jobs.job import run_take_in
+
+    return run_take_in(args)
+
+
+def _add_add(actions: Subcommands) -> None:
+    action = _add_action(actions, "add", _add, "add facts, notes and counts to a job")
+    _add_what_is_told(action)
+    for name, help_ in (
+        ("condition", "its condition as found"),
+        ("finding", "what was found"),
+        ("part-replaced", "a part that was replaced"),
+        ("material", "a lubricant or another material that was used"),
+    ):
+        action.add_argument(f"--{name}", metavar="TEXT", action="append", help=f"{help_} (may be given again)")
+    action.add_argument(
+        "--severity", choices=("cosmetic", "minor", "serious", "unsafe"), help="of the finding (default: minor)"
+    )
+    action.add_argument("--note", metavar="TEXT", help="a note")
+    for way, help_ in (("out", "came out"), ("back", "went back"), ("replaced", "were replaced")):
+        action.add_argument(f"--{way}", metavar="COUNT", action="append", help=f'parts that {help_}: "8 screws"')
+
+
+def _add(args: argparse.Namespace) -> int:
+    from handsfree.commands.jobs.job import run_add
+
+    return run_add(args)
+
+
+def _add_type(actions: Subcommands) -> None:
+    brief = "type what was said in a note; without ENTRY, list what is left to type"
+    action = _add_action(actions, "type", _type, brief)
+    action.add_argument("entry", metavar="ENTRY", nargs="?", help="the entry's name, as it is listed")
+    action.add_argument("text", metavar="TEXT", nargs="*", default=[], help="what was said; the sound stays")
+
+
+def _type(args: argparse.Namespace) -> int:
+    from handsfree.commands.jobs.job import run_type
+
+    return run_type(args)
+
+
+def _add_correct(actions: Subcommands) -> None:
+    action = _add_action(actions, "correct", _correct, "correct a figure; the old one stays in the history")
+    action.add_argument("entry", metavar="ENTRY", help="the entry's name, as listed by handsfree review --entries")
+    action.add_argument("figure", metavar="FIGURE", help='as it would be said: "4 thou"')
+
+
+def _correct(args: argparse.Namespace) -> int:
+    from handsfree.commands.jobs.job import run_correct
+
+    return run_correct(args)
+
+
+def _add_take_back(actions: Subcommands) -> None:
+    action = _add_action(actions, "take-back", _take_back, "withdraw an entry; it stays in the history")
+    action.add_argument("entry", metavar="ENTRY", help="the entry's name, as listed by handsfree review --entries")
+
+
+def _take_back(args: argparse.Namespace) -> int:
+    from handsfree.commands.jobs.job import run_take_back
+
+    return run_take_back(args)
+
+
+def _add_reopen(actions: Subcommands) -> None:
+    action = _add_action(actions, "reopen", _reopen, "open a finished job again")
+    action.add_argument("--reason", metavar="WHY", required=True, help="why; it stays in the log")
+
+
+def _reopen(args: argparse.Namespace) -> int:
+    from handsfree.commands.jobs.job import run_reopen
+
+    return run_reopen(args)
+
+
+def _add_sign(actions: Subcommands) -> None:
+    action = _add_action(actions, "sign", _sign, "sign a job off")
+    action.add_argument("--by", metavar="NAME", required=True, help="who signs it off")
+
+
+def _sign(args: argparse.Namespace) -> int:
+    from handsfree.commands.jobs.job import run_sign
+
+    return run_sign(args)
+
+
+def _add_what_is_told(action: argparse.ArgumentParser) -> None:
+    """What the customer tells."""
+    action.add_argument("--item", metavar="TEXT", help="which item it is")
+    add_item_options(action)
+    action.add_argument("--complaint", metavar="TEXT", help="what is said to be wrong")

@@ -1,0 +1,15 @@
+"""The jobs that were done with a procedure, as proposals are made from them."""
+
+from __future__ import annotations
+
+from handsfree.job.log.store import Store
+from handsfree.job.state import events_of
+from handsfree.making.experience import PastJob
+
+
+def past_jobs(store: Store, procedure: str) -> list[PastJob]:
+    """The real jobs of the procedure of this name that are finished or have got anywhere, oldest first."""
+    jobs = [job for job in store.jobs() if procedure in job.procedures and job.purpose == "repair" and job.done]
+    return [
+        PastJob(job.id, list(events_of(store.events(job.id), procedure).values()), procedure) for job in reversed(jobs)
+    ]

@@ -1,0 +1,68 @@
+"""``handsfree review``: what was done, found and left open in a job."""
+
+from __future__ import annotations
+
+import argparse
+
+from handsfree.commands.jobs.choosing import chosen_job, store_of
+from handsfree.commands.jobs.past import past_jobs
+from handsfree.job.errors import LogCorrupt
+from handsfree.job.log.store import Store
+from handsfree.job.state import fold
+from handsfree.making.disassembly_list import stripping_text
+from handsfree.making.experience import FEWEST_JOBS, proposals
+from handsfree.procedure.model import Procedure
+from handsfree.review.source import procedure_of, procedures_of
+from handsfree.review.text.job_facts import entries_text, history_text, taken_in_text
+from handsfree.review.text.spoken import spoken_review
+from handsfree.review.text.whole import review_text
+from handsfree.text.prose import counted
+
+
+def run_review(args: argparse.Namespace) -> int:
+    """Print the review of a job, of the last one where none is named."""
+    store = store_of(args)
+    job = chosen_job(store, args.job)
+    if args.history or args.entries or args.spoken:
+        _print_part(store, job, args)
+    else:
+        print_review(store, job)
+    return 0
+
+
+def _print_part(store: Store, job: str, args: argparse.Namespace) -> None:
+    state = fold(store.events(job))
+    procedures = procedures_of(state)
+    if args.spoken:
+        print("\n".join(spoken_review(procedures, state)))
+    if args.history:
+        print(history_text(state), end="")
+    if args.entries:
+        print(entries_text(procedures, state), end="")
+
+
+def print_review(store: Store, job: str) -> None:
+    """Print the review of a job."""
+    events = store.events(job)
+    state = fold(events)
+    if state.opened is None:
+        raise LogCorrupt(f"job {job} has no beginning in the log of {store.folder}; it cannot be reviewed")
+    if state.opened.purpose == "stripping":
+        print(stripping_text(state, job), end="")
+        return
+    procedures = procedures_of(state)
+    if procedures:
+        print(review_text(procedures, state, events, job=job), end="")
+    else:
+        print(taken_in_text(state, job), end="")
+    if state.opened.purpose == "repair":
+        for name, brought in state.procedures.items():
+            _print_proposals(store, name, procedure_of(brought))
+
+
+def _print_proposals(store: Store, name: str, procedure: Procedure) -> None:
+    past = past_jobs(store, name)
+    found = proposals(procedure, past, FEWEST_JOBS)
+    if found:
+        count = counted(len(found), "change")
+        print(f"\nThe last {len(past)} jobs propose {count} to the procedure: handsfree propose PROCEDURE shows them.")

@@ -1,0 +1,1 @@
+"""The files of the log: proved, saved, rescued, thinned out."""

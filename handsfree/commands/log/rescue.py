@@ -1,0 +1,34 @@
+"""``handsfree rescue``: what can be read of a damaged log, saved into a new one."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import datetime
+
+from handsfree.commands.jobs.choosing import store_of
+from handsfree.job.log.rescue import Rescued
+from handsfree.job.log.rescue import rescue as rescue_log
+
+
+def run_rescue(args: argparse.Namespace) -> int:
+    """Save what can be read of a damaged log into a new folder; 1 where something is lost."""
+    folder = store_of(args).folder
+    found = rescue_log(folder, args.into, datetime.now().astimezone())
+    for job in found:
+        print("\n".join(_lines(job)))
+    whole = all(job.events == job.proved and not job.gaps and not job.clips_lost for job in found)
+    print(f"Saved into {args.into}; the damaged log in {folder} is as it was.")
+    print(f"Look at it with handsfree jobs --logs {args.into}. What is missing at a job's end can't be known from the")
+    print("file: compare with the last hash on its report, handsfree verify JOB --hash HASH.")
+    return 0 if whole else 1
+
+
+def _lines(job: Rescued) -> list[str]:
+    lines = [f"{job.job}  {job.events} events saved, {job.proved} of them proved by the chain, {job.clips} sounds"]
+    if job.beginning_lost:
+        lines.append("    its beginning is lost, and with it the text of its procedure")
+    for first, last in job.gaps:
+        lines.append(f"    lost: event {first}" if first == last else f"    lost: events {first} to {last}")
+    if job.clips_lost:
+        lines.append(f"    {job.clips_lost} sounds are not there")
+    return lines

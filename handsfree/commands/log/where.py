@@ -1,0 +1,25 @@
+"""``handsfree where``: the places of everything that is kept."""
+
+from __future__ import annotations
+
+import argparse
+
+from handsfree.audio.devices.remembered import settings_file
+from handsfree.bench.workshop import default_file
+from handsfree.commands.jobs.choosing import store_of
+
+
+def run_where(args: argparse.Namespace) -> int:
+    """Print where everything is kept."""
+    store = store_of(args)
+    clips = list((store.folder / "clips").rglob("*.flac")) if store.folder.is_dir() else []
+    size = sum(path.stat().st_size for path in clips)
+    there = "" if store.file.exists() else "  (nothing there yet)"
+    print(f"folder of the log   {store.folder.absolute()}{there}")
+    print(f"jobs and events     {store.file.absolute()}")
+    print(f"sounds              {(store.folder / 'clips').absolute()}  ({len(clips)}, {size / 1e6:.1f} MB)")
+    print(f"locks of open jobs  {(store.folder / 'locks').absolute()}")
+    print(f"chosen devices      {settings_file()}")
+    print(f"workshop's tools    {default_file()}")
+    print("Beside these there are only the files you ask for (reports, backups, recordings). Nothing is sent anywhere.")
+    return 0

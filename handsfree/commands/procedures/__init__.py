@@ -1,0 +1,1 @@
+"""Procedure files checked and made, what can be said with them, and bench sums."""
