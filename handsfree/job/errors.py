@@ -57,4 +57,4 @@ class LogWriteError(LogError):
 
 
 class LogCorrupt(LogError):
-    """The log's file is no log, is damaged, or comes from a newer version."""
+    """The log's file is no log, is damaged, or comes from a newer or a too early version."""

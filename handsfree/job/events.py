@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 SCHEMA_VERSION = 4
-"""Of the log's file. What each version brought: ``job.migration``."""
+"""Of the log's file. What each version brought: ``job.log.migration``."""
 
 Purpose = Literal["repair", "rehearsal", "stripping"]
 """What a job is for: the real work, practice without an item, or taking apart to write the procedure afterwards."""

@@ -15,6 +15,7 @@ import pytest
 from handsfree.job.catalogue import catalogue
 from handsfree.job.catalogue.catalogue import Keeper
 from handsfree.job.catalogue.search import search
+from handsfree.job.errors import LogCorrupt, LogWriteError
 from handsfree.job.events import StepDone
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
@@ -149,7 +150,7 @@ def test_two_processes_that_write_at_once_keep_one_catalogue(store: Store) -> No
     script = """
 import sys
 from pathlib import Path
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 from tests.support.jobs import fill
 for _ in range(6):
     fill(Store(Path(sys.argv[1])), *["pivot dry"] * 5)
@@ -180,26 +181,54 @@ def test_where_the_catalogue_can_not_be_written_the_answer_is_made_in_memory(
     assert file_of(store).read_bytes() == before
 
 
-@pytest.mark.parametrize("version", [2, 3])
-def test_a_log_of_an_earlier_version_is_read_as_it_is_and_brought_up_to_date(tmp_path: Path, version: int) -> None:
-    # Written by the program of that version and dumped by sqlite3.
+@pytest.fixture
+def earlier(tmp_path: Path) -> Store:
+    """A log of the version before: written by the program of that version and dumped by sqlite3."""
     store = Store(tmp_path)
     with closing(sqlite3.connect(store.file)) as db:
-        db.executescript((DATA / f"log-version-{version}.sql").read_text(encoding="utf-8"))
-    before = store.file.read_bytes()
-    jobs = [(job.id, job.status, job.serial, job.done) for job in store.jobs()]
+        db.executescript((DATA / "log-version-3.sql").read_text(encoding="utf-8"))
+    return store
+
+
+def test_a_log_of_the_version_before_is_read_as_it_is_and_brought_up_to_date(earlier: Store) -> None:
+    before = earlier.file.read_bytes()
+    jobs = [(job.id, job.status, job.serial, job.done) for job in earlier.jobs()]
     assert jobs == [("2026-03-02-2", "open", "115", 0), ("2026-03-02-1", "finished", "114", 1)]
-    found = [(each.text, each.ended) for each in search(tmp_path, "pivot")]
+    found = [(each.text, each.ended) for each in search(earlier.folder, "pivot")]
     assert found == [("pivot dry", None), ("pivot worn oval", "taken back")]
-    assert store.file.read_bytes() == before
-    hashes = {job: store.last_hash(job) for job, *_ in jobs}
-    with store.resume("2026-03-02-2") as log:
+    assert earlier.file.read_bytes() == before
+    hashes = {job: earlier.last_hash(job) for job, *_ in jobs}
+    with earlier.resume("2026-03-02-2") as log:
         log.append(StepDone(at=AT, step="set"))
-    assert store.last_hash("2026-03-02-1") == hashes["2026-03-02-1"]
-    assert hashes["2026-03-02-2"] in verify(store, "2026-03-02-2").hashes
-    assert all(verify(store, job).faults == () for job, *_ in jobs)
-    assert [job.done for job in store.jobs()] == [1, 1]
-    with closing(sqlite3.connect(store.file)) as db:
+    assert earlier.last_hash("2026-03-02-1") == hashes["2026-03-02-1"]
+    assert hashes["2026-03-02-2"] in verify(earlier, "2026-03-02-2").hashes
+    assert all(verify(earlier, job).faults == () for job, *_ in jobs)
+    assert [job.done for job in earlier.jobs()] == [1, 1]
+    with closing(sqlite3.connect(earlier.file)) as db:
         assert db.execute("PRAGMA user_version").fetchone() == (4,)
         tables = {name for (name,) in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-    assert tables == {"jobs", "events", "versions"}
+        assert tables == {"jobs", "events", "versions"}
+        for statement in ("UPDATE events SET body = ''", "DELETE FROM events"):
+            with pytest.raises(sqlite3.IntegrityError):
+                db.execute(statement)
+
+
+def test_bringing_a_log_up_to_date_happens_wholly_or_not_at_all(earlier: Store) -> None:
+    with closing(sqlite3.connect(earlier.file)) as db:
+        db.execute("DROP TABLE versions")  # what is written last, after all else has been taken out
+        before = list(db.iterdump())
+    with pytest.raises(LogWriteError, match="up to date"):
+        earlier.prepare()
+    with closing(sqlite3.connect(earlier.file)) as db:
+        assert list(db.iterdump()) == before
+        assert db.execute("PRAGMA user_version").fetchone() == (3,)
+
+
+def test_a_log_of_an_early_version_is_refused_in_one_sentence_and_left_alone(earlier: Store) -> None:
+    with closing(sqlite3.connect(earlier.file)) as db:
+        db.execute("PRAGMA user_version = 2")
+    before = earlier.file.read_bytes()
+    for act in (earlier.prepare, earlier.jobs):
+        with pytest.raises(LogCorrupt, match=r"early Handsfree .version 2 of the log, this one reads from version 3"):
+            act()
+    assert earlier.file.read_bytes() == before

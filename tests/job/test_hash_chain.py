@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import sqlite3
-from contextlib import closing
 from datetime import datetime, timedelta, timezone
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,11 +13,8 @@ from handsfree.cli import main
 from handsfree.job.events import JobOpened, NoteKept, StepDone, StepEntered
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
-from handsfree.job.state import fold
-from tests.support.places import DATA
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
-VERSION_1 = DATA / "log-version-1.sql"
 OPENED = JobOpened(
     at=AT, title="Bench micrometer", revision="3", procedure_sha256="0" * 64, procedure_text="title: x",
     procedure_name="micrometer", item="micrometer", serial="0417",
@@ -134,65 +129,3 @@ def test_a_sound_that_was_swapped_or_lost_shows(store: Store, job: str) -> None:
     assert any("not the sound that was kept" in fault for fault in verify(store, job).faults)
     clip.unlink()
     assert any("is not at" in fault for fault in verify(store, job).faults)
-
-
-@pytest.fixture
-def version_1(tmp_path: Path) -> Store:
-    """A log as the first version left it: written by it, dumped by sqlite3, and read in again."""
-    store = Store(tmp_path / "old")
-    store.folder.mkdir()
-    db = sqlite3.connect(store.file)
-    db.executescript(VERSION_1.read_text(encoding="utf-8"))
-    db.close()
-    return store
-
-
-def test_a_log_of_the_first_version_is_read_as_it_is(version_1: Store) -> None:
-    before = version_1.file.read_bytes()
-    jobs = version_1.jobs()
-    assert [job.status for job in jobs] == ["open", "finished"]
-    state = fold(version_1.events(jobs[1].id))
-    assert state.opened is not None
-    assert state.opened.serial == "114"
-    assert verify(version_1, jobs[1].id).faults == ()
-    assert version_1.file.read_bytes() == before
-
-
-def test_a_log_of_the_first_version_is_brought_up_to_date_and_goes_on(
-    version_1: Store, capsys: pytest.CaptureFixture[str]
-) -> None:
-    jobs = [job.id for job in version_1.jobs()]
-    events = {job: version_1.events(job) for job in jobs}
-    hashes = {job: version_1.last_hash(job) for job in jobs}
-    with version_1.resume(jobs[0]) as log:
-        assert log.append(StepEntered(at=AT, step="set")) == len(events[jobs[0]]) + 1
-    assert version_1.events(jobs[1]) == events[jobs[1]]
-    assert version_1.events(jobs[0])[:-1] == events[jobs[0]]
-    assert version_1.last_hash(jobs[1]) == hashes[jobs[1]]
-    assert hashes[jobs[0]] in verify(version_1, jobs[0]).hashes
-    assert all(verify(version_1, job).faults == () for job in jobs)
-    for statement in ("UPDATE events SET body = ''", "DELETE FROM events"):
-        with closing(sqlite3.connect(version_1.file)) as db, pytest.raises(sqlite3.IntegrityError):
-            db.execute(statement)
-    assert main(["verify", "--logs", str(version_1.folder)]) == 0
-    assert "prove nothing about the time before" in capsys.readouterr().out
-
-
-def test_bringing_a_log_up_to_date_happens_wholly_or_not_at_all(
-    version_1: Store, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    from handsfree.job.log import migration
-
-    before = list(sqlite3.connect(version_1.file).iterdump())
-    calls: list[str] = []
-
-    def fails(before: str, body: str) -> str:
-        calls.append(body)
-        if len(calls) > 20:
-            raise sqlite3.OperationalError("database or disk is full")
-        return "0" * 64
-
-    monkeypatch.setattr(migration, "link", fails)
-    with pytest.raises(Exception, match="disk is full"):
-        version_1.prepare()
-    assert list(sqlite3.connect(version_1.file).iterdump()) == before

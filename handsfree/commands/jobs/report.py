@@ -14,7 +14,7 @@ from handsfree.commands.jobs.choosing import chosen_job, store_of
 from handsfree.commands.problems import UseError
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
-from handsfree.job.log.verify import hashed_since, verify
+from handsfree.job.log.verify import verify
 from handsfree.job.state import fold
 from handsfree.review.exports import to_csv, to_json
 from handsfree.review.pages.report import Integrity, report_page
@@ -84,9 +84,6 @@ def _integrity(store: Store, job: str, record: JobRecord) -> Integrity:
         "The last hash stands below. As long as this report is kept, it tells whether the log up to here is still the "
         "same: a change, a removal or an end cut off shows. It does not prove who spoke, nor that the clock was right.",
     ]
-    since = hashed_since(store)
-    if since is not None:
-        said.append(f"The log got its hashes on {since:%Y-%m-%d}; of the time before they prove nothing.")
     compare = f"To compare: handsfree verify {job} --hash, followed by the last hash."
     several = len(record.procedures) > 1
     files = [

@@ -14,7 +14,7 @@ from filelock import FileLock, Timeout
 from handsfree.job.errors import LogCorrupt, LogFolderError, LogWriteError
 from handsfree.job.events import SCHEMA_VERSION
 from handsfree.job.log.clips import sync_folder
-from handsfree.job.log.migration import NOW, migrate
+from handsfree.job.log.migration import NOW, OLDEST_VERSION, migrate
 
 FILE = "handsfree.db"
 LOCKS = "locks"
@@ -192,17 +192,12 @@ def _connect_to_read(file: Path) -> sqlite3.Connection:
     return db
 
 
-def has_hashes(db: sqlite3.Connection) -> bool:
-    """Whether the events carry their hashes: those of the first version get them when it is next written."""
-    return _version(db) > 1
-
-
 def _version(db: sqlite3.Connection) -> int:
     return int(db.execute("PRAGMA user_version").fetchone()[0])
 
 
 def _check_version(db: sqlite3.Connection, file: Path) -> None:
-    """LogCorrupt for the database of another program or of a newer version."""
+    """LogCorrupt for the database of another program, or of a version that this one can't read."""
     version = _version(db)
     if version == 0 and db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0:
         return
@@ -212,4 +207,9 @@ def _check_version(db: sqlite3.Connection, file: Path) -> None:
         raise LogCorrupt(
             f"{file} was written by a newer Handsfree (version {version} of the log, this one knows "
             f"{SCHEMA_VERSION}): install the newer Handsfree"
+        )
+    if version < OLDEST_VERSION:
+        raise LogCorrupt(
+            f"{file} was written by an early Handsfree (version {version} of the log, this one reads from version "
+            f"{OLDEST_VERSION} on): read it with the Handsfree that wrote it, or choose another folder for the log"
         )

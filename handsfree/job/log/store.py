@@ -23,7 +23,7 @@ from handsfree.job.catalogue.summaries import JobSummary, forget_entries, listed
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
 from handsfree.job.log.clips import clip_path, keep_clip, read_clip
-from handsfree.job.log.database import FILE, LOCKS, has_hashes, open_to_read, open_to_write, transaction, translated
+from handsfree.job.log.database import FILE, LOCKS, open_to_read, open_to_write, transaction, translated
 from handsfree.job.log.hash_chain import Link, first_link, link
 from handsfree.job.state import JobState
 
@@ -226,14 +226,8 @@ def _hash_before(db: sqlite3.Connection, job: str, seq: int) -> str:
 
 
 def _links(db: sqlite3.Connection, job: str) -> list[Link]:
-    if has_hashes(db):
-        rows = db.execute("SELECT seq, body, hash FROM events WHERE job = ? ORDER BY seq", (job,))
-        return [Link(*row) for row in rows]
-    before, links = first_link(job), []
-    for seq, body in db.execute("SELECT seq, body FROM events WHERE job = ? ORDER BY seq", (job,)):
-        before = link(before, body)
-        links.append(Link(seq, body, before))
-    return links
+    rows = db.execute("SELECT seq, body, hash FROM events WHERE job = ? ORDER BY seq", (job,))
+    return [Link(*row) for row in rows]
 
 
 def _events(db: sqlite3.Connection, job: str, file: Path) -> list[Event]:

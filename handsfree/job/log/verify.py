@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from handsfree.job.errors import LogError
 from handsfree.job.events import ClipsDeleted, Event, JobOpened, from_json
 from handsfree.job.log.clips import clip_path, read_clip
-from handsfree.job.log.database import open_to_read, translated
+from handsfree.job.log.database import open_to_read
 from handsfree.job.log.hash_chain import Link, first_break, first_link
 from handsfree.job.log.store import Store
 
@@ -60,20 +60,6 @@ def verify(store: Store, job: str) -> Verified:
     faults += lost
     last = links[-1].hash if links else first_link(job)
     return Verified(job, len(links), last, clips, deleted, tuple(faults), tuple(here.hash for here in links))
-
-
-def hashed_since(store: Store) -> datetime | None:
-    """When a log of an older version got its hashes; None where it had them from its beginning.
-
-    Of what was written before that, the hashes prove nothing.
-    """
-    with open_to_read(store.folder) as db, translated(store.file):
-        if db is None or not db.execute("SELECT 1 FROM sqlite_master WHERE name = 'versions'").fetchone():
-            return None
-        (since,) = db.execute("SELECT min(since) FROM versions").fetchone()
-        (first,) = db.execute("SELECT min(opened) FROM jobs").fetchone()
-    began = datetime.fromisoformat(since.replace("Z", "+00:00")) if since else None
-    return began if began and first and datetime.fromisoformat(first) < began else None
 
 
 def _beside(store: Store, job: str, links: Sequence[Link]) -> Iterator[str]:
