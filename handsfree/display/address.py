@@ -28,10 +28,6 @@ class Place:
     port: int
     key: str = ""
 
-    @property
-    def loopback(self) -> bool:
-        return _is_loopback(self.host)
-
 
 def parse(text: str) -> Place:
     """ "HOST", "HOST:PORT" or "[HOST]:PORT" with a new key where others than this machine can come; DisplayError."""

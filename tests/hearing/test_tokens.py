@@ -83,7 +83,7 @@ def test_a_tokenizer_file_that_is_cut_short_is_refused(tmp_path: Path) -> None:
 
 def test_the_model_is_found_without_importing_its_package() -> None:
     script = (
-        "import sys; from handsfree.hearing.model_files import find_model_files; find_model_files();"
+        "import sys; from handsfree.hearing.builtin.model_files import find_model_files; find_model_files();"
         "print('moonshine_voice' in sys.modules)"
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=REPOSITORY)

@@ -32,7 +32,7 @@ import sys
 from datetime import datetime, timezone
 from pathlib import Path
 from handsfree.job.events import JobOpened, StepEntered
-from handsfree.job.store import Store
+from handsfree.job.log.store import Store
 at = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
 store = Store(Path(sys.argv[1]))
 opened = JobOpened(at=at, title="t", revision="1", procedure_sha256="0", procedure_text="x", procedure_name="n")

@@ -45,7 +45,7 @@ def without_system_library(name, *rest, **more):
         raise OSError("libespeak-ng.so.1: cannot open shared object file")
     return real(name, *rest, **more)
 ctypes.CDLL = without_system_library
-from handsfree.speaking.synthesis import Synthesiser
+from handsfree.speaking.voice.synthesis import Synthesiser
 """
 
 
@@ -218,7 +218,7 @@ def test_two_threads_may_speak_at_once(voice: Synthesiser) -> None:
 def test_hundreds_of_sentences_take_no_more_memory() -> None:
     output = run(
         """
-from handsfree.speaking.synthesis import Synthesiser
+from handsfree.speaking.voice.synthesis import Synthesiser
 def kilobytes():
     return int(next(l for l in open("/proc/self/status") if l.startswith("VmRSS")).split()[1])
 voice = Synthesiser(cache_seconds=20)
@@ -233,7 +233,11 @@ print(kilobytes() - before)
 
 
 def test_the_program_that_only_speaks_prints_nothing_and_ends_cleanly() -> None:
-    script = "from handsfree.speaking.synthesis import Synthesiser as S; S().render('Next.'); S().prepare(['One.'] * 9)"
+    script = """
+from handsfree.speaking.voice.synthesis import Synthesiser
+Synthesiser().render("Next.")
+Synthesiser().prepare(["One."] * 9)
+"""
     assert run(script) == ""
 
 
