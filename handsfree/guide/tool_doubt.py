@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 
 from handsfree.guide.proposed import Proposed
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import one_and_many, spoken
-from handsfree.measure.units import UnitError, convert, unit
+from handsfree.measure.units import UnitError, convert, unit, unit_in_use
 from handsfree.procedure.model import Characteristic
 from handsfree.procedure.values import in_unit
 
-_SIGNED = frozenset({"temperature", "voltage", "current", "angle", "ratio"})
+_SIGNED = frozenset({"temperature", "voltage", "current", "angle", "ratio", "rate", "level"})
 """Kinds that can be minus without more ado."""
+_POWER_OF_TEN = re.compile("10*")
 
 
 def refused(proposed: Proposed) -> str | None:
@@ -82,14 +84,15 @@ def not_shown(proposed: Proposed) -> str | None:
 
 
 def _can_show(figure: Figure, resolution: Figure, unit_key: str) -> bool:
-    """Whether some multiple of the resolution would be stated as this figure: in its unit and with its decimals."""
+    """Whether some multiple of the resolution would be stated as this figure: with its decimals, in a unit of which the
+    tool's is a decimal part. In any other unit it was read off other divisions (ounces on a balance in grams)."""
     shown = figure.unit or unit_key
-    division = in_unit(resolution, unit_key)
-    division = convert(division, unit_key, shown) - convert(Fraction(0), unit_key, shown)
-    if figure.unit in (None, resolution.unit or unit_key) or figure.decimals is None:
-        half = Fraction(0) if figure.decimals is None else Fraction(1, 2 * 10**figure.decimals)
-    else:
-        half = Fraction(1, 2 * 10**figure.decimals)
+    marked = unit_in_use(resolution.unit or unit_key, unit_key)
+    ratio = convert(Fraction(1), marked, shown) - convert(Fraction(0), marked, shown)
+    if not _POWER_OF_TEN.fullmatch(f"{max(ratio, 1 / ratio)}"):
+        return True
+    division = resolution.value * ratio
+    half = Fraction(0) if figure.decimals is None else Fraction(1, 2 * 10**figure.decimals)
     first = math.ceil((figure.value - half) / division)
     return first * division <= figure.value + half
 

@@ -8,6 +8,7 @@ millimetre or a thousandth of an inch to people) is no unit here, and torque is 
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -25,7 +26,7 @@ class Unit:
 
     ``key`` is its name in procedure files and logs, ``pint`` the expression that pint understands, ``symbol``
     how it is written after a figure, ``one`` and ``many`` how it is read back, ``said`` every further way in which
-    people say it, ``kind`` what it measures.
+    people say it, ``kind`` what it measures, ``spelt`` every further way in which people write it.
     """
 
     key: str
@@ -35,6 +36,7 @@ class Unit:
     many: str
     kind: str
     said: tuple[str, ...] = ()
+    spelt: tuple[str, ...] = ()
 
     @property
     def spoken_forms(self) -> tuple[str, ...]:
@@ -58,6 +60,7 @@ _TABLE = (
     Unit("micron", "micrometer", "µm", "micron", "microns", "length",
          ("micrometre", "micrometres", "micrometer", "micrometers")),
     Unit("cm", "centimeter", "cm", "centimetre", "centimetres", "length", ("centimeter", "centimeters")),
+    Unit("ft", "foot", "ft", "foot", "feet", "length"),
     # angle
     Unit("degree", "degree", "°", "degree", "degrees", "angle", ("degree of arc", "degrees of arc")),
     Unit("arcminute", "arcminute", "′", "arc minute", "arc minutes", "angle",
@@ -66,24 +69,37 @@ _TABLE = (
     # mass and force
     Unit("g", "gram", "g", "gram", "grams", "mass", ("gramme", "grammes")),
     Unit("kg", "kilogram", "kg", "kilogram", "kilograms", "mass", ("kilo", "kilos")),
+    Unit("oz", "ounce", "oz", "ounce", "ounces", "mass"),
+    Unit("lb", "pound", "lb", "pound", "pounds", "mass", spelt=("lbs",)),
     Unit("N", "newton", "N", "newton", "newtons", "force"),
     Unit("gf", "gram * standard_gravity", "gf", "gram force", "grams force", "force",
          ("gram of force", "grams of force")),
     Unit("ozf", "force_ounce", "ozf", "ounce force", "ounces force", "force",
          ("ounce of force", "ounces of force")),
+    Unit("kgf", "kilogram_force", "kgf", "kilogram force", "kilograms force", "force",
+         ("kilogram of force", "kilograms of force")),
+    Unit("lbf", "force_pound", "lbf", "pound force", "pounds force", "force", ("pound of force", "pounds of force")),
     # torque
     Unit("N m", "newton * meter", "N m", "newton metre", "newton metres", "torque", ("newton meter", "newton meters")),
     Unit("N cm", "newton * centimeter", "N cm", "newton centimetre", "newton centimetres", "torque",
          ("newton centimeter", "newton centimeters")),
     Unit("mN m", "millinewton * meter", "mN m", "millinewton metre", "millinewton metres", "torque",
          ("millinewton meter", "millinewton meters")),
-    Unit("lbf in", "force_pound * inch", "lbf in", "inch pound", "inch pounds", "torque"),
-    Unit("ozf in", "force_ounce * inch", "ozf in", "inch ounce", "inch ounces", "torque"),
+    Unit("cN m", "centinewton * meter", "cN m", "centinewton metre", "centinewton metres", "torque",
+         ("centinewton meter", "centinewton meters")),
+    Unit("lbf in", "force_pound * inch", "lbf in", "inch pound", "inch pounds", "torque",
+         spelt=("in lb", "in lbf", "lb in")),
+    Unit("lbf ft", "force_pound * foot", "lbf ft", "foot pound", "foot pounds", "torque",
+         ("pound foot", "pound feet"), ("ft lb", "ft lbf", "lb ft")),
+    Unit("ozf in", "force_ounce * inch", "ozf in", "inch ounce", "inch ounces", "torque",
+         ("ounce inch", "ounce inches"), ("in oz", "oz in")),
     # time and its inverse
     Unit("s", "second", "s", "second", "seconds", "time"),
     Unit("ms", "millisecond", "ms", "millisecond", "milliseconds", "time"),
     Unit("min", "minute", "min", "minute", "minutes", "time"),
     Unit("h", "hour", "h", "hour", "hours", "time"),
+    Unit("s/d", "second / day", "s/d", "second a day", "seconds a day", "rate",
+         ("second per day", "seconds per day"), ("s/day", "sec/day")),
     Unit("Hz", "hertz", "Hz", "hertz", "hertz", "frequency"),
     Unit("rpm", "revolutions_per_minute", "rpm", "r p m", "r p m", "speed",
          ("revs", "revs per minute", "revolutions per minute")),
@@ -98,8 +114,25 @@ _TABLE = (
     Unit("°C", "degree_Celsius", "°C", "degree celsius", "degrees celsius", "temperature", ("celsius",)),
     Unit("°F", "degree_Fahrenheit", "°F", "degree fahrenheit", "degrees fahrenheit", "temperature", ("fahrenheit",)),
     Unit("bar", "bar", "bar", "bar", "bar", "pressure"),
-    Unit("psi", "psi", "psi", "p s i", "p s i", "pressure", ("pounds per square inch",)),
+    Unit("mbar", "millibar", "mbar", "millibar", "millibars", "pressure"),
+    Unit("psi", "force_pound / inch / inch", "psi", "p s i", "p s i", "pressure", ("pounds per square inch",)),
     Unit("kPa", "kilopascal", "kPa", "kilopascal", "kilopascals", "pressure"),
+    Unit("hPa", "hectopascal", "hPa", "hectopascal", "hectopascals", "pressure"),
+    Unit("mmHg", "millimeter_Hg", "mmHg", "millimetre of mercury", "millimetres of mercury", "pressure",
+         ("millimeter of mercury", "millimeters of mercury")),
+    Unit("inHg", "inch_Hg", "inHg", "inch of mercury", "inches of mercury", "pressure"),
+    # The conventional inch of water: a thousand kilograms a cubic metre under standard gravity.
+    Unit("inH2O", "inch * kilogram * standard_gravity / liter", "inH₂O", "inch of water", "inches of water",
+         "pressure", spelt=("in H2O",)),
+    # volume and sound
+    Unit("ml", "milliliter", "ml", "millilitre", "millilitres", "volume", ("milliliter", "milliliters")),
+    Unit("dB", "dimensionless", "dB", "decibel", "decibels", "level"),
+    # hardness: each scale has its own way of pressing, and there is no conversion but by tables of comparison
+    Unit("HV", "dimensionless", "HV", "vickers", "vickers", "Vickers hardness"),
+    Unit("HRB", "dimensionless", "HRB", "rockwell b", "rockwell b", "Rockwell B hardness"),
+    Unit("HRC", "dimensionless", "HRC", "rockwell c", "rockwell c", "Rockwell C hardness"),
+    Unit("HBW", "dimensionless", "HBW", "brinell", "brinell", "Brinell hardness", spelt=("HB",)),
+    Unit("Shore A", "dimensionless", "Shore A", "shore a", "shore a", "Shore A hardness"),
     # pure numbers
     Unit("percent", "percent", "%", "percent", "percent", "ratio", ("per cent",)),
     Unit("count", "dimensionless", "", "", "", "count", ("off", "count", "counts")),
@@ -125,6 +158,10 @@ BY_KIND: dict[str, dict[str, str | None]] = {
 }
 """Unit words that mean different things where different things are measured (None: the unit that is used there)."""
 
+WEIGHED = {"g": "gf", "kg": "kgf", "oz": "ozf", "lb": "lbf"}
+"""Masses, each with the weight of it under standard gravity: a spring balance is marked in grams or ounces, and shows a
+force."""
+
 _METRIC = frozenset({"mm", "cm", "micron", "hundredth mm", "tenth mm"})
 
 
@@ -140,12 +177,18 @@ def settled(word: str, measured_in: str) -> str | None:
 
 
 def in_use(figure: Figure, measured_in: str) -> Figure:
-    """``figure`` as it is meant where figures are in ``measured_in``: with that unit where none was said, and with an
-    ambiguous word settled where it can mean one thing only."""
+    """``figure`` as it is meant where figures are in ``measured_in``: with that unit where none was said, with an
+    ambiguous word settled where it can mean one thing only, and a mass as its weight where a force is measured."""
     if figure.ambiguous_unit is not None:
         meant = settled(figure.ambiguous_unit, measured_in)
         return replace(figure, unit=meant, ambiguous_unit=None) if meant else figure
-    return figure if figure.unit else replace(figure, unit=measured_in)
+    return replace(figure, unit=unit_in_use(figure.unit, measured_in) if figure.unit else measured_in)
+
+
+def unit_in_use(key: str, measured_in: str) -> str:
+    """The unit that ``key`` stands for where figures are in ``measured_in``: grams are grams of force where a force is
+    measured."""
+    return WEIGHED.get(key, key) if unit(measured_in).kind == "force" else key
 
 
 def meanings(word: str) -> tuple[str, ...]:
@@ -162,11 +205,6 @@ class UnitError(ValueError):
 @lru_cache(maxsize=1)
 def _registry() -> Any:
     return pint.UnitRegistry(non_int_type=Decimal)
-
-
-@cache
-def _pint_unit(key: str) -> Any:
-    return _registry().parse_expression(unit(key).pint)
 
 
 def unit(key: str) -> Unit:
@@ -194,12 +232,23 @@ def _factor(source: str, target: str) -> tuple[Fraction, Fraction]:
 
 @cache
 def _in_base_units(key: str) -> Fraction:
-    """One of this unit in base units of its kind (degrees for angles), exact but for psi (28 digits)."""
+    """One of this unit in base units of its kind (degrees for angles), exact but for turns a minute (pi)."""
     if unit(key).kind == "angle":
         # Through radians pi comes in as a rounded decimal; the true ratios are small fractions.
         ratio = _registry().Quantity(1, unit(key).pint).to("degree").magnitude
         return Fraction(ratio).limit_denominator(10**6)
-    return Fraction(_registry().Quantity(_pint_unit(key)).to_base_units().magnitude)
+    # Factor by factor: a product keeps every digit as a fraction only.
+    factors = _FACTOR.findall(unit(key).pint)
+    return math.prod((1 / _one(name) if sign == "/" else _one(name) for sign, name in factors), start=Fraction(1))
+
+
+_FACTOR = re.compile(r"([*/]?) ?([\w.]+)")
+
+
+def _one(name: str) -> Fraction:
+    """One of pint's units in base units, or the number that is written."""
+    registry = _registry()
+    return Fraction(registry.Quantity(registry.parse_expression(name)).to_base_units().magnitude)
 
 
 def convert(value: Fraction, source: str, target: str) -> Fraction:
@@ -211,8 +260,9 @@ def convert(value: Fraction, source: str, target: str) -> Fraction:
 _SI = {
     "length": "m", "angle": "rad", "mass": "kg", "force": "N", "torque": "N m", "time": "s", "frequency": "Hz",
     "speed": "rad/s", "voltage": "V", "current": "A", "resistance": "Ω", "temperature": "K", "pressure": "Pa",
-    "ratio": "1", "count": "1",
+    "ratio": "1", "count": "1", "rate": "1", "volume": "m³", "level": "dB",
 }  # fmt: skip
+"""What has no unit of the SI keeps its own, such as the scales of hardness."""
 
 
 def si(value: Fraction, key: str) -> tuple[float, str]:
@@ -222,4 +272,4 @@ def si(value: Fraction, key: str) -> tuple[float, str]:
         return float(convert(value, key, "°C") + Fraction("273.15")), _SI[kind]
     if kind == "angle":
         return math.radians(float(convert(value, key, "degree"))), _SI[kind]
-    return float(value * _in_base_units(key)), _SI[kind]
+    return float(value * _in_base_units(key)), _SI.get(kind, key)

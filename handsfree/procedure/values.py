@@ -16,7 +16,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from handsfree.measure.figure import Figure, figure_from_text
-from handsfree.measure.units import AMBIGUOUS, UNITS, convert
+from handsfree.measure.units import AMBIGUOUS, UNITS, convert, unit_in_use
 
 LONGEST_NAME = 4
 """Words in a spoken name."""
@@ -127,7 +127,7 @@ def _spellings() -> tuple[dict[str, str], dict[str, str]]:
     """Every spelling of a unit as written, and the same without regard to case, hyphens and spaces."""
     exact: dict[str, str] = {}
     for key, unit in UNITS.items():
-        for form in (key, unit.symbol, *unit.spoken_forms):
+        for form in (key, unit.symbol, *unit.spoken_forms, *unit.spelt):
             if form:
                 exact.setdefault(form, key)
     loose: dict[str, str] = {}
@@ -137,7 +137,7 @@ def _spellings() -> tuple[dict[str, str], dict[str, str]]:
 
 
 def _loosely(form: str) -> str:
-    return re.sub(r"[\s.-]+", "", form).casefold()
+    return re.sub(r"[\s.·-]+", "", form).casefold()
 
 
 def unit_or_none(spelling: str) -> str | None:
@@ -161,14 +161,16 @@ def unit_key(value: object) -> str:
 
 
 def in_unit(size: Figure, unit: str) -> Fraction:
-    """A size (a difference, such as a resolution) in ``unit``; one without a unit is in ``unit`` already.
+    """A size (a difference, such as a resolution) in ``unit``; one without a unit is in ``unit`` already, and one in
+    grams counts as a force where a force is measured.
 
     UnitError where the two measure different things.
     """
     if size.unit is None:
         return size.value
     # The difference to nought, so that a step in celsius is not taken for a temperature.
-    return convert(size.value, size.unit, unit) - convert(Fraction(0), size.unit, unit)
+    shown = unit_in_use(size.unit, unit)
+    return convert(size.value, shown, unit) - convert(Fraction(0), shown, unit)
 
 
 def seconds(value: object) -> int:

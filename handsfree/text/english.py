@@ -39,4 +39,4 @@ def hundred_joint() -> str:
 
 def unit_words(words: str) -> str:
     """A unit's words in the chosen spelling; they are kept in the British one."""
-    return words if _chosen is English.BRITISH else re.sub(r"metre(s?)\b", r"meter\1", words)
+    return words if _chosen is English.BRITISH else re.sub(r"(met|lit)re(s?)\b", r"\1er\2", words)

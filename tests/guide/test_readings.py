@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 
 import pytest
 
@@ -258,3 +259,22 @@ def test_sums_by_voice(at_bench: Play, step: str, said: str, answer: str) -> Non
     played = at_bench(f"go to step {step}", said)
     assert played.last == answer
     assert not readings(played)
+
+
+def test_a_spring_balance_in_grams_and_one_in_ounces_are_one_tool(make_play: Callable[..., Play]) -> None:
+    # Standard gravity (NIST SP 811): 1.5 ozf is 0.4170 N, and 41 gf 0.4021 N.
+    text = """
+title: Proving of the drag
+item: Bench gauge
+revision: 1
+steps:
+  - id: drag
+    do: Pull the carriage.
+    measure: {name: drag, unit: N, limits: [0.3, 0.45], tool: {name: spring balance, resolution: 1 g}}
+"""
+    at_bench = make_play(text)
+    played = at_bench("log drag one and a half ounces", "log drag forty one grams", "log drag point four newtons")
+    logged = readings(played)
+    assert [event.decision for event in logged] == ["in limits"] * 3
+    assert float(Fraction(logged[0].value)) == pytest.approx(0.4170, abs=5e-5)
+    assert float(Fraction(logged[1].value)) == pytest.approx(0.4021, abs=5e-5)

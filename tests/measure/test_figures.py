@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.formatting import in_other_system, spoken_with_other, written
 from handsfree.measure.limits import Decision, Limits, judge
-from handsfree.measure.units import UNITS, UnitError, convert
+from handsfree.measure.units import UNITS, UnitError, convert, in_use, si
 
 
 @pytest.mark.parametrize(
@@ -24,6 +24,23 @@ from handsfree.measure.units import UNITS, UnitError, convert
         (4, "thou", "mm", Fraction("0.1016")),
         # Standard gravity 9.80665 m/s2 exactly (NIST SP 811): one gram-force is 0.00980665 N.
         (1, "gf", "N", Fraction("0.00980665")),
+        # The same agreement: the pound is 0.45359237 kg exactly, the ounce a sixteenth, the foot 12 inches.
+        (1, "lb", "kg", Fraction("0.45359237")),
+        (16, "oz", "lb", 1),
+        (1, "oz", "g", Fraction("28.349523125")),
+        (1, "ft", "inch", 12),
+        # Pound and kilogram under standard gravity; the torques follow.
+        (1, "lbf", "N", Fraction("0.45359237") * Fraction("9.80665")),
+        (1, "kgf", "N", Fraction("9.80665")),
+        (16, "ozf", "lbf", 1),
+        (1, "lbf ft", "lbf in", 12),
+        (1, "lbf ft", "N m", Fraction("0.45359237") * Fraction("9.80665") * Fraction("0.3048")),
+        (100, "cN m", "N m", 1),
+        (1, "psi", "kPa", Fraction("0.45359237") * Fraction("9.80665") / Fraction("0.0254") ** 2 / 1000),
+        # Prefixes of the SI; the bar is 100 kPa by definition.
+        (1, "mbar", "hPa", 1),
+        (1, "bar", "hPa", 1000),
+        (1000, "mV", "V", 1),
         # Definitions: 60 minutes of arc a degree, 360 degrees a turn, water freezes at 32 Fahrenheit.
         (1, "degree", "arcminute", 60),
         (1, "turn", "degree", 360),
@@ -45,6 +62,15 @@ def test_exact_conversions(value: int, source: str, target: str, expected: Fract
         ("psi", "kPa", 6.894757e00),
         ("thou", "cm", 2.54e-03),
         ("gf", "N", 9.80665e-03),
+        # From memory of the same table.
+        ("lbf", "N", 4.448222e00),
+        ("lbf ft", "N m", 1.355818e00),
+        ("lb", "kg", 4.535924e-01),
+        ("oz", "kg", 2.834952e-02),
+        # "Conventional" millimetre and inch of mercury, and inch of water.
+        ("mmHg", "hPa", 1.333224e00),
+        ("inHg", "kPa", 3.386389e00),
+        ("inH2O", "hPa", 2.490889e00),
     ],
 )
 def test_factors_of_nist_sp_811(source: str, target: str, factor: float) -> None:
@@ -78,6 +104,32 @@ def test_every_pair_of_units_agrees_with_pint_in_floats() -> None:
                     ratio = registry.parse_expression(a.pint) / registry.parse_expression(b.pint)
                     expected = 7.0 * registry.Quantity(ratio).to("dimensionless").magnitude
                 assert float(convert(Fraction(7), a.key, b.key)) == pytest.approx(expected, rel=1e-9), (a.key, b.key)
+
+
+def test_a_second_a_day_is_a_part_in_86400() -> None:
+    assert si(Fraction(1), "s/d") == (pytest.approx(1 / 86400, rel=1e-15), "1")
+    assert si(Fraction(1), "s/d")[0] == pytest.approx(11.574074e-6, rel=1e-7)
+
+
+def test_every_conversion_there_and_back_is_exact() -> None:
+    for a in UNITS.values():
+        for b in UNITS.values():
+            if a.kind == b.kind:
+                assert convert(convert(Fraction(7), a.key, b.key), b.key, a.key) == 7, (a.key, b.key)
+                # Not a long decimal that was cut off: the factors are ratios of what is defined.
+                assert a.kind == "speed" or convert(Fraction(1), a.key, b.key).denominator < 10**20, (a.key, b.key)
+
+
+def test_one_scale_of_hardness_is_not_taken_for_another() -> None:
+    with pytest.raises(UnitError, match="vickers measure Vickers hardness, not Rockwell C hardness"):
+        convert(Fraction(700), "HV", "HRC")
+
+
+def test_grams_are_a_force_where_a_force_is_measured() -> None:
+    # Standard gravity 9.80665 m/s2 (NIST SP 811).
+    assert in_use(Figure(Fraction(40), 0, "g"), "N").unit == "gf"
+    assert in_use(Figure(Fraction(2), 0, "oz"), "gf").unit == "ozf"
+    assert in_use(Figure(Fraction(40), 0, "g"), "oz").unit == "g"
 
 
 def test_units_of_different_kinds_do_not_convert() -> None:

@@ -365,3 +365,26 @@ def _places(data: Any) -> Iterator[tuple[Any, Any]]:
 @pytest.mark.parametrize("danger", ["{kind: [eye]}", "[[eye]]", "{kind: eye, until: [a]}", "{kind: {eye: 1}}"])
 def test_a_danger_of_the_wrong_shape_is_told(tmp_path: Path, danger: str) -> None:
     assert any("error: " in line for line in advice(tmp_path, f"  - {{id: a, do: Press it., dangers: {danger}}}\n"))
+
+
+@pytest.mark.parametrize(
+    "unit",
+    # As trades write them: barometers, vacuum gauges, torque wrenches, spring balances, timing machines, hardness.
+    ["hPa", "mbar", "mmHg", "mm Hg", "inHg", "in Hg", "inches of water", "inH2O", "lbf ft", "lbf·ft", "ft lb", "lbf",
+     "kgf", "lb", "lbs", "oz", "cN m", "cNm", "dB", "ml", "s/day", "seconds a day", "HV", "HRC", "HRB", "HB", "Shore A",
+     "foot"],
+)  # fmt: skip
+def test_units_of_the_trades_are_known(tmp_path: Path, unit: str) -> None:
+    steps = f"  - {{id: a, do: Measure it., measure: {{name: play, unit: {unit}, at most: 3, tool: gauge}}}}\n"
+    assert [each for each in advice(tmp_path, steps) if "unit" in each] == []
+
+
+def test_grams_on_a_spring_balance_are_remarked_on(tmp_path: Path) -> None:
+    balance = "tool: {name: spring balance, resolution: 1}"
+    mass = f"  - {{id: a, do: Pull., measure: {{name: drag, unit: g, at most: 40, {balance}}}}}\n"
+    assert any('write "unit: gf" if a pull or a push is meant' in each for each in advice(tmp_path, mass))
+    force = mass.replace("unit: g,", "unit: N,").replace("resolution: 1", "resolution: 1 g").replace("40", "0.4")
+    (told,) = [each for each in advice(tmp_path, force) if "force" in each]
+    assert "the spring balance is marked in grams; they are taken as force here" in told
+    scales = mass.replace("spring balance", "pan scales")
+    assert [each for each in advice(tmp_path, scales) if "force" in each] == []

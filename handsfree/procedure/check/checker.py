@@ -9,6 +9,7 @@ from pathlib import Path
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import written
 from handsfree.measure.threads import ThreadError, fastener_size
+from handsfree.measure.units import WEIGHED, unit
 from handsfree.procedure.check import usage
 from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.check.gap_marks import gaps
@@ -36,6 +37,7 @@ _NUMBER_WORD = re.compile(
     r"nought|zero|oh|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|twenty|thirty|forty|fifty|"
     r"sixty|seventy|eighty|ninety|hundred|thousand|point|minus|half|quarter"
 )
+_SHOWS_FORCE = re.compile(r"\b(spring|tension|pull|push|force)\b", re.IGNORECASE)
 _SAYABLE = re.compile(r"[^\W_]|[\s.,;:!?'’\"“”()-]")
 
 
@@ -130,6 +132,25 @@ def tools(procedure: Procedure) -> Iterator[Finding]:
                 )
 
 
+def weights(procedure: Procedure) -> Iterator[Finding]:
+    """What is marked in grams and shows a force: the unit of the figure settles which of the two is meant."""
+    for at, step in enumerate(procedure.steps):
+        for number, each in enumerate(step.characteristics):
+            place: Location = ("steps", at, "measure", number)
+            weight = WEIGHED.get(each.unit)
+            if weight is not None and each.tool and _SHOWS_FORCE.search(each.tool.name):
+                yield _advice(
+                    place,
+                    f'the {each.tool.name} shows a force, and "{each.name}" is a mass in {unit(each.unit).many}; write '
+                    f'"unit: {weight}" if a pull or a push is meant',
+                )
+            sizes = (each.tool.resolution, each.tool.uncertainty, *(each.tool.range or ())) if each.tool else ()
+            masses = {size.unit for size in sizes if size is not None and size.unit in WEIGHED}
+            if masses and each.tool and unit(each.unit).kind == "force":
+                marked = " and ".join(unit(key).many for key in sorted(masses))
+                yield _advice(place, f"the {each.tool.name} is marked in {marked}; they are taken as force here")
+
+
 def number_names(procedure: Procedure) -> Iterator[Finding]:
     for at, step in enumerate(procedure.steps):
         for number, each in enumerate(step.characteristics):
@@ -219,6 +240,6 @@ OF_THE_WHOLE: tuple[Check, ...] = (
 )  # fmt: skip
 """Those that ask whether something is anywhere in the procedure: they need all of it."""
 CHECKS: tuple[Check, ...] = (
-    long_acts, two_acts, unsayable, questions, tools, number_names, spelling, look_alikes, sizes,
+    long_acts, two_acts, unsayable, questions, tools, weights, number_names, spelling, look_alikes, sizes,
     *OF_THE_WHOLE, _plain(usage.sounding_alike),
 )  # fmt: skip
