@@ -5,6 +5,7 @@ from __future__ import annotations
 from handsfree.audio.errors import SoundError
 from handsfree.bench.loops.keys import KeyNameError
 from handsfree.display.errors import DisplayError
+from handsfree.guide.errors import DeskError
 from handsfree.job.errors import JobFinishedAlready, JobNotFound, LogError, LogFolderError
 from handsfree.procedure.file.problems import ProcedureError
 from handsfree.speaking.errors import SpeakingError
@@ -16,6 +17,7 @@ class UseError(Exception):
 
 WRONG_INPUT = (
     UseError,
+    DeskError,
     KeyNameError,
     ProcedureError,
     SoundError,

@@ -132,10 +132,6 @@ class Guide:
         return tuple(asking.phrases_for(step, self.state))
 
     # bookkeeping for turns
-    def new_id(self) -> str:
-        """An identifier for the next entry; unique in the job and the same on replay."""
-        return f"e{self.state.count + 1}"
-
     def remember(self, text: str, *, must_hear: bool, settles: tuple[str, ...]) -> int:
         """Keep what is being said until it has ended or was cut off; its token."""
         self._tokens += 1

@@ -225,6 +225,11 @@ class JobState:
         ]
         return found[-1] if found else None
 
+    @property
+    def next_id(self) -> str:
+        """An identifier for the next entry; unique in the job and the same on replay."""
+        return f"e{self.count + 1}"
+
     def last_entry(self) -> Entry | None:
         """The newest entry that stands."""
         return next((entry for entry in reversed(list(self.entries.values())) if entry.stands), None)

@@ -50,7 +50,7 @@ def removed(turn: Turn, intent: Intent) -> None:
         return
     event = turn.record(
         PartsRemoved,
-        id=turn.guide.new_id(),
+        id=turn.state.next_id,
         sort=said.sort,
         what=said.what,
         count=said.count,
@@ -95,7 +95,7 @@ def marked(turn: Turn, intent: Intent) -> None:
     if said is None:
         return
     event = turn.record(
-        MarkMade, id=turn.guide.new_id(), what=said.what, place=said.place, parts=said.parts, sounds=turn.sound()
+        MarkMade, id=turn.state.next_id, what=said.what, place=said.place, parts=said.parts, sounds=turn.sound()
     )
     assert isinstance(event, MarkMade)
     turn.say(sentence(mark_words(event)), must_hear=True)

@@ -6,6 +6,7 @@ from typing import Any
 
 from handsfree.guide.turn import Turn
 from handsfree.job.events import FactNoted
+from handsfree.job.state import JobState
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.prose import listed, sentence
@@ -36,9 +37,14 @@ def _write_code(turn: Turn, about: str, text: str) -> None:
 
 def note_fact(turn: Turn, about: str, text: str, **more: Any) -> None:
     """Record a fact; where only one can be, it replaces the one that stands."""
-    before = turn.state.facts(about) if about in ONE_ONLY else []  # type: ignore[arg-type]
-    corrects = before[-1].event.id if before else None
-    turn.record(FactNoted, id=turn.guide.new_id(), about=about, text=text, corrects=corrects, **more)
+    replaced = replaced_fact(turn.state, about)
+    turn.record(FactNoted, id=turn.state.next_id, about=about, text=text, corrects=replaced, **more)
+
+
+def replaced_fact(state: JobState, about: str) -> str | None:
+    """The name of the entry that a new fact of this sort replaces; None where there is none, or several can be."""
+    before = state.facts(about) if about in ONE_ONLY else []  # type: ignore[arg-type]
+    return before[-1].event.id if before else None
 
 
 def lubricant_used(turn: Turn, _: Intent) -> None:

@@ -84,7 +84,7 @@ def end_note(turn: Turn, note: Note) -> None:
         return
     kept: dict[str, Any] = {"seconds": round(note.seconds, 2), "heard": text or None, "sounds": tuple(note.sounds)}
     if note.about is None:
-        turn.record(NoteKept, id=turn.guide.new_id(), text=text, **kept)
+        turn.record(NoteKept, id=turn.state.next_id, text=text, **kept)
     else:
         note_fact(turn, note.about, text, to_type=True, severity=note.severity, **kept)
     what = "Note" if note.about is None else NAMES[note.about].capitalize()

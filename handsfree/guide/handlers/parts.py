@@ -21,7 +21,7 @@ def count_parts(turn: Turn, intent: Intent) -> None:
 
 def write_count(turn: Turn, part: str, count: int, way: str, corrects: str | None = None) -> None:
     turn.record(
-        PartsCounted, id=turn.guide.new_id(), part=part, count=count, way=way, corrects=corrects, sounds=turn.sound()
+        PartsCounted, id=turn.state.next_id, part=part, count=count, way=way, corrects=corrects, sounds=turn.sound()
     )
     digits = confusable_digits(Figure(Fraction(count), 0, None))
     said = f"{counted_parts(count, part)}{f', {digits},' if digits else ''} {way}"

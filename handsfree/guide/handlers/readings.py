@@ -254,7 +254,7 @@ def write(turn: Turn, proposed: Proposed) -> None:
         entry = turn.record(
             ReadingLogged,
             step=step.id,
-            id=turn.guide.new_id(),
+            id=turn.state.next_id,
             characteristic=measured.name,
             place=step.place,
             occasion=proposed.occasion,
@@ -413,7 +413,7 @@ def answer_check(turn: Turn, intent: Intent) -> None:
     turn.record(
         CheckAnswered,
         step=step.id,
-        id=turn.guide.new_id(),
+        id=turn.state.next_id,
         question=step.check,
         passed=passed,
     )

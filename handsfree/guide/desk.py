@@ -1,0 +1,132 @@
+"""A job at the desk, before and after the bench: what is told of it, typed, corrected, taken back, signed, reopened.
+
+Pure, like the guide: what follows is a list of events, to be written in order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from handsfree.guide.effects import Record
+from handsfree.guide.errors import DeskError
+from handsfree.guide.guide import Guide
+from handsfree.guide.handlers import readings
+from handsfree.guide.handlers.facts import replaced_fact
+from handsfree.guide.turn import Turn
+from handsfree.job.events import (
+    About,
+    EntryWithdrawn,
+    Event,
+    FactNoted,
+    JobReopened,
+    NoteKept,
+    PartsCounted,
+    ReadingLogged,
+    ReadingSettled,
+    Severity,
+    TextTyped,
+    Way,
+)
+from handsfree.job.state import Entry, JobState, every_entry
+from handsfree.phrases.intents import Intent, Kind
+from handsfree.wording.entries import entry_words
+
+_NAMED = 8
+"""So many of the entries that stand are named where none was meant that there is."""
+
+
+@dataclass
+class Desk:
+    """One job at the desk. What is done is taken into ``state`` at once; ``events`` are still to be written."""
+
+    state: JobState
+    now: datetime
+    events: list[Event] = field(default_factory=list)
+
+    def _record(self, event: Event) -> None:
+        self.state.apply(event)
+        self.events.append(event)
+
+    def entry(self, id_: str) -> Entry:
+        """The entry of this name, of whichever procedure of the job; DeskError where none of it stands."""
+        entry = self.state.entry(id_)
+        if entry is None or not entry.stands:
+            standing = [each.event.id for each in every_entry(self.state) if each.stands]
+            names = ", ".join(standing[-_NAMED:]) or "none"
+            raise DeskError(
+                f"no entry {id_} stands in this job; the newest that do: {names} (handsfree review --entries)"
+            )
+        return entry
+
+    def note_fact(self, about: About, text: str, severity: Severity | None = None) -> None:
+        """Something about the job as a whole; of what there is only one of, it replaces the one before."""
+        self._record(
+            FactNoted(
+                at=self.now,
+                id=self.state.next_id,
+                about=about,
+                text=text.strip(),
+                severity=severity,
+                corrects=replaced_fact(self.state, about),
+            )
+        )
+
+    def keep_note(self, text: str) -> None:
+        """A note that was never spoken: typed from the start."""
+        id_ = self.state.next_id
+        self._record(NoteKept(at=self.now, id=id_, text=text, seconds=0.0))
+        self._record(TextTyped(at=self.now, id=id_, text=text))
+
+    def count_parts(self, count: int, part: str, way: Way) -> None:
+        """Parts (in the singular) that came out, went back or were replaced."""
+        self._record(PartsCounted(at=self.now, id=self.state.next_id, part=part, count=count, way=way))
+
+    def type_text(self, id_: str, text: str) -> None:
+        """What was said in a note or a fact, in writing; the sound stays. DeskError where the entry is neither."""
+        entry = self.entry(id_)
+        if not isinstance(entry.event, (NoteKept, FactNoted)):
+            raise DeskError(f"entry {id_} is no note and no fact; to change a figure use handsfree job correct")
+        self._record(TextTyped(at=self.now, id=id_, text=text))
+
+    def take_back(self, id_: str) -> str:
+        """Withdraw an entry; its words. It stays in the history."""
+        entry = self.entry(id_)
+        self._record(EntryWithdrawn(at=self.now, id=id_, step=entry.event.step))
+        return entry_words(entry)
+
+    def correct(self, id_: str, figure: str, guide_for: Callable[[str], Guide]) -> str:
+        """Replace a figure by another, as it would be said: judged anew, and the old one stays in the history.
+
+        ``guide_for`` makes the guide, on the same state, of a procedure of the job by its name. Its read-back is
+        returned. DeskError where the entry or the new text is no figure, or where it would be asked back at the bench.
+        """
+        entry = self.entry(id_)
+        if not isinstance(entry.event, ReadingLogged):
+            raise DeskError(f"entry {id_} is no figure: {entry_words(entry)}")
+        home = self.state.home_of(id_)
+        guide = guide_for(home)
+        said = [each for each in guide.language.interpret_text(f"correction {figure}") if each.kind is Kind.CORRECT]
+        if not said:
+            raise DeskError(f'"{figure}" is no figure as it would be said, such as "4 thou" or "point one"')
+        turn = Turn(guide, self.now)
+        with turn.belonging_to(home):
+            readings.correct(turn, Intent(Kind.CORRECT, figure=said[0].figure), id_)
+            written = self.state.last_entry()
+            if written is None or getattr(written.event, "corrects", None) != id_:
+                raise DeskError(f"{figure} was not written; at the bench the answer would be: {guide.last_said}")
+            # It has been read back, to its end.
+            turn.record(ReadingSettled, id=written.event.id, step=written.event.step)
+        self.events += [effect.event for effect in turn.effects if isinstance(effect, Record)]
+        return guide.last_said
+
+    def sign_off(self, name: str) -> None:
+        """Sign the job by name."""
+        self.note_fact("signed off", name)
+
+    def reopen(self, reason: str) -> None:
+        """Open a finished job again; DeskError where it is not finished."""
+        if self.state.finished is None:
+            raise DeskError("the job is not finished: it needs no opening again")
+        self._record(JobReopened(at=self.now, reason=reason))

@@ -1,0 +1,221 @@
+"""A job at the desk: what is told, typed, corrected, taken back, signed and reopened, as events alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handsfree.bench.setting_up import NO_WORKSHOP, guide_of
+from handsfree.guide.desk import Desk
+from handsfree.guide.errors import DeskError
+from handsfree.guide.guide import Guide
+from handsfree.job.events import (
+    Event,
+    FactNoted,
+    JobFinished,
+    NoteKept,
+    PartsCounted,
+    ProcedureTakenUp,
+    ReadingLogged,
+    ReadingSettled,
+    TextTyped,
+)
+from handsfree.job.opening import opened_with
+from handsfree.job.state import events_of, fold
+from handsfree.job.tally import tally
+from handsfree.procedure.file.loader import Loaded, load
+from handsfree.review.source import procedures_of
+from tests.support.played import MORNING, SMALL, Play
+
+
+def desk_with(*events: Event) -> Desk:
+    return Desk(fold(events), MORNING)
+
+
+TAKEN_IN = opened_with(None, MORNING, item="Bench gauge", serial="114")
+
+
+def test_a_job_taken_in_without_a_procedure_has_none_and_with_one_it_is_for_what_that_is_for(tmp_path: Path) -> None:
+    assert (TAKEN_IN.procedure_name, TAKEN_IN.title, TAKEN_IN.item) == ("", "", "Bench gauge")
+    path = tmp_path / "gate-latch.yaml"
+    path.write_text(SMALL, encoding="utf-8")
+    loaded: Loaded = load(path)
+    opened = opened_with(loaded, MORNING, owner="Mill Lane")
+    assert (opened.procedure_name, opened.item, opened.owner) == ("gate-latch", "Bench gauge, pattern C", "Mill Lane")
+    assert (opened.procedure_text, opened.procedure_sha256) == (loaded.text, loaded.sha256)
+    assert opened_with(loaded, MORNING, item="Bench gauge 7").item == "Bench gauge 7"
+
+
+@pytest.mark.parametrize("about", ["item", "serial", "owner", "complaint", "signed off"])
+def test_of_what_there_is_only_one_of_the_newest_stands(about: str) -> None:
+    desk = desk_with(TAKEN_IN)
+    desk.note_fact(about, " first ")  # type: ignore[arg-type]
+    desk.note_fact(about, "second")  # type: ignore[arg-type]
+    assert [entry.text for entry in desk.state.facts(about)] == ["second"]  # type: ignore[arg-type]
+    assert [event.corrects for event in desk.events if isinstance(event, FactNoted)] == [None, "e2"]
+
+
+@pytest.mark.parametrize("about", ["condition", "finding", "part replaced", "material"])
+def test_of_what_there_can_be_several_of_all_stand(about: str) -> None:
+    desk = desk_with(TAKEN_IN)
+    desk.note_fact(about, "first")  # type: ignore[arg-type]
+    desk.note_fact(about, "second")  # type: ignore[arg-type]
+    assert [entry.text for entry in desk.state.facts(about)] == ["first", "second"]  # type: ignore[arg-type]
+
+
+def test_a_finding_keeps_how_severe_it_is() -> None:
+    desk = desk_with(TAKEN_IN)
+    desk.note_fact("finding", "pivot oval", "unsafe")
+    (finding,) = desk.state.facts("finding")
+    assert getattr(finding.event, "severity", None) == "unsafe"
+
+
+def test_a_note_that_is_written_needs_no_typing() -> None:
+    desk = desk_with(TAKEN_IN)
+    desk.keep_note("The pivot is worn.")
+    (entry,) = desk.state.entries.values()
+    assert (entry.text, entry.to_type) == ("The pivot is worn.", False)
+
+
+def test_parts_are_counted_out_back_and_replaced() -> None:
+    desk = desk_with(TAKEN_IN)
+    desk.count_parts(8, "screw", "out")
+    desk.count_parts(6, "screw", "back")
+    desk.count_parts(1, "screw", "replaced")
+    (screws,) = tally(desk.state)
+    assert (screws.part, screws.still_out) == ("screw", 1)
+
+
+def test_a_spoken_note_is_typed_and_stays_the_same_entry() -> None:
+    desk = desk_with(TAKEN_IN, NoteKept(at=MORNING, id="e2", text="the pivot", seconds=3))
+    assert desk.state.entries["e2"].to_type
+    desk.type_text("e2", "The pivot is worn.")
+    assert desk.events == [TextTyped(at=MORNING, id="e2", text="The pivot is worn.")]
+    assert not desk.state.entries["e2"].to_type
+
+
+def test_what_was_taken_back_does_not_stand_and_can_not_be_taken_back_again() -> None:
+    desk = desk_with(TAKEN_IN)
+    desk.keep_note("The pivot is worn.")
+    desk.note_fact("owner", "Mill Lane")
+    assert desk.take_back("e2") == "The note, The pivot is worn."
+    written = len(desk.events)
+    with pytest.raises(DeskError, match=r"no entry e2 stands in this job; the newest that do: e4 "):
+        desk.take_back("e2")
+    with pytest.raises(DeskError, match="no entry e99 stands"):
+        desk.type_text("e99", "x")
+    assert len(desk.events) == written
+
+
+def test_a_job_is_opened_again_only_when_it_is_finished() -> None:
+    desk = desk_with(TAKEN_IN)
+    with pytest.raises(DeskError, match="not finished"):
+        desk.reopen("came back")
+    desk = desk_with(TAKEN_IN, JobFinished(at=MORNING))
+    desk.reopen("came back")
+    assert desk.state.finished is None
+    assert [each.reason for each in desk.state.reopened] == ["came back"]
+
+
+def test_a_job_is_signed_off_by_name_and_another_name_replaces_it() -> None:
+    desk = desk_with(TAKEN_IN)
+    desk.sign_off("T. Gable")
+    desk.sign_off("M. Tern")
+    assert desk.state.fact("signed off") == "M. Tern"
+
+
+DEEDS = st.sampled_from(["complaint", "finding", "note", "count", "sign", "take back", "type"])
+
+
+@given(st.lists(DEEDS, max_size=20))
+def test_the_state_at_the_desk_is_what_its_events_give_and_no_name_comes_twice(deeds: list[str]) -> None:
+    desk = desk_with(TAKEN_IN)
+    for deed in deeds:
+        newest = desk.state.last_entry()
+        if deed == "note":
+            desk.keep_note(deed)
+        elif deed == "count":
+            desk.count_parts(2, "nut", "out")
+        elif deed == "sign":
+            desk.sign_off("T. Gable")
+        elif deed in ("complaint", "finding"):
+            desk.note_fact(deed, deed)  # type: ignore[arg-type]
+        elif newest is not None and deed == "take back":
+            desk.take_back(newest.event.id)
+        elif newest is not None and isinstance(newest.event, (NoteKept, FactNoted)):
+            desk.type_text(newest.event.id, "typed")
+    assert fold([TAKEN_IN, *desk.events]) == desk.state
+    ids = [event.id for event in desk.events if isinstance(event, (NoteKept, FactNoted, PartsCounted))]
+    assert len(ids) == len(set(ids))
+
+
+# Figures: of the procedure being worked, and of another one of the job.
+CLEANING = "title: Cleaning\nitem: x\nrevision: 1\nsteps:\n  - {id: load, do: Brush the latch.}\n"
+
+
+def figure_desk(events: list[Event]) -> tuple[Desk, str]:
+    desk = desk_with(*events)
+    reading = next(event for event in events if isinstance(event, ReadingLogged))
+    return desk, reading.id
+
+
+def guides(desk: Desk) -> Guide:
+    return guide_of(procedures_of(desk.state)["gate-latch"], desk.state, NO_WORKSHOP)
+
+
+def test_a_corrected_figure_is_judged_anew_read_back_and_stands(play: Play) -> None:
+    desk, wrong = figure_desk(play("next", "log clearance nine thou", "leave open").events)
+    said = desk.correct(wrong, "four and a half thou", lambda _: guides(desk))
+    assert said == "Corrected. Latch clearance, four and a half thou. In limits."
+    (entry,) = desk.state.readings("set", "latch clearance")
+    assert isinstance(entry.event, ReadingLogged)
+    assert (entry.event.decision, entry.event.corrects, entry.settled) == ("in limits", wrong, True)
+    assert [type(event) for event in desk.events] == [ReadingLogged, ReadingSettled]
+
+
+@pytest.mark.parametrize(
+    ("figure", "told"), [("soon", "is no figure as it would be said"), ("four mils", "can mean two things")]
+)
+def test_a_figure_that_is_none_or_would_be_asked_back_is_not_written(play: Play, figure: str, told: str) -> None:
+    desk, wrong = figure_desk(play("next", "log clearance nine thou", "leave open").events)
+    with pytest.raises(DeskError, match=told):
+        desk.correct(wrong, figure, lambda _: guides(desk))
+    assert desk.events == []
+
+
+def test_what_is_no_figure_is_not_corrected_and_a_figure_is_not_typed(play: Play) -> None:
+    desk, figure = figure_desk(play("next", "log clearance four thou", "note", "worn", "end of note").events)
+    note = next(entry for entry in desk.state.entries.values() if isinstance(entry.event, NoteKept))
+    with pytest.raises(DeskError, match="is no figure: The note"):
+        desk.correct(note.event.id, "four thou", lambda _: guides(desk))
+    with pytest.raises(DeskError, match="is no note and no fact"):
+        desk.type_text(figure, "four")
+
+
+def test_a_figure_of_another_procedure_is_corrected_where_it_belongs(play: Play) -> None:
+    events = play("next", "log clearance four thou").events
+    other = ProcedureTakenUp(
+        at=MORNING,
+        procedure_name="cleaning",
+        title="Cleaning",
+        revision="1",
+        procedure_sha256="",
+        procedure_text=CLEANING,
+    )
+    desk, wrong = figure_desk([*events, other])
+    asked: list[str] = []
+
+    def guide_for(name: str) -> Guide:
+        asked.append(name)
+        return guides(desk)
+
+    desk.correct(wrong, "three and a half thou", guide_for)
+    assert asked == ["gate-latch"]
+    assert desk.state.working == "cleaning"
+    there = [each for each in desk.state.of("gate-latch").entries.values() if isinstance(each.event, ReadingLogged)]
+    assert [(each.withdrawn, each.settled) for each in there] == [("corrected", True), (None, True)]
+    its_own = events_of([*events, other, *desk.events], "cleaning").values()
+    assert not any(isinstance(event, (ReadingLogged, ReadingSettled)) for event in its_own)
