@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.guide.effects import Adjust, Change, Effect, End, Listen, Play, Prepare, Record, Say, Signal
 from handsfree.guide.guide import Guide
+from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.guide.view.understood import Heard, heard_words
 from handsfree.job.errors import LogError
 from handsfree.job.events import JobOpened, ProcedureTakenUp
@@ -33,13 +34,8 @@ _TONES = {"heard": Tone.HEARD, "question": Tone.QUESTION, "not caught": Tone.NOT
 Line = Literal["heard", "doubtful", "ignored", "says", "not caught", "trouble"]
 Show = Callable[[Line, str], None]
 
-
-Changer = Callable[[Guide, str, datetime], tuple[Guide, ProcedureTakenUp]]
-"""Sets up the guide of another procedure, by its name, for the job of a guide; LogError, ProcedureError."""
-
-
-def _nobody() -> None:
-    pass
+Changer = Callable[[Session, str, datetime], tuple[WorkedProcedure, ProcedureTakenUp]]
+"""Gets another procedure ready, by its name, for the job of a session; LogError, ProcedureError."""
 
 
 def _no_ear(_: Language) -> None:
@@ -59,13 +55,24 @@ class Voice(Protocol):
 class Bench:
     """A job that is being worked. ``mode`` is what to listen for, ``over`` why the job stopped here, once it has."""
 
-    def __init__(self, guide: Guide, store: Store, speaker: Speaker, show: Show, log: JobLog | None = None) -> None:
+    def __init__(
+        self,
+        guide: Guide,
+        store: Store,
+        speaker: Speaker,
+        show: Show,
+        log: JobLog | None = None,
+        *,
+        changer: Changer | None = None,
+        relearn: Callable[[Language], None] = _no_ear,
+    ) -> None:
+        """``changer`` gets another procedure ready when the job changes to it (None where that can't be done);
+        ``relearn`` is called with what can be said from then on."""
         self.guide = guide
         self.store = store
         self.speaker = speaker
         self.show = show
         self.log = log
-        self.voice: Voice
         self.mode: Literal["commands", "dictation"] = "commands"
         self.over: Literal["paused", "finished"] | None = None
         self.speaking: int | None = None
@@ -74,12 +81,10 @@ class Bench:
         """What was heard last and what was made of it."""
         self.said = ""
         self.microphone_lost = False
-        self.watch: Callable[[], None] = _nobody
-        """Called when anything has changed that can be seen; it must return at once."""
-        self.changer: Changer | None = None
-        """Sets up another procedure when the job changes to it; None where that can't be done."""
-        self.relearn: Callable[[Language], None] = _no_ear
-        """Called with what can be said from now on."""
+        self._changer = changer
+        self._relearn = relearn
+        self._voice: Voice
+        self._watchers: list[Callable[[], None]] = []
         self._to_say: deque[Say | Play] = deque()
         self._unwritten = 0
         """Events of this turn that are not on disk yet."""
@@ -89,14 +94,32 @@ class Bench:
         """Nothing is being said, nor waiting to be."""
         return self.speaking is None and not self._to_say
 
+    # who speaks, shows and watches
+    def speak_through(self, voice: Voice) -> None:
+        """The loop that plays this bench lends it its voice, before anything happens."""
+        self._voice = voice
+
+    def show_through(self, show: Show) -> None:
+        """What happens is shown in another place from now on."""
+        self.show = show
+
+    def tell(self, watcher: Callable[[], None]) -> None:
+        """Call ``watcher`` from now on when anything has changed that can be seen; it must return at once."""
+        self._watchers.append(watcher)
+
+    def changed(self) -> None:
+        """Something has changed that can be seen."""
+        for watcher in self._watchers:
+            watcher()
+
     # what happens
     def open(self, opened: JobOpened) -> None:
         self._carry_out(self.guide.open(opened))
-        self.watch()
+        self.changed()
 
     def resume(self, now: datetime, taken_up: ProcedureTakenUp | None = None) -> None:
         self._carry_out(self.guide.resume(now, taken_up))
-        self.watch()
+        self.changed()
 
     def hear(self, utterance: Utterance, now: datetime) -> None:
         """Something was said. What is still being said is cut off when there is something to answer."""
@@ -109,13 +132,13 @@ class Bench:
         tone = next((effect.tone for effect in effects if isinstance(effect, Signal)), None)
         self.heard = heard_words(utterance, dictation=dictation, answered=bool(effects), tone=tone) or self.heard
         self._carry_out(effects)
-        self.watch()
+        self.changed()
 
     def tick(self, now: datetime) -> None:
         effects = self.guide.tick(now)
         self._carry_out(effects)
         if effects:
-            self.watch()
+            self.changed()
 
     def ended_speaking(self, token: int, completed: bool, now: datetime) -> None:
         """The voice has ended, or was cut off."""
@@ -124,7 +147,7 @@ class Bench:
         self.speaking = None
         self._carry_out(self.guide.spoken(token, completed, now))
         self._say_next()
-        self.watch()
+        self.changed()
 
     def cut_off(self, now: datetime) -> None:
         """Silence at once; the guide is told what was not heard."""
@@ -141,7 +164,7 @@ class Bench:
         """Say something that is not the guide's, after what is being said."""
         self._to_say.append(Say(text, NOT_THE_GUIDES))
         self._say_next()
-        self.watch()
+        self.changed()
 
     # what follows
     def _carry_out(self, effects: Sequence[Effect]) -> None:
@@ -171,19 +194,17 @@ class Bench:
 
     def _change(self, effect: Change) -> None:
         """Work another procedure from now on; where it can't be had, the present one goes on."""
-        if self.changer is None:
+        if self._changer is None:
             self.announce("Procedures can't be changed here.")
             return
         try:
-            guide, taken_up = self.changer(self.guide, effect.name, effect.at)
+            worked, taken_up = self._changer(self.guide.session, effect.name, effect.at)
         except (LogError, ProcedureError) as error:
             self.show("trouble", str(error))
             self.announce(f"{effect.name.replace('-', ' ').capitalize()} can't be taken up. The job goes on here.")
             return
-        guide.take_over(self.guide)
-        self.guide = guide
-        self.relearn(guide.language)
-        self._carry_out(guide.change(effect.at, taken_up))
+        self._relearn(worked.language)
+        self._carry_out(self.guide.change(effect.at, taken_up, worked))
 
     def _say_next(self) -> None:
         if self.speaking is None and self._to_say:
@@ -196,8 +217,8 @@ class Bench:
             self.show("says", say.text)
             # A voice may wait until the words are out; but what is not on disk must not be seen either.
             if not self._unwritten:
-                self.watch()
-            self.voice.start(say.text, say.token)
+                self.changed()
+            self._voice.start(say.text, say.token)
 
     def _play(self, play: Play) -> None:
         try:
@@ -209,12 +230,12 @@ class Bench:
             return
         self.speaking = play.token
         self.show("says", f"(sound of {len(samples) / SAMPLE_RATE:.1f} seconds)")
-        self.voice.start_sound(samples, play.token)
+        self._voice.start_sound(samples, play.token)
 
     def _write(self, effect: Record) -> None:
         event = effect.event
         if isinstance(event, JobOpened):
-            self.log = self.store.open_job(event, len(self.guide.procedure.steps))
+            self.log = self.store.open_job(event, len(self.guide.session.procedure.steps))
             return
         if self.log is None:
             raise LogError("no job is open, so nothing can be logged")
@@ -226,7 +247,7 @@ class Bench:
     @property
     def standing_by(self) -> bool:
         """Nothing that is said now is for the bench, but the call to come back."""
-        return self.guide.machine.state == "standing by"
+        return self.guide.session.machine.state == "standing by"
 
     def _show_heard(self, utterance: Utterance) -> None:
         if self.standing_by and not any(intent.kind is Kind.COME_BACK for intent in utterance.intents):

@@ -9,11 +9,10 @@ from pathlib import Path
 
 from handsfree.bench.answers import fit_for_the_bench
 from handsfree.bench.looking_back import earlier_figures
-from handsfree.guide.guide import Guide
+from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.job.events import ProcedureTakenUp
 from handsfree.job.log.store import Store
-from handsfree.job.state import JobState
-from handsfree.phrases.language import plain_words
+from handsfree.phrases.language import Language, plain_words
 from handsfree.procedure.file.loader import load
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import shipped_dir
@@ -54,20 +53,20 @@ def spoken_names(names: Mapping[str, Path]) -> dict[str, str]:
 
 
 def changed(
-    before: Guide,
+    session: Session,
     name: str,
     now: datetime,
     *,
     known: Mapping[str, Path],
-    make: Callable[[Procedure, JobState], Guide],
+    language: Callable[[Procedure], Language],
     store: Store,
     job: str | None,
-) -> tuple[Guide, ProcedureTakenUp]:
-    """The guide for another procedure of the job of ``before``, and the event by which it is taken up.
+) -> tuple[WorkedProcedure, ProcedureTakenUp]:
+    """Another procedure for the job of ``session``, ready to be worked, and the event by which it is taken up.
 
     A procedure that the job was worked by already is taken as it stood then. ProcedureError, LogError.
     """
-    state = before.state
+    state = session.state
     kept = state.procedures.get(name)
     if kept is not None:
         procedure = procedure_of(kept)
@@ -84,8 +83,5 @@ def changed(
             procedure_text=loaded.text,
             steps=len(procedure.steps),
         )
-    guide = make(procedure, state)
-    guide.earlier = earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=job)
-    here = {state.working: before.procedure} if state.working else {}
-    guide.others = {other: each for other, each in {**before.others, **here}.items() if other != name}
-    return guide, taken_up
+    earlier = earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=job)
+    return WorkedProcedure(procedure, language(procedure), earlier), taken_up

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from handsfree.guide.handlers.last_time import Earlier
+from handsfree.guide.earlier import EarlierFigure
 from handsfree.job.catalogue.earlier import jobs_with, with_events
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
@@ -15,30 +15,30 @@ MOST = 12
 
 def earlier_figures(
     store: Store, procedure: str, item: str | None, serial: str | None, *, without: str | None = None
-) -> tuple[Earlier, ...]:
+) -> tuple[EarlierFigure, ...]:
     """What stands of the newest jobs on this very item, on its kind, and of the same work; ``without`` is left out."""
     alike = [jobs_with(store, item=item, serial=serial)] if serial else []
     alike += [jobs_with(store, item=item)] if item else []
     alike.append(jobs_with(store, procedure=procedure))
     jobs = {job.id: job for of_a_kind in alike for job in of_a_kind[:MOST] if job.id != without}
     try:
-        found = [past(job, events) for job, events in with_events(store, list(jobs.values()), len(jobs))]
+        jobs_before = [past(job, events) for job, events in with_events(store, list(jobs.values()), len(jobs))]
     except LogCorrupt:
         # Looking back is a convenience: a damaged job must not keep this one from being worked.
         return ()
     return tuple(
-        Earlier(
-            each.job.id,
-            reading.event.at,
-            each.job.item,
-            each.job.serial,
-            each.job.procedure,
-            reading.event.characteristic,
-            reading.event.occasion,
-            figure,
-            reading.event.decision,
+        EarlierFigure(
+            job=earlier.job.id,
+            at=reading.event.at,
+            item=earlier.job.item,
+            serial=earlier.job.serial,
+            procedure=earlier.job.procedure,
+            characteristic=reading.event.characteristic,
+            occasion=reading.event.occasion,
+            figure=figure,
+            decision=reading.event.decision,
         )
-        for each in found
-        for reading in each.readings
+        for earlier in jobs_before
+        for reading in earlier.readings
         if (figure := parsed(reading.event.as_said)) is not None
     )

@@ -13,8 +13,10 @@ from handsfree.bench.answers import fit_for_the_bench
 from handsfree.bench.bench import Changer
 from handsfree.bench.looking_back import earlier_figures
 from handsfree.bench.loops.sources import DICTATION_PHRASES
+from handsfree.guide.disassembly import DisassemblyGuide
+from handsfree.guide.earlier import EarlierFigure
 from handsfree.guide.guide import Guide
-from handsfree.guide.handlers.disassembly import StrippingGuide
+from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.hearing.disfluency import PatientEar
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.ensemble import TwoEars
@@ -50,24 +52,38 @@ def language_of(
     return Language(Vocabulary(procedure.names, units, procedure.timers, tools, procedure.answers, procedures or {}))
 
 
-def guide_of(
+def session_of(
     procedure: Procedure,
-    state: JobState | None,
-    workshop: Workshop,
+    state: JobState | None = None,
+    workshop: Workshop = NO_WORKSHOP,
+    *,
     purpose: Purpose = "repair",
     parts: Sequence[str] = (),
-    *,
     procedures: Mapping[str, str] | None = None,
-) -> Guide:
-    """The guide for a job of this purpose.
+    earlier: Sequence[EarlierFigure] = (),
+    others: Mapping[str, Procedure] | None = None,
+    worker: str | None = None,
+) -> Session:
+    """The conversation about a job of this purpose, new or (with its ``state``) taken up again.
 
-    ``parts`` are further names of parts, when taking apart; ``procedures`` those to change to, by their spoken names.
+    ``parts`` are further names of parts, when taking apart; ``procedures`` those to change to, by their spoken names;
+    ``others`` those that the job was worked by already. The figures taken while taking apart have no tools.
     """
-    if purpose == "stripping":
-        return StrippingGuide(procedure, StrippingLanguage(parts), state)
-    guide = Guide(procedure, language_of(procedure, workshop, procedures), state, at_hand(procedure, workshop))
-    guide.equip = lambda other: at_hand(other, workshop)
-    return guide
+    apart = purpose == "stripping"
+    language = StrippingLanguage(parts) if apart else language_of(procedure, workshop, procedures)
+    return Session(
+        WorkedProcedure(procedure, language, earlier),
+        state or JobState(),
+        dict(others or {}),
+        workshop=NO_WORKSHOP if apart else workshop,
+        worker=worker,
+        reviewer=review_at_bench,
+    )
+
+
+def guide_of(session: Session, purpose: Purpose) -> Guide:
+    """The guide for a job of this purpose."""
+    return DisassemblyGuide(session) if purpose == "stripping" else Guide(session)
 
 
 def load_named(name_or_path: str) -> Loaded:
@@ -175,7 +191,7 @@ class ReadyJob:
 
     def language(self) -> Language:
         """What can be said now."""
-        return self.guide.language
+        return self.guide.session.language
 
     def expects(self) -> Expectation:
         """What is likely to be said now."""
@@ -206,38 +222,35 @@ def ready(
     if job is None and not new:
         job = next((found.id for found in store.unfinished(name, item, serial, purpose)), None)
     opened = _opened(loaded, now, item=item, serial=serial, owner=owner, purpose=purpose, parts=parts)
-    made = (
-        _begun(loaded, store, workshop, opened, said)
-        if job is None
-        else _again(loaded, store, now, workshop, job, procedures=said)
-    )
-    made.guide.worker = worker
-    made.guide.reviewer = lambda state: review_at_bench(_all_of(made.guide), state)
+    if job is None:
+        store.prepare()
+        begun = session_of(
+            loaded.procedure,
+            workshop=workshop,
+            purpose=purpose,
+            parts=opened.parts,
+            procedures=said,
+            earlier=earlier_figures(store, name, opened.item, opened.serial),
+            worker=worker,
+        )
+        made = ReadyJob(guide_of(begun, purpose), opened, None)
+    else:
+        made = _again(loaded, store, now, workshop, job, procedures=said, worker=worker)
     if known:
 
-        def changer(before: Guide, name: str, now: datetime) -> tuple[Guide, ProcedureTakenUp]:
-            opened = before.state.opened
-            purpose = opened.purpose if opened is not None else "repair"
-            guide, taken_up = changing.changed(
-                before,
+        def changer(session: Session, name: str, now: datetime) -> tuple[WorkedProcedure, ProcedureTakenUp]:
+            return changing.changed(
+                session,
                 name,
                 now,
                 known=known,
-                make=lambda procedure, state: guide_of(procedure, state, workshop, purpose, procedures=said),
+                language=lambda procedure: language_of(procedure, workshop, said),
                 store=store,
                 job=made.log.job if made.log is not None else None,
             )
-            made.guide = guide
-            return guide, taken_up
 
         made.changer = changer
     return made
-
-
-def _all_of(guide: Guide) -> dict[str, Procedure]:
-    """The procedures of the job as they are by now: what applies depends on the answers that were given."""
-    known = {**guide.others, guide.state.working: guide.procedure}
-    return {name: known[name] for name in guide.state.procedures if name in known}
 
 
 def _opened(
@@ -265,17 +278,15 @@ def _opened(
     )
 
 
-def _begun(
-    loaded: Loaded, store: Store, workshop: Workshop, opened: JobOpened, procedures: Mapping[str, str]
-) -> ReadyJob:
-    store.prepare()
-    guide = guide_of(loaded.procedure, None, workshop, opened.purpose, opened.parts, procedures=procedures)
-    guide.earlier = earlier_figures(store, opened.procedure_name, opened.item, opened.serial)
-    return ReadyJob(guide, opened, None)
-
-
 def _again(
-    loaded: Loaded, store: Store, now: datetime, workshop: Workshop, job: str, *, procedures: Mapping[str, str]
+    loaded: Loaded,
+    store: Store,
+    now: datetime,
+    workshop: Workshop,
+    job: str,
+    *,
+    procedures: Mapping[str, str],
+    worker: str | None,
 ) -> ReadyJob:
     log = store.resume(job)
     try:
@@ -290,14 +301,21 @@ def _again(
             note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
         taken_up = None if state.working == name else _taken_up(loaded, now, new=kept is None)
         purpose: Purpose = state.opened.purpose if state.opened is not None else "repair"
-        parts = state.opened.parts if state.opened is not None else ()
-        guide = guide_of(procedure, state, workshop, purpose, parts, procedures=procedures)
-        guide.earlier = earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=log.job)
-        guide.others = {other: each for other, each in procedures_of(state).items() if other != name}
+        session = session_of(
+            procedure,
+            state,
+            workshop,
+            purpose=purpose,
+            parts=state.opened.parts if state.opened is not None else (),
+            procedures=procedures,
+            earlier=earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=log.job),
+            others={other: given for other, given in procedures_of(state).items() if other != name},
+            worker=worker,
+        )
     except BaseException:
         log.close()
         raise
-    return ReadyJob(guide, None, log, note, taken_up)
+    return ReadyJob(guide_of(session, purpose), None, log, note, taken_up)
 
 
 def _taken_up(loaded: Loaded, now: datetime, *, new: bool) -> ProcedureTakenUp:

@@ -29,18 +29,18 @@ def watch(
 ) -> None:
     """From now on hand a snapshot to each of ``receivers``, which must return at once, whenever something changes."""
 
-    def changed() -> None:
+    def tell() -> None:
         view = snapshot(bench, now(), source)
         for receiver in receivers:
             receiver(view)
 
-    bench.watch = changed
+    bench.tell(tell)
 
 
 def snapshot(bench: Bench, now: datetime, source: Source) -> View:
     """Everything that may be shown of ``bench`` now."""
     speaking = bench.speaking is not None
-    words = microphone_words(bench.guide.machine.state, source, speaking=speaking, lost=bench.microphone_lost)
+    words = microphone_words(bench.guide.session.machine.state, source, speaking=speaking, lost=bench.microphone_lost)
     return view_of(bench.guide, now, microphone=words, heard=bench.heard, said=bench.said)
 
 

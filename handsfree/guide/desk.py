@@ -11,10 +11,9 @@ from datetime import datetime
 
 from handsfree.guide.effects import Record
 from handsfree.guide.errors import DeskError
-from handsfree.guide.guide import Guide
 from handsfree.guide.handlers import readings
 from handsfree.guide.handlers.facts import replaced_fact
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Session, Turn
 from handsfree.job.events import (
     About,
     EntryWithdrawn,
@@ -96,30 +95,30 @@ class Desk:
         self._record(EntryWithdrawn(at=self.now, id=id_, step=entry.event.step))
         return entry_words(entry)
 
-    def correct(self, id_: str, figure: str, guide_for: Callable[[str], Guide]) -> str:
+    def correct(self, id_: str, figure: str, session_for: Callable[[str], Session]) -> str:
         """Replace a figure by another, as it would be said: judged anew, and the old one stays in the history.
 
-        ``guide_for`` makes the guide, on the same state, of a procedure of the job by its name. Its read-back is
+        ``session_for`` makes the session, on the same state, about a procedure of the job by its name. Its read-back is
         returned. DeskError where the entry or the new text is no figure, or where it would be asked back at the bench.
         """
         entry = self.entry(id_)
         if not isinstance(entry.event, ReadingLogged):
             raise DeskError(f"entry {id_} is no figure: {entry_words(entry)}")
         home = self.state.home_of(id_)
-        guide = guide_for(home)
-        said = [each for each in guide.language.interpret_text(f"correction {figure}") if each.kind is Kind.CORRECT]
+        session = session_for(home)
+        said = [each for each in session.language.interpret_text(f"correction {figure}") if each.kind is Kind.CORRECT]
         if not said:
             raise DeskError(f'"{figure}" is no figure as it would be said, such as "4 thou" or "point one"')
-        turn = Turn(guide, self.now)
+        turn = Turn(session, self.now)
         with turn.belonging_to(home):
             readings.correct(turn, Intent(Kind.CORRECT, figure=said[0].figure), id_)
             written = self.state.last_entry()
             if written is None or getattr(written.event, "corrects", None) != id_:
-                raise DeskError(f"{figure} was not written; at the bench the answer would be: {guide.last_said}")
+                raise DeskError(f"{figure} was not written; at the bench the answer would be: {session.last_said}")
             # It has been read back, to its end.
             turn.record(ReadingSettled, id=written.event.id, step=written.event.step)
         self.events += [effect.event for effect in turn.effects if isinstance(effect, Record)]
-        return guide.last_said
+        return session.last_said
 
     def sign_off(self, name: str) -> None:
         """Sign the job by name."""

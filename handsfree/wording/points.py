@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from handsfree.job.state import JobState
+from handsfree.procedure.model import Procedure
 
 
 @dataclass(frozen=True)
@@ -25,4 +26,16 @@ class Review:
     points: tuple[Point, ...]
 
 
-Reviewer = Callable[[JobState], Review]
+@dataclass(frozen=True)
+class PointShown:
+    """The point at which the review by voice stands; ``number`` 0 before the first."""
+
+    number: int
+    of: int
+    text: str
+    key: str
+    """What tells it from every other point: the entry that it is about as that stands now, or else its words."""
+
+
+Reviewer = Callable[[Mapping[str, Procedure], JobState], Review]
+"""Makes the review of a job, all its procedures by name."""

@@ -164,10 +164,10 @@ def memory(hours: int = 12) -> None:
         for _ in range(hours):
             # The memory of one hour's own turns is let go before the next.
             said = [lines[number % len(lines)] for number in range(180)]
-            clock.play(typed(said, job.guide.language, pause=18.0))
+            clock.play(typed(said, job.guide.session.language, pause=18.0))
             gc.collect()
             held.append(_resident())
-        count = job.guide.state.count
+        count = job.guide.session.state.count
         bench.close()
     print(f"memory over {hours} hours, MB at the end of each: {' '.join(f'{each:.1f}' for each in held)}")
     print(f"    {count} events; from the second hour to the last {1000 * (held[-1] - held[1]):.0f} kB", flush=True)

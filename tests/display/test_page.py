@@ -110,17 +110,17 @@ def test_a_whole_job_heard_from_a_recording_is_followed_on_the_page(
         assert job.bench.log is not None
         page, number, seen = open_page(server), job.bench.log.job, 0
         figures: set[tuple[str, str]] = set()
-        ear = open_ear(open_recogniser("builtin"), job.job.guide.language, job.job.guide.expects)
+        ear = open_ear(open_recogniser("builtin"), job.job.guide.session.language, job.job.guide.expects)
 
         def compared() -> None:
             guide = job.job.guide
             _wait_until(page, "#said", job.bench.said)
-            _wait_until(page, "#act", loaded.procedure.steps[guide.here].act)
+            _wait_until(page, "#act", loaded.procedure.steps[guide.session.here].act)
             _wait_until(page, "#step", f"Step {job.view.number} of 18{_done(job)}")
             _wait_until(page, "#microphone", job.view.microphone)
             if job.bench.heard is not None:
                 _wait_until(page, "#words", job.bench.heard.words)
-            step, on_disk = loaded.procedure.steps[guide.here], fold(store.events(number))
+            step, on_disk = loaded.procedure.steps[guide.session.here], fold(store.events(number))
             for measured in step.characteristics:
                 standing = [entry.event for entry in on_disk.readings(step.id, measured.name)]
                 last = standing[-1] if standing else None
@@ -184,22 +184,14 @@ def test_the_review_so_far_is_live(small: Loaded, store: Store, open_page: Open)
             closing(PageServer(Place("127.0.0.1", 0), review=lambda: job_review(store, number)))
         )
         server.start()
-        job.bench.watch = _both(job.bench.watch, lambda: server.show(job.view))
-        job.bench.watch()
+        job.bench.tell(lambda: server.show(job.view))
+        job.bench.changed()
         page = open_page(server)
         page.get_by_role("button", name="Review").click()
         page.wait_for_selector("#points li")
         assert "7 thou" not in page.locator("#points").text_content()
         job.say("next", "log clearance seven thou", "leave open")
         page.wait_for_function("document.getElementById('points').textContent.includes('7 thou')")
-
-
-def _both(first: Callable[[], None], second: Callable[[], None]) -> Callable[[], None]:
-    def both() -> None:
-        first()
-        second()
-
-    return both
 
 
 EVIL = "<script>document.title='taken'</script><img src=x onerror=\"document.title='taken'\">"

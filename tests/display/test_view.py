@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.bench.setting_up import language_of
+from handsfree.bench.setting_up import session_of
 from handsfree.guide.guide import Guide
 from handsfree.guide.view.scale import place_of
 from handsfree.guide.view.snapshot import Shown, microphone_words, view_of
@@ -208,5 +208,5 @@ def test_the_stage_that_a_step_belongs_to_is_shown(tmp_path: Path) -> None:
         encoding="utf-8",
     )
     procedure = load(path).procedure
-    view = view_of(Guide(procedure, language_of(procedure)), MORNING, microphone="microphone open")
+    view = view_of(Guide(session_of(procedure)), MORNING, microphone="microphone open")
     assert view.stage == "stage: strip, 0 of 2 done"

@@ -12,7 +12,7 @@ from handsfree.bench.bench import Bench
 from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import TypedTurn
 from handsfree.bench.setting_up import load_named, ready
-from handsfree.guide.guide import Guide
+from handsfree.guide.session import Session
 from handsfree.job.events import ReadingLogged
 from handsfree.job.log.store import Store
 from handsfree.job.state import JobState, fold
@@ -40,38 +40,38 @@ def _good(measured: Characteristic) -> str:
     return f"log {measured.name} {spoken(Figure(value, places, measured.unit))}"
 
 
-def _technician(guide: Guide, answers: dict[str, str]) -> Iterator[TypedTurn]:
+def _technician(session: Session, answers: dict[str, str]) -> Iterator[TypedTurn]:
     """Says at every moment what a technician would to whom all goes well; ``answers`` by words of the question."""
     at, said = 0.0, 0
-    while said < 250 and guide.machine.state != "finished":
+    while said < 250 and session.machine.state != "finished":
         said += 1
-        line = _line(guide, answers)
+        line = _line(session, answers)
         lasts = 1200.0 if line.startswith("~") else 1.0
-        yield TypedTurn(line, lambda: guide.language, at + 1, at + 1 + lasts)
+        yield TypedTurn(line, lambda: session.language, at + 1, at + 1 + lasts)
         at += 1 + lasts
 
 
-def _line(guide: Guide, answers: dict[str, str]) -> str:
-    if guide.question is not None:
-        prompt = guide.question.prompt
+def _line(session: Session, answers: dict[str, str]) -> str:
+    if session.question is not None:
+        prompt = session.question.prompt
         if prompt.endswith(", thou?"):  # which of two figures that sound alike: the first is the one that was said
             return f"{prompt.split(' or ')[0]} thou"
         return next((answer for words, answer in answers.items() if words in prompt), "yes")
-    step = guide.procedure.given(getattr(guide.state, "answers", {})).steps[guide.current]
+    step = session.procedure.steps[session.current]
     for measured in step.characteristics:
-        if not guide.state.readings(step.id, measured.name):
+        if not session.state.readings(step.id, measured.name):
             return _good(measured)
-    if step.check and guide.state.check(step.id) is None:
+    if step.check and session.state.check(step.id) is None:
         return "yes"
-    if step.wait and guide.state.status(step.id) == "open":
+    if step.wait and session.state.status(step.id) == "open":
         name = step.wait.name or "waiting"
-        if name not in guide.state.timers and name not in guide.state.waited:
+        if name not in session.state.timers and name not in session.state.waited:
             return "start the timer"
-        if name in guide.state.timers:
+        if name in session.state.timers:
             return "~ twenty minutes"
-    if all(guide.state.status(each.id) != "open" for each in guide.procedure.steps):
+    if all(session.state.status(each.id) != "open" for each in session.procedure.steps):
         return "finish the job"
-    after = [each for each in guide.procedure.steps[guide.current :] if guide.state.status(each.id) == "open"]
+    after = [each for each in session.procedure.steps[session.current :] if session.state.status(each.id) == "open"]
     return "next" if after else "finish the job"
 
 
@@ -86,7 +86,7 @@ def _worked(folder: Path, name: str, answers: dict[str, str], serial: str | None
     clock = PlayedBench(bench, MORNING)
     assert job.opened is not None
     bench.open(job.opened)
-    clock.play(_technician(job.guide, answers))
+    clock.play(_technician(job.guide.session, answers))
     assert bench.log is not None
     state = fold(bench.log.events())
     bench.close()

@@ -64,7 +64,7 @@ def test_what_was_said_while_taking_apart_is_in_the_draft(tmp_path: Path) -> Non
     store = Store(tmp_path)
     job = ready(stripping_procedure("Bench gauge, pattern C"), store, NOON, purpose="stripping")
     try:
-        ear = open_ear(open_recogniser("builtin"), job.guide.language, job.guide.expects)
+        ear = open_ear(open_recogniser("builtin"), job.guide.session.language, job.guide.expects)
     except HearingError as error:
         pytest.skip(f"no built-in model: {error}")
     shown: list[tuple[str, str]] = []

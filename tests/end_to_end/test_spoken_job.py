@@ -41,7 +41,7 @@ def spoken(tmp_path_factory: pytest.TempPathFactory) -> Spoken:
     """The demo's recording, played to its end."""
     store = Store(tmp_path_factory.mktemp("spoken"))
     job = ready(load_named(PROCEDURE), store, START, serial="B 2207", new=True)
-    ear = open_ear(open_recogniser("builtin"), job.guide.language, job.guide.expects)
+    ear = open_ear(open_recogniser("builtin"), job.guide.session.language, job.guide.expects)
     shown: list[tuple[str, str]] = []
     room = RoomRecorder()
     bench = Bench(job.guide, store, room, lambda kind, text: shown.append((kind, text)))

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.bench.setting_up import NO_WORKSHOP, guide_of
+from handsfree.bench.setting_up import session_of
 from handsfree.guide.desk import Desk
 from handsfree.guide.errors import DeskError
-from handsfree.guide.guide import Guide
+from handsfree.guide.session import Session
 from handsfree.job.events import (
     Event,
     FactNoted,
@@ -162,8 +162,8 @@ def figure_desk(events: list[Event]) -> tuple[Desk, str]:
     return desk, reading.id
 
 
-def guides(desk: Desk) -> Guide:
-    return guide_of(procedures_of(desk.state)["gate-latch"], desk.state, NO_WORKSHOP)
+def guides(desk: Desk) -> Session:
+    return session_of(procedures_of(desk.state)["gate-latch"], desk.state)
 
 
 def test_a_corrected_figure_is_judged_anew_read_back_and_stands(play: Play) -> None:
@@ -208,11 +208,11 @@ def test_a_figure_of_another_procedure_is_corrected_where_it_belongs(play: Play)
     desk, wrong = figure_desk([*events, other])
     asked: list[str] = []
 
-    def guide_for(name: str) -> Guide:
+    def session_for(name: str) -> Session:
         asked.append(name)
         return guides(desk)
 
-    desk.correct(wrong, "three and a half thou", guide_for)
+    desk.correct(wrong, "three and a half thou", session_for)
     assert asked == ["gate-latch"]
     assert desk.state.working == "cleaning"
     there = [each for each in desk.state.of("gate-latch").entries.values() if isinstance(each.event, ReadingLogged)]

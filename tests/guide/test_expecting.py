@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from handsfree.bench.setting_up import language_of
+from handsfree.bench.setting_up import session_of
 from handsfree.guide.guide import Guide
 from handsfree.job.events import JobOpened
 from handsfree.phrases.expectation import Expectation
@@ -16,7 +16,7 @@ from tests.support.played import MORNING
 
 @pytest.fixture
 def guide(small: Loaded) -> Guide:
-    guide = Guide(small.procedure, language_of(small.procedure))
+    guide = Guide(session_of(small.procedure))
     guide.open(
         JobOpened(
             at=MORNING, title="t", revision="1", procedure_sha256="0", procedure_text="", procedure_name="gate-latch"
@@ -27,7 +27,7 @@ def guide(small: Loaded) -> Guide:
 
 def say(guide: Guide, text: str) -> None:
     words = tuple(text.split())
-    guide.hear(Utterance(words, Hearing.CLEAR, guide.language.interpret(words)), MORNING)
+    guide.hear(Utterance(words, Hearing.CLEAR, guide.session.language.interpret(words)), MORNING)
 
 
 def test_nothing_is_measured_or_asked_at_a_plain_step(guide: Guide) -> None:
@@ -50,6 +50,6 @@ def test_a_figure_is_expected_when_one_is_asked_for(guide: Guide) -> None:
 
 def test_at_a_step_with_a_check_yes_and_no_are_expected(guide: Guide) -> None:
     say(guide, "go to step five")
-    if guide.question is not None:
+    if guide.session.question is not None:
         say(guide, "yes")
     assert {Kind.YES, Kind.NO} <= (guide.expects().answers or frozenset())

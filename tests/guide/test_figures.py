@@ -8,7 +8,7 @@ from datetime import timedelta
 
 import pytest
 
-from handsfree.bench.setting_up import language_of
+from handsfree.bench.setting_up import session_of
 from handsfree.guide.effects import Record, Say, Signal
 from handsfree.guide.guide import Guide
 from handsfree.job.events import JobOpened
@@ -233,7 +233,7 @@ def test_a_yes_that_nobody_asked_for_makes_no_sound(play: Play) -> None:
 
 @pytest.fixture
 def guide(small: Loaded) -> Guide:
-    guide = Guide(small.procedure, language_of(small.procedure))
+    guide = Guide(session_of(small.procedure))
     opened = JobOpened(
         at=MORNING, title="t", revision="1", procedure_sha256="0", procedure_text="", procedure_name="gate-latch"
     )
@@ -244,8 +244,8 @@ def guide(small: Loaded) -> Guide:
 
 
 def _say(guide: Guide, words: str, hearing: Hearing = Hearing.CLEAR, *others: str, at: float = 0) -> list[object]:
-    intents = guide.language.interpret(tuple(words.split()))
-    alternatives = tuple(guide.language.interpret(tuple(other.split()))[0] for other in others)
+    intents = guide.session.language.interpret(tuple(words.split()))
+    alternatives = tuple(guide.session.language.interpret(tuple(other.split()))[0] for other in others)
     utterance = Utterance(tuple(words.split()), hearing, intents, alternatives)
     return list(guide.hear(utterance, MORNING + timedelta(seconds=at)))
 
@@ -256,7 +256,7 @@ def _texts(effects: list[object]) -> list[str]:
 
 def test_a_doubtful_figure_is_a_choice_of_two(guide: Guide) -> None:
     assert _texts(_say(guide, "log three thou", Hearing.DOUBTFUL, "log four thou")) == ["Three or four, thou?"]
-    assert not guide.state.entries
+    assert not guide.session.state.entries
     assert _texts(_say(guide, "four")) == ["Latch clearance, four thou. In limits."]
 
 
@@ -266,9 +266,9 @@ def test_a_doubtful_figure_without_another_is_said_again(guide: Guide) -> None:
 
 
 def test_a_doubtful_next_moves_nothing_until_it_is_said_again(guide: Guide) -> None:
-    before = guide.state.step
+    before = guide.session.state.step
     assert _texts(_say(guide, "take back", Hearing.DOUBTFUL)) == ["Not sure. Say it again."]
-    assert guide.state.step == before
+    assert guide.session.state.step == before
     assert _texts(_say(guide, "take back")) == ["Nothing to take back."]
 
 
@@ -286,7 +286,7 @@ def test_a_figure_whose_read_back_was_cut_off_is_read_back_again_and_only_then_s
     guide.spoken(say.token, False, MORNING)
     (again,) = (effect for effect in _say(guide, "why", at=2) if isinstance(effect, Say))
     assert again.text == "Latch clearance, four thou. In limits. Too tight and it sticks."
-    (entry,) = guide.state.entries.values()
+    (entry,) = guide.session.state.entries.values()
     assert not entry.settled
     (settled,) = guide.spoken(again.token, True, MORNING)
     assert isinstance(settled, Record)
@@ -302,7 +302,7 @@ def test_a_question_that_was_cut_off_by_its_answer_is_not_put_again(guide: Guide
 
 
 def test_a_danger_that_was_cut_off_is_said_again(small: Loaded) -> None:
-    guide = Guide(small.procedure, language_of(small.procedure))
+    guide = Guide(session_of(small.procedure))
     opened = JobOpened(
         at=MORNING, title="t", revision="1", procedure_sha256="0", procedure_text="", procedure_name="gate-latch"
     )

@@ -102,7 +102,7 @@ def test_the_sound_of_a_point_is_played_back(small: Loaded, store: Store) -> Non
     clip = bench.log.keep_clip(np.linspace(-0.5, 0.5, 32_000))
     note = NoteKept(at=MORNING + timedelta(seconds=5), id="e3", step="load", text="oval", seconds=2.0, clip=clip)
     bench.log.append(note)
-    job.guide.state.apply(note)
+    job.guide.session.state.apply(note)
     clock.play(typed(["play it", "where am i"], language_of(small.procedure)))
     assert ("says", "(sound of 2.0 seconds)") in shown
     store.clip_path(clip).unlink()

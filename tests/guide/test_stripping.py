@@ -46,7 +46,7 @@ def _strip(folder: Path, *lines: str, at: datetime = NOON) -> Played:
         bench.open(job.opened)
     else:
         bench.resume(at)
-    clock.play(typed(lines, job.guide.language))
+    clock.play(typed(lines, job.guide.session.language))
     assert bench.log is not None
     played.events = bench.log.events()
     played.over = bench.over

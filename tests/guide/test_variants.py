@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from handsfree.bench.setting_up import language_of
+from handsfree.bench.setting_up import session_of
 from handsfree.guide.effects import Say
 from handsfree.guide.guide import Guide
 from handsfree.job.events import JobOpened, QuestionAnswered
@@ -67,7 +67,7 @@ def small(tmp_path: Path) -> Loaded:
 
 
 def opened(loaded: Loaded, serial: str | None) -> list[str]:
-    guide = Guide(loaded.procedure, language_of(loaded.procedure))
+    guide = Guide(session_of(loaded.procedure))
     job = JobOpened(
         at=MORNING, title="t", revision="1", procedure_sha256="", procedure_text="", procedure_name="p", serial=serial
     )

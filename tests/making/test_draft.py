@@ -16,7 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.cli import main
-from handsfree.guide.handlers.disassembly import StrippingGuide
+from handsfree.guide.disassembly import DisassemblyGuide
+from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.job.disassembly import removals
 from handsfree.job.events import JobOpened, MarkMade, NoteKept, PartsRemoved, ReadingLogged
 from handsfree.job.state import JobState
@@ -41,7 +42,7 @@ LANGUAGE = StrippingLanguage()
 
 def _taken_apart(lines: Sequence[str], item: str = "Bench gauge, pattern C") -> JobState:
     loaded = stripping_procedure(item)
-    guide = StrippingGuide(loaded.procedure, LANGUAGE)
+    guide = DisassemblyGuide(Session(WorkedProcedure(loaded.procedure, LANGUAGE)))
     guide.open(
         JobOpened(
             at=NOON, title=loaded.procedure.title, revision="1", procedure_sha256=loaded.sha256,
@@ -54,7 +55,7 @@ def _taken_apart(lines: Sequence[str], item: str = "Bench gauge, pattern C") -> 
         words = plain_words(line)
         intents = LANGUAGE.interpret(words)
         guide.hear(Utterance(words, Hearing.CLEAR if intents else Hearing.NONE, intents, free_text=line), now)
-    return guide.state
+    return guide.session.state
 
 
 def _procedure(*lines: str) -> Procedure:

@@ -73,7 +73,7 @@ def _work(procedure: Path, logs: Path, jobs: Sequence[Sequence[str]], purpose: P
         clock = PlayedBench(bench, at)
         assert job.opened is not None
         bench.open(job.opened)
-        clock.play(typed(lines, job.guide.language))
+        clock.play(typed(lines, job.guide.session.language))
         bench.close()
 
 
@@ -148,7 +148,7 @@ def test_what_was_rehearsed_is_no_history_and_was_not_set_last_time(
         clock = PlayedBench(bench, START + timedelta(days=30))
         assert job.opened is not None
         bench.open(job.opened)
-        clock.play(typed(["last time gap"], job.guide.language))
+        clock.play(typed(["last time gap"], job.guide.session.language))
         bench.close()
         return said[-1]
 

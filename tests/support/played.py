@@ -109,7 +109,7 @@ def player(loaded: Loaded, store: Store, workshop: Workshop = NO_WORKSHOP) -> Pl
             bench.open(job.opened)
         else:
             bench.resume(at)
-        clock.play(typed(lines, job.guide.language))
+        clock.play(typed(lines, job.guide.session.language))
         assert bench.log is not None
         played.events = bench.log.events()
         played.over = bench.over

@@ -36,7 +36,7 @@ class Watched:
 
     def say(self, *lines: str) -> View:
         """Play typed lines; what can be seen after them."""
-        self.clock.play(typed(lines, self.job.guide.language))
+        self.clock.play(typed(lines, self.job.guide.session.language))
         return self.view
 
 

@@ -89,7 +89,7 @@ def drive(loaded: Loaded, folder: Path, round_: int, out: int) -> None:
     def show(kind: str, text: str) -> None:
         if kind == "says":
             assert bench.log is not None
-            os.write(out, f"{bench.guide.state.count}\t{text}\n".encode())
+            os.write(out, f"{bench.guide.session.state.count}\t{text}\n".encode())
 
     bench = Bench(job.guide, store, _Mute(), show, job.log)  # type: ignore[arg-type]
     clock = PlayedBench(bench, at)
@@ -97,7 +97,7 @@ def drive(loaded: Loaded, folder: Path, round_: int, out: int) -> None:
         bench.open(job.opened)
     else:
         bench.resume(at)
-    language, chance = job.guide.language, random.Random(round_)
+    language, chance = job.guide.session.language, random.Random(round_)
     sound = np.zeros(1600, np.float32)
     for number, line in enumerate(_lines(language, chance)):
         clock.advance(0.5 * number)

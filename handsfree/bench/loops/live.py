@@ -115,7 +115,7 @@ class LiveBench:
         self._output = bench.speaker.output if isinstance(bench.speaker, AloudSpeaker) else ""
         self._ear_closes: float | None = None
         self._replay = False
-        bench.voice = self
+        bench.speak_through(self)
 
     # called from other threads
     def deliver(self, utterance: Utterance) -> None:
@@ -188,10 +188,10 @@ class LiveBench:
             case Utterance():
                 self._hear(item, now)
             case _Typed(line=str(line)) if line.strip():
-                self._hear(typed_utterance(line, self.bench.guide.language, self.bench.mode), now)
+                self._hear(typed_utterance(line, self.bench.guide.session.language, self.bench.mode), now)
             # In the middle of free speech a button would become part of it.
             case _Pressed() if self.bench.mode == "commands":
-                said = typed_utterance(item.words, self.bench.guide.language, "commands")
+                said = typed_utterance(item.words, self.bench.guide.session.language, "commands")
                 self._hear(replace(said, recogniser="button"), now)
             case _Spoken():
                 self._spoken(item, now)
@@ -247,10 +247,10 @@ class LiveBench:
         """Between standing by and back at the bench, as if it had been said."""
         guide = self.bench.guide
         lines = ["back at the bench"] if self.bench.standing_by else ["stand by"]
-        if guide.note is not None:
+        if guide.session.note is not None:
             lines.insert(0, "end of note")
         for line in lines:
-            self._hear(typed_utterance(line, guide.language, self.bench.mode), now)
+            self._hear(typed_utterance(line, guide.session.language, self.bench.mode), now)
 
     # speaking
     def _spoken(self, item: _Spoken, now: datetime) -> None:

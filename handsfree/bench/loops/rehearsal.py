@@ -20,7 +20,7 @@ SPEED = 60.0
 
 def only_waiting(guide: Guide) -> bool:
     """Whether a timer runs and nobody is being asked or writing a note."""
-    return bool(guide.state.timers) and guide.question is None and guide.note is None
+    return bool(guide.session.state.timers) and guide.session.question is None and guide.session.note is None
 
 
 class FastClock:

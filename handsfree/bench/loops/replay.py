@@ -46,7 +46,7 @@ class PlayedBench:
         self._line = speaker if isinstance(speaker, RoomRecorder) else room
         self._also_record = room is not None and speaker is not room
         self._began_answering: float | None = None
-        bench.voice = self
+        bench.speak_through(self)
 
     @property
     def now(self) -> datetime:

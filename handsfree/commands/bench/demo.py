@@ -47,7 +47,7 @@ def run_demo(args: argparse.Namespace) -> int:
         loaded = load_named(PROCEDURE)
         start = datetime.now().astimezone()
         job = ready(loaded, store, start, item=None, serial="B 2207", owner="Demonstration", new=True)
-        hearing = open_hearing(args.recogniser, args.vosk_model, job.guide.language, job.guide.expects)
+        hearing = open_hearing(args.recogniser, args.vosk_model, job.language(), job.expects)
         to_start = time.perf_counter() - began
         turns = recorded(files.load(recording_path()), hearing.ear)
         print(f"One recording of a technician at a bench, heard by the {hearing.name} recogniser.")

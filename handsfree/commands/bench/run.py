@@ -36,6 +36,7 @@ from handsfree.job.errors import LogError
 from handsfree.job.events import Purpose
 from handsfree.job.log.store import Store
 from handsfree.phrases.continuation import may_go_on
+from handsfree.phrases.language import Language
 from handsfree.procedure.file.loader import Loaded
 from handsfree.speaking.recorder import FileSpeaker
 from handsfree.speaking.speaker import AloudSpeaker, Speaker, open_speaker
@@ -104,18 +105,17 @@ def closing_line(bench: Bench, named: str = "") -> str:
     if bench.log is None:
         return "No job was begun."
     job = bench.log.job
-    opened = bench.guide.state.opened
+    session = bench.guide.session
+    opened = session.state.opened
     if bench.over == "finished":
         if opened is not None and opened.purpose == "stripping":
             return f"Job {job} is finished. The procedure to put it back: handsfree draft {job}"
         return f"Job {job} is finished. Its review: handsfree review {job}"
-    working = bench.guide.state.working
+    working = session.state.working
     name = shlex.quote(named) if Path(named).stem == working else working
-    step = whole_words(bench.guide.current + 1)
+    step = whole_words(session.current + 1)
     if opened is not None and opened.purpose == "stripping":
-        return (
-            f"Job {job} is safe. Take it up again: handsfree strip {shlex.quote(bench.guide.state.fact('item') or '')}"
-        )
+        return f"Job {job} is safe. Take it up again: handsfree strip {shlex.quote(session.state.fact('item') or '')}"
     again = "rehearse" if opened is not None and opened.purpose == "rehearsal" else "run"
     return f"Job {job} is safe at step {step}. Take it up again: handsfree {again} {name}"
 
@@ -125,10 +125,14 @@ def _clock(job: ReadyJob, speed: float | None) -> Callable[[], datetime]:
     return steady if speed is None else FastClock(steady(), lambda: only_waiting(job.guide), speed)
 
 
-def _bench(job: ReadyJob, store: Store, speaker: Speaker, clock: Callable[[], datetime]) -> Bench:
-    bench = Bench(job.guide, store, speaker, Printer(clock), job.log)
-    bench.changer = job.changer
-    return bench
+def _bench(
+    job: ReadyJob,
+    store: Store,
+    speaker: Speaker,
+    clock: Callable[[], datetime],
+    relearn: Callable[[Language], None] = lambda _: None,
+) -> Bench:
+    return Bench(job.guide, store, speaker, Printer(clock), job.log, changer=job.changer, relearn=relearn)
 
 
 def _guarded(bench: Bench, work: Callable[[], None], named: str) -> int:
@@ -174,12 +178,11 @@ def _typed_live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: 
 
 def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speaker, speed: float | None) -> int:
     microphone = microphone_of(args)
-    hearing = open_hearing(args.recogniser, args.vosk_model, job.guide.language, job.expects)
+    hearing = open_hearing(args.recogniser, args.vosk_model, job.language(), job.expects)
     for line in hearing.notes:
         print(line, file=sys.stderr)
     clock = _clock(job, speed)
-    bench = _bench(job, store, speaker, clock)
-    bench.relearn = hearing.ear.learn
+    bench = _bench(job, store, speaker, clock, hearing.ear.learn)
     kept = KeptToHelp(store.folder / "heard") if args.keep_heard else None
     live = LiveBench(bench, manner_of(args), kept, clock)
     live.listener = Listener(
@@ -188,7 +191,7 @@ def _live(args: argparse.Namespace, job: ReadyJob, store: Store, speaker: Speake
         live.deliver,
         live.trouble,
         gap=live.gap,
-        ended=lambda words: not may_go_on(job.guide.language, words),
+        ended=lambda words: not may_go_on(job.language(), words),
     )
     keys = watch_keys(args, live)
     live.listener.start()
@@ -262,16 +265,16 @@ def _played(
 ) -> int:
     start = datetime.now().astimezone()
     played: PlayedBench
-    bench = _bench(job, store, speaker, lambda: played.now)
-    played = PlayedBench(bench, start)
     turns: Iterable[Turn]
     if sound is None:
+        bench = _bench(job, store, speaker, lambda: played.now)
         turns = typed(sys.stdin, job.language)
         turns = turns if speed is None else hurried(turns, lambda: job.guide, speed)
     else:
-        ear = open_hearing(args.recogniser, args.vosk_model, job.guide.language, job.expects).ear
-        bench.relearn = ear.learn
+        ear = open_hearing(args.recogniser, args.vosk_model, job.language(), job.expects).ear
+        bench = _bench(job, store, speaker, lambda: played.now, ear.learn)
         turns = recorded(sound, ear)
+    played = PlayedBench(bench, start)
 
     def work() -> None:
         with watched(args, bench, store, now=lambda: played.now, source="typed" if sound is None else "recording"):

@@ -49,7 +49,7 @@ def watched(
                 prompt=_foot(server, source),
                 colour="NO_COLOR" not in os.environ,
             )
-            bench.show = Printer(now, view.add_line)
+            bench.show_through(Printer(now, view.add_line))
             receivers.append(view.show)
             stack.callback(view.close)
             view.start()

@@ -8,12 +8,12 @@ from contextlib import contextmanager
 from datetime import datetime
 from typing import get_args
 
-from handsfree.bench.setting_up import guide_of, load_named
+from handsfree.bench.setting_up import load_named, session_of
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.guide.desk import Desk
-from handsfree.guide.guide import Guide
+from handsfree.guide.session import Session
 from handsfree.job.errors import JobFinishedAlready
 from handsfree.job.events import About, Way
 from handsfree.job.log.store import JobLog, Store
@@ -126,10 +126,10 @@ def run_correct(args: argparse.Namespace) -> int:
     workshop = load_workshop()
     with _at_the_desk(args) as desk:
 
-        def guide_for(name: str) -> Guide:
-            return guide_of(procedures_of(desk.state)[name], desk.state, workshop)
+        def session_for(name: str) -> Session:
+            return session_of(procedures_of(desk.state)[name], desk.state, workshop)
 
-        read_back = desk.correct(args.entry, args.figure, guide_for)
+        read_back = desk.correct(args.entry, args.figure, session_for)
     print(read_back)
     return 0
 

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Turn
 from handsfree.job.state import JobState
 from handsfree.phrases.intents import Intent
 from handsfree.procedure.model import Step
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, numbered, sentence, sentences
-from handsfree.wording import dangers, gaps, instructions
+from handsfree.wording import gaps, instructions
 
 
 def repeat(turn: Turn, _: Intent) -> None:
-    turn.say(turn.guide.last_said or instructions.step_words(turn.step, turn.here + 1))
+    turn.say(turn.session.last_said or instructions.step_words(turn.step, turn.here + 1))
 
 
 def details(turn: Turn, _: Intent) -> None:
@@ -33,7 +33,7 @@ def lubricant(turn: Turn, _: Intent) -> None:
 def cautions(turn: Turn, _: Intent) -> None:
     """Dangers first: of this step, and those that stand from earlier ones; then cautions for the work."""
     here = turn.step
-    standing = dangers.standing(turn.procedure, turn.state, turn.guide.others, but=turn.here)
+    standing = turn.session.standing_dangers(but=turn.here)
     said = " ".join(filter(None, (instructions.dangers(here), *standing, sentences(here.cautions))))
     turn.say(said or "No cautions at this step.", must_hear=bool(here.dangers or standing))
 
@@ -59,12 +59,12 @@ def marks(turn: Turn, _: Intent) -> None:
 
 def where(turn: Turn, _: Intent) -> None:
     """Which step, what it still lacks, and the dangers that stand."""
-    number, of = whole_words(turn.guide.current + 1), whole_words(len(turn.procedure.steps))
-    step = turn.procedure.steps[turn.guide.current]
+    number, of = whole_words(turn.session.current + 1), whole_words(len(turn.procedure.steps))
+    step = turn.procedure.steps[turn.session.current]
     lacking = gaps.of_step(step, turn.state, turn.now)
-    turn.guide.looking = None
+    turn.session.looking = None
     said = (f"step {number} of {of}", step.act, *lacking)
-    turn.say(" ".join((sentences(said), *dangers.standing(turn.guide.procedure, turn.guide.state, turn.guide.others))))
+    turn.say(" ".join((sentences(said), *turn.session.standing_dangers())))
 
 
 def left(turn: Turn, _: Intent) -> None:
@@ -72,13 +72,13 @@ def left(turn: Turn, _: Intent) -> None:
     steps = turn.procedure.steps
     open_ = [number for number, step in enumerate(steps, 1) if turn.state.status(step.id) == "open"]
     said = [f"{counted(len(open_), 'step')} left"]
-    behind = [number for number in open_ if number - 1 < turn.guide.current]
+    behind = [number for number in open_ if number - 1 < turn.session.current]
     if behind:
         said.append(f"left open behind: {numbered([whole_words(number) for number in behind[:5]])}")
     lacking = gaps.of_job(turn.procedure, turn.state).lacking
     if lacking:
         said.append(f"{counted(len(lacking), 'point')} open in finished steps")
-    following = [number for number in open_ if number - 1 > turn.guide.current]
+    following = [number for number in open_ if number - 1 > turn.session.current]
     if following:
         said.append(f"after this, step {whole_words(following[0])}: {steps[following[0] - 1].act}")
     turn.say(sentences(said))
@@ -103,5 +103,5 @@ def phrases_for(step: Step, state: JobState) -> list[str]:
 
 
 def last_heard(turn: Turn, _: Intent) -> None:
-    heard = turn.guide.heard_before
+    heard = turn.session.heard_before
     turn.say(f"I heard: {heard}." if heard else "Nothing was heard before this.")

@@ -2,30 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from handsfree.guide.effects import Effect
-from handsfree.guide.guide import Guide
-from handsfree.guide.handlers import asking, readings
-from handsfree.guide.handlers.table import HANDLERS, Handler
+from handsfree.guide.handlers import readings
 from handsfree.guide.proposed import Proposed
-from handsfree.guide.question import Question
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Turn
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import (
     JobFinished,
-    JobOpened,
     MarkMade,
     PartsRemoved,
     PutInTray,
     StepDone,
-    StepEntered,
 )
 from handsfree.measure.formatting import written
 from handsfree.measure.units import unit
 from handsfree.phrases.disassembly import plural
 from handsfree.phrases.intents import Intent, Kind
-from handsfree.procedure.model import Step
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, sentence, sentences
 from handsfree.wording.disassembly import mark_words, removed_words, written_text
@@ -141,11 +132,10 @@ def finish(turn: Turn, _: Intent) -> None:
     loose = [each for each in removals(turn.state) if each.id not in turn.state.trays]
     points = (f"without a tray: {_short(loose)}",) if loose else ()
 
-    def end(turn: Turn, _: Intent | None = None) -> None:
-        turn.settle()
+    def end(turn: Turn) -> None:
         turn.record(StepDone)
         turn.record(JobFinished, open_points=points)
-        turn.guide.machine.move("finish")
+        turn.session.machine.move("finish")
         turn.say("Taken apart. The procedure to put it back can be drafted now.")
         turn.end("finished")
 
@@ -153,38 +143,5 @@ def finish(turn: Turn, _: Intent) -> None:
         end(turn)
         return
 
-    def stay(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        turn.say("Not finished. Still at the bench.")
-
     prompt = f"{sentence(points[0])} Finish anyway? Yes or no."
-    turn.ask(Question(prompt, {Kind.YES: end, Kind.FINISH: end, Kind.NO: stay}))
-
-
-class StrippingGuide(Guide):
-    """The guide while taking apart: one step, in which everything that comes off is said."""
-
-    handlers: Mapping[Kind, Handler] = {
-        **HANDLERS,
-        Kind.REMOVED: removed,
-        Kind.PUT_IN_TRAY: in_tray,
-        Kind.IN_TRAY: what_is_in_tray,
-        Kind.MARKED: marked,
-        Kind.LOG: found,
-        Kind.WHERE: where,
-        Kind.LEFT: where,
-        Kind.HELP: help_,
-        Kind.REPEAT: asking.repeat,
-        Kind.FINISH: finish,
-    }
-
-    def likely_phrases(self, step: Step) -> tuple[str, ...]:
-        """What comes off is said in the same few phrases all along."""
-        return PHRASES
-
-    def open(self, opened: JobOpened) -> list[Effect]:
-        turn = Turn(self, opened.at)
-        turn.take(opened)
-        turn.record(StepEntered)
-        turn.say(f"{sentence(self.procedure.title)} Say what comes off, and its tray.")
-        return turn.effects
+    turn.confirm(prompt, end, "Not finished. Still at the bench.", also=[Kind.FINISH])

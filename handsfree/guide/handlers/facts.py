@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Turn
 from handsfree.job.events import FactNoted
 from handsfree.job.state import JobState
 from handsfree.phrases.intents import Intent
@@ -60,8 +60,8 @@ def lubricant_used(turn: Turn, _: Intent) -> None:
 
 def sign_off(turn: Turn, _: Intent) -> None:
     """Sign with the name that was given when the job was taken up at the bench."""
-    if turn.guide.worker is None:
+    if turn.session.worker is None:
         turn.say("No name was given. Say signed off by, and spell the initials.")
         return
-    note_fact(turn, "signed off", turn.guide.worker)
-    turn.say(f"Signed off by {sentence(turn.guide.worker)}", must_hear=True)
+    note_fact(turn, "signed off", turn.session.worker)
+    turn.say(f"Signed off by {sentence(turn.session.worker)}", must_hear=True)

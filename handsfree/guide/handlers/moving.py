@@ -5,22 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from handsfree.guide.handlers import ordering, variants
-from handsfree.guide.question import Question
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Question, Turn
 from handsfree.job.events import NoteKept, StepDone, StepEntered, StepRedone, StepSkipped
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.model import Procedure, Step
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, numbered, sentence, sentences
-from handsfree.wording import dangers, gaps, instructions, tally
+from handsfree.wording import gaps, instructions, tally
 
 LAST_STEP = "That was the last step. Say finish the job."
+STAYING = "Staying here."
 
 
 def enter(turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False) -> None:
     """Go to a step and announce it, once everything is known of the item that it depends on; before a cover is closed,
     what is not accounted for is asked about."""
-    turn.guide.looking = None
+    turn.session.looking = None
     questions = variants.needed(turn, index)
     if questions:
         variants.ask(turn, questions[0], lambda turn, lead: enter(turn, index, lead), lead)
@@ -48,16 +48,13 @@ def enter(turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False) 
 
 
 def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str) -> None:
-    def close(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        enter(turn, index, parts_asked=True)
-
-    def stay(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        turn.say("Staying here. The cover stays off.")
-
-    prompt = f"{uneven} Go on to close the cover? Yes or no."
-    turn.ask(Question(prompt, {Kind.YES: close, Kind.NO: stay}, on_expiry="No answer. The cover stays off."), lead=lead)
+    turn.confirm(
+        f"{uneven} Go on to close the cover? Yes or no.",
+        lambda turn: enter(turn, index, parts_asked=True),
+        "Staying here. The cover stays off.",
+        on_expiry="No answer. The cover stays off.",
+        lead=lead,
+    )
 
 
 def _new_group(procedure: Procedure, before: str | None, step: Step) -> str:
@@ -88,20 +85,17 @@ def _go_on(turn: Turn, here: int, lead: str = "") -> None:
         enter(turn, following, lead)
         return
 
-    def cross(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        enter(turn, following)
-
-    def stay(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        turn.say("Staying here.")
-
-    standing = dangers.standing(turn.procedure, turn.state, turn.guide.others)
+    standing = turn.session.standing_dangers()
     ended = sentences((f"end of stage {step.stage}", step.stop))
-    question = Question(
-        "Say next to go on, or pause the job.", {Kind.NEXT: cross, Kind.YES: cross, Kind.NO: stay}, on_expiry=""
+    turn.confirm(
+        "Say next to go on, or pause the job.",
+        lambda turn: enter(turn, following),
+        STAYING,
+        also=[Kind.NEXT],
+        on_expiry="",
+        lead=" ".join(filter(None, (lead, *standing, ended))),
+        must_hear=bool(standing),
     )
-    turn.ask(question, lead=" ".join(filter(None, (lead, *standing, ended))), must_hear=bool(standing))
 
 
 def open_after(turn: Turn, index: int) -> int | None:
@@ -119,8 +113,7 @@ def _finish_step(turn: Turn, then: Callable[[Turn, str], None]) -> None:
         then(turn, "")
         return
 
-    def finish(turn: Turn, _: Intent | None = None) -> None:
-        turn.settle()
+    def finish(turn: Turn) -> None:
         before = gaps.standing_dangers(turn.procedure, turn.state)
         turn.record(StepDone, step=step.id, missing=lacking)
         after = gaps.standing_dangers(turn.procedure, turn.state)
@@ -131,17 +124,13 @@ def _finish_step(turn: Turn, then: Callable[[Turn, str], None]) -> None:
         finish(turn)
         return
 
-    def stay(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        turn.say("Staying here.")
-
     prompt = f"{sentence(listed(lacking))} Go on without? Yes or no."
-    turn.ask(Question(prompt, {Kind.YES: finish, Kind.NEXT: finish, Kind.DONE: finish, Kind.NO: stay}))
+    turn.confirm(prompt, finish, STAYING, also=[Kind.NEXT, Kind.DONE])
 
 
 def next_step(turn: Turn, _: Intent) -> None:
     """The step at which the job stands is done; go on to the next open one. Looking elsewhere has ended."""
-    turn.guide.looking = None
+    turn.session.looking = None
     here = turn.here
 
     _finish_step(turn, lambda turn, lead: _go_on(turn, here, lead))
@@ -161,7 +150,7 @@ def _look(turn: Turn, index: int, edge: str) -> None:
     if not 0 <= index < len(turn.procedure.steps):
         turn.say(edge)
         return
-    turn.guide.looking = index
+    turn.session.looking = index
     step = turn.procedure.steps[index]
     status = {"done": "Done.", "skipped": "Skipped.", "open": "", "not needed": "It does not apply to this item."}[
         turn.state.status(step.id)
@@ -201,20 +190,13 @@ def go_to(turn: Turn, intent: Intent) -> None:
     if not cost:
         _jump(turn, index)
         return
-
-    def anyway(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        _jump(turn, index)
-
-    def stay(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        turn.say("Staying here.")
-
-    turn.ask(Question(f"{cost} Go there anyway? Yes or no.", {Kind.YES: anyway, Kind.NO: stay}))
+    turn.confirm(f"{cost} Go there anyway? Yes or no.", lambda turn: _jump(turn, index), STAYING)
 
 
 def _jump(turn: Turn, index: int) -> None:
-    passed_over = sum(turn.state.status(step.id) == "open" for step in turn.procedure.steps[turn.guide.current : index])
+    passed_over = sum(
+        turn.state.status(step.id) == "open" for step in turn.procedure.steps[turn.session.current : index]
+    )
     lead = f"{counted(passed_over, 'step').capitalize()} passed over, still open." if passed_over else ""
     enter(turn, index, lead)
 
@@ -234,8 +216,7 @@ def redo(turn: Turn, intent: Intent) -> None:
         if entry.stands and entry.event.step in stale and not isinstance(entry.event, NoteKept)
     ]
 
-    def again(turn: Turn, _: Intent | None = None) -> None:
-        turn.settle()
+    def again(turn: Turn) -> None:
         turn.record(StepRedone, step=step_id, stale_steps=stale)
         lead = "To be proved again." if lost else ""
         enter(turn, index, lead)
@@ -243,10 +224,6 @@ def redo(turn: Turn, intent: Intent) -> None:
     if not lost and not cost:
         again(turn)
         return
-
-    def leave(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        turn.say("Left as it is.")
 
     numbers = [
         whole_words(number)
@@ -257,7 +234,7 @@ def redo(turn: Turn, intent: Intent) -> None:
     steps = numbered(numbers) if len(numbers) <= 3 else f"{whole_words(len(numbers))} steps"
     stands = sentence(f"{what} of {steps} will no longer stand") if lost else ""
     prompt = " ".join(filter(None, (cost, stands, "Redo? Yes or no.")))
-    turn.ask(Question(prompt, {Kind.YES: again, Kind.REDO: again, Kind.NO: leave}))
+    turn.confirm(prompt, again, "Left as it is.", also=[Kind.REDO])
 
 
 def skip(turn: Turn, intent: Intent) -> None:
@@ -285,7 +262,7 @@ def ask_again(turn: Turn, _: Intent) -> None:
     if name is None:
         turn.say("Nothing was asked about this item yet.")
         return
-    variants.ask(turn, name, lambda turn, lead: enter(turn, turn.guide.current, lead))
+    variants.ask(turn, name, lambda turn, lead: enter(turn, turn.session.current, lead))
 
 
 def with_reason(turn: Turn, intent: Intent, prompt: str, then: Callable[[Turn, str, bool], None]) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Turn
 from handsfree.phrases.intents import Intent
 from handsfree.procedure import order
 from handsfree.procedure.order import TRAPPING, Cost
@@ -71,7 +71,7 @@ def can_do(turn: Turn, _: Intent) -> None:
         left = any(turn.state.status(step.id) == "open" for step in turn.procedure.steps)
         turn.say("Nothing can be done without a cost. Say what was left out." if left else "Nothing is left to do.")
         return
-    first = turn.guide.current if turn.guide.current in able else able[0]
+    first = turn.session.current if turn.session.current in able else able[0]
     said = [f"now {numbered([whole_words(at + 1) for at in able[:NAMED]])}"]
     if len(able) > NAMED:
         said = [f"{said[0]} and {whole_words(len(able) - NAMED)} more"]
@@ -82,7 +82,7 @@ def can_do(turn: Turn, _: Intent) -> None:
 def left_out(turn: Turn, _: Intent) -> None:
     """The steps before this one that are open or were skipped: which can still be done, and what is in the way."""
     steps, status = turn.procedure.steps, turn.state.status
-    behind = range(turn.guide.current)
+    behind = range(turn.session.current)
     open_ = [at for at in behind if status(steps[at].id) == "open"]
     skipped = [at for at in behind if status(steps[at].id) == "skipped"]
     if not open_ and not skipped:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Turn
 from handsfree.job.events import PartsCounted
 from handsfree.job.tally import tally
 from handsfree.measure.figure import Figure

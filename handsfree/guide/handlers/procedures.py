@@ -4,36 +4,34 @@ from __future__ import annotations
 
 from handsfree.guide.effects import Change
 from handsfree.guide.handlers import moving, variants
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Turn
 from handsfree.phrases.intents import Intent
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, sentence
-from handsfree.wording import dangers
 
 
 def change(turn: Turn, intent: Intent) -> None:
-    """Leave the present procedure where it is and take another one up; who carries it out sets up its guide."""
+    """Leave the present procedure where it is and take another one up; who carries it out gets that ready."""
     if intent.name == turn.state.working:
-        turn.say(f"This is {turn.procedure.title}. Step {whole_words(turn.guide.current + 1)}.")
+        turn.say(f"This is {turn.procedure.title}. Step {whole_words(turn.session.current + 1)}.")
         return
     turn.effects.append(Change(intent.name or "", turn.now))
 
 
 def which(turn: Turn, _: Intent) -> None:
     """Tell the procedures that may be changed to, as they are said."""
-    names = turn.guide.language.vocabulary.procedures.items()
+    names = turn.session.language.vocabulary.procedures.items()
     others = [said for said, name in names if name != turn.state.working]
     turn.say(f"Change to: {listed(others)}." if others else "There is no other procedure here.")
 
 
 def taken_up(turn: Turn) -> None:
     """Announce the procedure that was taken up, and what still stands of the others, and go where it was left."""
-    guide, steps = turn.guide, turn.procedure.steps
-    target: int | None = guide.current
-    if turn.state.status(steps[guide.current].id) != "open":
-        target = moving.open_after(turn, guide.current)
-    standing = dangers.standing(guide.procedure, guide.state, guide.others, but=target)
-    lead = " ".join((*standing, f"{turn.procedure.title}."))
+    current, steps = turn.session.current, turn.procedure.steps
+    target: int | None = current
+    if turn.state.status(steps[current].id) != "open":
+        target = moving.open_after(turn, current)
+    lead = " ".join((*turn.session.standing_dangers(but=target), f"{turn.procedure.title}."))
     if turn.state.step is None:
         decided = variants.decide_by_serial(turn, turn.state.fact("serial"))
         count = sentence(counted(len(steps), "step"))

@@ -9,9 +9,8 @@ from handsfree.guide import doubt
 from handsfree.guide.handlers import parts
 from handsfree.guide.handlers.moving import with_reason
 from handsfree.guide.proposed import Proposed, kept_text
-from handsfree.guide.question import Answer, Question
+from handsfree.guide.session import Answer, Question, Turn
 from handsfree.guide.tool_doubt import not_shown, refused, with_point
-from handsfree.guide.turn import Turn
 from handsfree.job.events import (
     CheckAnswered,
     EntryWithdrawn,
@@ -49,8 +48,8 @@ def log(turn: Turn, intent: Intent) -> None:
 
 def _taken(turn: Turn, proposed: Proposed, said: Intent) -> Proposed:
     """``proposed`` with what was said of the reading, and with the tool that was named."""
-    known = turn.guide.of_the_job(proposed.home or turn.state.working)
-    tools = known[1] if known is not None else turn.guide.tools
+    known = turn.session.at_hand_for(proposed.home or turn.state.working)
+    tools = known[1] if known is not None else turn.session.tools
     return replace(proposed, measured=equipped(proposed.measured, tools, said.tool)).saying(said)
 
 
@@ -99,7 +98,7 @@ def other_figures(turn: Turn, intent: Intent) -> list[Figure]:
         others += [
             other.figure for other in said.alternatives if other.kind in doubt.WITH_FIGURE and other.figure is not None
         ]
-    others += doubt.sound_alikes(said.words, turn.guide.language.interpret)
+    others += doubt.sound_alikes(said.words, turn.session.language.interpret)
     return [other for other in others if other != intent.figure]
 
 
@@ -179,7 +178,7 @@ def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> No
     def answer(turn: Turn, said: Intent) -> None:
         figure = _with_unit(said, proposed)
         words = turn.utterance.words if turn.utterance else ()
-        alike = doubt.sound_alikes(words, turn.guide.language.interpret)
+        alike = doubt.sound_alikes(words, turn.session.language.interpret)
         if figure is not None and not alike and any(_same(figure, candidate) for candidate in candidates):
             turn.settle()
             meant = replace(said, figure=next(c for c in candidates if _same(figure, c)))
@@ -278,7 +277,8 @@ def write(turn: Turn, proposed: Proposed) -> None:
     said = readings.read_back(measured.name, digits, proposed.occasion, words)
     turn.lead = "Corrected." if proposed.corrects else turn.lead
     if verdict.decision is Decision.OUT:
-        _ask_outcome(turn, entry.id, said)
+        expiry = "No answer. The figure stands, with nothing decided."
+        turn.ask(Question(OUTCOMES, _outcome_answers(entry.id), on_expiry=expiry), lead=said, settles=entry.id)
     else:
         turn.say(said, must_hear=True, settles=entry.id)
 
@@ -291,7 +291,9 @@ def _decide(turn: Turn, id_: str, **decided: Any) -> None:
         turn.record(OutcomeGiven, id=id_, step=entry.event.step, **decided)
 
 
-def _ask_outcome(turn: Turn, entry: str, lead: str = "") -> None:
+def _outcome_answers(entry: str) -> dict[Kind, Answer]:
+    """What can be done about a figure out of limits."""
+
     def again(turn: Turn, _: Intent) -> None:
         turn.settle()
         home = turn.state.home_of(entry)
@@ -315,9 +317,7 @@ def _ask_outcome(turn: Turn, entry: str, lead: str = "") -> None:
         _decide(turn, entry, outcome="left open")
         turn.say("Left open. It will be in the review.")
 
-    answers = {Kind.SET_AGAIN: again, Kind.ACCEPT: accept, Kind.LEAVE_OPEN: leave}
-    question = Question(OUTCOMES, answers, on_expiry="No answer. The figure stands, with nothing decided.")
-    turn.ask(question, lead=lead, settles=entry if lead else None)
+    return {Kind.SET_AGAIN: again, Kind.ACCEPT: accept, Kind.LEAVE_OPEN: leave}
 
 
 def outcome(turn: Turn, intent: Intent) -> None:
@@ -326,12 +326,7 @@ def outcome(turn: Turn, intent: Intent) -> None:
         event = entry.event
         if isinstance(event, ReadingLogged) and event.step == turn.current_step.id and entry.stands:
             if event.decision == Decision.OUT.value and entry.outcome in (None, "left open"):
-                _ask_outcome(turn, event.id)
-                question = turn.guide.question
-                if question is not None:
-                    turn.effects.pop()  # the prompt: it is answered already
-                    turn.effects.pop()
-                    question.answers[intent.kind](turn, intent)
+                _outcome_answers(event.id)[intent.kind](turn, intent)
                 return
             break
     turn.say("No figure of this step is out of limits.")
@@ -356,7 +351,7 @@ def correct(turn: Turn, intent: Intent, id_: str | None = None) -> None:
         return
     old = entry.event
     home = turn.state.home_of(old.id)
-    known = turn.guide.of_the_job(home)
+    known = turn.session.at_hand_for(home)
     if known is None:
         turn.say("This figure belongs to another procedure of the job. Take that up to correct it.")
         return

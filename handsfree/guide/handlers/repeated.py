@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Turn
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import spoken
 from handsfree.measure.spread import spread

@@ -9,8 +9,7 @@ from collections.abc import Callable
 
 from handsfree.guide.effects import Play
 from handsfree.guide.handlers import readings
-from handsfree.guide.question import PointShown, Question
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Question, Turn
 from handsfree.job.events import EntryConfirmed, EntryWithdrawn, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.phrases.intents import Intent, Kind
@@ -18,7 +17,7 @@ from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, sentences
 from handsfree.wording import corrections
 from handsfree.wording.entries import entry_words
-from handsfree.wording.points import Point
+from handsfree.wording.points import Point, PointShown
 
 HOW = "Say next, play it, confirm, or end of review."
 NO_MORE = "That was the last point. End of review."
@@ -26,12 +25,12 @@ NO_MORE = "That was the last point. End of review."
 
 def review(turn: Turn, _: Intent) -> None:
     """Begin the review."""
-    if turn.guide.reviewer is None:
+    if turn.session.reviewer is None:
         turn.say("No review can be made here.")
         return
-    found = turn.guide.reviewer(turn.state)
-    points = tuple(point for point in found.points if not _confirmed(turn.state, point))
-    lead = " ".join(found.summary)
+    made = turn.session.reviewer(turn.session.procedures, turn.state)
+    points = tuple(point for point in made.points if not _confirmed(turn.state, point))
+    lead = " ".join(made.summary)
     if not points:
         turn.say(f"{lead} Nothing is left to look at.")
         return
@@ -114,11 +113,10 @@ def _show(turn: Turn, points: tuple[Point, ...], at: int, lead: str = "") -> Non
 def _stay(turn: Turn, points: tuple[Point, ...], at: int) -> None:
     """Wait at the same point; where something else is being asked (what is done about a figure out of limits, a
     figure once more), after that."""
-    if turn.guide.question is None:
-        turn.guide.question = _question(points, at, f"Point {whole_words(at + 1)}. {HOW}")
-        turn.guide.machine.move("ask")
+    if turn.session.question is None:
+        turn.wait_for(_question(points, at, f"Point {whole_words(at + 1)}. {HOW}"))
     else:
-        turn.guide.question.after = lambda turn: _stay(turn, points, at)
+        turn.session.question.after = lambda turn: _stay(turn, points, at)
 
 
 def _entry(state: JobState, points: tuple[Point, ...], at: int) -> Entry | None:
@@ -142,7 +140,7 @@ def _play(turn: Turn, entry: Entry | None) -> None:
     elif clip in turn.state.deleted_clips:
         turn.say("Its sound was deleted.")
     else:
-        turn.effects.append(Play(clip, turn.guide.remember("", must_hear=False, settles=())))
+        turn.effects.append(Play(clip, turn.session.speech.begin("")))
 
 
 def tell_history(turn: Turn, intent: Intent) -> None:

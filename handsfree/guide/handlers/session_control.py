@@ -7,26 +7,25 @@ from dataclasses import replace
 
 from handsfree.guide.effects import Adjust
 from handsfree.guide.handlers.moving import enter, go_to, open_after
-from handsfree.guide.question import Question
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Question, Turn
 from handsfree.job.events import CameBack, JobFinished, JobPaused, StoodBy
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import listed, sentence, sentences, time_left
-from handsfree.wording import dangers, gaps, instructions
+from handsfree.wording import gaps, instructions
 
 
 def stand_by(turn: Turn, _: Intent) -> None:
-    turn.guide.machine.move("stand_by")
+    turn.session.machine.move("stand_by")
     turn.record(StoodBy)
     turn.say("Standing by. Say back at the bench.")
 
 
 def come_back(turn: Turn, _: Intent) -> None:
-    turn.guide.machine.move("come_back")
+    turn.session.machine.move("come_back")
     turn.record(CameBack)
-    if turn.guide.question is not None and turn.guide.question.firm:
-        turn.say(f"Back. {turn.guide.question.prompt}")
+    if turn.session.question is not None and turn.session.question.firm:
+        turn.say(f"Back. {turn.session.question.prompt}")
         return
     turn.say(f"Back. {instructions.step_words(turn.step, turn.here + 1)}", must_hear=bool(turn.step.dangers))
 
@@ -36,10 +35,10 @@ def already_here(turn: Turn, _: Intent) -> None:
 
 
 def pause(turn: Turn, _: Intent) -> None:
-    turn.guide.machine.move("pause")
+    turn.session.machine.move("pause")
     turn.record(JobPaused)
-    warning = " ".join((*dangers.standing(turn.guide.procedure, turn.guide.state, turn.guide.others), *_timers(turn)))
-    turn.say(f"{warning} Job paused at step {whole_words(turn.guide.current + 1)}. Nothing is lost.".strip())
+    warning = " ".join((*turn.session.standing_dangers(), *_timers(turn)))
+    turn.say(f"{warning} Job paused at step {whole_words(turn.session.current + 1)}. Nothing is lost.".strip())
     turn.end("paused")
 
 
@@ -64,10 +63,9 @@ def finish(turn: Turn, _: Intent) -> None:
         words += [f"in {title}, {other.words}"] if other.words else []
     words += ["not signed off"] if lacking.unsigned else []
 
-    def end(turn: Turn, _: Intent | None = None) -> None:
-        turn.settle()
+    def end(turn: Turn) -> None:
         turn.record(JobFinished, open_points=tuple(points))
-        turn.guide.machine.move("finish")
+        turn.session.machine.move("finish")
         turn.say("Job finished. The review is ready.")
         turn.end("finished")
 
@@ -75,17 +73,13 @@ def finish(turn: Turn, _: Intent) -> None:
         end(turn)
         return
 
-    def stay(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        turn.say("Not finished. Still at the bench.")
-
     prompt = f"{sentences(words)} Finish anyway? Yes or no."
-    turn.ask(Question(prompt, {Kind.YES: end, Kind.FINISH: end, Kind.NO: stay}))
+    turn.confirm(prompt, end, "Not finished. Still at the bench.", also=[Kind.FINISH])
 
 
 def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:
     """What the other procedures of the job lack, by title; parts are the whole job's, and told once."""
-    for name, procedure in turn.guide.others.items():
+    for name, procedure in turn.session.others.items():
         if name in turn.state.elsewhere:
             yield procedure.title, replace(gaps.of_job(procedure, turn.state.of(name)), parts=(), unsigned=False)
 
@@ -97,8 +91,8 @@ def adjust(turn: Turn, intent: Intent) -> None:
 
 def ask_to_resume(turn: Turn) -> None:
     """Where the job stands after a pause, and an agreement before going on."""
-    guide, state, steps = turn.guide, turn.state, turn.procedure.steps
-    target = guide.current
+    state, steps = turn.state, turn.procedure.steps
+    target = turn.session.current
     if state.status(steps[target].id) != "open":
         following = open_after(turn, target)
         target = target if following is None else following
@@ -112,16 +106,16 @@ def ask_to_resume(turn: Turn) -> None:
     if begun:
         said.append(f"half done: step {whole_words(number)}, {listed(begun)} logged")
     lead = sentences(said)
-    standing = dangers.standing(guide.procedure, guide.state, guide.others)
+    standing = turn.session.standing_dangers()
 
     def agree(turn: Turn, _: Intent) -> None:
         turn.settle()
-        guide.machine.move("agree")
+        turn.session.machine.move("agree")
         enter(turn, target)
 
     def elsewhere(turn: Turn, intent: Intent) -> None:
         turn.settle()
-        guide.machine.move("agree")
+        turn.session.machine.move("agree")
         go_to(turn, intent)
 
     def wait(turn: Turn, _: Intent) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Turn
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import spoken
 from handsfree.measure.sums.answer import answer
@@ -28,7 +28,7 @@ def setting(turn: Turn) -> Setting:
     unit = here[0].unit if len({each.unit for each in here}) == 1 else None
     target = here[0].target if len(here) == 1 else None
     tools = [each.tool for each in here if each.tool is not None]
-    at_hand = [turn.guide.tools.get(tool.name, tool) for tool in tools] + list(turn.guide.tools.values())
+    at_hand = [turn.session.tools.get(tool.name, tool) for tool in tools] + list(turn.session.tools.values())
     return Setting(
         unit,
         target,

@@ -18,9 +18,10 @@ from handsfree.guide.handlers import (
     review,
     session_control,
     sums,
+    timers,
     variants,
 )
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Turn
 from handsfree.phrases.intents import Intent, Kind
 
 Handler = Callable[[Turn, Intent], None]
@@ -66,10 +67,10 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.LEAVE_OPEN: readings.outcome,
     Kind.YES: readings.answer_check,
     Kind.NO: readings.answer_check,
-    Kind.TIMER_START: notes.start_timer,
-    Kind.TIMER_STOP: notes.stop_timer,
-    Kind.TIMER_LEFT: notes.tell_time_left,
-    Kind.ACKNOWLEDGE: notes.acknowledge,
+    Kind.TIMER_START: timers.start_timer,
+    Kind.TIMER_STOP: timers.stop_timer,
+    Kind.TIMER_LEFT: timers.tell_time_left,
+    Kind.ACKNOWLEDGE: timers.acknowledge,
     Kind.CODE: facts.code,
     Kind.MORE_CODE: facts.more_code,
     Kind.FACT: notes.begin_fact,

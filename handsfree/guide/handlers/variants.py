@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from handsfree.guide.question import Answer, Question
-from handsfree.guide.turn import Turn
+from handsfree.guide.session import Answer, Question, Turn
 from handsfree.job.events import QuestionAnswered
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.variants import YES_OR_NO

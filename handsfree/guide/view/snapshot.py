@@ -9,9 +9,10 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
-from handsfree.guide.question import PointShown
+from handsfree.guide.guide import Guide
+from handsfree.guide.session import Session
 from handsfree.guide.view.scale import Place, place_of
 from handsfree.guide.view.understood import Heard, answers_of
 from handsfree.job.disassembly import figures_as_found, removals
@@ -23,9 +24,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
 from handsfree.wording import gaps
-
-if TYPE_CHECKING:
-    from handsfree.guide.guide import Guide
+from handsfree.wording.points import PointShown
 
 Status = Literal["open", "done", "skipped", "not needed"]
 
@@ -158,9 +157,10 @@ class View:
 
 def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Heard | None = None, said: str = "") -> View:
     """The snapshot of ``guide`` at ``now``. What only the bench knows comes in as words."""
-    procedure, state = guide.procedure, guide.state
-    opened, step = state.opened, procedure.steps[guide.here]
-    over = guide.machine.state in ("paused", "finished")
+    session = guide.session
+    procedure, state, question = session.procedure, session.state, session.question
+    opened, step = state.opened, procedure.steps[session.here]
+    over = session.machine.state in ("paused", "finished")
     apart = bool(opened and opened.purpose == "stripping")
     statuses = tuple(state.status(each.id) for each in procedure.steps)
     return View(
@@ -169,28 +169,28 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Heard | None
         item=(opened and opened.item) or procedure.item,
         serial=(opened and opened.serial) or "",
         workshop=procedure.workshop or "",
-        number=guide.here + 1,
+        number=session.here + 1,
         of=len(procedure.steps),
         act=step.act,
         status=state.status(step.id),
-        looking=guide.here != guide.current,
-        at=guide.current + 1,
-        heading="Taking apart" if apart else _heading(guide, state.status(step.id)),
+        looking=session.here != session.current,
+        at=session.current + 1,
+        heading="Taking apart" if apart else _heading(session, state.status(step.id)),
         stage=_taken_off(state) if apart else _stage(step, statuses),
         steps=statuses,
-        state=guide.machine.state,
+        state=session.machine.state,
         microphone=microphone,
-        asked=_asked(guide, step),
-        last=_last(guide),
+        asked=_asked(session, step),
+        last=_last(session),
         fasteners=tuple(map(_fastener, step.fasteners)),
         lubricants=tuple(map(_lubricant, step.lubricants)),
         cautions=step.cautions,
-        dangers=_dangers(guide, step),
+        dangers=_dangers(session, step),
         heard=heard,
         said=said,
-        question=_question(guide, now),
-        point=guide.question.point(state) if guide.question and guide.question.point else None,
-        note=None if guide.note is None else " ".join(filter(None, guide.note.texts)),
+        question=_question(session, now),
+        point=question.point(state) if question and question.point else None,
+        note=None if session.note is None else " ".join(filter(None, session.note.texts)),
         timers=tuple(
             TimerShown(timer.name, (timer.ends - now).total_seconds(), timer.seconds)
             for timer in sorted(state.timers.values(), key=lambda timer: timer.ends)
@@ -213,8 +213,8 @@ def microphone_words(state: str, source: str, *, speaking: bool, lost: bool) -> 
     return {"typed": "keyboard open", "recording": "recording plays"}.get(source, "microphone open")
 
 
-def _heading(guide: Guide, status: Status) -> str:
-    number = f"Step {guide.here + 1} of {len(guide.procedure.steps)}"
+def _heading(session: Session, status: Status) -> str:
+    number = f"Step {session.here + 1} of {len(session.procedure.steps)}"
     return number if status == "open" else f"{number}, {status}"
 
 
@@ -233,50 +233,50 @@ def _stage(step: Step, statuses: tuple[Status, ...]) -> str:
     return ", ".join(([f"stage: {step.stage}"] if step.stage else []) + said)
 
 
-def _asked(guide: Guide, step: Step) -> tuple[Asked, ...]:
-    found = [_figure_asked(guide, step, measured) for measured in step.characteristics]
+def _asked(session: Session, step: Step) -> tuple[Asked, ...]:
+    found = [_figure_asked(session, step, measured) for measured in step.characteristics]
     if step.check:
-        entry = guide.state.check(step.id)
+        entry = session.state.check(step.id)
         passed = getattr(entry.event, "passed", None) if entry else None
         answer = {True: "answered yes", False: "answered no", None: ""}[passed]
         found.append(Asked("check", step.check, "yes or no", answer))
     if step.wait is not None:
         name = gaps.wait_name(step)
-        runs = name in guide.state.timers
-        done = "" if runs or name not in guide.state.waited else "has run"
+        runs = name in session.state.timers
+        done = "" if runs or name not in session.state.waited else "has run"
         what = f"wait, {name}" if step.wait.name else "wait"
         found.append(Asked("wait", what, duration(step.wait.seconds), done, timer=name if runs else ""))
     return tuple(found)
 
 
-def _figure_asked(guide: Guide, step: Step, measured: Characteristic) -> Asked:
+def _figure_asked(session: Session, step: Step, measured: Characteristic) -> Asked:
     bounds = range_written(measured.low, measured.high)
     more = [f"target {written(measured.target)}"] if measured.target else []
     more += [measured.tool.name] if measured.tool else []
-    readings = guide.state.readings(step.id, measured.name)
+    readings = session.state.readings(step.id, measured.name)
     return Asked(
         "figure",
         f"{measured.name}, {measured.occasion}",
         f"in {measured.unit}" if bounds == "none" else bounds,
         ", ".join(more),
-        _shown(guide, readings[-1]) if readings else None,
+        _shown(session, readings[-1]) if readings else None,
         _scale(None, measured),
     )
 
 
-def _last(guide: Guide) -> Shown | None:
-    readings = (entry for entry in reversed(list(guide.state.entries.values())) if entry.stands)
-    return next((_shown(guide, entry) for entry in readings if isinstance(entry.event, ReadingLogged)), None)
+def _last(session: Session) -> Shown | None:
+    readings = (entry for entry in reversed(list(session.state.entries.values())) if entry.stands)
+    return next((_shown(session, entry) for entry in readings if isinstance(entry.event, ReadingLogged)), None)
 
 
-def _shown(guide: Guide, entry: Entry) -> Shown | None:
+def _shown(session: Session, entry: Entry) -> Shown | None:
     event = entry.event
     if not isinstance(event, ReadingLogged):
         return None
-    number = next((n for n, step in enumerate(guide.procedure.steps, 1) if step.id == event.step), 0)
+    number = next((n for n, step in enumerate(session.procedure.steps, 1) if step.id == event.step), 0)
     figure = figure_from_text(event.value, event.unit)
     other = in_other_system(figure)
-    step = guide.procedure.steps[number - 1] if number else None
+    step = session.procedure.steps[number - 1] if number else None
     measured = next((m for m in step.characteristics if m.name == event.characteristic), None) if step else None
     outcome = f"{entry.outcome}: {entry.reason}" if entry.outcome and entry.reason else entry.outcome or ""
     return Shown(
@@ -318,14 +318,14 @@ def _lubricant(part: Lubricant) -> str:
     return ", ".join(filter(None, (part.which, part.where, part.how_much)))
 
 
-def _dangers(guide: Guide, step: Step) -> tuple[DangerShown, ...]:
+def _dangers(session: Session, step: Step) -> tuple[DangerShown, ...]:
     """Of the step in view, then those that stand from other steps."""
-    procedure = guide.procedure
+    procedure = session.procedure
 
     def until(step_id: str | None) -> int | None:
         return procedure.step_number(step_id) if step_id else None
 
-    standing = gaps.standing_dangers(procedure, guide.state)
+    standing = gaps.standing_dangers(procedure, session.state)
     here = [DangerShown(danger.say, None, until(danger.until)) for danger in step.dangers]
     return (
         *here,
@@ -333,21 +333,20 @@ def _dangers(guide: Guide, step: Step) -> tuple[DangerShown, ...]:
     )
 
 
-def _question(guide: Guide, now: datetime) -> QuestionShown | None:
-    question = guide.question
+def _question(session: Session, now: datetime) -> QuestionShown | None:
+    question = session.question
     if question is None:
         return None
-    due = guide.question_due()
-    return QuestionShown(question.prompt, (due - now).total_seconds() if due else None)
+    return QuestionShown(question.prompt, (question.due - now).total_seconds() if question.due else None)
 
 
 def _phrases(guide: Guide, step: Step) -> tuple[str, ...]:
     """What is most likely wanted now, six at most."""
-    if guide.machine.state == "standing by":
+    if guide.session.machine.state == "standing by":
         return ("back at the bench",)
-    if guide.note is not None:
+    if guide.session.note is not None:
         return ("end of note",)
-    question = guide.question
+    question = guide.session.question
     if question is not None and question.point is not None:
         return ("next", "look back", "play it", "confirm", "take back", "end of review")
     if question is not None:

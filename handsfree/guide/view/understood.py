@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handsfree.guide.question import Question
+from handsfree.guide.session import Question
 from handsfree.measure.formatting import written
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.utterance import Hearing, Utterance

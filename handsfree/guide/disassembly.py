@@ -1,0 +1,44 @@
+"""The guide while an item is taken apart."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from handsfree.guide.effects import Effect
+from handsfree.guide.guide import Guide
+from handsfree.guide.handlers import asking, disassembly
+from handsfree.guide.handlers.table import HANDLERS, Handler
+from handsfree.guide.session import Turn
+from handsfree.job.events import JobOpened, StepEntered
+from handsfree.phrases.intents import Kind
+from handsfree.procedure.model import Step
+from handsfree.text.prose import sentence
+
+
+class DisassemblyGuide(Guide):
+    """The guide while taking apart: one step, in which everything that comes off is said."""
+
+    handlers: Mapping[Kind, Handler] = {
+        **HANDLERS,
+        Kind.REMOVED: disassembly.removed,
+        Kind.PUT_IN_TRAY: disassembly.in_tray,
+        Kind.IN_TRAY: disassembly.what_is_in_tray,
+        Kind.MARKED: disassembly.marked,
+        Kind.LOG: disassembly.found,
+        Kind.WHERE: disassembly.where,
+        Kind.LEFT: disassembly.where,
+        Kind.HELP: disassembly.help_,
+        Kind.REPEAT: asking.repeat,
+        Kind.FINISH: disassembly.finish,
+    }
+
+    def likely_phrases(self, step: Step) -> tuple[str, ...]:
+        """What comes off is said in the same few phrases all along."""
+        return disassembly.PHRASES
+
+    def open(self, opened: JobOpened) -> list[Effect]:
+        turn = Turn(self.session, opened.at)
+        turn.take(opened)
+        turn.record(StepEntered)
+        turn.say(f"{sentence(self.session.procedure.title)} Say what comes off, and its tray.")
+        return turn.effects
