@@ -1,0 +1,284 @@
+"""Tests run on the copy, in a process of their own: once to see which test executes which line, then with a mistake.
+
+The process is split off from one that has loaded the large libraries already; nothing of the project is loaded there.
+(So this runs where there is ``fork``: not on Windows.)
+"""
+
+from __future__ import annotations
+
+import functools
+import gc
+import importlib
+import os
+import pickle
+import resource
+import signal
+import sys
+import time
+from collections.abc import Callable, Generator, Iterable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, field
+from enum import Enum
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import coverage
+import pytest
+from hypothesis import HealthCheck, Phase, settings
+
+from tests.tools.mutants.copy_of import planted
+from tests.tools.mutants.planting import Mistake
+
+_LARGE = ("numpy", "pint", "pydantic", "yaml", "ruamel.yaml", "jinja2", "transitions", "hypothesis.strategies", "rich")
+_PROFILE = "mistakes"
+
+FAST = 4.0
+"""Processor seconds; a test that takes more is not run for a mistake."""
+_PATIENCE = 3.0
+"""A mistake may make the tests take so many times as long before it is taken for endless."""
+_START = 8.0
+"""Processor seconds for loading the project and collecting the tests."""
+_WALL = 15.0
+"""So many times the processor time may pass: the machine has other work, and a test may wait for ever."""
+_MEMORY = 8 << 30
+
+
+class Outcome(Enum):
+    NOTICED = "noticed"
+    ENDLESS = "noticed, by running on"
+    LIVES = "lives"
+    NOT_RUN = "lives, run by no test"
+
+    @property
+    def living(self) -> bool:
+        return self in (Outcome.LIVES, Outcome.NOT_RUN)
+
+
+@dataclass
+class Record:
+    """What one run of the room's tests on the right code has shown."""
+
+    cpu: dict[str, float] = field(default_factory=dict)
+    """Processor seconds by test."""
+    lines: dict[str, dict[int, set[str]]] = field(default_factory=dict)
+    """The tests that execute a line, by module's file and line; "" is what runs before the first of them."""
+    failed: list[str] = field(default_factory=list)
+    """Tests that fail as it is, and count for nothing here."""
+
+    @property
+    def usable(self) -> list[str]:
+        return [test for test, seconds in self.cpu.items() if seconds <= FAST and test not in self.failed]
+
+    def tests_for(self, mistake: Mistake) -> list[str]:
+        """The tests that come by where the mistake is, quickest first."""
+        lines = self.lines.get(mistake.module, {})
+        first, last = mistake.lines
+        tests = _of(lines, range(first, last + 1)) or _of(lines, range(mistake.statement[0], mistake.statement[1] + 1))
+        if mistake.once or not tests or "" in tests:
+            # What is worked out once, or before the first test, shows in whatever uses the module, if not anywhere.
+            tests = tests and (_of(lines, lines) - {""} or set(self.cpu))
+        return sorted(tests & set(self.usable), key=lambda test: (self.cpu[test], test))
+
+
+def _of(lines: dict[int, set[str]], numbers: Iterable[int]) -> set[str]:
+    return set().union(*(lines.get(number, ()) for number in numbers))
+
+
+def prepare() -> None:
+    """Load what every run needs, and the way its properties are tried: the same each time, without shrinking."""
+    for name in _LARGE:
+        importlib.import_module(name)
+    settings.register_profile(
+        _PROFILE,
+        deadline=None,
+        derandomize=True,
+        database=None,
+        phases=(Phase.explicit, Phase.generate),
+        suppress_health_check=list(HealthCheck),
+    )
+
+
+def record(root: Path, tests: Sequence[str]) -> Record:
+    """Run these files or folders once on the right code.
+
+    Raises:
+        RuntimeError: the run ended without a result; the text is what it printed.
+    """
+    found, text = _apart(root, lambda: _recorded(root, tests), None)
+    if found is None:
+        raise RuntimeError(text)
+    return Record(*found)
+
+
+def tried(root: Path, record: Record, mistake: Mistake) -> tuple[Outcome, str]:
+    """What the tests say of a mistake, and the first test that fails."""
+    tests = record.tests_for(mistake)
+    if not tests:
+        return Outcome.NOT_RUN, ""
+    limit = _START + _PATIENCE * sum(record.cpu[test] for test in tests)
+    with planted(mistake, root):
+        found, text = _apart(root, lambda: _run(root, tests), limit)
+    if found is None:
+        return Outcome.ENDLESS, ""
+    status, failing = found
+    if status == pytest.ExitCode.OK:
+        return Outcome.LIVES, ""
+    if status == pytest.ExitCode.NO_TESTS_COLLECTED:
+        raise RuntimeError(f"the tests of {mistake.module} were not found:\n{text}")
+    return Outcome.NOTICED, failing or "loading the tests"
+
+
+def _apart(root: Path, work: Callable[[], Any], limit: float | None) -> tuple[Any, str]:
+    """What ``work`` gives in a process of its own (None: nothing within the limit), and what it printed."""
+    with TemporaryDirectory(prefix="mistakes-run-") as folder:
+        result, output = Path(folder) / "result", Path(folder) / "output"
+        child = os.fork()
+        if child == 0:
+            _child(root, work, limit, result, output)
+        try:
+            _wait(child, None if limit is None else limit * _WALL)
+        finally:
+            with suppress(ProcessLookupError):
+                os.killpg(child, signal.SIGKILL)
+        text = output.read_text(errors="replace") if output.exists() else ""
+        return (pickle.loads(result.read_bytes()) if result.exists() else None), text
+
+
+def _wait(child: int, limit: float | None) -> None:
+    end = None if limit is None else time.monotonic() + limit
+    while os.waitpid(child, os.WNOHANG) == (0, 0):
+        if end is not None and time.monotonic() > end:
+            with suppress(ProcessLookupError):
+                os.killpg(child, signal.SIGKILL)
+            os.waitpid(child, 0)
+            return
+        time.sleep(0.02)
+
+
+def _child(root: Path, work: Callable[[], Any], limit: float | None, result: Path, output: Path) -> None:
+    """The other process: does the work in the copy, writes down what comes of it, and ends."""
+    try:
+        os.setsid()
+        written = os.open(output, os.O_WRONLY | os.O_CREAT)
+        os.dup2(written, 1)
+        os.dup2(written, 2)
+        if limit is not None:
+            resource.setrlimit(resource.RLIMIT_CPU, (round(limit), round(limit) + 1))
+            resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))
+        _move_to(root)
+        found = work()
+        result.with_suffix(".part").write_bytes(pickle.dumps(found))
+        result.with_suffix(".part").rename(result)
+    except BaseException:
+        import traceback
+
+        traceback.print_exc()
+        os._exit(1)
+    os._exit(0)
+
+
+def _move_to(root: Path) -> None:
+    """Make the copy what ``handsfree`` and ``tests`` mean, here and in the programs that a test starts."""
+    here = {str(Path.cwd()), "", str(Path(__file__).resolve().parents[3])}
+    os.chdir(root)
+    sys.path[:] = [str(root), *(entry for entry in sys.path if entry not in here)]
+    for name in list(sys.modules):
+        if name.split(".")[0] in ("handsfree", "tests"):
+            del sys.modules[name]
+    importlib.invalidate_caches()
+    sys.dont_write_bytecode = True
+    os.environ |= {"PYTHONPATH": str(root), "PYTHONDONTWRITEBYTECODE": "1"}
+
+
+def _pytest(root: Path, arguments: Sequence[str], plugin: object) -> int:
+    fixed = [
+        "-q",
+        "-p",
+        "no:cacheprovider",
+        "-p",
+        "no:xdist",
+        "--rootdir",
+        str(root),
+        "-c",
+        str(root / "pyproject.toml"),
+    ]
+    return int(pytest.main([*fixed, "--hypothesis-profile", _PROFILE, *arguments], plugins=[plugin]))
+
+
+def _recorded(root: Path, tests: Sequence[str]) -> tuple[dict[str, float], dict[str, dict[int, set[str]]], list[str]]:
+    """The fields of the record."""
+    sys.dont_write_bytecode = False  # what is compiled now serves every later run
+    traced = coverage.Coverage(data_file=None, include=[f"{root}/handsfree/*"], config_file=False)
+    plugin = _Recorder(traced)
+    traced.start()
+    status = _pytest(root, [name for name in tests if (root / name).exists()], plugin)
+    traced.stop()
+    if status not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED):
+        raise RuntimeError(f"pytest ended with {status}")
+    data = traced.get_data()
+    for file in data.measured_files():
+        module = str(Path(file).relative_to(root))
+        plugin.record.lines[module] = {line: set(contexts) for line, contexts in data.contexts_by_lineno(file).items()}
+    return plugin.record.cpu, plugin.record.lines, plugin.record.failed
+
+
+def _run(root: Path, tests: Sequence[str]) -> tuple[int, str]:
+    plugin = _Chosen(tests)
+    status = _pytest(root, ["-x", *dict.fromkeys(test.split("::")[0] for test in tests)], plugin)
+    return status, plugin.failing
+
+
+class _Recorder:
+    """Notes which test is running while the lines are counted, and how long it takes."""
+
+    def __init__(self, traced: coverage.Coverage) -> None:
+        self.record = Record()
+        self._traced = traced
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Generator[None, object, object]:
+        _forget_what_is_kept()
+        self._traced.switch_context(item.nodeid)
+        before = _processor_time()
+        try:
+            return (yield)
+        finally:
+            self.record.cpu[item.nodeid] = _processor_time() - before
+            self._traced.switch_context("")
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.failed and report.nodeid not in self.record.failed:
+            self.record.failed.append(report.nodeid)
+
+
+class _Chosen:
+    """Keeps the chosen tests, the file with the quickest of them first."""
+
+    def __init__(self, tests: Sequence[str]) -> None:
+        files = list(dict.fromkeys(test.split("::")[0] for test in tests))
+        self._order = {test: (files.index(test.split("::")[0]), place) for place, test in enumerate(tests)}
+        self.failing = ""
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        items[:] = sorted((i for i in items if i.nodeid in self._order), key=lambda item: self._order[item.nodeid])
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.failed and not self.failing:
+            self.failing = report.nodeid
+
+
+def _forget_what_is_kept() -> None:
+    """What is worked out once and kept would belong to the first test alone. (The registry of units is too dear.)"""
+    for kept in gc.get_objects():
+        if (
+            isinstance(kept, functools._lru_cache_wrapper)
+            and kept.cache_parameters()["maxsize"] != 1
+            and str(kept.__module__).split(".")[0] in ("handsfree", "tests")
+        ):
+            kept.cache_clear()
+
+
+def _processor_time() -> float:
+    spent = os.times()
+    return spent.user + spent.system + spent.children_user + spent.children_system
