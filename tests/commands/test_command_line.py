@@ -237,9 +237,13 @@ def test_ctrl_c_leaves_a_job_that_can_be_taken_up(procedure: Path, logs: Path) -
     assert "Traceback" not in out
 
 
-def test_the_phrases_name_what_a_procedure_measures(capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize("columns", ["40", "80", "100", "200"])
+def test_the_phrases_name_what_a_procedure_measures_however_wide_the_terminal_is(
+    columns: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("COLUMNS", columns)
     assert main(["phrases", "focusing-slide"]) == 0
-    out = capsys.readouterr().out
+    out = " ".join(capsys.readouterr().out.split())
     assert "stop clearance or stop gap" in out
     assert "what comes after" in out
 
