@@ -28,7 +28,7 @@ from handsfree.phrases.utterance import Hearing
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.speaker import AloudSpeaker, Speaker, open_speaker
 
-PHRASES = ("where am I", "go to step nine", "log four and a half thou")
+PHRASES_TO_SAY = ("where am I", "go to step nine", "log four and a half thou")
 QUIET_SECONDS = 2.0
 ANSWER_SECONDS = 10.0
 TAIL = 0.4
@@ -69,7 +69,7 @@ def run_bench_check(args: argparse.Namespace) -> int:
             tell("microphone", "not to be had", [str(error)])
         else:
             try:
-                _hear(microphone, hearing.ear, speaker, tell, 0 if args.no_phrases else len(PHRASES))
+                _hear(microphone, hearing.ear, speaker, tell, 0 if args.no_phrases else len(PHRASES_TO_SAY))
             except SoundError as error:
                 tell("microphone", "lost", [str(error)])
             finally:
@@ -117,7 +117,7 @@ def _hear(microphone: Microphone, ear: Hears, speaker: Speaker, tell: Findings, 
     noise = sounding(quiet)
     tell("microphone", microphone.name, [])
     tell("noise", f"{noise.level:.0f} dB below full scale, hum {noise.hum:.0%} of it", of_the_noise(noise))
-    for phrase in PHRASES[:phrases]:
+    for phrase in PHRASES_TO_SAY[:phrases]:
         print(f'say:          "{phrase}"', flush=True)
         say(speaker, f"Say: {phrase}.")
         segment = _utterance(microphone)
@@ -140,14 +140,14 @@ def _utterance(microphone: Microphone) -> Segment | None:
     """The next thing that is said, after the room has gone quiet."""
     endpointer = Endpointer()
     _listen(microphone, TAIL, lambda sound: None)
-    found: list[Segment] = []
+    utterances: list[Segment] = []
 
     def take(sound: Samples) -> bool:
-        found.extend(endpointer.feed(sound))
-        return bool(found)
+        utterances.extend(endpointer.feed(sound))
+        return bool(utterances)
 
     _listen(microphone, ANSWER_SECONDS, take)
-    return found[0] if found else None
+    return utterances[0] if utterances else None
 
 
 def _listen(microphone: Microphone, seconds: float, take: Callable[[Samples], bool | None]) -> Samples:

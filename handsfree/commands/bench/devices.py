@@ -14,13 +14,13 @@ from handsfree.commands.problems import UseError
 def run_devices(args: argparse.Namespace) -> int:
     """List the devices; remember those that were named."""
     library = sound_library()
-    found: dict[Side, list[Device]] = {side: devices_of(library, side) for side in ("microphone", "loudspeaker")}
+    present: dict[Side, list[Device]] = {side: devices_of(library, side) for side in ("microphone", "loudspeaker")}
     chosen = Chosen() if args.forget else recall()
     try:
         if args.microphone:
-            chosen = replace(chosen, microphone=choose(found["microphone"], args.microphone, "microphone").name)
+            chosen = replace(chosen, microphone=choose(present["microphone"], args.microphone, "microphone").name)
         if args.loudspeaker:
-            chosen = replace(chosen, loudspeaker=choose(found["loudspeaker"], args.loudspeaker, "loudspeaker").name)
+            chosen = replace(chosen, loudspeaker=choose(present["loudspeaker"], args.loudspeaker, "loudspeaker").name)
     except NoSuchDevice as error:
         raise UseError(str(error)) from error
     if args.forget or args.microphone or args.loudspeaker:
@@ -29,19 +29,19 @@ def run_devices(args: argparse.Namespace) -> int:
         except OSError as error:
             raise UseError(f"The choice can't be kept ({error.strerror or error}); check your home folder.") from error
     wanted: dict[Side, str | None] = {"microphone": chosen.microphone, "loudspeaker": chosen.loudspeaker}
-    for side, there in found.items():
+    for side, devices in present.items():
         print(f"{side.capitalize()}s:")
-        for device in there:
-            print(f"  {_mark(device, there, wanted[side])} {device.name} ({device.rate} Hz)")
-        if not there:
+        for device in devices:
+            print(f"  {_mark(device, wanted[side])} {device.name} ({device.rate} Hz)")
+        if not devices:
             print("    none")
         name = wanted[side]
-        if name is not None and not any(name == device.name for device in there):
+        if name is not None and not any(name == device.name for device in devices):
             print(f"  * {name} (not there now)")
     print("* is used. Choose with: handsfree devices --microphone NAME --loudspeaker NAME (a part of it is enough)")
     return 0
 
 
-def _mark(device: Device, there: list[Device], wanted: str | None) -> str:
+def _mark(device: Device, wanted: str | None) -> str:
     used = device.name == wanted if wanted is not None else device.default
     return "*" if used else " "

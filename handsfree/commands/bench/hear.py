@@ -46,9 +46,9 @@ def run_hear(args: argparse.Namespace) -> int:
 
 def hear_file(path: Path, ear: OneEar) -> list[Utterance]:
     """The utterances of a recording; one without words where nothing was said. SoundError."""
-    found = segments(files.load(path), ONE_UTTERANCE)
+    parts = segments(files.load(path), ONE_UTTERANCE)
     nothing = Utterance((), Hearing.NONE, recogniser=ear.recogniser.name)
-    return [ear.hear(segment) for segment in found] or [nothing]
+    return [ear.hear(segment) for segment in parts] or [nothing]
 
 
 def as_json(name: str, utterance: Utterance, procedure: Procedure) -> dict[str, Any]:

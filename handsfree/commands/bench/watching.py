@@ -60,8 +60,8 @@ def watched(
 
 
 def _foot(server: PageServer | None, source: Source) -> str:
-    said = ["Type what you would say:"] if source == "typed" else []
-    return "   ".join(said + ([f"Display: {server.url}"] if server else []))
+    parts = ["Type what you would say:"] if source == "typed" else []
+    return "   ".join(parts + ([f"Display: {server.url}"] if server else []))
 
 
 def _on_a_terminal() -> bool:

@@ -18,7 +18,7 @@ def chosen_job(store: Store, job: str | None) -> str:
     if job is not None:
         return job
     # The last one that was real: what was only rehearsed is named by its number.
-    real = [each for each in store.jobs() if each.purpose != "rehearsal"]
+    real = [job for job in store.jobs() if job.purpose != "rehearsal"]
     if not real:
         raise UseError(f"there are no jobs yet in {store.folder}; begin one with handsfree run focusing-slide")
     return real[0].id

@@ -25,8 +25,8 @@ class _Asked:
 
     @property
     def title(self) -> str:
-        said = [self.figure, self.item, self.serial and f"serial {self.serial}"]
-        return f"History of {', '.join(filter(None, said)) or 'all jobs'}"
+        parts = [self.figure, self.item, self.serial and f"serial {self.serial}"]
+        return f"History of {', '.join(filter(None, parts)) or 'all jobs'}"
 
 
 def run_history(args: argparse.Namespace) -> int:
@@ -37,16 +37,16 @@ def run_history(args: argparse.Namespace) -> int:
     if not jobs:
         print(f"{asked.title}: no jobs in {store.folder}.")
         return 0
-    found = [past(job, events) for job, events in with_events(store, jobs, args.most)]
+    past_jobs = [past(job, events) for job, events in with_events(store, jobs, args.most)]
     if asked.figure:
-        found = list(figures_named(found, asked.figure))
+        past_jobs = list(figures_named(past_jobs, asked.figure))
     more = len(jobs) - args.most
     if args.out:
-        text = history_page(asked.title, found, more, written_at=datetime.now().astimezone(), version=__version__)
+        text = history_page(asked.title, past_jobs, more, written_at=datetime.now().astimezone(), version=__version__)
         write_file(Path(args.out), text)
         print(f"{asked.title}: {args.out} ({size_words(len(text.encode()))})")
         return 0
-    print(history_text(asked.title, found), end="")
+    print(history_text(asked.title, past_jobs), end="")
     if more > 0:
         print(f"\n{more} older jobs are not shown; --most {len(jobs)} shows them all.")
     return 0

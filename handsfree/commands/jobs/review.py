@@ -62,7 +62,7 @@ def print_review(store: Store, job: str) -> None:
 
 def _print_proposals(store: Store, name: str, procedure: Procedure) -> None:
     past = past_jobs(store, name)
-    found = proposals(procedure, past, FEWEST_JOBS)
-    if found:
-        count = counted(len(found), "change")
+    proposed = proposals(procedure, past, FEWEST_JOBS)
+    if proposed:
+        count = counted(len(proposed), "change")
         print(f"\nThe last {len(past)} jobs propose {count} to the procedure: handsfree propose PROCEDURE shows them.")

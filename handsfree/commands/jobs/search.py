@@ -24,14 +24,14 @@ def run_search(args: argparse.Namespace) -> int:
     store = store_of(args)
     words = " ".join(args.words)
     try:
-        found = find(store.folder, words, max(1, args.most))
+        matches = find(store.folder, words, max(1, args.most))
     except ValueError as error:
         raise UseError(str(error)) from None
-    if not found:
+    if not matches:
         print(f"Nothing in the log of {store.folder} says {words}.")
-    for each in found:
-        where = f"{each.at.astimezone():%Y-%m-%d %H:%M}  {each.job}" + (f", step {each.step}" if each.step else "")
-        text = "".join(letter if letter.isprintable() else "?" for letter in each.text)
-        ended = f" ({each.ended})" if each.ended else ""
-        print(f"{where}, {_WHAT.get(each.kind, each.kind)}{ended}: {text}")
+    for match in matches:
+        place = f"{match.at.astimezone():%Y-%m-%d %H:%M}  {match.job}" + (f", step {match.step}" if match.step else "")
+        text = "".join(letter if letter.isprintable() else "?" for letter in match.text)
+        ended = f" ({match.ended})" if match.ended else ""
+        print(f"{place}, {_WHAT.get(match.kind, match.kind)}{ended}: {text}")
     return 0

@@ -13,10 +13,10 @@ from handsfree.job.log.rescue import rescue as rescue_log
 def run_rescue(args: argparse.Namespace) -> int:
     """Save what can be read of a damaged log into a new folder; 1 where something is lost."""
     folder = store_of(args).folder
-    found = rescue_log(folder, args.into, datetime.now().astimezone())
-    for job in found:
+    rescued = rescue_log(folder, args.into, datetime.now().astimezone())
+    for job in rescued:
         print("\n".join(_lines(job)))
-    whole = all(job.events == job.proved and not job.gaps and not job.clips_lost for job in found)
+    whole = all(job.events == job.proved and not job.gaps and not job.clips_lost for job in rescued)
     print(f"Saved into {args.into}; the damaged log in {folder} is as it was.")
     print(f"Look at it with handsfree jobs --logs {args.into}. What is missing at a job's end can't be known from the")
     print("file: compare with the last hash on its report, handsfree verify JOB --hash HASH.")

@@ -18,14 +18,14 @@ def run_verify(args: argparse.Namespace) -> int:
     if not jobs:
         print(f"No jobs yet in {store.folder}.")
         return 0
-    found = [verify(store, job) for job in jobs]
+    verified = [verify(store, job) for job in jobs]
     good = True
-    for job in found:
+    for job in verified:
         for line in _lines(job):
             print(line)
         good = good and not job.faults
     if args.hash:
-        good = _compare(found[0], args.hash) and good
+        good = _compare(verified[0], args.hash) and good
     return 0 if good else 1
 
 

@@ -13,11 +13,11 @@ def run_where(args: argparse.Namespace) -> int:
     """Print where everything is kept."""
     store = store_of(args)
     clips = list((store.folder / "clips").rglob("*.flac")) if store.folder.is_dir() else []
-    size = sum(path.stat().st_size for path in clips)
-    there = "" if store.file.exists() else "  (nothing there yet)"
-    print(f"folder of the log   {store.folder.absolute()}{there}")
+    length = sum(path.stat().st_size for path in clips)
+    remark = "" if store.file.exists() else "  (nothing there yet)"
+    print(f"folder of the log   {store.folder.absolute()}{remark}")
     print(f"jobs and events     {store.file.absolute()}")
-    print(f"sounds              {(store.folder / 'clips').absolute()}  ({len(clips)}, {size / 1e6:.1f} MB)")
+    print(f"sounds              {(store.folder / 'clips').absolute()}  ({len(clips)}, {length / 1e6:.1f} MB)")
     print(f"locks of open jobs  {(store.folder / 'locks').absolute()}")
     print(f"chosen devices      {settings_file()}")
     print(f"workshop's tools    {default_file()}")

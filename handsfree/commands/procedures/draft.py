@@ -14,19 +14,19 @@ from handsfree.making.draft import drafted
 def run_draft(args: argparse.Namespace) -> int:
     """Write the procedure for putting back what a job took apart."""
     store = store_of(args)
-    job = args.job or next((each.id for each in store.jobs() if each.purpose == "stripping"), None)
+    job = args.job or next((job.id for job in store.jobs() if job.purpose == "stripping"), None)
     if job is None:
         raise UseError(f'nothing was taken apart yet in {store.folder}; begin with handsfree strip "ITEM"')
     state = fold(store.events(job))
     if state.opened is None or state.opened.purpose != "stripping":
         raise UseError(f"job {job} took nothing apart; name a job of handsfree strip")
     try:
-        made = drafted(state, job)
+        draft = drafted(state, job)
     except ValueError as error:
         raise UseError(f"job {job}: {error}") from None
     if args.to is None:
-        print(made.text, end="")
+        print(draft.text, end="")
         return 0
-    write_file(args.to, made.text, new=True)
-    print(f"{args.to}: {made.gaps} gaps to fill in; handsfree check {args.to} lists them")
+    write_file(args.to, draft.text, new=True)
+    print(f"{args.to}: {draft.gaps} gaps to fill in; handsfree check {args.to} lists them")
     return 0

@@ -5,10 +5,12 @@ from __future__ import annotations
 import argparse
 import shutil
 import textwrap
+from collections.abc import Iterator
 
 from handsfree.bench.changing import at_hand, spoken_names
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.measure.units import UNITS
+from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.language import Language
 
 
@@ -37,11 +39,16 @@ def cheat_sheet(language: Language, title: str) -> list[str]:
         lines.append(f"  {command.help}")
         for wording in command.wordings:
             lines += textwrap.wrap(wording, width, initial_indent="      ", subsequent_indent="          ")
-    names: dict[str, list[str]] = {}
-    for said, name in language.vocabulary.characteristics.items():
-        names.setdefault(name, []).append(said)
+    lines += ["", "How to read this"]
+    for line in (*_symbols(), *_names(language.vocabulary)):
+        lines += textwrap.wrap(line, width, initial_indent="  ", subsequent_indent="      ")
+    return lines
+
+
+def _symbols() -> list[str]:
+    """What stands in capitals and brackets in the wordings."""
     units = ", ".join(dict.fromkeys(unit.many for unit in UNITS.values() if unit.many))
-    explained = [
+    return [
         "[ ] may be left out; ( / ) one of these",
         "NUMBER: four; forty two; one twenty five; one two five; double four; point one zero two; four and a half;"
         " eleven thirty seconds; one over fifty; minus two",
@@ -51,14 +58,16 @@ def cheat_sheet(language: Language, title: str) -> list[str]:
         "THREAD: M two point five; eight B A; quarter Whitworth; quarter B S F; six thirty two",
         "TIME: ten minutes; half an hour; ninety seconds",
     ]
-    if names:
-        said = "; ".join(" or ".join(dict.fromkeys(forms)) for forms in names.values())
-        explained.append(f"CHARACTERISTIC: {said}")
-    if language.vocabulary.tools:
-        explained.append(f"TOOL: {'; '.join(language.vocabulary.tools)}")
-    if language.vocabulary.procedures:
-        explained.append(f"PROCEDURE: {'; '.join(language.vocabulary.procedures)}")
-    lines += ["", "How to read this"]
-    for line in explained:
-        lines += textwrap.wrap(line, width, initial_indent="  ", subsequent_indent="      ")
-    return lines
+
+
+def _names(vocabulary: Vocabulary) -> Iterator[str]:
+    """The names that the procedure and the workshop add."""
+    forms: dict[str, list[str]] = {}
+    for form, name in vocabulary.characteristics.items():
+        forms.setdefault(name, []).append(form)
+    if forms:
+        yield f"CHARACTERISTIC: {'; '.join(' or '.join(dict.fromkeys(each)) for each in forms.values())}"
+    if vocabulary.tools:
+        yield f"TOOL: {'; '.join(vocabulary.tools)}"
+    if vocabulary.procedures:
+        yield f"PROCEDURE: {'; '.join(vocabulary.procedures)}"

@@ -20,12 +20,12 @@ def run_propose(args: argparse.Namespace) -> int:
     loaded = load_named(args.procedure)
     store = store_of(args)
     past = past_jobs(store, loaded.path.stem)
-    found = proposals(loaded.procedure, past, args.jobs)
-    if not found:
-        done = f"{len(past)} job{'' if len(past) == 1 else 's'} of {loaded.path.stem}"
-        print(f"Nothing to propose from {done} ({args.jobs} must agree).")
+    proposed = proposals(loaded.procedure, past, args.jobs)
+    if not proposed:
+        jobs = f"{len(past)} job{'' if len(past) == 1 else 's'} of {loaded.path.stem}"
+        print(f"Nothing to propose from {jobs} ({args.jobs} must agree).")
         return 0
-    result = patched(loaded, found)
+    result = patched(loaded, proposed)
     for proposal, reason in result.told:
         print(f"# To be changed by hand: step {proposal.step}: {proposal.why}.\n#   Not in the patch: {reason}.")
     print(unified(loaded, result.text), end="")
