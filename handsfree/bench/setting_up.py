@@ -26,6 +26,7 @@ from handsfree.hearing.recogniser import Recogniser
 from handsfree.job.errors import JobFinishedAlready
 from handsfree.job.events import JobOpened, ProcedureTakenUp, Purpose
 from handsfree.job.log.store import JobLog, Store
+from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState, fold
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.disassembly import StrippingLanguage
@@ -221,7 +222,7 @@ def ready(
     said = changing.spoken_names(known)
     if job is None and not new:
         job = next((found.id for found in store.unfinished(name, item, serial, purpose)), None)
-    opened = _opened(loaded, now, item=item, serial=serial, owner=owner, purpose=purpose, parts=parts)
+    opened = opened_with(loaded, now, item=item, serial=serial, owner=owner, purpose=purpose, parts=parts)
     if job is None:
         store.prepare()
         begun = session_of(
@@ -251,31 +252,6 @@ def ready(
 
         made.changer = changer
     return made
-
-
-def _opened(
-    loaded: Loaded,
-    now: datetime,
-    *,
-    item: str | None,
-    serial: str | None,
-    owner: str | None,
-    purpose: Purpose,
-    parts: Sequence[str],
-) -> JobOpened:
-    return JobOpened(
-        at=now,
-        title=loaded.procedure.title,
-        revision=loaded.procedure.revision,
-        procedure_sha256=loaded.sha256,
-        procedure_text=loaded.text,
-        procedure_name=loaded.path.stem,
-        item=item or loaded.procedure.item,
-        serial=serial,
-        owner=owner,
-        purpose=purpose,
-        parts=tuple(parts),
-    )
 
 
 def _again(

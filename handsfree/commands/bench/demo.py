@@ -16,7 +16,7 @@ from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import recorded
 from handsfree.bench.printing import Printer, unwritten
 from handsfree.bench.setting_up import load_named, open_hearing, ready
-from handsfree.commands.bench.run import begin, closing_line
+from handsfree.commands.bench.sitting import begin, closing_line
 from handsfree.commands.jobs.review import print_review
 from handsfree.commands.problems import UseError
 from handsfree.job.log.store import Store

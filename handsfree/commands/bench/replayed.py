@@ -1,0 +1,50 @@
+"""A job from a recording, or from typed lines that are not typed at a terminal: as fast as it can be worked."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable
+from datetime import datetime
+
+from handsfree.audio.samples import Samples
+from handsfree.bench.loops.rehearsal import hurried
+from handsfree.bench.loops.replay import PlayedBench
+from handsfree.bench.loops.sources import Turn, recorded, typed
+from handsfree.bench.setting_up import open_hearing
+from handsfree.bench.watching import Source
+from handsfree.commands.bench.sitting import Sitting, begin
+from handsfree.commands.bench.watching import watched
+from handsfree.commands.problems import UseError
+from handsfree.speaking.recorder import FileSpeaker
+
+
+def work_replayed(sitting: Sitting, sound: Samples | None) -> int:
+    """Work the job by a recording; where there is none, by the lines of standard input."""
+    args, job = sitting.args, sitting.job
+    start = datetime.now().astimezone()
+    played: PlayedBench
+    turns: Iterable[Turn]
+    if sound is None:
+        bench = sitting.bench(lambda: played.now)
+        turns = typed(sys.stdin, job.language)
+        turns = turns if sitting.speed is None else hurried(turns, lambda: job.guide, sitting.speed)
+    else:
+        ear = open_hearing(args.recogniser, args.vosk_model, job.language(), job.expects).ear
+        bench = sitting.bench(lambda: played.now, ear.learn)
+        turns = recorded(sound, ear)
+    played = PlayedBench(bench, start)
+    source: Source = "typed" if sound is None else "recording"
+
+    def work() -> None:
+        with watched(args, bench, sitting.store, now=lambda: played.now, source=source):
+            begin(bench, job, start)
+            try:
+                played.play(turns)
+            except ValueError as error:
+                raise UseError(str(error)) from None
+
+    try:
+        return sitting.work(bench, work)
+    finally:
+        if isinstance(sitting.speaker, FileSpeaker):
+            sitting.speaker.finish()

@@ -1,0 +1,104 @@
+"""One sitting at the bench, however it listens: the job from its beginning to the line that says how to go on."""
+
+from __future__ import annotations
+
+import argparse
+import shlex
+import sys
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from handsfree.bench.bench import LOG_LOST, Bench
+from handsfree.bench.loops.clock import SteadyClock
+from handsfree.bench.loops.rehearsal import FastClock, only_waiting
+from handsfree.bench.printing import Printer
+from handsfree.bench.setting_up import ReadyJob
+from handsfree.job.errors import LogError
+from handsfree.job.log.store import Store
+from handsfree.phrases.language import Language
+from handsfree.speaking.speaker import AloudSpeaker, Speaker
+from handsfree.text.numerals import whole_words
+
+
+def begin(bench: Bench, job: ReadyJob, now: datetime) -> None:
+    """Open the job, or take it up again."""
+    if job.opened is not None:
+        bench.open(job.opened)
+    else:
+        bench.resume(now, job.taken_up)
+
+
+def closing_line(bench: Bench, named: str = "") -> str:
+    """What becomes of the job, and how to go on. ``named`` is how the user named its procedure: a file perhaps."""
+    if bench.log is None:
+        return "No job was begun."
+    job = bench.log.job
+    session = bench.guide.session
+    opened = session.state.opened
+    if bench.over == "finished":
+        if opened is not None and opened.purpose == "stripping":
+            return f"Job {job} is finished. The procedure to put it back: handsfree draft {job}"
+        return f"Job {job} is finished. Its review: handsfree review {job}"
+    working = session.state.working
+    name = shlex.quote(named) if Path(named).stem == working else working
+    step = whole_words(session.current + 1)
+    if opened is not None and opened.purpose == "stripping":
+        return f"Job {job} is safe. Take it up again: handsfree strip {shlex.quote(session.state.fact('item') or '')}"
+    again = "rehearse" if opened is not None and opened.purpose == "rehearsal" else "run"
+    return f"Job {job} is safe at step {step}. Take it up again: handsfree {again} {name}"
+
+
+@dataclass(frozen=True)
+class Sitting:
+    """What one sitting is made of."""
+
+    args: argparse.Namespace
+    job: ReadyJob
+    store: Store
+    speaker: Speaker
+    speed: float | None
+    """How fast waiting times pass; None for real time."""
+
+    def clock(self) -> Callable[[], datetime]:
+        """A clock that runs from now on."""
+        steady = SteadyClock()
+        return steady if self.speed is None else FastClock(steady(), lambda: only_waiting(self.job.guide), self.speed)
+
+    def bench(self, clock: Callable[[], datetime], relearn: Callable[[Language], None] = lambda _: None) -> Bench:
+        """The bench at which the job is worked; ``relearn`` tells an ear what can be said from now on."""
+        job = self.job
+        return Bench(job.guide, self.store, self.speaker, Printer(clock), job.log, changer=job.changer, relearn=relearn)
+
+    def work(self, bench: Bench, work: Callable[[], None]) -> int:
+        """Run ``work`` and close the bench; the exit code. A lost log or Ctrl-C ends the job here, with everything kept
+        that was said to be kept."""
+        # How the user named the procedure: a file perhaps. Taking apart has none.
+        named = getattr(self.args, "procedure", "")
+        try:
+            work()
+        except KeyboardInterrupt:
+            bench.speaker.stop()
+            print(f"\nStopped. {closing_line(bench, named)}")
+            code = 1
+        except LogError as error:
+            _say_to_the_end(bench.speaker, LOG_LOST)
+            print(LOG_LOST)
+            print(f"handsfree run: {error}", file=sys.stderr)
+            print(closing_line(bench, named))
+            code = 1
+        else:
+            print(closing_line(bench, named))
+            code = 0
+        bench.close()
+        return code
+
+
+def _say_to_the_end(speaker: Speaker, text: str) -> None:
+    """At once, in place of what is being said, and heard to its end before the program ends."""
+    ended = threading.Event()
+    seconds = speaker.say(text, lambda _: ended.set())
+    if isinstance(speaker, AloudSpeaker):
+        ended.wait(timeout=seconds + 5)
