@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -46,13 +46,21 @@ from handsfree.job.events import (
 StepStatus = Literal["open", "done", "skipped", "not needed"]
 """A step that is not needed does not apply to this item."""
 
+EntryEvent = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade
+"""The events that make an entry of the log, with an identifier."""
+
+OF_THE_JOB = (FactNoted, PartsCounted)
+"""Entries that belong to the job as a whole, whichever of its procedures is worked."""
+
 
 @dataclass
 class Entry:
     """A reading, a check, a note, a fact, a count of parts, or what was said while taking apart, with what became of
     it."""
 
-    event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade
+    event: EntryEvent
+    procedure: str | None
+    """The procedure of the job that it belongs to; None: the job as a whole."""
     settled: bool = False
     withdrawn: str | None = None
     """Why it no longer stands, or None."""
@@ -103,18 +111,35 @@ class Ringing:
 
 
 @dataclass
-class _Elsewhere:
-    """Where a job stands with a procedure that is not the one being worked."""
+class Progress:
+    """How far a job is with one of its procedures."""
 
     steps: dict[str, StepStatus] = field(default_factory=dict)
-    reasons: dict[str, str] = field(default_factory=dict)
-    missing: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    entries: dict[str, Entry] = field(default_factory=dict)
-    waited: dict[str, str | None] = field(default_factory=dict)
     step: str | None = None
+    """The step at which the job stands."""
     last_done: str | None = None
     answers: dict[str, str] = field(default_factory=dict)
+    """The answers about this item by the names of their questions, the newest last."""
     left_out: frozenset[str] = frozenset()
+    """The steps that do not apply with these answers."""
+    reasons: dict[str, str] = field(default_factory=dict)
+    """Why a step was skipped."""
+    missing: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """What a step was knowingly left without."""
+    waited: dict[str, str | None] = field(default_factory=dict)
+    """Names of timers that ran to their end, each with the step at which it was started."""
+
+    def status(self, step: str) -> StepStatus:
+        status = self.steps.get(step, "open")
+        return "not needed" if step in self.left_out and status != "done" else status
+
+    def reopen(self, steps: Collection[str]) -> None:
+        """These steps are to be done again."""
+        for step in steps:
+            self.steps[step] = "open"
+            self.missing.pop(step, None)
+            self.reasons.pop(step, None)
+        self.waited = {name: step for name, step in self.waited.items() if step not in steps}
 
 
 @dataclass
@@ -130,17 +155,10 @@ class JobState:
     """The procedures of the job by name, in the order of their first use, each with the event that brought its text."""
     working: str = ""
     """The name of the procedure that the steps here belong to; empty where none is worked yet."""
-    steps: dict[str, StepStatus] = field(default_factory=dict)
-    answers: dict[str, str] = field(default_factory=dict)
-    """The answers about this item by the names of their questions, the newest last."""
-    left_out: frozenset[str] = frozenset()
-    """The steps that do not apply with these answers."""
-    reasons: dict[str, str] = field(default_factory=dict)
-    """Why a step was skipped."""
-    missing: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    """What a step was knowingly left without."""
-    entries: dict[str, Entry] = field(default_factory=dict)
-    """Readings, checks, notes, facts, counts, removals and marks by identifier, oldest first."""
+    by_procedure: dict[str, Progress] = field(default_factory=dict)
+    """How far the job is with each of its procedures that was worked, by name."""
+    every_entry: dict[str, Entry] = field(default_factory=dict)
+    """The entries of all its procedures by identifier, oldest first."""
     ringing: dict[str, Ringing] = field(default_factory=dict)
     confirmed: dict[str, datetime] = field(default_factory=dict)
     """Points of the review that are no entries and were let stand, by their words."""
@@ -151,65 +169,97 @@ class JobState:
     last_trayed: tuple[str, ...] = ()
     """What the last tray that was said holds."""
     timers: dict[str, Timer] = field(default_factory=dict)
-    waited: dict[str, str | None] = field(default_factory=dict)
-    """Names of timers that ran to their end, each with the step at which it was started."""
-    step: str | None = None
-    """The step at which the job stands."""
-    last_done: str | None = None
     paused: bool = False
     finished: datetime | None = None
     last: datetime | None = None
     count: int = 0
-    elsewhere: dict[str, _Elsewhere] = field(default_factory=dict)
-    """The other procedures of the job."""
-    order: dict[str, int] = field(default_factory=dict)
-    """The running number of the event that each entry came with."""
+
+    @property
+    def progress(self) -> Progress:
+        """How far the job is with the procedure being worked."""
+        return self.by_procedure.setdefault(self.working, Progress())
+
+    @property
+    def steps(self) -> dict[str, StepStatus]:
+        return self.progress.steps
+
+    @property
+    def step(self) -> str | None:
+        """The step at which the job stands."""
+        return self.progress.step
+
+    @property
+    def last_done(self) -> str | None:
+        return self.progress.last_done
+
+    @property
+    def answers(self) -> dict[str, str]:
+        """The answers about this item by the names of their questions, the newest last."""
+        return self.progress.answers
+
+    @property
+    def reasons(self) -> dict[str, str]:
+        """Why a step was skipped."""
+        return self.progress.reasons
+
+    @property
+    def missing(self) -> dict[str, tuple[str, ...]]:
+        """What a step was knowingly left without."""
+        return self.progress.missing
+
+    @property
+    def waited(self) -> dict[str, str | None]:
+        """Names of timers that ran to their end, each with the step at which it was started."""
+        return self.progress.waited
+
+    def _entries_here(self) -> Iterator[Entry]:
+        return (entry for entry in self.every_entry.values() if entry.procedure in (None, self.working))
+
+    @property
+    def entries(self) -> dict[str, Entry]:
+        """The entries of the procedure being worked, and of the job as a whole, by identifier, oldest first."""
+        return {entry.event.id: entry for entry in self._entries_here()}
 
     def of(self, procedure: str) -> JobState:
         """The job as it stands with one of its procedures; changes to neither are meant."""
         if procedure == self.working:
             return self
         other = copy(self)
-        other.elsewhere = dict(self.elsewhere)
-        other._turn_to(procedure)
+        other.by_procedure, other.working = dict(self.by_procedure), procedure
         return other
 
     def entry(self, id_: str | None) -> Entry | None:
         """An entry of whichever procedure of the job; None where there is none of this identifier."""
-        here = self.entries.get(id_ or "")
-        if here is not None:
-            return here
-        return next((each.entries[id_ or ""] for each in self.elsewhere.values() if id_ in each.entries), None)
+        return self.every_entry.get(id_ or "")
 
     def home_of(self, id_: str) -> str:
         """The name of the procedure that an entry belongs to; the one being worked for what belongs to the job."""
-        return next((name for name, there in self.elsewhere.items() if id_ in there.entries), self.working)
+        entry = self.every_entry.get(id_)
+        return self.working if entry is None or entry.procedure is None else entry.procedure
 
     def facts(self, about: About) -> list[Entry]:
         """The facts of one sort that stand, oldest first."""
         return [
             entry
-            for entry in self.entries.values()
+            for entry in self.every_entry.values()
             if isinstance(entry.event, FactNoted) and entry.event.about == about and entry.stands
         ]
 
     def fact(self, about: About) -> str | None:
         """What is known now of the item, its serial number, its owner, the complaint; None: nothing."""
-        found = self.facts(about)
-        if found:
-            return found[-1].text
+        facts = self.facts(about)
+        if facts:
+            return facts[-1].text
         return getattr(self.opened, about, None) if about in ("item", "serial", "owner") else None
 
     def status(self, step: str) -> StepStatus:
-        if step in self.left_out and self.steps.get(step, "open") != "done":
-            return "not needed"
-        return self.steps.get(step, "open")
+        return self.progress.status(step)
 
     def readings(self, step: str, characteristic: str) -> list[Entry]:
         """Readings of a characteristic at a step that stand, oldest first."""
         return [
             entry
-            for entry in self.entries.values()
+            for entry in self._entries_here()
             if isinstance(entry.event, ReadingLogged)
             and entry.event.step == step
             and entry.event.characteristic == characteristic
@@ -218,12 +268,12 @@ class JobState:
 
     def check(self, step: str) -> Entry | None:
         """The answer to a step's check that stands, if there is one."""
-        found = [
+        answers = [
             entry
-            for entry in self.entries.values()
+            for entry in self._entries_here()
             if isinstance(entry.event, CheckAnswered) and entry.event.step == step and entry.stands
         ]
-        return found[-1] if found else None
+        return answers[-1] if answers else None
 
     @property
     def next_id(self) -> str:
@@ -232,7 +282,7 @@ class JobState:
 
     def last_entry(self) -> Entry | None:
         """The newest entry that stands."""
-        return next((entry for entry in reversed(list(self.entries.values())) if entry.stands), None)
+        return next((entry for entry in reversed(list(self._entries_here())) if entry.stands), None)
 
     def apply(self, event: Event) -> None:
         """Take one event in."""
@@ -247,14 +297,14 @@ class JobState:
             case QuestionAnswered():
                 self.answers.pop(event.name, None)
                 self.answers[event.name] = event.answer
-                self.left_out = frozenset(event.left_out)
+                self.progress.left_out = frozenset(event.left_out)
             case ProcedureTakenUp():
                 self.procedures.setdefault(event.procedure_name, event)
-                self._turn_to(event.procedure_name)
+                self.working = event.procedure_name
             case StepEntered(step=str(step)):
-                self.step = step
+                self.progress.step = step
             case StepDone(step=str(step)):
-                self.steps[step], self.last_done = "done", step
+                self.steps[step], self.progress.last_done = "done", step
                 self.missing[step] = event.missing
                 self.reasons.pop(step, None)
                 self.ringing = {name: rung for name, rung in self.ringing.items() if rung.step != step}
@@ -262,7 +312,9 @@ class JobState:
                 self.steps[step] = "skipped"
                 self.reasons[step] = event.reason
             case StepRedone():
-                self._make_stale(set(event.stale_steps))
+                self.progress.reopen(event.stale_steps)
+                for outdated in self.going_stale(event.stale_steps):
+                    outdated.stale = True
             case (
                 ReadingLogged()
                 | CheckAnswered()
@@ -275,8 +327,8 @@ class JobState:
                 corrects = getattr(event, "corrects", None)
                 if (corrected := self.entry(corrects)) is not None:
                     corrected.withdrawn = "corrected"
-                self.order[event.id] = self.count
-                self.entries[event.id] = Entry(event, settled=not isinstance(event, ReadingLogged))
+                home = None if isinstance(event, OF_THE_JOB) else self.working
+                self.every_entry[event.id] = Entry(event, home, settled=not isinstance(event, ReadingLogged))
             # An event that names an entry which is not there (a damaged log) must not make the job unreadable.
             case ReadingSettled() if (entry := self.entry(event.id)) is not None:
                 entry.settled = True
@@ -306,8 +358,8 @@ class JobState:
             case TimerRang():
                 timer = self.timers.pop(event.name, None)
                 started_at = timer.step if timer else event.step
-                there = self.elsewhere.get(timer.procedure) if timer else None
-                (self.waited if there is None else there.waited)[event.name] = started_at
+                home = timer.procedure if timer else self.working
+                self.by_procedure.setdefault(home, Progress()).waited[event.name] = started_at
                 self.ringing[event.name] = Ringing(event.name, event.at, started_at)
             case ClockSetBack():
                 # The same time is left as before the clock was changed.
@@ -328,49 +380,25 @@ class JobState:
             case _:
                 pass
 
-    def _turn_to(self, procedure: str) -> None:
-        """Put what belongs to the present procedure aside and take up what belongs to another."""
-        if procedure == self.working:
-            return
-        of_the_job = {key: entry for key, entry in self.entries.items() if _of_the_job(entry)}
-        own = {key: entry for key, entry in self.entries.items() if not _of_the_job(entry)}
-        if self.working:
-            self.elsewhere[self.working] = _Elsewhere(
-                self.steps,
-                self.reasons,
-                self.missing,
-                own,
-                self.waited,
-                self.step,
-                self.last_done,
-                self.answers,
-                self.left_out,
-            )
-        there = self.elsewhere.pop(procedure, _Elsewhere())
-        self.working, self.steps, self.reasons = procedure, there.steps, there.reasons
-        self.missing, self.waited = there.missing, there.waited
-        self.step, self.last_done = there.step, there.last_done
-        self.answers, self.left_out = there.answers, there.left_out
-        entries = {**of_the_job, **there.entries}
-        self.entries = dict(sorted(entries.items(), key=lambda each: self.order.get(each[0], 0)))
+    def going_stale(self, steps: Collection[str]) -> Iterator[Entry]:
+        """Those entries of the procedure being worked that no longer stand once ``steps`` are done again."""
+        return (entry for entry in self._entries_here() if goes_stale(entry.event, steps))
 
-    def _make_stale(self, steps: set[str]) -> None:
-        for step in steps:
-            self.steps[step] = "open"
-            self.missing.pop(step, None)
-            self.reasons.pop(step, None)
-        self.waited = {name: step for name, step in self.waited.items() if step not in steps}
-        for entry in self.entries.values():
-            if entry.event.step in steps and isinstance(entry.event, (ReadingLogged, CheckAnswered)):
-                entry.stale = True
+    def forget_entries(self) -> None:
+        """Drop everything that grows with the job, but for the facts."""
+        self.every_entry = {id_: entry for id_, entry in self.every_entry.items() if isinstance(entry.event, FactNoted)}
+        self.confirmed.clear()
+
+
+def goes_stale(event: Event, steps: Collection[str]) -> bool:
+    """Whether what was written down no longer stands once ``steps`` are done again: their figures and the answers to
+    their checks. Notes, facts, counts of parts, removals and marks tell of the item, and stay."""
+    return isinstance(event, (ReadingLogged, CheckAnswered)) and event.step in steps
 
 
 def every_entry(state: JobState) -> list[Entry]:
     """The entries of all the job's procedures, oldest first."""
-    entries = dict(state.entries)
-    for there in state.elsewhere.values():
-        entries |= there.entries
-    return sorted(entries.values(), key=lambda entry: state.order.get(entry.event.id, 0))
+    return list(state.every_entry.values())
 
 
 def events_of(events: Sequence[Event], procedure: str) -> dict[int, Event]:
@@ -380,13 +408,9 @@ def events_of(events: Sequence[Event], procedure: str) -> dict[int, Event]:
     for seq, event in enumerate(events, 1):
         if isinstance(event, (JobOpened, ProcedureTakenUp)):
             working = event.procedure_name
-        if working in ("", procedure) or event.step is None or isinstance(event, (FactNoted, PartsCounted)):
+        if working in ("", procedure) or event.step is None or isinstance(event, OF_THE_JOB):
             kept[seq] = event
     return kept
-
-
-def _of_the_job(entry: Entry) -> bool:
-    return isinstance(entry.event, (FactNoted, PartsCounted))
 
 
 def fold(events: Iterable[Event]) -> JobState:

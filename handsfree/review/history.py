@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import Event, FactNoted, NoteKept, ReadingLogged
-from handsfree.job.state import Entry, fold
+from handsfree.job.state import Entry, every_entry, fold
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert
@@ -41,17 +41,10 @@ class Past:
 def past(job: JobSummary, events: Iterable[Event]) -> Past:
     """What stands of a job."""
     state = fold(events)
-    # What belongs to the job as a whole is there with each of its procedures.
-    entries = {
-        entry.event.id: entry
-        for name in state.procedures or [state.working]
-        for entry in state.of(name).entries.values()
-        if entry.stands
-    }
-    ordered = sorted(entries.values(), key=lambda entry: state.order.get(entry.event.id, 0))
-    stand = tuple(Reading(entry.event, entry) for entry in ordered if isinstance(entry.event, ReadingLogged))
+    standing = [entry for entry in every_entry(state) if entry.stands]
+    figures = tuple(Reading(entry.event, entry) for entry in standing if isinstance(entry.event, ReadingLogged))
     titles = tuple(each.title for each in state.procedures.values())
-    return Past(job, stand, tuple(_note(entry) for entry in ordered if _is_note(entry)), titles)
+    return Past(job, figures, tuple(_note(entry) for entry in standing if _is_note(entry)), titles)
 
 
 def _is_note(entry: Entry) -> bool:

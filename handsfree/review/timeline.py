@@ -27,6 +27,7 @@ from handsfree.job.events import (
     StepSkipped,
     TimerStarted,
 )
+from handsfree.job.state import goes_stale
 from handsfree.procedure.model import Procedure
 from handsfree.review.figures import decision_words, name
 from handsfree.text.prose import duration
@@ -222,8 +223,7 @@ def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]
             yield event.id, "set again"
         case StepRedone():
             for id_, (there, entry) in entries.items():
-                stays = isinstance(entry, (NoteKept, FactNoted, PartsCounted))
-                if there == working and entry.step in event.stale_steps and not stays:
+                if there == working and goes_stale(entry, event.stale_steps):
                     yield id_, "no longer standing, as a step was done again"
         case _:
             pass

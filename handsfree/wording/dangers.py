@@ -29,7 +29,7 @@ def standing(
     return own + [
         since(number, each, other.title)
         for name, other in others.items()
-        if name in state.elsewhere
+        if name in state.procedures
         for number, each in gaps.standing_dangers(other, state.of(name))
     ]
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from handsfree.guide.handlers import ordering, variants
 from handsfree.guide.session import Question, Turn
-from handsfree.job.events import NoteKept, StepDone, StepEntered, StepRedone, StepSkipped
+from handsfree.job.events import StepDone, StepEntered, StepRedone, StepSkipped
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.model import Procedure, Step
 from handsfree.text.numerals import whole_words
@@ -210,11 +210,7 @@ def redo(turn: Turn, intent: Intent) -> None:
     step_id = turn.procedure.steps[index].id
     stale = (step_id, *turn.procedure.resting_on(step_id))
     cost = ordering.cost_of_doing(turn, index)
-    lost = [
-        entry
-        for entry in turn.state.entries.values()
-        if entry.stands and entry.event.step in stale and not isinstance(entry.event, NoteKept)
-    ]
+    lost = [entry for entry in turn.state.going_stale(stale) if entry.stands]
 
     def again(turn: Turn) -> None:
         turn.record(StepRedone, step=step_id, stale_steps=stale)

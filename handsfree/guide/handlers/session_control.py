@@ -80,7 +80,7 @@ def finish(turn: Turn, _: Intent) -> None:
 def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:
     """What the other procedures of the job lack, by title; parts are the whole job's, and told once."""
     for name, procedure in turn.session.others.items():
-        if name in turn.state.elsewhere:
+        if name in turn.state.procedures:
             yield procedure.title, replace(gaps.of_job(procedure, turn.state.of(name)), parts=(), unsigned=False)
 
 

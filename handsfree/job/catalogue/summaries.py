@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 from pydantic import ValidationError
 
-from handsfree.job.events import Event, FactNoted, ProcedureTakenUp, Purpose, from_json
+from handsfree.job.events import Event, ProcedureTakenUp, Purpose, from_json
 from handsfree.job.state import JobState, fold
 
 SCHEMA = (
@@ -78,15 +78,6 @@ def keep(catalogue: sqlite3.Connection, log: sqlite3.Connection, job: str, state
         number, opened, steps = found
         row = (number, job, *_values(state, opened, steps))
         catalogue.execute(f"INSERT OR REPLACE INTO summaries VALUES ({', '.join('?' * len(row))})", row)
-
-
-def forget_entries(state: JobState) -> None:
-    """Drop from a fold everything that grows with the job and that no summary is made of."""
-    for entries in (state.entries, *(there.entries for there in state.elsewhere.values())):
-        for key in [key for key, entry in entries.items() if not isinstance(entry.event, FactNoted)]:
-            del entries[key]
-            state.order.pop(key, None)
-    state.confirmed.clear()
 
 
 def state_of(log: sqlite3.Connection, job: str) -> JobState:

@@ -19,7 +19,7 @@ from platformdirs import user_data_dir
 from pydantic import ValidationError
 
 from handsfree.job.catalogue.catalogue import Keeper, consult
-from handsfree.job.catalogue.summaries import JobSummary, forget_entries, listed, state_of
+from handsfree.job.catalogue.summaries import JobSummary, listed, state_of
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
 from handsfree.job.log.clips import clip_path, keep_clip, read_clip
@@ -176,7 +176,7 @@ class JobLog:
             self._state.apply(event)
         self._catalogue.add(row, self._state)
         # The bench holds the job's entries already: held here as well, a long job would take twice the memory.
-        forget_entries(self._state)
+        self._state.forget_entries()
         return row[2]
 
     def events(self) -> list[Event]:
