@@ -43,6 +43,35 @@ def test_a_figure_accepted_out_of_limits_keeps_its_reason(play: Play) -> None:
     assert played.last.startswith("Step three.")
 
 
+@pytest.mark.parametrize(
+    ("later", "answer", "outcome"),
+    [
+        ("set again", "Set it again, then log it.", "set again"),
+        ("accept within wear", "Accepted out of limits, within wear.", "accepted"),
+    ],
+)
+def test_a_figure_left_open_can_be_decided_later(play: Play, later: str, answer: str, outcome: str) -> None:
+    played = play("next", "log seven thou", "leave open", later)
+    assert played.last == answer
+    (entry,) = played.state.entries.values()
+    assert entry.outcome == outcome
+
+
+def test_what_was_decided_about_a_figure_is_not_decided_again(play: Play) -> None:
+    played = play("next", "log seven thou", "accept within wear", "leave open")
+    assert played.last == "No figure of this step is out of limits."
+
+
+def test_an_outcome_without_its_question_keeps_nothing_from_being_heard(guide: Guide) -> None:
+    _say(guide, "log seven thou")
+    (say,) = (effect for effect in _say(guide, "leave open") if isinstance(effect, Say))
+    guide.spoken(say.token, True, MORNING)
+    _say(guide, "log fifteen thou")
+    assert _texts(_say(guide, "accept within wear")) == [
+        "The figure was not written. Accepted out of limits, within wear."
+    ]
+
+
 def test_a_figure_out_of_limits_with_nothing_decided_holds_the_step(play: Play) -> None:
     played = play("next", "log seven thou", "next")
     assert played.last == "Latch clearance is out of limits with nothing decided. Go on without? Yes or no."
@@ -86,6 +115,29 @@ def test_fifteen_is_asked_back_digit_by_digit(play: Play, answer: str) -> None:
     played = play("next", "log fifteen thou", answer)
     assert played.said[2] == "One five or five nought, thou?"
     assert [entry.event.value for entry in played.state.entries.values()] == ["15"]
+
+
+def test_after_three_answers_that_do_not_settle_it_a_figure_is_logged_anew(play: Play) -> None:
+    played = play("next", "log fifteen thou", "fifteen", "fifteen", "fifteen")
+    again = "Digit by digit, please. One five or five nought, thou?"
+    assert played.said[2:] == [
+        "One five or five nought, thou?", again, again, "The figure was not written. Log it again."
+    ]  # fmt: skip
+    assert not played.state.entries
+    assert len(play("yes", "log fifteen thou", "fifteen", "fifteen", "one five").state.entries) == 1
+
+
+def test_after_three_different_readings_one_is_logged_anew(play: Play) -> None:
+    lines = (
+        "log fourteen goes, fifteen won't",
+        "four goes five won't",
+        "three goes four won't",
+        "four goes five won't",
+    )
+    played = play("next", *lines)
+    again = "Not the same as before. Say the figure again."
+    assert played.said[2:] == ["Say the figure again.", again, again, "The figure was not written. Log it again."]
+    assert not played.state.entries
 
 
 def test_a_bare_yes_never_confirms_a_figure(play: Play) -> None:
@@ -309,6 +361,24 @@ def test_a_danger_that_was_cut_off_is_said_again(small: Loaded) -> None:
     (say,) = (effect for effect in guide.open(opened) if isinstance(effect, Say))
     guide.spoken(say.token, False, MORNING)
     assert "Danger. Spring under load." in _texts(_say(guide, "details"))[0]
+
+
+@pytest.mark.parametrize("lines", [("cautions",), ("log four thou", "pause the job", "")])
+def test_a_danger_that_stands_is_said_again_when_it_was_cut_off(guide: Guide, lines: tuple[str, ...]) -> None:
+    *before, last = lines
+    for line in before:
+        _say(guide, line)
+    if last:
+        effects = _say(guide, last)
+    else:
+        guide = Guide(session_of(guide.session.worked.procedure, guide.session.state))
+        effects = list(guide.resume(MORNING))
+    (say,) = (effect for effect in effects if isinstance(effect, Say))
+    danger = "Danger stands since step one. Spring under load. Keep your face clear."
+    assert danger in say.text
+    guide.spoken(say.token, False, MORNING)
+    (again,) = _texts(_say(guide, "why"))
+    assert danger in again
 
 
 def test_a_read_back_that_was_contested_is_not_repeated(guide: Guide) -> None:

@@ -48,6 +48,13 @@ def test_a_bell_that_nobody_acknowledged_before_a_restart_rings_on(play: Play) -
     assert not played.state.ringing
 
 
+def test_a_timer_that_is_started_anew_has_stopped_ringing(play: Play) -> None:
+    played = play("timer bath ten minutes", "~ eleven minutes", "timer bath ten minutes", "~ eight minutes", "why")
+    assert played.answers("timer bath ten minutes") == ["Timer bath, ten minutes."]
+    assert not played.state.ringing
+    assert list(played.state.timers) == ["bath"]
+
+
 def test_a_running_timer_is_named_when_the_job_is_paused(play: Play) -> None:
     assert "Timer bath runs on, ten minutes" in play("timer bath ten minutes", "pause the job").last
 

@@ -87,6 +87,20 @@ def test_redoing_a_step_makes_what_rests_on_it_stale(play: Play) -> None:
     assert played.last == "No figure for latch clearance. Go on without? Yes or no."
 
 
+def test_redoing_a_step_at_which_only_parts_were_counted_and_notes_taken_asks_nothing(play: Play) -> None:
+    played = play("next", "two screws out", "note", "worn", "end of note", "material used", "paste", "end of note",
+                  "redo step two")  # fmt: skip
+    assert played.last.startswith("Step two.")
+    assert "proved" not in played.last
+    assert all(entry.stands for entry in played.state.entries.values())
+
+
+def test_what_redoing_costs_counts_figures_and_checks_alone(play: Play) -> None:
+    played = play("next", "two screws out", "log four thou", "note", "worn", "end of note", "redo step two", "yes")
+    assert "One figure or check of step two will no longer stand. Redo? Yes or no." in played.said
+    assert [entry.stands for entry in played.state.entries.values()] == [True, False, True]
+
+
 def test_a_waiting_time_has_to_run_again_when_its_step_is_redone(play: Play) -> None:
     waited = ("go to step three", "start the timer", "~ ten minutes", "next")
     assert play(*waited, "redo step three", "next").last == "The waiting time has not run. Go on without? Yes or no."

@@ -165,6 +165,18 @@ def test_half_a_division_stated_in_another_unit_is_no_doubt(at_bench: Play) -> N
     assert readings(at_bench("log gap point one millimetres"))
 
 
+def test_a_figure_in_the_tools_own_unit_must_be_one_of_its_divisions(at_bench: Play) -> None:
+    # Divisions of 0.25 thou: 0.3 is none of them, although 0.25 would be rounded to it; 0.25 and 0.5 are.
+    played = at_bench("go to step three", "log plus nought point three thou")
+    assert played.last == "The dial indicator can't show nought point three thou. Say the figure again."
+    assert not readings(played)
+
+
+@pytest.mark.parametrize("said", ["plus nought point two five", "minus nought point five", "minus one and a half"])
+def test_every_division_of_the_tool_is_taken_at_once(at_bench: Play, said: str) -> None:
+    assert len(readings(at_bench("go to step three", f"log {said} thou"))) == 1
+
+
 def test_plus_and_minus_where_it_is_measured_so(at_bench: Play) -> None:
     played = at_bench("go to step three", "log plus two minus one", "log plus two thou", "log minus one", "log nought")
     assert [(e.value, e.upper, e.as_said) for e in readings(played)] == [

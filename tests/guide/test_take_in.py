@@ -148,6 +148,12 @@ def test_before_a_cover_is_closed_a_part_still_out_is_asked_about(play: Play) ->
     assert played.state.step == "cure"
 
 
+def test_at_the_step_that_closes_the_cover_nothing_is_asked_a_second_time(play: Play) -> None:
+    played = play("next", "eight screws out", "log clearance four thou", "next", "yes", "go to step three")
+    assert sum("Go on to close the cover?" in said for said in played.said) == 1
+    assert played.last.startswith("Step three.")
+
+
 def test_screws_that_belong_after_the_cover_are_rightly_out(play: Play) -> None:
     played = play("next", "eight screws out", "four screws back", "log clearance four thou", "next")
     assert played.state.step == "cure"

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from handsfree.guide import doubt
 from handsfree.guide.handlers import parts
 from handsfree.guide.handlers.moving import with_reason
+from handsfree.guide.plausibility import far_outside, not_shown, refused, with_point
 from handsfree.guide.proposed import Proposed, kept_text
 from handsfree.guide.session import Answer, Question, Turn
-from handsfree.guide.tool_doubt import not_shown, refused, with_point
+from handsfree.guide.sound_alikes import WITH_FIGURE, sound_alikes
 from handsfree.job.events import (
     CheckAnswered,
     EntryWithdrawn,
@@ -96,9 +96,9 @@ def other_figures(turn: Turn, intent: Intent) -> list[Figure]:
     others = [other.figure for other in said.intents if other.figure is not None]
     if said.hearing is Hearing.DOUBTFUL:
         others += [
-            other.figure for other in said.alternatives if other.kind in doubt.WITH_FIGURE and other.figure is not None
+            other.figure for other in said.alternatives if other.kind in WITH_FIGURE and other.figure is not None
         ]
-    others += doubt.sound_alikes(said.words, turn.session.language.interpret)
+    others += sound_alikes(said.words, turn.session.language.interpret)
     return [other for other in others if other != intent.figure]
 
 
@@ -131,7 +131,7 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
         _ask_between(turn, proposed, candidates)
     elif heard_doubtfully or (others and not proposed.single):
         _ask_again(turn, proposed, "")
-    elif all(doubt.far_outside(value, measured.limits) for value in values):
+    elif all(far_outside(value, measured.limits) for value in values):
         _ask_again(turn, proposed, f"{sentence(proposed.spoken + ' is far out of limits')} ")
     elif strange:
         _ask_again(turn, proposed, f"{sentence(strange)} ")
@@ -154,7 +154,7 @@ def _candidates(stated: Figure, others: list[Figure], measured: Characteristic) 
 
 
 def _figure_answers(answer: Answer) -> dict[Kind, Answer]:
-    return dict.fromkeys(doubt.WITH_FIGURE, answer)
+    return dict.fromkeys(WITH_FIGURE, answer)
 
 
 def _same(a: Figure, b: Figure) -> bool:
@@ -178,7 +178,7 @@ def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> No
     def answer(turn: Turn, said: Intent) -> None:
         figure = _with_unit(said, proposed)
         words = turn.utterance.words if turn.utterance else ()
-        alike = doubt.sound_alikes(words, turn.session.language.interpret)
+        alike = sound_alikes(words, turn.session.language.interpret)
         if figure is not None and not alike and any(_same(figure, candidate) for candidate in candidates):
             turn.settle()
             meant = replace(said, figure=next(c for c in candidates if _same(figure, c)))

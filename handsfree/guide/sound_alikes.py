@@ -1,16 +1,11 @@
-"""Which figures are doubtful although they were heard, and what else they may have been."""
+"""What else a figure may have been: words that sound alike."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from fractions import Fraction
 
 from handsfree.measure.figure import Figure
-from handsfree.measure.limits import Limits
 from handsfree.phrases.intents import Intent, Kind
-
-FAR = 3
-"""A reading this many times the width of the limits beyond them is asked back."""
 
 _STEMS = ("thir", "four", "fif", "six", "seven", "eigh", "nine")
 _TEENS = {f"{stem}teen": f"{stem}ty" for stem in _STEMS} | {"fourteen": "forty"}
@@ -47,16 +42,3 @@ def _hundredths(words: tuple[str, ...], place: int, word: str) -> tuple[str, ...
     if word == "hundredths" and place >= 1 and count[0] in _FEW:
         return (*before, "a", *count, "hundredth", *words[place + 1 :])
     return None
-
-
-def far_outside(value: Fraction, limits: Limits) -> bool:
-    """Whether ``value`` is further beyond its limits than a part at fault is likely to be."""
-    if limits.low is not None and limits.high is not None:
-        width = limits.high - limits.low
-    else:
-        width = abs(next((bound for bound in (limits.low, limits.high) if bound), Fraction(0)))
-    if not width:
-        return False
-    below = limits.low - value if limits.low is not None else Fraction(0)
-    above = value - limits.high if limits.high is not None else Fraction(0)
-    return max(below, above) > FAR * width

@@ -1,17 +1,20 @@
-"""Figures that the tool cannot have shown, and figures that cannot be meant where they were said."""
+"""Whether a figure can be meant where it was said: what the tool can show, what a part at fault can measure."""
 
 from __future__ import annotations
 
-import math
 import re
 from fractions import Fraction
 
 from handsfree.guide.proposed import Proposed
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import one_and_many, spoken
+from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert, unit, unit_in_use
 from handsfree.procedure.model import Characteristic
 from handsfree.procedure.values import in_unit
+
+FAR = 3
+"""A reading this many times the width of the limits beyond them is asked back."""
 
 _SIGNED = frozenset({"temperature", "voltage", "current", "angle", "ratio", "rate", "level"})
 """Kinds that can be minus without more ado."""
@@ -78,23 +81,39 @@ def not_shown(proposed: Proposed) -> str | None:
             sizes = {_in(blade, proposed.measured.unit) for blade in tool.blades}
             if _in(figure, proposed.measured.unit) not in sizes:
                 return f"there is no blade of {spoken(figure)}"
-        elif tool.resolution is not None and not _can_show(figure, tool.resolution, proposed.measured.unit):
+        elif tool.resolution is not None and not _can_show(
+            figure, tool.resolution, proposed.measured.unit, deviation=proposed.deviation
+        ):
             return f"the {tool.name} can't show {spoken(figure)}"
     return None
 
 
-def _can_show(figure: Figure, resolution: Figure, unit_key: str) -> bool:
-    """Whether some multiple of the resolution would be stated as this figure: with its decimals, in a unit of which the
-    tool's is a decimal part. In any other unit it was read off other divisions (ounces on a balance in grams)."""
-    shown = figure.unit or unit_key
-    marked = unit_in_use(resolution.unit or unit_key, unit_key)
-    ratio = convert(Fraction(1), marked, shown) - convert(Fraction(0), marked, shown)
+def _can_show(figure: Figure, resolution: Figure, unit_key: str, *, deviation: bool) -> bool:
+    """Whether the tool can have shown the figure. In its own unit that is a multiple of its resolution; in one of which
+    its own is a decimal part the figure may have been rounded, and be half of its last decimal away. In any other unit
+    it was read off other divisions (ounces on a balance in grams)."""
+    stated, marked = figure.unit or unit_key, unit_in_use(resolution.unit or unit_key, unit_key)
+    origin = convert(Fraction(0), stated, marked)
+    ratio = convert(Fraction(1), stated, marked) - origin
     if not _POWER_OF_TEN.fullmatch(f"{max(ratio, 1 / ratio)}"):
         return True
-    division = resolution.value * ratio
-    half = Fraction(0) if figure.decimals is None else Fraction(1, 2 * 10**figure.decimals)
-    first = math.ceil((figure.value - half) / division)
-    return first * division <= figure.value + half
+    value = figure.value * ratio + (0 if deviation else origin)
+    exact = stated == marked or figure.decimals is None
+    rounded = Fraction(0) if exact else ratio / (2 * 10 ** (figure.decimals or 0))
+    return abs(value - round(value / resolution.value) * resolution.value) <= rounded
+
+
+def far_outside(value: Fraction, limits: Limits) -> bool:
+    """Whether ``value`` is further beyond its limits than a part at fault is likely to be."""
+    if limits.low is not None and limits.high is not None:
+        width = limits.high - limits.low
+    else:
+        width = abs(next((bound for bound in (limits.low, limits.high) if bound), Fraction(0)))
+    if not width:
+        return False
+    below = limits.low - value if limits.low is not None else Fraction(0)
+    above = value - limits.high if limits.high is not None else Fraction(0)
+    return max(below, above) > FAR * width
 
 
 def with_point(figure: Figure, measured: Characteristic) -> Figure | None:
