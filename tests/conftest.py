@@ -10,8 +10,8 @@ import pytest
 from hypothesis import settings
 
 from handsfree.job.log.store import Store
-from handsfree.procedure.file.loader import Loaded, load
-from handsfree.procedure.workshop import load_workshop
+from handsfree.procedure.file.loader import Loaded, load_procedure
+from handsfree.procedure.workshop import read_workshop
 from tests.support.played import SMALL, Play, player
 
 # Where the tests run in the background, the programs they start would be born deaf to Ctrl-C.
@@ -26,7 +26,7 @@ settings.load_profile("handsfree")
 def small(tmp_path: Path) -> Loaded:
     path = tmp_path / "gate-latch.yaml"
     path.write_text(SMALL, encoding="utf-8")
-    return load(path)
+    return load_procedure(path)
 
 
 @pytest.fixture
@@ -48,6 +48,6 @@ def make_play(tmp_path: Path, store: Store) -> Callable[..., Play]:
         path, file = tmp_path / "other.yaml", tmp_path / "workshop.yaml"
         path.write_text(text, encoding="utf-8")
         file.write_text(workshop, encoding="utf-8")
-        return player(load(path), store, load_workshop(file))
+        return player(load_procedure(path), store, read_workshop(file))
 
     return make

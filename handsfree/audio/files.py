@@ -13,7 +13,7 @@ from handsfree.audio.errors import SoundError
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 
 
-def load(path: Path | str) -> Samples:
+def load_recording(path: Path | str) -> Samples:
     """The recording at ``path`` as mono float32 samples at 16 kHz, channels averaged.
 
     Any file format, channel count and rate that libsndfile reads is taken. Raises SoundError where there is no such

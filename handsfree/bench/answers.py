@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handsfree.phrases.language import Language
-from handsfree.procedure.check.checker import Finding
+from handsfree.procedure.check.checker import CheckFinding
 from handsfree.procedure.file.loader import Loaded
-from handsfree.procedure.file.problems import Problem, ProcedureError, Severity
+from handsfree.procedure.file.problems import Problem, ProblemSeverity, ProcedureError
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.variants import YES_OR_NO
 
@@ -21,7 +21,7 @@ def fit_for_the_bench(loaded: Loaded) -> Loaded:
     return loaded
 
 
-def answers_taken_for_commands(procedure: Procedure) -> Iterator[Finding]:
+def answers_taken_for_commands(procedure: Procedure) -> Iterator[CheckFinding]:
     """Each answer that already means something else when it is said, with its place in the file."""
     language: Language | None = None
     for name, question in procedure.questions.items():
@@ -37,5 +37,5 @@ def answers_taken_for_commands(procedure: Procedure) -> Iterator[Finding]:
                     ("questions", name, *place),
                     f'the answer "{answer}" is also a command at the bench ({command}); '
                     f'use other words, such as "{answer} {name}" or "the {answer} one"',
-                    Severity.ERROR,
+                    ProblemSeverity.ERROR,
                 )

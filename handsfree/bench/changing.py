@@ -13,7 +13,7 @@ from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.job.events import ProcedureTakenUp
 from handsfree.job.log.store import Store
 from handsfree.phrases.language import Language, plain_words
-from handsfree.procedure.file.loader import load
+from handsfree.procedure.file.loader import load_procedure
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import shipped_dir
 from handsfree.review.source import procedure_of
@@ -72,7 +72,7 @@ def changed(
         procedure = procedure_of(kept)
         taken_up = ProcedureTakenUp.again(kept, now)
     else:
-        loaded = fit_for_the_bench(load(known[name]))
+        loaded = fit_for_the_bench(load_procedure(known[name]))
         procedure = loaded.procedure
         taken_up = ProcedureTakenUp(
             at=now,

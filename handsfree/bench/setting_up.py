@@ -32,10 +32,10 @@ from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.disassembly import StrippingLanguage
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language
-from handsfree.procedure.file.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import find
-from handsfree.procedure.workshop import Workshop, at_hand, tool_names
+from handsfree.procedure.workshop import Workshop, tool_names, tools_at_hand
 from handsfree.review.source import procedure_of, procedures_of
 from handsfree.review.text.at_bench import review_at_bench
 
@@ -49,7 +49,7 @@ def language_of(
 ) -> Language:
     """The language in which a procedure is worked; ``procedures``: those to change to, by their spoken names."""
     units = {each.name: each.unit for each in procedure.characteristics}
-    tools = tool_names(tuple(at_hand(procedure, workshop).values()))
+    tools = tool_names(tuple(tools_at_hand(procedure, workshop).values()))
     return Language(Vocabulary(procedure.names, units, procedure.timers, tools, procedure.answers, procedures or {}))
 
 
@@ -89,7 +89,7 @@ def guide_of(session: Session, purpose: Purpose) -> Guide:
 
 def load_named(name_or_path: str) -> Loaded:
     """A procedure by its path or the bare name of one that is shipped, fit for the bench; ProcedureError."""
-    return fit_for_the_bench(load(find(name_or_path)))
+    return fit_for_the_bench(load_procedure(find(name_or_path)))
 
 
 def open_recogniser(choice: Choice, vosk_model: Path | None = None) -> Recogniser:

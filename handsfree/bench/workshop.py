@@ -8,7 +8,7 @@ from platformdirs import user_config_dir
 
 from handsfree.procedure.file.problems import Problem, ProcedureError
 from handsfree.procedure.workshop import Workshop
-from handsfree.procedure.workshop import load_workshop as load_file
+from handsfree.procedure.workshop import read_workshop as load_file
 from handsfree.text.english import English, choose
 
 

@@ -21,7 +21,7 @@ _KEY_LENGTH = 16
 
 
 @dataclass(frozen=True)
-class Place:
+class ListeningAddress:
     """An address to listen at. ``key`` is empty where only this machine can come."""
 
     host: str
@@ -29,7 +29,7 @@ class Place:
     key: str = ""
 
 
-def parse(text: str) -> Place:
+def parse_address(text: str) -> ListeningAddress:
     """ "HOST", "HOST:PORT" or "[HOST]:PORT" with a new key where others than this machine can come; DisplayError."""
     host, port = text.strip(), PORT
     head, colon, tail = host.rpartition(":")
@@ -41,7 +41,7 @@ def parse(text: str) -> Place:
     if not host:
         raise DisplayError(f"{text!r} names no address; write it like 0.0.0.0 or 192.168.1.20:{PORT}")
     key = "" if _is_loopback(host) else "".join(secrets.choice(_KEY_LETTERS) for _ in range(_KEY_LENGTH))
-    return Place(host, port, key)
+    return ListeningAddress(host, port, key)
 
 
 def _is_loopback(host: str) -> bool:
@@ -53,7 +53,7 @@ def _is_loopback(host: str) -> bool:
         return False
 
 
-def listen(place: Place) -> socket.socket:
+def listen(place: ListeningAddress) -> socket.socket:
     """A socket that listens there; DisplayError where that can't be."""
     try:
         family, kind, protocol, _, where = socket.getaddrinfo(
@@ -75,7 +75,7 @@ def listen(place: Place) -> socket.socket:
     return listening
 
 
-def _why_not(place: Place, error: OSError) -> str:
+def _why_not(place: ListeningAddress, error: OSError) -> str:
     if error.errno == errno.EADDRINUSE:
         return (
             f"port {place.port} of {place.host} is in use, perhaps by another job; "
@@ -86,7 +86,7 @@ def _why_not(place: Place, error: OSError) -> str:
     return f"the page can't be served at {place.host}, port {place.port}: {error.strerror or error}"
 
 
-def url(place: Place, port: int) -> str:
+def url(place: ListeningAddress, port: int) -> str:
     """The address to open, with the key in it; for all addresses of this machine, the one others reach it by."""
     host = _reached_by(place.host)
     host = f"[{host}]" if ":" in host else host

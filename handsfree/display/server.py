@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 import uvicorn
 
-from handsfree.display.address import Place, listen, url
+from handsfree.display.address import ListeningAddress, listen, url
 from handsfree.display.app import last_words, make_app
 from handsfree.display.errors import DisplayError
 from handsfree.display.hub import Hub
@@ -26,7 +26,7 @@ class PageServer:
 
     def __init__(
         self,
-        place: Place,
+        place: ListeningAddress,
         *,
         review: Callable[[], JobReview | None] = lambda: None,
         report: Callable[[], str | None] = lambda: None,

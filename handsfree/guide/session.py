@@ -19,7 +19,7 @@ from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Utterance
 from handsfree.procedure.model import Procedure, Step, Tool
-from handsfree.procedure.workshop import Workshop, at_hand
+from handsfree.procedure.workshop import Workshop, tools_at_hand
 from handsfree.wording import dangers
 from handsfree.wording.points import PointShown, Reviewer
 
@@ -100,7 +100,7 @@ class Session:
 
     def _take_up(self, worked: WorkedProcedure) -> None:
         self.worked, self.looking = worked, None
-        self.tools = at_hand(worked.procedure, self.workshop)
+        self.tools = tools_at_hand(worked.procedure, self.workshop)
         """The tools at hand by name."""
         self._for_this_item: tuple[dict[str, str], Procedure] = ({}, worked.procedure)
 
@@ -136,7 +136,7 @@ class Session:
         if name == self.state.working:
             return self.procedure, self.tools
         other = self.others.get(name)
-        return None if other is None else (other, at_hand(other, self.workshop))
+        return None if other is None else (other, tools_at_hand(other, self.workshop))
 
     @property
     def current(self) -> int:

@@ -16,7 +16,7 @@ import numpy as np
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.ear import Ear, Mode
 from handsfree.hearing.listening.denoise import cleaned
-from handsfree.hearing.listening.endpoints import QUIET, Segment
+from handsfree.hearing.listening.endpoints import PADDING, Segment
 from handsfree.hearing.pauses import parting_places
 from handsfree.hearing.recogniser import Recogniser
 from handsfree.hearing.rejection import DEFAULT, Thresholds, decide
@@ -37,7 +37,7 @@ SHARE_OF_COMMANDS = 0.6
 
 LIGHT = frozenset(("a", "an", "the", "of"))
 
-LONGEST = 6.0
+LONGEST_UTTERANCE = 6.0
 """Seconds; what is longer is talk."""
 
 SOUNDS_NEARLY = 0.5
@@ -116,7 +116,7 @@ class PatientEar:
         return replace(utterance, seconds=took)
 
     def _worth_it(self, utterance: Utterance, free: tuple[str, ...]) -> bool:
-        if not free or utterance.end - utterance.start > LONGEST:
+        if not free or utterance.end - utterance.start > LONGEST_UTTERANCE:
             return False
         return sum(word in self._words for word in free) >= SHARE_OF_COMMANDS * len(free)
 
@@ -199,5 +199,5 @@ def _count(free_text: str) -> int:
 
 
 def _quiet_around(pieces: list[Samples]) -> Samples:
-    quiet = np.zeros(round(QUIET * SAMPLE_RATE), np.float32)
+    quiet = np.zeros(round(PADDING * SAMPLE_RATE), np.float32)
     return np.concatenate([quiet, *pieces, quiet])

@@ -8,7 +8,7 @@ from typing import Literal
 
 from handsfree.hearing.listening.denoise import cleaned
 from handsfree.hearing.listening.endpoints import Segment
-from handsfree.hearing.recogniser import Favour, Recogniser
+from handsfree.hearing.recogniser import Bias, Recogniser
 from handsfree.hearing.rejection import DEFAULT, Interpret, Thresholds, decide
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.intents import Intent
@@ -77,7 +77,7 @@ class Ear:
                 sound,
                 lambda words: self._meaning(words, expected),
                 commands=not segment.part,
-                favour=self._favour(expected) if expected != NOTHING else None,
+                bias=self._bias(expected) if expected != NOTHING else None,
             )
         else:
             heard = self.recogniser.recognise(sound, self._dictation_meaning, commands=bool(self._dictation_phrases))
@@ -106,11 +106,11 @@ class Ear:
     def _dictation_meaning(self, words: tuple[str, ...]) -> tuple[Intent, ...] | None:
         return self._meaning(words, NOTHING) if words in self._dictation_phrases else None
 
-    def _favour(self, expected: Expectation) -> Favour:
-        def favour(words: tuple[str, ...]) -> float:
+    def _bias(self, expected: Expectation) -> Bias:
+        def bias(words: tuple[str, ...]) -> float:
             return 0.0 if any(map(expected.likely, self._interpret(words))) else UNEXPECTED
 
-        return favour
+        return bias
 
     def _others(self, heard: Heard, words: tuple[str, ...], expected: Expectation) -> tuple[Intent, ...]:
         """Meanings other than that of ``words`` among the alternatives, likeliest first."""

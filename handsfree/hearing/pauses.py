@@ -6,9 +6,9 @@ import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 
-FRAME = SAMPLE_RATE // 100
+LEVEL_FRAME = SAMPLE_RATE // 100
 MOST_PLACES = 4
-LEAST_SECONDS = 0.15
+SHORTEST_PAUSE = 0.15
 """No piece is shorter than this."""
 LOW = 0.2
 """Level of a place to part at, against that of the voice."""
@@ -16,15 +16,15 @@ LOW = 0.2
 
 def parting_places(sound: Samples) -> list[int]:
     """Samples at which ``sound`` may be parted, the lowest first, four at most."""
-    count = len(sound) // FRAME
+    count = len(sound) // LEVEL_FRAME
     if count < 4:
         return []
-    frames = sound[: count * FRAME].reshape(count, FRAME)
+    frames = sound[: count * LEVEL_FRAME].reshape(count, LEVEL_FRAME)
     levels = np.sqrt(np.mean(frames**2, axis=1) + 1e-12)
     smooth = np.convolve(levels, np.ones(6) / 6, mode="same")
     voice = float(np.percentile(smooth, 80))
     speech = np.flatnonzero(smooth > LOW * voice)
-    apart = round(LEAST_SECONDS * SAMPLE_RATE / FRAME)
+    apart = round(SHORTEST_PAUSE * SAMPLE_RATE / LEVEL_FRAME)
     if not len(speech):
         return []
     inside = np.arange(speech[0] + apart, speech[-1] - apart)
@@ -34,7 +34,7 @@ def parting_places(sound: Samples) -> list[int]:
             break
         if all(abs(int(frame) - other) >= apart for other in places):
             places.append(int(frame))
-    return [_middle(smooth, place, LOW * voice) * FRAME for place in places]
+    return [_middle(smooth, place, LOW * voice) * LEVEL_FRAME for place in places]
 
 
 def _middle(levels: Samples, place: int, low: float) -> int:

@@ -13,7 +13,7 @@ Meaning = Callable[[tuple[str, ...]], Hashable | None]
 """What a phrase means, to be compared only; None for a phrase of no use here."""
 
 
-Favour = Callable[[tuple[str, ...]], float]
+Bias = Callable[[tuple[str, ...]], float]
 """What to add to a phrase's log probability because of what is expected; at most zero."""
 
 
@@ -30,10 +30,8 @@ class Recogniser(Protocol):
     def missing_words(self, words: Iterable[str]) -> list[str]:
         """Those of ``words`` that can never be heard, sorted."""
 
-    def recognise(
-        self, sound: Samples, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
-    ) -> Heard:
+    def recognise(self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None) -> Heard:
         """What ``sound`` (one utterance) may have been; without ``commands`` only the free text is sought.
 
-        ``favour`` may be left out of account by a recogniser whose scores can't be weighed.
+        ``bias`` may be left out of account by a recogniser whose scores can't be weighed.
         """

@@ -46,7 +46,7 @@ def card_html(procedure: Procedure) -> str:
     environment.filters |= {
         "fastener": fastener_words,
         "lubricant": lubricant_words,
-        "figure": figure_words,
+        "figure": characteristic_text,
         "condition": condition_words,
         "duration": duration,
         "or_blank": or_blank,
@@ -55,7 +55,7 @@ def card_html(procedure: Procedure) -> str:
         procedure=procedure,
         sections=list(sections(procedure)),
         trays=trays(procedure),
-        tools=tools(procedure),
+        tools=tool_lines(procedure),
         lubricants=list(dict.fromkeys(lubricant.which for step in procedure.steps for lubricant in step.lubricants)),
         numbers={step.id: number for number, step in enumerate(procedure.steps, 1)},
     )
@@ -105,7 +105,7 @@ def _kind(fastener: Fastener) -> tuple[str, ...]:
     return or_blank(fastener.size), fastener.head or "", fastener.finish or "", left
 
 
-def tools(procedure: Procedure) -> list[str]:
+def tool_lines(procedure: Procedure) -> list[str]:
     """Every tool by name, once, with what it can tell apart where that is known."""
     found: dict[str, str] = {}
     for step in procedure.steps:
@@ -134,7 +134,7 @@ def lubricant_words(lubricant: Lubricant) -> str:
     return ", ".join(filter(None, said))
 
 
-def figure_words(measured: Characteristic) -> str:
+def characteristic_text(measured: Characteristic) -> str:
     """ "gib clearance: 1.5 to 3 thou, target 2 thou"."""
     bounded = measured.low is not None or measured.high is not None
     said = [range_written(measured.low, measured.high)] if bounded else []

@@ -10,7 +10,7 @@ from pathlib import Path
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, NoteKept
 from handsfree.job.state import JobState
-from handsfree.procedure.file.loader import Loaded, parse
+from handsfree.procedure.file.loader import Loaded, parse_procedure
 from handsfree.text.prose import sentence
 from handsfree.wording.disassembly import mark_words, removed_words
 
@@ -27,7 +27,7 @@ def stripping_procedure(item: str) -> Loaded:
         f"title: {title}\nitem: {json.dumps(item, ensure_ascii=False)}\nrevision: 1\n"
         "steps:\n  - id: strip\n    do: Take it apart, and say what comes off.\n"
     )
-    return parse(text.encode(), Path(f"strip-{slug(item)}.yaml"))
+    return parse_procedure(text.encode(), Path(f"strip-{slug(item)}.yaml"))
 
 
 def stripping_text(state: JobState, job: str) -> str:

@@ -11,7 +11,7 @@ from handsfree.making.experience import MoveStep, Proposal, Remark, SetFigure
 from handsfree.making.step_moves import in_order, moved
 from handsfree.making.step_text import CannotPlace, block, indent, step_data, step_place
 from handsfree.procedure.check.consistency import Location
-from handsfree.procedure.file.loader import Loaded, parse
+from handsfree.procedure.file.loader import Loaded, parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
 
 _BEFORE_NEW_KEY = ("target", "limits", "at most", "at least", "unit")
@@ -34,12 +34,12 @@ def patched(loaded: Loaded, proposals: Sequence[Proposal]) -> Patched:
     # One change to the text settles the same one at every place at which a step is repeated.
     settled: set[tuple[object, ...]] = set()
     for proposal in proposals:
-        here = parse(done.text.encode(), loaded.path)
+        here = parse_procedure(done.text.encode(), loaded.path)
         try:
             same = _same_change(loaded, proposal)
             if same not in settled:
                 text = _changed(here, proposal, proposals)
-                there = parse(text.encode(), loaded.path)
+                there = parse_procedure(text.encode(), loaded.path)
                 if isinstance(proposal, MoveStep) and not in_order(here, there, proposal):
                     raise CannotPlace("other steps would be moved with it")
                 done.text = text

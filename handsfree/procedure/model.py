@@ -16,15 +16,15 @@ from handsfree.procedure import variants
 from handsfree.procedure.check.consistency import inconsistencies, outline
 from handsfree.procedure.parts import (
     OCCASIONS,
-    Answer,
+    AlignmentMark,
+    AnswerField,
     Characteristic,
-    Condition,
+    ConditionField,
     Danger,
     Fastener,
     Lubricant,
-    Mark,
     OneOrList,
-    Part,
+    ProcedurePart,
     SpokenName,
     SpokenNames,
     Text,
@@ -39,8 +39,19 @@ from handsfree.procedure.parts import (
 from handsfree.procedure.variants import YES_OR_NO, SerialRange, serial_number
 
 __all__ = [
-    "OCCASIONS", "Characteristic", "Danger", "Fastener", "Lubricant", "Mark", "Procedure", "SpokenName", "SpokenNames",
-    "Step", "Tool", "VariantQuestion", "Wait",
+    "OCCASIONS",
+    "AlignmentMark",
+    "Characteristic",
+    "Danger",
+    "Fastener",
+    "Lubricant",
+    "Procedure",
+    "SpokenName",
+    "SpokenNames",
+    "Step",
+    "Tool",
+    "VariantQuestion",
+    "Wait",
 ]  # fmt: skip
 
 IN_GROUP, AT_PLACE, WRITTEN_ONCE = "(group)", "(place)", "(written once)"
@@ -57,12 +68,14 @@ def _when(value: object) -> str:
     return str(value)
 
 
-Range = Annotated[SerialRange, PlainValidator(variants.serial_range), WithJsonSchema({"type": ["string", "integer"]})]
-Answers = Annotated[tuple[Answer, ...], OneOrList()]
+SerialRangeField = Annotated[
+    SerialRange, PlainValidator(variants.serial_range), WithJsonSchema({"type": ["string", "integer"]})
+]
+Answers = Annotated[tuple[AnswerField, ...], OneOrList()]
 When = Annotated[str, PlainValidator(_when), WithJsonSchema({"enum": list(WHEN)})]
 
 
-class Step(Part):
+class Step(ProcedurePart):
     """One act, with everything that belongs to it."""
 
     id: Text
@@ -78,7 +91,7 @@ class Step(Part):
     cautions: Texts = ()
     """For the work."""
     reason: Text | None = Field(default=None, validation_alias="why")
-    marks: Annotated[tuple[Mark, ...], OneOrList()] = ()
+    marks: Annotated[tuple[AlignmentMark, ...], OneOrList()] = ()
     """Alignment marks that are made in this step."""
     meets: Texts = ()
     """Names of the marks that come together again in this step."""
@@ -103,7 +116,7 @@ class Step(Part):
     blocks: Things = ()
     """The places that can't be got at any more, until a step opens them."""
     opens: Things = ()
-    only_if: Condition = only_if()
+    only_if: ConditionField = only_if()
     only_at: SpokenNames = only_at()
 
     # What is known only when groups and repeated steps are written out; no key of a file.
@@ -117,7 +130,7 @@ class Step(Part):
     """The stage it belongs to."""
     stop: Text | None = Field(default=None, validation_alias=THEN_STOP)
     """What is said at the stop with which its stage ends."""
-    marks_met: tuple[Mark, ...] = Field(default=(), validation_alias=MARKS_MET)
+    marks_met: tuple[AlignmentMark, ...] = Field(default=(), validation_alias=MARKS_MET)
     """The marks that ``meets`` names."""
 
     @property
@@ -136,11 +149,11 @@ class Step(Part):
         return self.model_copy(update=kept)
 
 
-class VariantQuestion(Part):
+class VariantQuestion(ProcedurePart):
     """What differs between items, asked once or decided by the serial number."""
 
     ask: Text
-    by_serial: dict[Answer, Range] = Field(default_factory=dict, validation_alias="by serial")
+    by_serial: dict[AnswerField, SerialRangeField] = Field(default_factory=dict, validation_alias="by serial")
     """For each answer the serial numbers that decide it."""
     answers: Answers = ()
     when: When = "when needed"
@@ -179,7 +192,7 @@ class VariantQuestion(Part):
         return next((said for said, numbers in self.by_serial.items() if numbers.holds(number)), None)
 
 
-class ProcedureHead(Part):
+class ProcedureHead(ProcedurePart):
     """Everything of a procedure but its steps."""
 
     title: Text

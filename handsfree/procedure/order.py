@@ -39,7 +39,7 @@ class Ordered(Protocol):
 
 
 @dataclass(frozen=True)
-class Way:
+class Obstruction:
     """One of the two ways in which a thing goes out of reach; keys as in the file."""
 
     uses: str
@@ -57,13 +57,13 @@ class Way:
         return step.frees if self is TRAPPING else step.opens
 
 
-TRAPPING = Way("works on", "frees", "shut in")
-BLOCKING = Way("gets at", "opens", "blocked")
-WAYS = (TRAPPING, BLOCKING)
+TRAPPING = Obstruction("works on", "frees", "shut in")
+BLOCKING = Obstruction("gets at", "opens", "blocked")
+OBSTRUCTIONS = (TRAPPING, BLOCKING)
 
 
 @dataclass(frozen=True)
-class Fault:
+class OrderFault:
     """What can't work: position of the step (from nought), key and entry concerned, and the words."""
 
     at: int
@@ -72,7 +72,7 @@ class Fault:
     message: str
 
 
-def faults(steps: Sequence[Ordered]) -> Iterator[Fault]:
+def faults(steps: Sequence[Ordered]) -> Iterator[OrderFault]:
     """Every order that can't work: circles first, then what stands in the wrong place."""
     in_circles: set[tuple[int, int]] = set()
     for circle in _circles(steps):
@@ -83,8 +83,8 @@ def faults(steps: Sequence[Ordered]) -> Iterator[Fault]:
         for entry, need in enumerate(step.needs):
             other = positions.get(need)
             if other is not None and other > at and (at, other) not in in_circles:
-                yield Fault(at, "needs", entry, f'"needs": "{need}" is a later step; put it before this one')
-    for way in WAYS:
+                yield OrderFault(at, "needs", entry, f'"needs": "{need}" is a later step; put it before this one')
+    for way in OBSTRUCTIONS:
         yield from _out_of_reach(steps, way, in_circles)
 
 
@@ -98,7 +98,7 @@ def _before(steps: Sequence[Ordered]) -> dict[int, set[int]]:
     before: dict[int, set[int]] = {at: set() for at in range(len(steps))}
     for at, step in enumerate(steps):
         before[at] |= {positions[need] for need in step.needs if need in positions}
-    for way in WAYS:
+    for way in OBSTRUCTIONS:
         ends = {thing for step in steps for thing in way.reopened_by(step)}
         users: dict[str, list[int]] = {}
         for at, step in enumerate(steps):
@@ -130,15 +130,15 @@ def _circles(steps: Sequence[Ordered]) -> Iterator[list[int]]:
                 before[other].discard(one)
 
 
-def _circle_fault(steps: Sequence[Ordered], circle: list[int]) -> Fault:
+def _circle_fault(steps: Sequence[Ordered], circle: list[int]) -> OrderFault:
     first = min(circle)
     if len(circle) == 1:
-        return Fault(first, "needs", 0, f'"needs": "{steps[first].id}" is this step itself; take it out')
+        return OrderFault(first, "needs", 0, f'"needs": "{steps[first].id}" is this step itself; take it out')
     turned = circle[circle.index(first) :] + circle[: circle.index(first)]
     # ``turned[-1]`` has to come before the first: say that last.
     said = [_why_before(steps, one, other) for one, other in zip(turned, [*turned[1:], turned[0]], strict=True)]
     key = next((key for key in ("needs", "traps", "blocks") if _entries(steps[first], key)), "needs")
-    return Fault(first, key, 0, f"these steps can't be put in any order: {'; '.join(said)}; take one of these out")
+    return OrderFault(first, key, 0, f"these steps can't be put in any order: {'; '.join(said)}; take one of these out")
 
 
 def _entries(step: Ordered, key: str) -> Sequence[str]:
@@ -155,7 +155,7 @@ def _why_before(steps: Sequence[Ordered], one: int, other: int) -> str:
     return f"step {one + 1} comes before step {other + 1}"
 
 
-def _out_of_reach(steps: Sequence[Ordered], way: Way, in_circles: set[tuple[int, int]]) -> Iterator[Fault]:
+def _out_of_reach(steps: Sequence[Ordered], way: Obstruction, in_circles: set[tuple[int, int]]) -> Iterator[OrderFault]:
     closed: dict[str, list[int]] = {}
     reopened_first = _reopened_first(steps, way)
     for at, step in enumerate(steps):
@@ -164,14 +164,14 @@ def _out_of_reach(steps: Sequence[Ordered], way: Way, in_circles: set[tuple[int,
             reopened_first.pop(thing, None)
         for entry, thing in enumerate(way.used(step)):
             if thing in reopened_first:
-                yield Fault(
+                yield OrderFault(
                     at, way.uses, entry,
                     f'"{way.uses}": the {thing} is out of reach until step {reopened_first[thing] + 1} '
                     f"{way.reopens} it; put this step after that one",
                 )  # fmt: skip
             for by in closed.get(thing, ()):
                 if (at, by) not in in_circles and not exclude_each_other(steps[by].only_if, step.only_if):
-                    yield Fault(
+                    yield OrderFault(
                         at, way.uses, entry,
                         f'"{way.uses}": the {thing} is {way.closed} by step {by + 1}; put this step before that one, '
                         f"or let a step between them say that it {way.reopens} the {thing}",
@@ -181,7 +181,7 @@ def _out_of_reach(steps: Sequence[Ordered], way: Way, in_circles: set[tuple[int,
             closed.setdefault(thing, []).append(at)
 
 
-def _reopened_first(steps: Sequence[Ordered], way: Way) -> dict[str, int]:
+def _reopened_first(steps: Sequence[Ordered], way: Obstruction) -> dict[str, int]:
     """Things that are opened before they are ever closed: so they are closed from the beginning."""
     first: dict[str, tuple[str, int]] = {}
     for at, step in enumerate(steps):
@@ -192,7 +192,7 @@ def _reopened_first(steps: Sequence[Ordered], way: Way) -> dict[str, int]:
     return {thing: at for thing, (what, at) in first.items() if what == "reopens"}
 
 
-Status = Callable[[str], str]
+StatusOf = Callable[[str], str]
 """What has become of a step: "open", "done", "skipped" or "not needed"."""
 
 
@@ -203,14 +203,14 @@ class Cost:
     what: Literal["needs", "closes", "closed", "not opened"]
     other: int
     thing: str = ""
-    way: Way = TRAPPING
+    way: Obstruction = TRAPPING
 
 
-def costs(steps: Sequence[Ordered], at: int, status: Status) -> list[Cost]:
+def costs(steps: Sequence[Ordered], at: int, status: StatusOf) -> list[Cost]:
     """What doing step ``at`` now would cost, in the order of the steps concerned."""
     step, positions = steps[at], _positions(steps)
     found = [Cost("needs", positions[need]) for need in step.needs if need in positions and _open(need, status)]
-    for way in WAYS:
+    for way in OBSTRUCTIONS:
         closed = _closed_now(steps, way, status)
         found += [
             Cost("not opened" if _open(steps[closed[thing]].id, status) else "closed", closed[thing], thing, way)
@@ -225,13 +225,13 @@ def costs(steps: Sequence[Ordered], at: int, status: Status) -> list[Cost]:
     return sorted(found, key=lambda cost: cost.other)
 
 
-def costs_of_leaving_out(steps: Sequence[Ordered], at: int, status: Status) -> list[Cost]:
+def costs_of_leaving_out(steps: Sequence[Ordered], at: int, status: StatusOf) -> list[Cost]:
     """What leaving step ``at`` out costs those that follow: who needs it, and who will shut it out."""
     step = steps[at]
     found = [
         Cost("needs", other) for other, each in enumerate(steps) if step.id in each.needs and _open(each.id, status)
     ]
-    for way in WAYS:
+    for way in OBSTRUCTIONS:
         later = range(at + 1, len(steps))
         found += [
             Cost("needs", other)
@@ -248,22 +248,24 @@ def costs_of_leaving_out(steps: Sequence[Ordered], at: int, status: Status) -> l
     return sorted(found, key=lambda cost: cost.other)
 
 
-def can_be_done(steps: Sequence[Ordered], status: Status) -> list[int]:
+def can_be_done(steps: Sequence[Ordered], status: StatusOf) -> list[int]:
     """The open steps that nothing stands in the way of and that shut nothing out, in order."""
     return [at for at, step in enumerate(steps) if _open(step.id, status) and not costs(steps, at, status)]
 
 
-def _open(step_id: str | None, status: Status) -> bool:
+def _open(step_id: str | None, status: StatusOf) -> bool:
     return step_id is not None and status(step_id) == "open"
 
 
-def _users(steps: Sequence[Ordered], way: Way, thing: str, among: Iterable[int], status: Status) -> Iterator[int]:
+def _users(
+    steps: Sequence[Ordered], way: Obstruction, thing: str, among: Iterable[int], status: StatusOf
+) -> Iterator[int]:
     for other in among:
         if thing in way.used(steps[other]) and _open(steps[other].id, status):
             yield other
 
 
-def _closed_now(steps: Sequence[Ordered], way: Way, status: Status) -> Mapping[str, int]:
+def _closed_now(steps: Sequence[Ordered], way: Obstruction, status: StatusOf) -> Mapping[str, int]:
     """The things that are out of reach, each with the step that closed it (or the one that is to open it)."""
     closed: dict[str, int] = {
         thing: at

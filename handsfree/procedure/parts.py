@@ -39,7 +39,7 @@ def _listed(value: object) -> object:
 
 def _figure_here(value: object, info: ValidationInfo) -> Figure:
     """A plain number, in the characteristic's own unit."""
-    return replace(values.figure(value), unit=info.data.get("unit"))
+    return replace(values.exact_figure(value), unit=info.data.get("unit"))
 
 
 def _pair_here(value: object, info: ValidationInfo) -> tuple[Figure, Figure]:
@@ -72,7 +72,7 @@ def _occasion(value: object) -> str:
 
 def _danger_kind(value: object) -> str:
     if not isinstance(value, str) or value not in DANGER_KINDS:
-        near = values.nearest(str(value), DANGER_KINDS)
+        near = values.nearest_word(str(value), DANGER_KINDS)
         hint = f'did you mean "{near}"?' if near else f"kinds are {', '.join(DANGER_KINDS)}"
         raise ValueError(f'"{value}" is not a kind of danger; {hint}' if isinstance(value, str) else "must be a word")
     return str(value)
@@ -113,16 +113,16 @@ Pair = Annotated[
 Size = Annotated[Figure, PlainValidator(_size), WithJsonSchema(_NUMBER)]
 _SPAN = {"anyOf": [{"type": "string"}, {"type": "array", "items": _NUMBER, "minItems": 2, "maxItems": 2}]}
 _PIECES = {"anyOf": [_NUMBER, {"type": "array", "items": _NUMBER}]}
-Range = Annotated[tuple[Figure, Figure], PlainValidator(tool_values.range_of), WithJsonSchema(_SPAN)]
-Pieces = Annotated[tuple[Figure, ...], PlainValidator(tool_values.stated_set), WithJsonSchema(_PIECES)]
-Answer = Annotated[str, PlainValidator(variants.answer), WithJsonSchema(_ANSWER)]
+ToolRangeField = Annotated[tuple[Figure, Figure], PlainValidator(tool_values.range_of), WithJsonSchema(_SPAN)]
+PiecesField = Annotated[tuple[Figure, ...], PlainValidator(tool_values.stated_set), WithJsonSchema(_PIECES)]
+AnswerField = Annotated[str, PlainValidator(variants.answer_text), WithJsonSchema(_ANSWER)]
 Count = Annotated[int, PlainValidator(values.count), WithJsonSchema({"type": "integer", "minimum": 1})]
 YesOrNo = Annotated[bool, PlainValidator(values.yes_or_no), WithJsonSchema(_YES_OR_NO)]
-Unit = Annotated[str, PlainValidator(values.unit_key), WithJsonSchema({"type": "string"})]
+UnitField = Annotated[str, PlainValidator(values.unit_key), WithJsonSchema({"type": "string"})]
 Occasion = Annotated[str, PlainValidator(_occasion), WithJsonSchema({"enum": list(OCCASIONS)})]
 Seconds = Annotated[int, PlainValidator(values.seconds), WithJsonSchema({"type": "string"})]
-Kind = Annotated[str, PlainValidator(_danger_kind), WithJsonSchema({"enum": list(DANGER_KINDS)})]
-Condition = Annotated[dict[str, tuple[str, ...]], PlainValidator(variants.condition), WithJsonSchema(_CONDITION)]
+DangerKindField = Annotated[str, PlainValidator(_danger_kind), WithJsonSchema({"enum": list(DANGER_KINDS)})]
+ConditionField = Annotated[dict[str, tuple[str, ...]], PlainValidator(variants.condition), WithJsonSchema(_CONDITION)]
 
 
 def only_if() -> Any:
@@ -135,7 +135,7 @@ def only_at() -> Any:
     return Field(default=(), validation_alias="only at")
 
 
-class Part(BaseModel):
+class ProcedurePart(BaseModel):
     """What all parts share. ``IN_TEXT``: a plain text may stand for the whole part in the file."""
 
     IN_TEXT: ClassVar[bool] = False
@@ -154,7 +154,7 @@ class Part(BaseModel):
         return {"anyOf": [{"type": "string"}, part]} if cls.IN_TEXT else part
 
 
-class Fastener(Part):
+class Fastener(ProcedurePart):
     """Fasteners of one sort that a step uses."""
 
     IN_TEXT, EITHER = True, ("size", "use")
@@ -170,7 +170,7 @@ class Fastener(Part):
     left_hand: YesOrNo = Field(default=False, validation_alias="left-hand thread")
     tighten: Text | None = None
     """How firmly: "firm, crosswise", "forty newton centimetres"."""
-    only_if: Condition = only_if()
+    only_if: ConditionField = only_if()
     only_at: SpokenNames = only_at()
 
     @property
@@ -185,7 +185,7 @@ class Fastener(Part):
         return parts[1].strip() if len(parts) == 2 else None
 
 
-class Lubricant(Part):
+class Lubricant(ProcedurePart):
     """One lubricant of a step: which, where, how much."""
 
     IN_TEXT, EITHER = True, ("which", "use")
@@ -195,22 +195,22 @@ class Lubricant(Part):
     which: Text
     where: Text | None = None
     how_much: Text | None = Field(default=None, validation_alias="how much")
-    only_if: Condition = only_if()
+    only_if: ConditionField = only_if()
     only_at: SpokenNames = only_at()
 
 
-class Danger(Part):
+class Danger(ProcedurePart):
     """A danger to the person, spoken before the step without being asked."""
 
     IN_TEXT, EITHER = True, ("say", "kind")
 
-    kind: Kind | None = None
+    kind: DangerKindField | None = None
     """A key of ``dangers.DANGER_KINDS``."""
     say: Text
     """Its words; where the file has none, the usual ones of its kind."""
     until: Text | None = None
     """The step at whose end the danger is over; None: at the end of its own step."""
-    only_if: Condition = only_if()
+    only_if: ConditionField = only_if()
     only_at: SpokenNames = only_at()
 
     @model_validator(mode="before")
@@ -224,7 +224,7 @@ class Danger(Part):
         return value
 
 
-class Mark(Part):
+class AlignmentMark(ProcedurePart):
     """An alignment mark, made when stripping, by which the parts meet again."""
 
     name: Text
@@ -234,7 +234,7 @@ class Mark(Part):
     """It was made when the item was taken apart: here it is only found."""
 
 
-class Wait(Part):
+class Wait(ProcedurePart):
     """A time that has to pass before the step is done."""
 
     IN_TEXT = True
@@ -249,7 +249,7 @@ class Wait(Part):
         return {"for": value} if isinstance(value, str) else value
 
 
-class Tool(Part):
+class Tool(ProcedurePart):
     """What a figure is taken with. Sizes without a unit are in the characteristic's unit."""
 
     IN_TEXT, EITHER = True, ("name", "use")
@@ -262,11 +262,11 @@ class Tool(Part):
     """Expanded uncertainty U."""
     also: SpokenNames = ()
     """Other names by which it is called."""
-    range: Range | None = None
+    range: ToolRangeField | None = None
     """From where to where it reads."""
-    blades: Pieces | None = None
+    blades: PiecesField | None = None
     """The blades of a set of feelers, each with its unit."""
-    shims: Pieces | None = None
+    shims: PiecesField | None = None
     """The shims of a box, each as often as it is there, each with its unit."""
 
     @model_validator(mode="before")
@@ -275,14 +275,14 @@ class Tool(Part):
         return {"name": value} if isinstance(value, str) else value
 
 
-class Characteristic(Part):
+class Characteristic(ProcedurePart):
     """What a step measures: its names, unit, limits, and the tool it is measured with."""
 
     # The order of the fields matters: later ones are checked against earlier ones.
     name: SpokenName
     also: SpokenNames = ()
     """Other names by which it is called."""
-    unit: Unit
+    unit: UnitField
     """A key of ``units.UNITS``."""
     between: Pair | None = Field(default=None, validation_alias="limits")
     at_least: FigureHere | None = Field(default=None, validation_alias="at least")
@@ -292,7 +292,7 @@ class Characteristic(Part):
     deviation: YesOrNo = False
     """Whether the tool shows the deviation from the target (from nought where there is none): "plus two minus one"."""
     occasion: Occasion = Field(default="as set", validation_alias="when")
-    only_if: Condition = only_if()
+    only_if: ConditionField = only_if()
     only_at: SpokenNames = only_at()
 
     @field_validator("at_least", "at_most")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from handsfree.procedure.file.problems import Problem, ProcedureError
-from handsfree.procedure.values import nearest
+from handsfree.procedure.values import nearest_word
 
 _ENDINGS = (".yaml", ".yml")
 
@@ -36,6 +36,6 @@ def find(name_or_path: str | Path) -> Path:
         return path  # a folder, say: what is wrong with it is said when it is loaded
     is_path = path.suffix.lower() in _ENDINGS or len(path.parts) != 1
     wrong = "there is no such file" if is_path else f'there is no procedure or file "{name}"'
-    near = nearest(path.stem, names)
+    near = nearest_word(path.stem, names)
     there_are = f"procedures that come with the package: {', '.join(names)}" if names else "no procedure comes with it"
     raise ProcedureError(Problem(path, 0, 0, f"{wrong}; " + (f'did you mean "{near}"?' if near else there_are)))

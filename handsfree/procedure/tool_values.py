@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from handsfree.measure.figure import Figure
+from handsfree.measure.sums.pieces import MOST_PIECES
 from handsfree.measure.units import UnitError, convert
-from handsfree.procedure.values import figure, figure_with_unit, kind_of
+from handsfree.procedure.values import exact_figure, figure_with_unit, kind_of
 
 _COUNTED = re.compile(r"(\d{1,2}) ?[x×] ?(.+)")
-MOST_PIECES = 80
 
 
 def range_of(value: object) -> tuple[Figure, Figure]:
@@ -72,5 +72,5 @@ def _rejoined(parts: list[object]) -> Iterator[object]:
 def _counted(part: object) -> list[Figure]:
     counted = _COUNTED.fullmatch(part.strip()) if isinstance(part, str) else None
     if counted is None:
-        return [figure_with_unit(part) if isinstance(part, str) else figure(part)]
+        return [figure_with_unit(part) if isinstance(part, str) else exact_figure(part)]
     return [figure_with_unit(counted[2])] * int(counted[1])

@@ -31,7 +31,7 @@ _TIME_UNITS |= dict.fromkeys(("s", "sec", "secs", "second", "seconds"), 1)
 _TIME_PART = re.compile(r"(\d{1,6}(?:\.\d{1,3})?) ?([a-z]+)")
 
 
-def nearest(word: str, known: Iterable[str]) -> str | None:
+def nearest_word(word: str, known: Iterable[str]) -> str | None:
     """The one of ``known`` that is most like ``word``, or None where none is like it."""
     by_folded = {each.casefold(): each for each in known}
     near = difflib.get_close_matches(word.casefold(), list(by_folded), n=1, cutoff=0.6)
@@ -85,7 +85,7 @@ def thing(value: object) -> str:
     return said[0].lower() + said[1:]
 
 
-def figure(value: object) -> Figure:
+def exact_figure(value: object) -> Figure:
     """A plain number as an exact figure without unit: "1.50", "-3", "3/16", "1 1/2"."""
     if isinstance(value, Figure):
         return value
@@ -118,8 +118,8 @@ def figure_with_unit(value: object) -> Figure:
     if isinstance(value, str):
         parts = re.fullmatch(r"([+-]?[\d./ ]*\d) ?([^\d\s.,/].*)", value.strip())
         if parts:
-            return replace(figure(parts[1]), unit=unit_key(parts[2]))
-    return figure(value)
+            return replace(exact_figure(parts[1]), unit=unit_key(parts[2]))
+    return exact_figure(value)
 
 
 @lru_cache(maxsize=1)
@@ -154,7 +154,7 @@ def unit_key(value: object) -> str:
         raise ValueError(f'"{said}" means different things to different people; write {" or ".join(meanings)}')
     key = unit_or_none(said)
     if key is None:
-        near = nearest(said, _spellings()[0])
+        near = nearest_word(said, _spellings()[0])
         hint = f'did you mean "{near}"?' if near else f"known units are {', '.join(UNITS)}"
         raise ValueError(f'"{said}" is not a known unit; {hint}')
     return key

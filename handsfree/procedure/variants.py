@@ -61,7 +61,7 @@ def serial_number(text: str | None) -> int | None:
     return int(runs[-1]) if runs else None
 
 
-def answer(value: object) -> str:
+def answer_text(value: object) -> str:
     """An answer as it is said; true and false stand for yes and no."""
     if isinstance(value, bool):
         return "yes" if value else "no"
@@ -73,7 +73,9 @@ def condition(value: object) -> dict[str, tuple[str, ...]]:
     if not isinstance(value, Mapping) or not value:
         raise ValueError(f'must name a question and its answer, such as "collar: yes", not {values.kind_of(value)}')
     return {
-        values.spoken_name(name): tuple(answer(each) for each in (said if isinstance(said, (list, tuple)) else (said,)))
+        values.spoken_name(name): tuple(
+            answer_text(each) for each in (said if isinstance(said, (list, tuple)) else (said,))
+        )
         for name, said in value.items()
     }
 

@@ -32,11 +32,11 @@ class Workshop:
         return next((found for tool in self.tools if (found := getattr(tool, what)) is not None), None)
 
 
-def load_workshop(path: Path) -> Workshop:
+def read_workshop(path: Path) -> Workshop:
     """Read the workshop's file; ProcedureError with everything that is wrong with it."""
     try:
         text = path.read_bytes().decode("utf-8-sig")
-        tree = yaml_text.read(text)
+        tree = yaml_text.read_yaml(text)
     except OSError as error:
         raise ProcedureError(Problem(path, 0, 0, f"the file can't be read: {error.strerror or error}")) from None
     except UnicodeDecodeError:
@@ -87,7 +87,7 @@ def tool_names(tools: tuple[Tool, ...]) -> dict[str, str]:
     return names
 
 
-def at_hand(procedure: Procedure, workshop: Workshop) -> dict[str, Tool]:
+def tools_at_hand(procedure: Procedure, workshop: Workshop) -> dict[str, Tool]:
     """The tools of a procedure and of the workshop by name; where both describe one, the procedure does."""
     tools = {tool.name: tool for tool in workshop.tools}
     for measured in procedure.characteristics:

@@ -21,7 +21,7 @@ COLUMNS = (*HEAD_COLUMNS, *PROCEDURE_COLUMNS, *(field.name for field in dataclas
 _NUMBERS = {"value", "low", "high", "target"}
 
 
-def to_json(record: JobRecord, events: Sequence[Event]) -> str:
+def record_json(record: JobRecord, events: Sequence[Event]) -> str:
     """The record and, under "events", the log's events as they were written. Figures are text, never floats."""
     content = {
         "format": FORMAT,

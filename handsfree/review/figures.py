@@ -15,7 +15,7 @@ from handsfree.procedure.values import figure_with_unit
 
 
 @dataclass(frozen=True)
-class Reading:
+class LoggedReading:
     """A reading with its entry, so that the event's own slots can be asked for."""
 
     event: ReadingLogged
@@ -26,16 +26,16 @@ class Reading:
         return Decision(self.event.decision)
 
 
-def readings(state: JobState) -> Iterator[Reading]:
+def logged_readings(state: JobState) -> Iterator[LoggedReading]:
     """Every reading that was ever logged, oldest first."""
     for entry in state.entries.values():
         if isinstance(entry.event, ReadingLogged):
-            yield Reading(entry.event, entry)
+            yield LoggedReading(entry.event, entry)
 
 
-def standing(state: JobState) -> Iterator[Reading]:
+def standing_readings(state: JobState) -> Iterator[LoggedReading]:
     """The readings that count now."""
-    return (reading for reading in readings(state) if reading.entry.stands)
+    return (reading for reading in logged_readings(state) if reading.entry.stands)
 
 
 def name(event: ReadingLogged) -> str:
@@ -79,7 +79,7 @@ def parsed(text: str) -> Figure | None:
         return None
 
 
-def figure_words(event: ReadingLogged) -> str:
+def stated_figure(event: ReadingLogged) -> str:
     """The figure for the ear, as it was stated."""
     figure = parsed(event.as_said)
     if figure is None or not _same(figure, event):

@@ -15,13 +15,13 @@ from handsfree.job.tally import unreconciled
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure, Step
 from handsfree.review.figures import (
-    Reading,
+    LoggedReading,
     decision_words,
-    figure_words,
+    logged_readings,
     name,
     outcome_words,
-    readings,
-    standing,
+    standing_readings,
+    stated_figure,
 )
 from handsfree.text.prose import duration
 from handsfree.wording import dangers
@@ -30,7 +30,7 @@ from handsfree.wording.gaps import standing_dangers
 from handsfree.wording.tally import balance, sums
 
 
-class Kind(IntEnum):
+class FindingKind(IntEnum):
     """What a finding is about, the most important first."""
 
     DANGER = 1
@@ -62,7 +62,7 @@ class Kind(IntEnum):
 class Finding:
     """One point: what it is, the step (identifier and number; None for none in particular), and its words."""
 
-    kind: Kind
+    kind: FindingKind
     step: str | None
     number: int | None
     text: str
@@ -74,7 +74,7 @@ class Finding:
     """The name of the procedure that the step belongs to; empty for what belongs to the job as a whole."""
 
 
-_OF_THE_JOB = {Kind.UNSAFE, Kind.SERIOUS, Kind.PARTS, Kind.TIMER}
+_OF_THE_JOB = {FindingKind.UNSAFE, FindingKind.SERIOUS, FindingKind.PARTS, FindingKind.TIMER}
 
 
 def findings_of_job(procedures: Mapping[str, Procedure], state: JobState) -> list[Finding]:
@@ -83,7 +83,7 @@ def findings_of_job(procedures: Mapping[str, Procedure], state: JobState) -> lis
     What belongs to the job as a whole is told once.
     """
     found: list[Finding] = []
-    whole: set[tuple[Kind, str]] = set()
+    whole: set[tuple[FindingKind, str]] = set()
     for of, procedure in procedures.items():
         there = state.of(of)
         for finding in findings(procedure, there):
@@ -113,7 +113,7 @@ def findings(procedure: Procedure, state: JobState) -> list[Finding]:
 
 @dataclass(frozen=True)
 class _Point:
-    kind: Kind
+    kind: FindingKind
     step: str | None
     text: str
     say: str
@@ -123,30 +123,30 @@ class _Point:
 def _dangers(procedure: Procedure, state: JobState) -> Iterator[_Point]:
     for number, danger in standing_dangers(procedure, state):
         text = dangers.for_the_eye(procedure, danger)
-        yield _Point(Kind.DANGER, procedure.steps[number - 1].id, text, danger.say.rstrip("."))
+        yield _Point(FindingKind.DANGER, procedure.steps[number - 1].id, text, danger.say.rstrip("."))
 
 
 def _out_of_limits(_: Procedure, state: JobState) -> Iterator[_Point]:
-    kinds = {"accepted": Kind.OUT_ACCEPTED, "left open": Kind.OUT_LEFT_OPEN}
-    for reading in standing(state):
+    kinds = {"accepted": FindingKind.OUT_ACCEPTED, "left open": FindingKind.OUT_LEFT_OPEN}
+    for reading in standing_readings(state):
         if reading.decision is Decision.OUT:
-            kind = kinds.get(reading.entry.outcome or "", Kind.OUT_NOTHING_DECIDED)
+            kind = kinds.get(reading.entry.outcome or "", FindingKind.OUT_NOTHING_DECIDED)
             yield _about(reading, kind, outcome_words(reading.entry) or "nothing decided", state)
 
 
 def _undecided(_: Procedure, state: JobState) -> Iterator[_Point]:
-    for reading in standing(state):
+    for reading in standing_readings(state):
         if reading.decision is Decision.UNDECIDED:
-            yield _about(reading, Kind.UNDECIDED, outcome_words(reading.entry), state)
+            yield _about(reading, FindingKind.UNDECIDED, outcome_words(reading.entry), state)
 
 
-def _about(reading: Reading, kind: Kind, outcome: str, state: JobState) -> _Point:
+def _about(reading: LoggedReading, kind: FindingKind, outcome: str, state: JobState) -> _Point:
     event = reading.event
     words = [f"{name(event)}: {event.as_said}, limits {event.limits}: {decision_words(event)}", outcome]
     newest = state.readings(event.step or "", event.characteristic)[-1].event
     if isinstance(newest, ReadingLogged) and newest is not event:
         words.append(f"a later figure ({newest.occasion}) is {newest.as_said}, {newest.decision}")
-    say = f"{event.characteristic}, {figure_words(event)}"
+    say = f"{event.characteristic}, {stated_figure(event)}"
     return _Point(kind, event.step, "; ".join(filter(None, words)), say, event.id)
 
 
@@ -155,7 +155,7 @@ def _failed_checks(procedure: Procedure, state: JobState) -> Iterator[_Point]:
         entry = state.check(step.id)
         if entry is not None and isinstance(entry.event, CheckAnswered) and not entry.event.passed:
             text = f"check answered no: {entry.event.question}"
-            yield _Point(Kind.CHECK_FAILED, step.id, text, "", entry.event.id)
+            yield _Point(FindingKind.CHECK_FAILED, step.id, text, "", entry.event.id)
 
 
 def _missing(procedure: Procedure, state: JobState) -> Iterator[_Point]:
@@ -166,14 +166,16 @@ def _missing(procedure: Procedure, state: JobState) -> Iterator[_Point]:
         for measured in step.characteristics:
             if not _readings_ever(state, step, measured.name) and not state.readings(step.id, measured.name):
                 why = _knowingly(known, measured.name)
-                yield _Point(Kind.MISSING, step.id, f"done without a figure for {measured.name}{why}", measured.name)
+                yield _Point(
+                    FindingKind.MISSING, step.id, f"done without a figure for {measured.name}{why}", measured.name
+                )
         if step.check and state.check(step.id) is None and not _stale_check(state, step):
             text = f"done without an answer to its check{_knowingly(known, 'check')}: {step.check}"
-            yield _Point(Kind.MISSING, step.id, text, "the check")
+            yield _Point(FindingKind.MISSING, step.id, text, "the check")
         for words in known:
             # Figures and checks may have come in later; what else was said to be missing stays so.
             if not any(measured.name in words for measured in step.characteristics) and "check" not in words:
-                yield _Point(Kind.MISSING, step.id, f"done although: {words}", words)
+                yield _Point(FindingKind.MISSING, step.id, f"done although: {words}", words)
 
 
 def _knowingly(known: tuple[str, ...], what: str) -> str:
@@ -186,30 +188,30 @@ def _readings_ever(state: JobState, step: Step, characteristic: str) -> bool:
         reading.event.step == step.id
         and reading.event.characteristic == characteristic
         and reading.entry.withdrawn is None
-        for reading in readings(state)
+        for reading in logged_readings(state)
     )
 
 
 def _not_done(procedure: Procedure, state: JobState) -> Iterator[_Point]:
     for step in procedure.steps:
         if state.status(step.id) == "open":
-            yield _Point(Kind.NOT_DONE, step.id, f"not done: {step.act}", step.act)
+            yield _Point(FindingKind.NOT_DONE, step.id, f"not done: {step.act}", step.act)
 
 
 def _skipped(procedure: Procedure, state: JobState) -> Iterator[_Point]:
     for step in procedure.steps:
         if state.status(step.id) == "skipped":
             reason = state.reasons.get(step.id, "no reason given")
-            yield _Point(Kind.SKIPPED, step.id, f"skipped ({reason}): {step.act}", reason)
+            yield _Point(FindingKind.SKIPPED, step.id, f"skipped ({reason}): {step.act}", reason)
 
 
 def _provisional(_: Procedure, state: JobState) -> Iterator[_Point]:
-    for reading in standing(state):
+    for reading in standing_readings(state):
         if not reading.entry.settled:
             event = reading.event
             text = f"{name(event)}: {event.as_said} is provisional: its read-back never ended"
-            say = f"{event.characteristic}, {figure_words(event)}"
-            yield _Point(Kind.PROVISIONAL, event.step, text, say, event.id)
+            say = f"{event.characteristic}, {stated_figure(event)}"
+            yield _Point(FindingKind.PROVISIONAL, event.step, text, say, event.id)
 
 
 def _stale(procedure: Procedure, state: JobState) -> Iterator[_Point]:
@@ -217,7 +219,7 @@ def _stale(procedure: Procedure, state: JobState) -> Iterator[_Point]:
         for measured in step.characteristics:
             old = [
                 reading.event
-                for reading in readings(state)
+                for reading in logged_readings(state)
                 if reading.event.step == step.id
                 and reading.event.characteristic == measured.name
                 and reading.entry.stale
@@ -225,10 +227,10 @@ def _stale(procedure: Procedure, state: JobState) -> Iterator[_Point]:
             ]
             if old and not state.readings(step.id, measured.name):
                 text = f"{name(old[-1])}: {old[-1].as_said} no longer stands and was not taken again"
-                yield _Point(Kind.STALE, step.id, text, measured.name)
+                yield _Point(FindingKind.STALE, step.id, text, measured.name)
         if step.check and state.check(step.id) is None and _stale_check(state, step):
             text = f"the answer to its check no longer stands and was not given again: {step.check}"
-            yield _Point(Kind.STALE, step.id, text, "the check")
+            yield _Point(FindingKind.STALE, step.id, text, "the check")
 
 
 def _stale_check(state: JobState, step: Step) -> bool:
@@ -244,7 +246,7 @@ def _stale_check(state: JobState, step: Step) -> bool:
 def _timers(_: Procedure, state: JobState) -> Iterator[_Point]:
     for timer in state.timers.values():
         text = f'timer "{timer.name}" ({duration(timer.seconds)}) neither rang nor was stopped'
-        yield _Point(Kind.TIMER, None, text, timer.name)
+        yield _Point(FindingKind.TIMER, None, text, timer.name)
 
 
 def _notes(_: Procedure, state: JobState) -> Iterator[_Point]:
@@ -253,20 +255,20 @@ def _notes(_: Procedure, state: JobState) -> Iterator[_Point]:
         if isinstance(event, (NoteKept, FactNoted)) and entry.to_type:
             what = "note" if isinstance(event, NoteKept) else NAMES[event.about]
             text = f"{what} to type, {event.seconds:.0f} s{clip_words(event.clip)}: {event.text or '(not understood)'}"
-            yield _Point(Kind.NOTE, event.step, text, "", event.id)
+            yield _Point(FindingKind.NOTE, event.step, text, "", event.id)
 
 
 def _found(_: Procedure, state: JobState) -> Iterator[_Point]:
     for entry in state.facts("finding"):
         event = entry.event
         if isinstance(event, FactNoted) and event.severity in ("serious", "unsafe"):
-            kind = Kind.UNSAFE if event.severity == "unsafe" else Kind.SERIOUS
+            kind = FindingKind.UNSAFE if event.severity == "unsafe" else FindingKind.SERIOUS
             yield _Point(kind, event.step, f"{event.severity} finding: {entry.text}", entry.text, event.id)
 
 
 def _parts(_: Procedure, state: JobState) -> Iterator[_Point]:
     for each in unreconciled(state):
-        yield _Point(Kind.PARTS, None, sums(each), balance(each))
+        yield _Point(FindingKind.PARTS, None, sums(each), balance(each))
 
 
 def clip_words(clip: str | None) -> str:

@@ -11,8 +11,8 @@ from handsfree.job.state import Entry, every_entry, fold
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert
-from handsfree.review.figures import Reading, decision_words, outcome_words, parsed
-from handsfree.review.pages.charts import Bounds, Mark
+from handsfree.review.figures import LoggedReading, decision_words, outcome_words, parsed
+from handsfree.review.pages.charts import Bounds, PlottedReading
 from handsfree.text.columns import paragraph, table
 from handsfree.wording.facts import NAMES
 
@@ -24,7 +24,7 @@ class Past:
     """A job that has been, with what stands of it."""
 
     job: JobSummary
-    readings: tuple[Reading, ...]
+    readings: tuple[LoggedReading, ...]
     notes: tuple[str, ...]
     """The words of its notes, and what was noted about the job as a whole, as far as it was understood; each with what
     it is."""
@@ -42,7 +42,7 @@ def past(job: JobSummary, events: Iterable[Event]) -> Past:
     """What stands of a job."""
     state = fold(events)
     standing = [entry for entry in every_entry(state) if entry.stands]
-    figures = tuple(Reading(entry.event, entry) for entry in standing if isinstance(entry.event, ReadingLogged))
+    figures = tuple(LoggedReading(entry.event, entry) for entry in standing if isinstance(entry.event, ReadingLogged))
     titles = tuple(each.title for each in state.procedures.values())
     return Past(job, figures, tuple(_note(entry) for entry in standing if _is_note(entry)), titles)
 
@@ -67,12 +67,12 @@ class Trend:
     characteristic: str
     unit: str
     bounds: Bounds
-    marks: tuple[Mark, ...]
+    marks: tuple[PlottedReading, ...]
 
 
 def trends(jobs: Sequence[Past]) -> list[Trend]:
     """Every characteristic that was measured in at least two of the jobs (given newest first)."""
-    together: dict[str, list[tuple[Past, Reading]]] = {}
+    together: dict[str, list[tuple[Past, LoggedReading]]] = {}
     for job in reversed(jobs):
         for reading in job.readings:
             together.setdefault(reading.event.characteristic, []).append((job, reading))
@@ -83,20 +83,20 @@ def trends(jobs: Sequence[Past]) -> list[Trend]:
         newest = points[-1][1]
         marks = tuple(mark for job, reading in points if (mark := _mark(job, reading, newest.event.unit)) is not None)
         if marks:
-            found.append(Trend(characteristic, newest.event.unit, bounds_of(newest), marks))
+            found.append(Trend(characteristic, newest.event.unit, bounds_shown(newest), marks))
     return found
 
 
-def _mark(job: Past, reading: Reading, unit: str) -> Mark | None:
+def _mark(job: Past, reading: LoggedReading, unit: str) -> PlottedReading | None:
     event = reading.event
     try:
         value = convert(figure_from_text(event.value).value, event.unit, unit)
     except (ValueError, ArithmeticError, UnitError):
         return None
-    return Mark(value, event.as_said, event.occasion, event.decision, when=job.job.id)
+    return PlottedReading(value, event.as_said, event.occasion, event.decision, when=job.job.id)
 
 
-def bounds_of(reading: Reading) -> Bounds:
+def bounds_shown(reading: LoggedReading) -> Bounds:
     """The limits of a reading, from what was shown when it was judged: the log needs no procedure for that."""
     event = reading.event
     low, high = limits_shown(event.limits)
@@ -119,11 +119,11 @@ def limits_shown(text: str) -> tuple[Figure | None, Figure | None]:
     return (parsed(low), parsed(high)) if between else (None, None)
 
 
-def history_text(title: str, jobs: Sequence[Past]) -> str:
+def past_jobs_text(title: str, jobs: Sequence[Past]) -> str:
     """The jobs as plain text, the newest first."""
     lines = [title, "=" * len(title)]
     for job in jobs:
-        lines += ["", *paragraph(heading(job))]
+        lines += ["", *paragraph(job_heading(job))]
         rows = [
             (each.event.characteristic, each.event.occasion, each.event.as_said, each.event.limits, verdict(each))
             for each in job.readings
@@ -135,7 +135,7 @@ def history_text(title: str, jobs: Sequence[Past]) -> str:
     return "".join(letter if letter.isprintable() or letter == "\n" else "?" for letter in text)
 
 
-def heading(job: Past) -> str:
+def job_heading(job: Past) -> str:
     """Which job it is, in one line."""
     worked = job.titles or (job.job.title,)
     known = [job.job.item, job.job.serial and f"serial {job.job.serial}", job.job.owner, *worked]
@@ -144,7 +144,7 @@ def heading(job: Past) -> str:
     )
 
 
-def verdict(reading: Reading) -> str:
+def verdict(reading: LoggedReading) -> str:
     """What the figure proved, and what was decided about it."""
     return "; ".join(filter(None, (decision_words(reading.event), outcome_words(reading.entry))))
 

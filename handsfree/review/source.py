@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handsfree.job.events import JobOpened, ProcedureTakenUp
 from handsfree.job.state import JobState
-from handsfree.procedure.file.loader import parse
+from handsfree.procedure.file.loader import parse_procedure
 from handsfree.procedure.model import Procedure
 
 
@@ -16,4 +16,6 @@ def procedures_of(state: JobState) -> dict[str, Procedure]:
 
 def procedure_of(opened: JobOpened | ProcedureTakenUp) -> Procedure:
     """The procedure as it stood when the job took it up, whatever has become of its file; ProcedureError."""
-    return parse((opened.procedure_text or "").encode(), f"{opened.procedure_name} (kept in the log)").procedure
+    return parse_procedure(
+        (opened.procedure_text or "").encode(), f"{opened.procedure_name} (kept in the log)"
+    ).procedure

@@ -11,7 +11,7 @@ import numpy as np
 import soxr
 
 from handsfree.audio.devices import library as sound_system
-from handsfree.audio.devices.naming import Device, NoSuchDevice, choose, devices_of, in_order_of_preference
+from handsfree.audio.devices.naming import Device, NoSuchDevice, choose_device, devices_of, in_order_of_preference
 from handsfree.audio.errors import SoundError
 from handsfree.audio.samples import SAMPLE_RATE, Samples, limited
 from handsfree.speaking.errors import SpeakingError
@@ -74,7 +74,7 @@ class Player:
             raise SpeakingError(f"Nothing can be played aloud. {error}.") from error
         self._device = device
         try:
-            self.output = choose(self._outputs(), device, "loudspeaker").name
+            self.output = choose_device(self._outputs(), device, "loudspeaker").name
         except NoSuchDevice as error:
             raise SpeakingError(
                 str(error)
@@ -184,7 +184,7 @@ class Player:
 
     def _play_all(self) -> None:
         """From the first sound until nothing is left to play."""
-        with sound_system.in_use:
+        with sound_system.in_turn:
             stream, device = self._open()
             try:
                 self.output, self.problem = device.name, None

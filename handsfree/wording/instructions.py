@@ -5,7 +5,7 @@ from __future__ import annotations
 from handsfree.measure.formatting import range_words
 from handsfree.measure.threads import spoken_size
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
-from handsfree.procedure.parts import Mark
+from handsfree.procedure.parts import AlignmentMark
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import duration, sentence, sentences
 
@@ -42,7 +42,7 @@ def marks(step: Step) -> str:
     return sentences([*made, *(f"the {_mark(mark)} meets: {mark.where}" for mark in step.marks_met)])
 
 
-def _mark(mark: Mark) -> str:
+def _mark(mark: AlignmentMark) -> str:
     return mark.name if "mark" in mark.name.lower().split() else f"mark {mark.name}"
 
 

@@ -9,7 +9,7 @@ from handsfree.job.events import ReadingLogged
 from handsfree.job.state import JobState
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.formatting import rounded
-from handsfree.measure.spread import Spread
+from handsfree.measure.statistics import Statistics
 from handsfree.procedure.model import OCCASIONS
 
 
@@ -30,7 +30,7 @@ def standing_readings(state: JobState, characteristic: str) -> Iterator[ReadingL
             yield event
 
 
-def figures_of(summary: Spread, stated: list[Figure]) -> tuple[Figure, Figure, tuple[Figure, bool] | None]:
+def figures_of(summary: Statistics, stated: list[Figure]) -> tuple[Figure, Figure, tuple[Figure, bool] | None]:
     """Mean (with one decimal more than was stated), range, and standard deviation with whether it is rounded."""
     unit = stated[0].unit or ""
     places = max(len(each.text.partition(".")[2]) if "/" not in each.text else 3 for each in stated)

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from handsfree.audio.devices.naming import Device, NoSuchDevice, choose, in_order_of_preference
+from handsfree.audio.devices.naming import Device, NoSuchDevice, choose_device, in_order_of_preference
 from handsfree.audio.devices.remembered import Chosen, recall, remember
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.bench import Bench
@@ -261,10 +261,10 @@ SPEAKERS = [
 
 
 def test_a_part_of_a_devices_name_is_enough() -> None:
-    assert choose(SPEAKERS, "headset", "loudspeaker").index == 2
-    assert choose(SPEAKERS, None, "loudspeaker").index == 1
+    assert choose_device(SPEAKERS, "headset", "loudspeaker").index == 2
+    assert choose_device(SPEAKERS, None, "loudspeaker").index == 1
     with pytest.raises(NoSuchDevice, match="there are: null; Desk monitor"):
-        choose(SPEAKERS, "gramophone", "loudspeaker")
+        choose_device(SPEAKERS, "gramophone", "loudspeaker")
 
 
 def test_when_the_headset_is_lost_the_default_comes_next_and_never_what_nobody_hears() -> None:

@@ -22,7 +22,7 @@ from urllib.parse import urlsplit
 
 from handsfree.bench.setting_up import load_named
 from handsfree.bench.watching import snapshot
-from handsfree.display.address import Place
+from handsfree.display.address import ListeningAddress
 from handsfree.display.server import PageServer
 from handsfree.guide.view.snapshot import View
 from handsfree.job.log.store import Store
@@ -117,7 +117,7 @@ def main() -> None:
             snapshot(job.bench, MORNING, "mic")
             alone.append(time.perf_counter() - began)
         print(_told("a snapshot, nobody watching", alone))
-        with closing(PageServer(Place("127.0.0.1", 0))) as server:
+        with closing(PageServer(ListeningAddress("127.0.0.1", 0))) as server:
             server.start()
             server.show(view)
             deaf = _never_reads(server)

@@ -16,12 +16,12 @@ from handsfree.audio import files
 from handsfree.bench.loops.sources import RecordedTurn, recorded
 from handsfree.bench.setting_up import load_named, open_ear, open_recogniser
 from handsfree.bench.watching import job_review
-from handsfree.display.address import Place
+from handsfree.display.address import ListeningAddress
 from handsfree.display.server import PageServer
 from handsfree.job.events import JobFinished, ReadingLogged
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
-from handsfree.procedure.file.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load_procedure
 from tests.support.browser import CAPITAL_HEIGHT, CHROMIUM, FLAGS, REACHED
 from tests.support.display_states import STATES, in_state
 from tests.support.places import FIXTURES
@@ -54,7 +54,7 @@ def browser(playwright: Any) -> Iterator[Any]:
 
 @pytest.fixture
 def server() -> Iterator[PageServer]:
-    with closing(PageServer(Place("127.0.0.1", 0))) as made:
+    with closing(PageServer(ListeningAddress("127.0.0.1", 0))) as made:
         made.start()
         yield made
 
@@ -132,7 +132,7 @@ def test_a_whole_job_heard_from_a_recording_is_followed_on_the_page(
 
         def turns() -> Iterator[RecordedTurn]:
             nonlocal seen
-            for turn in recorded(files.load(RECORDING), ear):
+            for turn in recorded(files.load_recording(RECORDING), ear):
                 yield turn
                 compared()
                 seen += 1
@@ -158,7 +158,9 @@ def test_the_review_stays_on_the_page_when_the_job_and_its_server_are_gone(
         assert job.bench.log is not None
         number = job.bench.log.job
         report = "<!doctype html><title>Report</title>"
-        server = PageServer(Place("127.0.0.1", 0), review=lambda: job_review(store, number), report=lambda: report)
+        server = PageServer(
+            ListeningAddress("127.0.0.1", 0), review=lambda: job_review(store, number), report=lambda: report
+        )
         server.start()
         server.show(job.view)
         page = open_page(server)
@@ -181,7 +183,7 @@ def test_the_review_so_far_is_live(small: Loaded, store: Store, open_page: Open)
         assert job.bench.log is not None
         number = job.bench.log.job
         server = stack.enter_context(
-            closing(PageServer(Place("127.0.0.1", 0), review=lambda: job_review(store, number)))
+            closing(PageServer(ListeningAddress("127.0.0.1", 0), review=lambda: job_review(store, number)))
         )
         server.start()
         job.bench.tell(lambda: server.show(job.view))
@@ -203,7 +205,7 @@ def test_script_and_markup_in_notes_and_names_stay_text(
     path = tmp_path / "evil.yaml"
     text = SMALL.replace("do: Press the spring down and hook it.", f"do: {EVIL!r}".replace("\\'", "''"))
     path.write_text(text.replace("title: Adjustment of the gate latch", "title: <b>Latch</b>"), encoding="utf-8")
-    with watched(load(path), store, server.show, item=EVIL, serial="<i>7</i>") as job:
+    with watched(load_procedure(path), store, server.show, item=EVIL, serial="<i>7</i>") as job:
         page = open_page(server)
         _wait_until(page, "#act", EVIL)
         job.say("note", EVIL)
@@ -215,7 +217,7 @@ def test_script_and_markup_in_notes_and_names_stay_text(
 
 def test_a_page_that_lost_its_server_says_so_and_comes_back(small: Loaded, store: Store, open_page: Open) -> None:
     with watched(small, store) as job:
-        first = PageServer(Place("127.0.0.1", 0))
+        first = PageServer(ListeningAddress("127.0.0.1", 0))
         first.start()
         first.show(job.view)
         page = open_page(first)
@@ -226,7 +228,7 @@ def test_a_page_that_lost_its_server_says_so_and_comes_back(small: Loaded, store
         first._thread.join(timeout=5)
         first._socket.close()
         view = job.say("next")
-        with closing(PageServer(Place("127.0.0.1", port))) as second:
+        with closing(PageServer(ListeningAddress("127.0.0.1", port))) as second:
             second.start()
             second.show(view)
             _wait_until(page, "#act", "Set the latch clearance.")
@@ -246,7 +248,7 @@ def test_a_timer_runs_on_between_two_snapshots(server: PageServer, job: Watched,
 def test_the_buttons_stand_by_and_call_back(small: Loaded, store: Store, open_page: Open) -> None:
     with watched(small, store) as job:
         pressed: list[str] = []
-        with closing(PageServer(Place("127.0.0.1", 0), press=pressed.append)) as server:
+        with closing(PageServer(ListeningAddress("127.0.0.1", 0), press=pressed.append)) as server:
             server.start()
             server.show(job.view)
             page = open_page(server)

@@ -18,7 +18,7 @@ import pytest
 
 from handsfree.bench.watching import job_review
 from handsfree.commands.bench.watching import watched as watched_by
-from handsfree.display.address import Place, parse, qr_lines, url
+from handsfree.display.address import ListeningAddress, parse_address, qr_lines, url
 from handsfree.display.errors import DisplayError
 from handsfree.display.server import PageServer
 from handsfree.job.log.store import Store
@@ -31,7 +31,7 @@ KEY = "abcdefgh23456789"
 @pytest.fixture
 def server() -> Iterator[PageServer]:
     """Serves this machine only."""
-    with closing(PageServer(Place("127.0.0.1", 0))) as made:
+    with closing(PageServer(ListeningAddress("127.0.0.1", 0))) as made:
         made.start()
         yield made
 
@@ -39,7 +39,7 @@ def server() -> Iterator[PageServer]:
 @pytest.fixture
 def locked() -> Iterator[PageServer]:
     """Serves whoever has the key."""
-    with closing(PageServer(Place("127.0.0.1", 0, KEY), press=lambda words: None)) as made:
+    with closing(PageServer(ListeningAddress("127.0.0.1", 0, KEY), press=lambda words: None)) as made:
         made.start()
         yield made
 
@@ -155,7 +155,7 @@ def test_nothing_can_be_changed_from_the_page(server: PageServer, shown: Watched
 
 def test_buttons_say_only_what_they_are_for_and_only_to_our_own_page() -> None:
     pressed: list[str] = []
-    with closing(PageServer(Place("127.0.0.1", 0), press=pressed.append)) as server:
+    with closing(PageServer(ListeningAddress("127.0.0.1", 0), press=pressed.append)) as server:
         server.start()
         assert _ask(server, "/press", "POST", X_Handsfree_Press="stand by")[0] == 204
         assert _ask(server, "/press", "POST", X_Handsfree_Press="finish the job")[0] == 403
@@ -167,7 +167,7 @@ def test_buttons_say_only_what_they_are_for_and_only_to_our_own_page() -> None:
 
 def test_the_key_alone_does_not_let_another_sites_page_press() -> None:
     pressed: list[str] = []
-    with closing(PageServer(Place("127.0.0.1", 0, KEY), press=pressed.append)) as server:
+    with closing(PageServer(ListeningAddress("127.0.0.1", 0, KEY), press=pressed.append)) as server:
         server.start()
         for origin in ("http://evil.example", "null", "http://127.0.0.1:1"):
             assert _ask(server, f"/{KEY}/press", "POST", X_Handsfree_Press="next", Origin=origin)[0] == 403
@@ -179,7 +179,7 @@ def test_the_review_so_far_is_that_of_the_log(small: Loaded, store: Store) -> No
         job.say("next", "log clearance seven thou", "leave open")
         assert job.bench.log is not None
         number = job.bench.log.job
-        server = PageServer(Place("127.0.0.1", 0), review=lambda: job_review(store, number))
+        server = PageServer(ListeningAddress("127.0.0.1", 0), review=lambda: job_review(store, number))
         with closing(server):
             server.start()
             found = json.loads(_ask(server, "/review")[2])
@@ -191,7 +191,7 @@ def test_the_review_so_far_is_that_of_the_log(small: Loaded, store: Store) -> No
 
 
 def test_the_report_may_bring_its_own_style_but_no_script() -> None:
-    server = PageServer(Place("127.0.0.1", 0), report=lambda: "<!doctype html><title>Report</title>")
+    server = PageServer(ListeningAddress("127.0.0.1", 0), report=lambda: "<!doctype html><title>Report</title>")
     with closing(server):
         server.start()
         status, headers, body = _ask(server, "/report")
@@ -204,7 +204,7 @@ def test_the_job_takes_its_server_with_it_and_leaves_the_review(small: Loaded, s
     with watched(small, store) as job:
         assert job.bench.log is not None
         number = job.bench.log.job
-        server = PageServer(Place("127.0.0.1", 0), review=lambda: job_review(store, number))
+        server = PageServer(ListeningAddress("127.0.0.1", 0), review=lambda: job_review(store, number))
         server.start()
         server.show(job.view)
         with closing(Stream(server)) as stream:
@@ -235,7 +235,7 @@ def test_a_job_that_breaks_takes_its_server_with_it(small: Loaded, store: Store)
 def test_a_stream_that_is_open_when_the_key_changes_gets_nothing_more(small: Loaded, store: Store) -> None:
     """The display is closed and opened anew on the same port, with another key."""
     with watched(small, store) as job, ExitStack() as stack:
-        first = stack.enter_context(closing(PageServer(Place("127.0.0.1", 0, KEY))))
+        first = stack.enter_context(closing(PageServer(ListeningAddress("127.0.0.1", 0, KEY))))
         first.start()
         first.show(job.view)
         stream = stack.enter_context(closing(Stream(first, f"/{KEY}/events")))
@@ -244,7 +244,9 @@ def test_a_stream_that_is_open_when_the_key_changes_gets_nothing_more(small: Loa
         first.show(job.say("next"))
         other = KEY[::-1]
         second = stack.enter_context(
-            closing(PageServer(Place("127.0.0.1", urlsplit(first.url).port or 0, other), review=lambda: None))
+            closing(
+                PageServer(ListeningAddress("127.0.0.1", urlsplit(first.url).port or 0, other), review=lambda: None)
+            )
         )
         second.start()
         second.show(job.view)
@@ -261,12 +263,12 @@ def test_a_stream_that_is_open_when_the_key_changes_gets_nothing_more(small: Loa
 def test_a_port_in_use_is_told_in_one_sentence(server: PageServer) -> None:
     port = urlsplit(server.url).port
     with pytest.raises(DisplayError, match=rf"port {port} of 127\.0\.0\.1 is in use.*--display-address 127\.0\.0\.1:"):
-        PageServer(Place("127.0.0.1", port or 0)).start()
+        PageServer(ListeningAddress("127.0.0.1", port or 0)).start()
 
 
 def test_an_address_of_another_machine_is_told_in_one_sentence() -> None:
     with pytest.raises(DisplayError, match=r"can.t be served at 192\.0\.2\.77"):  # TEST-NET-1 of RFC 5737
-        PageServer(Place("192.0.2.77", 0)).start()
+        PageServer(ListeningAddress("192.0.2.77", 0)).start()
 
 
 def test_fifty_pages_and_one_that_never_reads_do_not_hold_up_the_bench(
@@ -301,22 +303,22 @@ def test_fifty_pages_and_one_that_never_reads_do_not_hold_up_the_bench(
     ],
 )
 def test_only_this_machine_comes_without_a_key(text: str, host: str, port: int, open_to_others: bool) -> None:
-    place = parse(text)
+    place = parse_address(text)
     assert (place.host, place.port) == (host, port)
     assert bool(place.key) is open_to_others
-    assert place.key == "" or (len(place.key) == 16 and place.key != parse(text).key)
+    assert place.key == "" or (len(place.key) == 16 and place.key != parse_address(text).key)
 
 
 @pytest.mark.parametrize("text", ["", ":9000", "0.0.0.0:door", "0.0.0.0:70000"])
 def test_an_address_that_is_none_is_told(text: str) -> None:
     with pytest.raises(DisplayError, match="write it like"):
-        parse(text)
+        parse_address(text)
 
 
 def test_the_address_has_the_key_in_it() -> None:
-    assert url(Place("192.168.1.20", 0, KEY), 9000) == f"http://192.168.1.20:9000/{KEY}/"
-    assert url(Place("::1", 0), 9000) == "http://[::1]:9000/"
-    assert "0.0.0.0" not in url(Place("0.0.0.0", 0, KEY), 9000)
+    assert url(ListeningAddress("192.168.1.20", 0, KEY), 9000) == f"http://192.168.1.20:9000/{KEY}/"
+    assert url(ListeningAddress("::1", 0), 9000) == "http://[::1]:9000/"
+    assert "0.0.0.0" not in url(ListeningAddress("0.0.0.0", 0, KEY), 9000)
 
 
 def test_the_code_on_the_terminal_reads_back_as_the_address() -> None:

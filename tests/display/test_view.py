@@ -19,7 +19,7 @@ from handsfree.job.errors import LogWriteError
 from handsfree.job.log.store import Store
 from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.measure.limits import Limits
-from handsfree.procedure.file.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load_procedure
 from tests.support.played import MORNING
 from tests.support.watching import Watched, watched
 
@@ -207,6 +207,6 @@ def test_the_stage_that_a_step_belongs_to_is_shown(tmp_path: Path) -> None:
         "  - {id: b, do: Fit the cover.}\n",
         encoding="utf-8",
     )
-    procedure = load(path).procedure
+    procedure = load_procedure(path).procedure
     view = view_of(Guide(session_of(procedure)), MORNING, microphone="microphone open")
     assert view.stage == "stage: strip, 0 of 2 done"

@@ -14,7 +14,7 @@ import soundfile
 from handsfree.phrases.commands import Vocabulary
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language, plain_words
-from handsfree.procedure.file.loader import load
+from handsfree.procedure.file.loader import load_procedure
 from tests.tools.recordings import noises, score, table
 from tests.tools.recordings.demo import SCRIPT as DEMO_SCRIPT
 from tests.tools.recordings.demo import Line, ScriptError, read_script
@@ -81,7 +81,7 @@ def _slots(intent: Intent, units: dict[str, str]) -> dict[str, str]:
 
 
 def test_the_interpreter_gives_each_command_the_meaning_written_by_hand() -> None:
-    procedure = load(table.PROCEDURE).procedure
+    procedure = load_procedure(table.PROCEDURE).procedure
     language = Language(Vocabulary(procedure.names, timers=procedure.timers))
     units = {each.name: each.unit for each in procedure.characteristics}
     for phrase in COMMANDS:
@@ -90,7 +90,7 @@ def test_the_interpreter_gives_each_command_the_meaning_written_by_hand() -> Non
 
 
 def test_talk_is_no_command_of_the_grammar() -> None:
-    procedure = load(table.PROCEDURE).procedure
+    procedure = load_procedure(table.PROCEDURE).procedure
     language = Language(Vocabulary(procedure.names, timers=procedure.timers))
     assert [words for words in TALK if language.interpret(plain_words(words))] == []
 

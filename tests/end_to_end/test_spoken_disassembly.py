@@ -21,7 +21,7 @@ from handsfree.job.state import fold
 from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.making.draft import drafted
 from handsfree.procedure.check.checker import check
-from handsfree.procedure.file.loader import parse
+from handsfree.procedure.file.loader import parse_procedure
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.print_speaker import PrintSpeaker
 from handsfree.speaking.voice.synthesis import Synthesiser
@@ -89,7 +89,7 @@ def test_what_was_said_while_taking_apart_is_in_the_draft(tmp_path: Path) -> Non
     path = tmp_path / "draft.yaml"
     path.write_text(drafted(state, bench.log.job).text, "utf-8")
     assert [str(each) for each in check(path) if "a gap for the writer" not in each.message] == []
-    steps = parse(path.read_bytes(), path).procedure.steps
+    steps = parse_procedure(path.read_bytes(), path).procedure.steps
     told = {step.act for step in steps}
     if "one shim, ten thou" in written:
         assert "Fit the shim of ten thou." in told

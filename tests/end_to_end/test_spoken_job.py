@@ -48,7 +48,7 @@ def spoken(tmp_path_factory: pytest.TempPathFactory) -> Spoken:
     played = PlayedBench(bench, START)
     assert job.opened is not None
     bench.open(job.opened)
-    played.play(recorded(files.load(recording_path()), ear))
+    played.play(recorded(files.load_recording(recording_path()), ear))
     assert bench.log is not None
     bench.close()
     return Spoken(store, bench.log.job, shown, bench.over, room)
@@ -111,7 +111,7 @@ def test_both_voices_are_in_the_room_and_never_at_once(spoken: Spoken, tmp_path:
     spoken.room.write(tmp_path / "room.wav")
     samples, rate = soundfile.read(tmp_path / "room.wav")
     assert rate == 16000
-    own = files.load(recording_path())
+    own = files.load_recording(recording_path())
     assert len(samples) > len(own)
     assert 0.05 < float(np.abs(samples).max()) <= 1
 

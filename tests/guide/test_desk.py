@@ -26,7 +26,7 @@ from handsfree.job.events import (
 from handsfree.job.opening import opened_with
 from handsfree.job.state import events_of, fold
 from handsfree.job.tally import tally
-from handsfree.procedure.file.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.review.source import procedures_of
 from tests.support.played import MORNING, SMALL, Play
 
@@ -42,7 +42,7 @@ def test_a_job_taken_in_without_a_procedure_has_none_and_with_one_it_is_for_what
     assert (TAKEN_IN.procedure_name, TAKEN_IN.title, TAKEN_IN.item) == ("", "", "Bench gauge")
     path = tmp_path / "gate-latch.yaml"
     path.write_text(SMALL, encoding="utf-8")
-    loaded: Loaded = load(path)
+    loaded: Loaded = load_procedure(path)
     opened = opened_with(loaded, MORNING, owner="Mill Lane")
     assert (opened.procedure_name, opened.item, opened.owner) == ("gate-latch", "Bench gauge, pattern C", "Mill Lane")
     assert (opened.procedure_text, opened.procedure_sha256) == (loaded.text, loaded.sha256)

@@ -14,7 +14,7 @@ from handsfree.bench.setting_up import language_of, ready
 from handsfree.job.events import ClockSetBack, TimerAcknowledged, TimerRang
 from handsfree.job.log.store import Store
 from handsfree.job.state import JobState, fold
-from handsfree.procedure.file.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.speaking.print_speaker import PrintSpeaker
 from tests.support.played import MORNING, Play
 from tests.support.procedures import OTHER
@@ -104,7 +104,7 @@ def _state(store: Store, job: str) -> JobState:
 def test_one_job_may_be_worked_by_several_procedures_in_any_order(small: Loaded, store: Store, tmp_path: Path) -> None:
     path = tmp_path / "cleaning.yaml"
     path.write_text(OTHER, encoding="utf-8")
-    other = load(path)
+    other = load_procedure(path)
     with _worked(small, store, None, MORNING, "next", "log clearance four thou", "pause the job") as (_, job):
         pass
     later = MORNING + timedelta(hours=1)
@@ -150,7 +150,7 @@ def test_finishing_asks_about_the_other_procedures_of_the_job_too(small: Loaded,
     with _worked(small, store, None, MORNING, "next", "pause the job") as (_, job):
         pass
     lines = ("next", "log play two thou", "next", "finish the job", "yes")
-    with _worked(load(path), store, job, MORNING + timedelta(hours=1), *lines) as (said, _):
+    with _worked(load_procedure(path), store, job, MORNING + timedelta(hours=1), *lines) as (said, _):
         pass
     (asked,) = (words for words in said if "Finish anyway" in words)
     lacking = "In Adjustment of the gate latch, four steps not done and one danger still present."

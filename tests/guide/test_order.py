@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from handsfree.procedure import order
-from handsfree.procedure.file.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load_procedure
 from tests.support.played import Play
 
 PINION = """
@@ -28,7 +28,7 @@ steps:
 def small(tmp_path: Path) -> Loaded:
     path = tmp_path / "pinion.yaml"
     path.write_text(PINION, encoding="utf-8")
-    return load(path)
+    return load_procedure(path)
 
 
 def test_jumping_says_what_it_costs_and_asks(play: Play) -> None:
@@ -66,7 +66,7 @@ def test_skipping_what_frees_a_part_names_the_steps_that_wait_for_it(tmp_path: P
         "  - {id: a, do: Open it., frees: pinion}\n  - {id: b, do: Oil it., works on: pinion}\n",
         "utf-8",
     )
-    steps = load(path).procedure.steps
+    steps = load_procedure(path).procedure.steps
     costs = order.costs_of_leaving_out(steps, 0, lambda _: "open")
     assert [(cost.what, cost.other) for cost in costs] == [("needs", 1)]
 

@@ -15,7 +15,7 @@ from handsfree.job.tally import tally, unreconciled
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.quantities.spelling import LETTERS, LONGEST, MARKS, code, spelled
-from handsfree.procedure.file.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load_procedure
 from tests.support.played import SMALL, Play
 
 # ICAO Annex 10, volume II, chapter 5, figure 5-1 (from memory; the spellings "alfa" and "juliett" are the annex's).
@@ -133,7 +133,7 @@ def small(tmp_path: Path) -> Loaded:
     """The small procedure with a step that closes a cover, and four screws that go in after it."""
     path = tmp_path / "gate-latch.yaml"
     path.write_text(COVER, encoding="utf-8")
-    return load(path)
+    return load_procedure(path)
 
 
 def test_before_a_cover_is_closed_a_part_still_out_is_asked_about(play: Play) -> None:

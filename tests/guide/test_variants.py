@@ -12,7 +12,7 @@ from handsfree.guide.effects import Say
 from handsfree.guide.guide import Guide
 from handsfree.job.events import JobOpened, QuestionAnswered
 from handsfree.job.state import fold
-from handsfree.procedure.file.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.review.text.whole import review_text
 from tests.support.played import MORNING, Play
 
@@ -63,7 +63,7 @@ steps:
 def small(tmp_path: Path) -> Loaded:
     path = tmp_path / "valves.yaml"
     path.write_text(ENGINE, encoding="utf-8")
-    return load(path)
+    return load_procedure(path)
 
 
 def opened(loaded: Loaded, serial: str | None) -> list[str]:

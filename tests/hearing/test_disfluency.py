@@ -32,7 +32,7 @@ def hearing() -> OpenHearing:
 
 def sound(name: str, share: float = 1.0) -> np.ndarray:
     """A recording without the quiet around it; of its beginning only a ``share``."""
-    samples = files.load(FIXTURES / f"{name}.flac")
+    samples = files.load_recording(FIXTURES / f"{name}.flac")
     loud = np.flatnonzero(np.abs(samples) > 0.01)
     kept = samples[max(0, loud[0] - 400) : loud[-1] + 400]
     return kept[: int(len(kept) * share)]

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from handsfree.audio.samples import Samples
 from handsfree.hearing.ear import UNEXPECTED, Ear
 from handsfree.hearing.listening.endpoints import Segment
-from handsfree.hearing.recogniser import Favour, Meaning
+from handsfree.hearing.recogniser import Bias, Meaning
 from handsfree.hearing.rejection import DEFAULT, decide, likelihood_alone, likeness
 from handsfree.measure.figure import Figure
 from handsfree.phrases.automaton import WordAutomaton
@@ -67,9 +67,7 @@ class FixedRecogniser:
     def missing_words(self, words: Iterable[str]) -> list[str]:
         return []
 
-    def recognise(
-        self, sound: Samples, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
-    ) -> Heard:
+    def recognise(self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None) -> Heard:
         kept = tuple(a for a in self.result.alternatives if commands and meaning(a.words) is not None)
         return replace(self.result, alternatives=kept)
 
@@ -174,9 +172,9 @@ def test_what_the_step_does_not_make_likely_is_weighed_down_and_not_hidden() -> 
     recogniser = FixedRecogniser(heard("log four grams"))
     weighed: list[float] = []
 
-    def recognise(*given: Any, favour: Favour | None = None, **also: Any) -> Heard:
-        assert favour is not None
-        weighed.extend(favour(tuple(text.split())) for text in ("log four thou", "log four grams", "next"))
+    def recognise(*given: Any, bias: Bias | None = None, **also: Any) -> Heard:
+        assert bias is not None
+        weighed.extend(bias(tuple(text.split())) for text in ("log four thou", "log four grams", "next"))
         return recogniser.result
 
     recogniser.recognise = recognise  # type: ignore[method-assign, assignment]

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.audio.files import load
+from handsfree.audio.files import load_recording
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.hearing.builtin.log_mel import log_mel
@@ -68,7 +68,7 @@ def test_what_was_said_fits_the_sound_better_than_what_is_like_it(
     reader: SecondReader, file: str, said: str, others: tuple[str, ...]
 ) -> None:
     phrases = [tuple(each.split()) for each in (said, *others)]
-    first, *rest = reader.listen(load(FIXTURES / file)).log_probabilities(phrases)
+    first, *rest = reader.listen(load_recording(FIXTURES / file)).log_probabilities(phrases)
     assert first > max(rest)
 
 
@@ -80,18 +80,18 @@ def test_a_second_reading_is_asked_for_only_where_there_is_doubt(reader: SecondR
     except HearingError as error:
         pytest.skip(f"no built-in model: {error}")
     recogniser.set_grammar(language.automaton)
-    plain = recogniser.recognise(load(FIXTURES / "heart/next.flac"), language.meaning)
+    plain = recogniser.recognise(load_recording(FIXTURES / "heart/next.flac"), language.meaning)
     assert plain.second is None
-    figure = recogniser.recognise(load(FIXTURES / "pico-us/fifteen.flac"), language.meaning)
+    figure = recogniser.recognise(load_recording(FIXTURES / "pico-us/fifteen.flac"), language.meaning)
     assert figure.alternatives[0].words == ("fifteen",)
     assert figure.second is not None and figure.second.place == 0
-    hours = np.tile(load(FIXTURES / "pico-us/fifteen.flac"), 20)
+    hours = np.tile(load_recording(FIXTURES / "pico-us/fifteen.flac"), 20)
     assert len(hours) > LONGEST * SAMPLE_RATE
     assert recogniser.recognise(hours, language.meaning).second is None
 
 
 def test_what_it_writes_of_itself(reader: SecondReader) -> None:
-    readings = reader.listen(load(FIXTURES / "rms/fifty.flac")).readings()
+    readings = reader.listen(load_recording(FIXTURES / "rms/fifty.flac")).readings()
     assert len(set(readings)) == len(readings) > 1
     assert readings[0].strip(" .") in ("50", "Fifty")
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from handsfree.hearing.builtin.model_files import find_model_files
 from handsfree.hearing.builtin.tokens import Tokenizer
-from handsfree.hearing.builtin.trie import Node, Spelling, build
+from handsfree.hearing.builtin.trie import Spelling, TrieNode, build
 from handsfree.hearing.errors import HearingError
 from handsfree.phrases.automaton import WordAutomaton
 from tests.support.places import REPOSITORY
@@ -28,11 +28,11 @@ GRAMMAR = WordAutomaton(
 )
 
 
-def walks(node: Node, tokens: tuple[int, ...]) -> set[tuple[tuple[str, ...], bool]]:
+def walks(node: TrieNode, tokens: tuple[int, ...]) -> set[tuple[tuple[str, ...], bool]]:
     """The words that ``tokens`` may spell from ``node``, each with whether a phrase may end there."""
-    places: list[tuple[tuple[str, ...], Node]] = [((), node)]
+    places: list[tuple[tuple[str, ...], TrieNode]] = [((), node)]
     for token in tokens:
-        following: list[tuple[tuple[str, ...], Node]] = []
+        following: list[tuple[tuple[str, ...], TrieNode]] = []
         for words, place in places:
             child = place.children.get(token)
             if child is not None:

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from handsfree.audio.files import load
+from handsfree.audio.files import load_recording
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.vosk.adapter import (
     MODEL_VARIABLE,
@@ -102,7 +102,7 @@ def korean(tmp_path: Path, text: str) -> np.ndarray:
         pytest.skip("the program espeak-ng is not installed")
     path = tmp_path / "said.wav"
     subprocess.run(["espeak-ng", "-v", "ko", "-s", "130", "-w", str(path), text], check=True, env=dict(os.environ))
-    return np.pad(load(path), 4800)
+    return np.pad(load_recording(path), 4800)
 
 
 def test_the_engine_hears_a_word_of_the_grammar(recogniser: VoskRecogniser, tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.making.card import card_html, sections, trays
-from handsfree.procedure.file.loader import load, parse
+from handsfree.procedure.file.loader import load_procedure, parse_procedure
 from handsfree.procedure.shipped import find
 from tests.support.browser import CHROMIUM, print_with_browser
 
@@ -72,7 +72,7 @@ class _Text(HTMLParser):
 
 @pytest.fixture
 def page() -> str:
-    return card_html(parse(VALVES.encode(), "valves.yaml").procedure)
+    return card_html(parse_procedure(VALVES.encode(), "valves.yaml").procedure)
 
 
 def test_the_card_is_one_page_that_fetches_nothing(page: str) -> None:
@@ -99,7 +99,7 @@ def test_everything_a_step_needs_is_on_it(page: str) -> None:
 
 
 def test_the_tray_list_counts_what_lies_together() -> None:
-    one, three = trays(parse(VALVES.encode(), "valves.yaml").procedure)
+    one, three = trays(parse_procedure(VALVES.encode(), "valves.yaml").procedure)
     assert (one.name, one.fasteners) == ("one", ("2 × M4 x 12",))
     assert three.name == "three"
     assert [number for number, _ in three.steps] == [2, 3]
@@ -107,7 +107,7 @@ def test_the_tray_list_counts_what_lies_together() -> None:
 
 
 def test_screws_that_come_off_and_go_back_are_counted_once() -> None:
-    one, two = trays(load(find("hook-timing")).procedure)
+    one, two = trays(load_procedure(find("hook-timing")).procedure)
     assert one.fasteners == ("2 × M4 x 8, countersunk",)
     assert two.fasteners == ("2 × M3 x 4, grub screw",)
 
@@ -117,7 +117,7 @@ def test_a_step_at_several_places_has_no_heading_for_each() -> None:
         "title: Posts\nitem: Bench frame\nrevision: 1\nsteps:\n  - {id: a, do: Lift the lid.}\n"
         "  - {id: b, do: Clean the post., for each: [left, right]}\n"
     )
-    procedure = parse(text.encode(), "posts.yaml").procedure
+    procedure = parse_procedure(text.encode(), "posts.yaml").procedure
     (section,) = sections(procedure)
     assert [number for number, _ in section.steps] == [1, 2, 3]
 

@@ -31,7 +31,7 @@ from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import plain_words
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.check.checker import check
-from handsfree.procedure.file.loader import parse
+from handsfree.procedure.file.loader import parse_procedure
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.values import figure_with_unit
 from handsfree.text.numerals import whole_words
@@ -59,7 +59,7 @@ def _taken_apart(lines: Sequence[str], item: str = "Bench gauge, pattern C") -> 
 
 
 def _procedure(*lines: str) -> Procedure:
-    return parse(drafted(_taken_apart(lines), "2026-03-02-1").text.encode(), "draft.yaml").procedure
+    return parse_procedure(drafted(_taken_apart(lines), "2026-03-02-1").text.encode(), "draft.yaml").procedure
 
 
 LATCH = (
@@ -196,7 +196,7 @@ def test_whatever_is_taken_apart_the_draft_has_it_and_passes_but_for_its_gaps(
     problems = check(path)
     assert [str(p) for p in problems if "a gap for the writer" not in p.message] == []
     assert len(problems) == made.gaps
-    procedure = parse(made.text.encode(), path).procedure
+    procedure = parse_procedure(made.text.encode(), path).procedure
     _has_every_removal(procedure, state, off)
     _has_every_mark_and_figure(procedure, state, made.text)
 

@@ -15,7 +15,7 @@ from handsfree.bench.setting_up import ready
 from handsfree.cli import main
 from handsfree.job.events import Purpose
 from handsfree.job.log.store import Store
-from handsfree.procedure.file.loader import load, parse
+from handsfree.procedure.file.loader import load_procedure, parse_procedure
 from handsfree.speaking.print_speaker import PrintSpeaker
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
@@ -68,7 +68,7 @@ def _work(procedure: Path, logs: Path, jobs: Sequence[Sequence[str]], purpose: P
     store = Store(logs)
     for day, lines in enumerate(jobs):
         at = START + timedelta(days=day)
-        job = ready(load(procedure), store, at, new=True, purpose=purpose)
+        job = ready(load_procedure(procedure), store, at, new=True, purpose=purpose)
         bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), lambda *_: None, job.log)
         clock = PlayedBench(bench, at)
         assert job.opened is not None
@@ -136,7 +136,7 @@ def test_what_was_rehearsed_is_no_history_and_was_not_set_last_time(
     procedure: Path, logs: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     def last_time(purpose: Purpose) -> str:
-        job = ready(load(procedure), Store(logs), START + timedelta(days=30), new=True, purpose=purpose)
+        job = ready(load_procedure(procedure), Store(logs), START + timedelta(days=30), new=True, purpose=purpose)
         said: list[str] = []
         bench = Bench(
             job.guide,
@@ -173,7 +173,7 @@ def test_a_target_that_nobody_meets_is_moved_and_its_comment_kept(
     text = procedure.read_text(encoding="utf-8")
     assert "- name: clearance   # by feel" in text
     assert "title: Latch   # kept" in text
-    assert load(procedure).procedure.by_id("three").characteristics[0].limits.target == 5
+    assert load_procedure(procedure).procedure.by_id("three").characteristics[0].limits.target == 5
 
 
 SWAPPED = ["go to step three", "log clearance four thou", "done", "go to step one", "next", "log gap one millimetre",
@@ -186,7 +186,7 @@ def test_a_step_always_done_earlier_is_moved_with_its_comment(
     _work(procedure, logs, [SWAPPED] * 3)
     _propose(procedure, logs, capsys, "--apply")
     text = procedure.read_text(encoding="utf-8")
-    assert [step.id for step in parse(text.encode(), "p").procedure.steps] == ["three", "one", "two", "four"]
+    assert [step.id for step in parse_procedure(text.encode(), "p").procedure.steps] == ["three", "one", "two", "four"]
     assert '"three" was done before "one" in all 3 jobs' in text
     assert "gone back to" not in text, "the move makes it a way forwards"
     lines = [line.strip() for line in text.splitlines()]
@@ -204,7 +204,7 @@ def test_a_step_is_not_moved_before_what_it_rests_on(
              "log clearance four thou", "done", "finish the job", "yes"]  # fmt: skip
     _work(procedure, logs, [early] * 3)
     _propose(procedure, logs, capsys, "--apply")
-    ids = [step.id for step in load(procedure).procedure.steps]
+    ids = [step.id for step in load_procedure(procedure).procedure.steps]
     assert ids.index("four") > ids.index("three")
 
 

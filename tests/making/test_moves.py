@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from handsfree.cli import main
 from handsfree.making.experience import MoveStep, Proposal, Remark, SetFigure
 from handsfree.making.patch import Patched, patched
-from handsfree.procedure.file.loader import parse
+from handsfree.procedure.file.loader import parse_procedure
 
 VALVES = """\
 title: Valves   # kept
@@ -64,11 +64,11 @@ steps:
 
 
 def _patched(*proposals: Proposal, text: str = VALVES) -> Patched:
-    return patched(parse(text.encode(), "valves.yaml"), proposals)
+    return patched(parse_procedure(text.encode(), "valves.yaml"), proposals)
 
 
 def _ids(text: str) -> list[str]:
-    return [step.id for step in parse(text.encode(), "valves.yaml").procedure.steps]
+    return [step.id for step in parse_procedure(text.encode(), "valves.yaml").procedure.steps]
 
 
 def _kept(text: str, but: Sequence[str] = ()) -> bool:
@@ -97,8 +97,8 @@ def test_a_step_is_moved_into_a_group_and_out_of_one_with_its_indent() -> None:
     assert "\n      - id: one\n        do: Do the first thing.   # by hand\n" in made.text
     made = _patched(move("three", "one"))
     assert "\n  # About the third.\n  - id: three\n" in made.text
-    assert parse(made.text.encode(), "p").procedure.by_id("three").details == (
-        parse(VALVES.encode(), "p").procedure.by_id("three").details
+    assert parse_procedure(made.text.encode(), "p").procedure.by_id("three").details == (
+        parse_procedure(VALVES.encode(), "p").procedure.by_id("three").details
     )
     assert _kept(made.text)
 
@@ -167,6 +167,6 @@ def test_a_step_of_an_included_file_is_told(tmp_path: Path) -> None:
         "utf-8",
     )
     assert main(["check", str(path)]) == 0
-    made = patched(parse(path.read_bytes(), path), [move("one", "a"), Remark("a", "gone back to")])
+    made = patched(parse_procedure(path.read_bytes(), path), [move("one", "a"), Remark("a", "gone back to")])
     assert [reason for _, reason in made.told] == ["it stands in an included file"]
     assert made.text == path.read_text("utf-8").replace("  - {id: a", "  # From experience: gone back to.\n  - {id: a")

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.measure.figure import Figure
-from handsfree.measure.sums.answer import answer
-from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, Pieces, Setting, SumError, Total, Travel
+from handsfree.measure.sums.answer import work_out
+from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, PieceCombination, Setting, SumError, Total, Travel
 from handsfree.measure.sums.pieces import SetError, stacks
 from handsfree.measure.threads import ThreadError, fastener_size, metric, spoken_size, threads
 
@@ -65,13 +65,13 @@ BLADES = Setting(blades=tuple(map(mm, ("0.05", "0.10", "0.15", "0.20", "0.25", "
 
 
 def test_all_ways_with_the_fewest_blades_are_told() -> None:
-    done = answer(Pieces("blades", mm("0.35")), BLADES)
+    done = work_out(PieceCombination("blades", mm("0.35")), BLADES)
     assert done.written == "0.30 + 0.05; 0.25 + 0.10; 0.20 + 0.15 mm"
     assert done.spoken.startswith("two blades: nought point three nought and nought point nought five; or ")
 
 
 def test_where_no_blades_make_it_the_nearest_are_told() -> None:
-    assert answer(Pieces("blades", mm("0.27")), BLADES).written == (
+    assert work_out(PieceCombination("blades", mm("0.27")), BLADES).written == (
         "no blades make 0.27 mm; nearest below: 0.25 mm; nearest above: 0.3 mm"
     )
 
@@ -86,9 +86,9 @@ def test_where_no_blades_make_it_the_nearest_are_told() -> None:
 )  # fmt: skip
 def test_a_turn_of_a_metric_thread_goes_its_coarse_pitch(size: str, pitch: str) -> None:
     turn = Figure(Fraction(1), 0, "turn")
-    assert answer(Travel(turn, metric(size))).figure.value == Fraction(pitch)
+    assert work_out(Travel(turn, metric(size))).figure.value == Fraction(pitch)
     # Of a two-start thread it goes twice as far.
-    assert answer(Travel(turn, metric(size), starts=2)).figure.value == 2 * Fraction(pitch)
+    assert work_out(Travel(turn, metric(size), starts=2)).figure.value == 2 * Fraction(pitch)
 
 
 def test_ba_pitches_are_powers_of_nine_tenths_to_two_figures() -> None:
@@ -142,13 +142,13 @@ def test_a_size_that_its_family_does_not_have_is_told() -> None:
     ],
 )
 def test_sums(asked: object, written: str) -> None:
-    assert answer(asked).written == written  # type: ignore[arg-type]
+    assert work_out(asked).written == written  # type: ignore[arg-type]
 
 
 def test_a_timed_interval_is_long_or_short() -> None:
     second = Figure(Fraction(1), 0, "s")
-    assert answer(ErrorOf(Figure(Fraction("0.98"), 2, "s"), second)).spoken == "two percent short"
-    assert answer(ErrorOf(Figure(Fraction("1020"), 0, "ms"), second)).spoken == "two percent long"
+    assert work_out(ErrorOf(Figure(Fraction("0.98"), 2, "s"), second)).spoken == "two percent short"
+    assert work_out(ErrorOf(Figure(Fraction("1020"), 0, "ms"), second)).spoken == "two percent long"
 
 
 @pytest.mark.parametrize(
@@ -156,7 +156,7 @@ def test_a_timed_interval_is_long_or_short() -> None:
     [
         (Convert(thou(4), "s"), "thou measure length, not time"),
         (Convert(Figure(Fraction(4)), "mm"), "say the figure with its unit"),
-        (Pieces("shims", mm("0.1")), "no set of shims is stated"),
+        (PieceCombination("shims", mm("0.1")), "no set of shims is stated"),
         (Percent(thou(4)), "no target"),
         (Percent(thou(4), thou(0)), "percentage of nought"),
         (Travel(thou(4), metric("3")), "how many turns"),
@@ -165,4 +165,4 @@ def test_a_timed_interval_is_long_or_short() -> None:
 )
 def test_a_sum_without_an_answer_says_why(asked: object, why: str) -> None:
     with pytest.raises(SumError, match=why):
-        answer(asked)  # type: ignore[arg-type]
+        work_out(asked)  # type: ignore[arg-type]

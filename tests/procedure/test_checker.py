@@ -18,8 +18,8 @@ from handsfree.bench.setting_up import language_of
 from handsfree.cli import main
 from handsfree.procedure.check.checker import check, find, shipped_names
 from handsfree.procedure.file import yaml_text
-from handsfree.procedure.file.loader import load
-from handsfree.procedure.file.problems import ProcedureError, Severity
+from handsfree.procedure.file.loader import load_procedure
+from handsfree.procedure.file.problems import ProblemSeverity, ProcedureError
 from handsfree.procedure.model import Procedure
 
 HEAD = "title: Gap\nitem: bench rig\nrevision: 1\nsteps:\n"
@@ -140,7 +140,7 @@ def test_advice_is_marked_as_such_where_it_is_shown(tmp_path: Path) -> None:
     path = tmp_path / "p.yaml"
     path.write_text(HEAD + "  - {id: a, do: Let the spring down.}\n", "utf-8")
     (problem,) = check(path)
-    assert problem.severity is Severity.ADVICE
+    assert problem.severity is ProblemSeverity.ADVICE
     assert str(problem).startswith(f"{path}:5:17: advice: ")
 
 
@@ -168,7 +168,7 @@ def test_a_name_that_is_not_found_says_what_there_is(name: str, says: str) -> No
 
 @pytest.fixture(scope="module")
 def slide() -> Procedure:
-    return load(find("focusing-slide")).procedure
+    return load_procedure(find("focusing-slide")).procedure
 
 
 @pytest.mark.parametrize("name", shipped_names())
@@ -315,13 +315,13 @@ def test_a_mistake_hides_nothing_else(tmp_path: Path) -> None:
 def test_a_name_that_is_wrong_does_not_bring_advice_on_what_it_meant(tmp_path: Path) -> None:
     path = tmp_path / "p.yaml"
     path.write_text(TABLES.replace("use: long", "use: lnog"), "utf-8")
-    assert [each.line for each in check(path) if each.severity is Severity.ADVICE] == []
+    assert [each.line for each in check(path) if each.severity is ProblemSeverity.ADVICE] == []
     assert all("lnog" in each.message for each in check(path))
 
 
 @given(st.data())
 def test_a_file_with_any_part_spoilt_is_looked_over_to_its_end(data: st.DataObject) -> None:
-    whole = yaml_text.read(TABLES).data
+    whole = yaml_text.read_yaml(TABLES).data
     steps = whole["steps"]
     step = data.draw(st.sampled_from(steps))
     spoilt = st.sampled_from([None, 7, "x y z", [], {}, [None, {"use": "long"}], {"name": 1}])
@@ -345,7 +345,7 @@ SPOILT = (None, 7, -3.5, True, "", "yes", "x y z", [], {}, ["a", "a"], [None, {"
     st.sampled_from(shipped_names()), st.lists(st.tuples(st.integers(0, 10_000), st.sampled_from(SPOILT)), max_size=4)
 )
 def test_whatever_is_wrong_is_told_and_ends_in_no_fault_of_the_checker(name: str, spoilt: list[Any]) -> None:
-    data = yaml_text.read(find(name).read_text("utf-8")).data
+    data = yaml_text.read_yaml(find(name).read_text("utf-8")).data
     for at, value in spoilt:
         places = list(_places(data))
         group, key = places[at % len(places)]

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from handsfree.procedure.file.loader import Loaded, parse
+from handsfree.procedure.file.loader import Loaded, parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
 from handsfree.procedure.variants import serial_number, serial_range
 from tests.support.procedures import VALVES
 
 
 def read(text: str) -> Loaded:
-    return parse(text.encode(), "p.yaml")
+    return parse_procedure(text.encode(), "p.yaml")
 
 
 def problems(text: str) -> list[str]:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from handsfree.procedure.file.loader import load, parse
+from handsfree.procedure.file.loader import load_procedure, parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
 
 CLEAN = """\
@@ -40,7 +40,7 @@ def folder(tmp_path: Path) -> Path:
 
 
 def test_its_steps_stand_where_it_is_named(folder: Path) -> None:
-    procedure = load(folder / "whole.yaml").procedure
+    procedure = load_procedure(folder / "whole.yaml").procedure
     assert [step.id for step in procedure.steps] == ["strip", "first wash", "first dry", "fit"]
     assert procedure.by_id("first dry").needs == ("first wash",)
     assert procedure.by_id("first dry").lubricants[0].which == "instrument oil"
@@ -49,14 +49,14 @@ def test_its_steps_stand_where_it_is_named(folder: Path) -> None:
 
 
 def test_the_text_that_is_kept_needs_no_other_file(folder: Path) -> None:
-    loaded = load(folder / "whole.yaml")
-    assert parse(loaded.text.encode(), "elsewhere/whole.yaml").procedure == loaded.procedure
+    loaded = load_procedure(folder / "whole.yaml")
+    assert parse_procedure(loaded.text.encode(), "elsewhere/whole.yaml").procedure == loaded.procedure
 
 
 def test_a_change_of_what_is_included_changes_the_digest(folder: Path) -> None:
-    before = load(folder / "whole.yaml").sha256
+    before = load_procedure(folder / "whole.yaml").sha256
     (folder / "clean.yaml").write_text(CLEAN.replace("Wash", "Rinse"), "utf-8")
-    assert load(folder / "whole.yaml").sha256 != before
+    assert load_procedure(folder / "whole.yaml").sha256 != before
 
 
 @pytest.mark.parametrize(
@@ -74,5 +74,5 @@ def test_what_is_wrong_is_told_in_its_own_file(folder: Path, file: str, old: str
     path = folder / file
     path.write_text(path.read_text("utf-8").replace(old, new, 1), "utf-8")
     with pytest.raises(ProcedureError) as caught:
-        load(folder / "whole.yaml")
+        load_procedure(folder / "whole.yaml")
     assert any(says in str(each) for each in caught.value.problems), [str(each) for each in caught.value.problems]

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handsfree.procedure.file.loader import Loaded, load, parse
+from handsfree.procedure.file.loader import Loaded, load_procedure, parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import shipped_dir
@@ -42,7 +42,7 @@ def problems(text: str | bytes) -> list[str]:
     """The problems of a file with this text, each as "line:column: message"."""
     data = text if isinstance(text, bytes) else text.encode()
     with pytest.raises(ProcedureError) as caught:
-        parse(data, "p.yaml")
+        parse_procedure(data, "p.yaml")
     assert all(str(each).startswith("p.yaml") for each in caught.value.problems)
     return [str(each).removeprefix("p.yaml").lstrip(":") for each in caught.value.problems]
 
@@ -54,7 +54,7 @@ def only_problem(text: str | bytes) -> str:
 
 
 def test_a_good_file_is_read_exactly() -> None:
-    procedure = parse(GOOD.encode(), "p.yaml").procedure
+    procedure = parse_procedure(GOOD.encode(), "p.yaml").procedure
     (measured,) = procedure.characteristics
     assert measured.low is not None and measured.high is not None and measured.target is not None
     assert [measured.low.text, measured.high.text, measured.target.text] == ["1.50", "3", "2.0"]
@@ -71,13 +71,13 @@ def test_a_good_file_is_read_exactly() -> None:
 def test_the_digest_is_that_of_the_files_bytes(tmp_path: Path) -> None:
     path = tmp_path / "p.yaml"
     path.write_bytes(b"\xef\xbb\xbf" + GOOD.replace("\n", "\r\n").encode())
-    loaded = load(path)
+    loaded = load_procedure(path)
     assert loaded.sha256 == hashlib.sha256(path.read_bytes()).hexdigest()
-    assert loaded.text.startswith("title") and loaded.procedure == parse(GOOD.encode(), "p").procedure
+    assert loaded.text.startswith("title") and loaded.procedure == parse_procedure(GOOD.encode(), "p").procedure
 
 
 def test_the_place_of_a_value_is_its_line_in_the_file() -> None:
-    loaded = parse(GOOD.encode(), "p.yaml")
+    loaded = parse_procedure(GOOD.encode(), "p.yaml")
     lines = GOOD.splitlines()
     for place in [("steps", 1, "do"), ("steps", 0, "dangers", 0, "until"), ("steps", 1, "measure", 0, "target")]:
         line, column = loaded.mark(place)
@@ -86,15 +86,15 @@ def test_the_place_of_a_value_is_its_line_in_the_file() -> None:
 
 def test_a_missing_file_a_folder_and_a_huge_file_are_told_apart(tmp_path: Path) -> None:
     with pytest.raises(ProcedureError, match="there is no such file; check the path"):
-        load(tmp_path / "absent.yaml")
+        load_procedure(tmp_path / "absent.yaml")
     with pytest.raises(ProcedureError, match="this is a folder"):
-        load(tmp_path)
+        load_procedure(tmp_path)
     with pytest.raises(ProcedureError, match="there is no such file"):
-        load(tmp_path / "absent" / "p.yaml")
+        load_procedure(tmp_path / "absent" / "p.yaml")
     huge = tmp_path / "huge.yaml"
     huge.write_bytes(b"#" * 2_000_001)
     with pytest.raises(ProcedureError, match="larger than"):
-        load(huge)
+        load_procedure(huge)
 
 
 @pytest.mark.parametrize(
@@ -322,7 +322,7 @@ def steps_that_measure(*measures: str) -> str:
 
 def test_the_same_characteristic_may_be_measured_in_several_steps() -> None:
     text = steps_that_measure("name: gap, also: slot, unit: thou", "name: gap, unit: thou, when: as left")
-    procedure = parse(text.encode(), "p").procedure
+    procedure = parse_procedure(text.encode(), "p").procedure
     assert procedure.names == {"gap": "gap", "slot": "gap"}
     assert [each.occasion for each in procedure.characteristics] == ["as set", "as left"]
 
@@ -344,7 +344,7 @@ def test_a_spoken_name_means_one_thing_only(first: str, second: str) -> None:
 
 def test_the_vocabulary_adds_spoken_names() -> None:
     text = steps_that_measure("name: gap, unit: mm") + "vocabulary: {Gap: [Slot, slit-width]}\n"
-    assert parse(text.encode(), "p").procedure.names == {"gap": "gap", "slot": "gap", "slit width": "gap"}
+    assert parse_procedure(text.encode(), "p").procedure.names == {"gap": "gap", "slot": "gap", "slit width": "gap"}
 
 
 def test_a_bomb_of_aliases_is_refused_and_does_not_fill_the_memory() -> None:
@@ -375,7 +375,7 @@ SHIPPED = (shipped_dir() / "focusing-slide.yaml").read_text("utf-8")
 def test_a_spoilt_file_gives_a_procedure_or_messages_with_lines_and_nothing_else(at: int, cut: int, put: str) -> None:
     text = SHIPPED[:at] + put + SHIPPED[at + cut :]
     try:
-        assert isinstance(parse(text.encode(), "p.yaml"), Loaded)
+        assert isinstance(parse_procedure(text.encode(), "p.yaml"), Loaded)
     except ProcedureError as error:
         assert error.problems
         for problem in error.problems:
@@ -388,4 +388,4 @@ def test_a_spoilt_file_gives_a_procedure_or_messages_with_lines_and_nothing_else
 @given(st.one_of(st.binary(max_size=60), st.text(max_size=60).map(str.encode)))
 def test_arbitrary_bytes_never_do_worse_than_a_message(data: bytes) -> None:
     with pytest.raises(ProcedureError):
-        parse(data, "p.yaml")
+        parse_procedure(data, "p.yaml")

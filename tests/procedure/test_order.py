@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from handsfree.procedure.file.loader import parse
+from handsfree.procedure.file.loader import parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
 
 HEAD = "title: t\nitem: i\nrevision: 1\nquestions: {collar: {ask: Is there one?}}\nsteps:\n"
@@ -13,7 +13,7 @@ HEAD = "title: t\nitem: i\nrevision: 1\nquestions: {collar: {ask: Is there one?}
 def problems(*steps: str) -> list[str]:
     text = HEAD + "".join(f"  - {{id: s{number}, do: x, {step}}}\n" for number, step in enumerate(steps, 1))
     try:
-        parse(text.encode(), "p.yaml")
+        parse_procedure(text.encode(), "p.yaml")
     except ProcedureError as error:
         return [str(each).removeprefix("p.yaml:") for each in error.problems]
     return []

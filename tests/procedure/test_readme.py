@@ -14,7 +14,7 @@ from handsfree.procedure import model
 from handsfree.procedure.check.checker import check
 from handsfree.procedure.dangers import DANGER_KINDS
 from handsfree.procedure.file import format
-from handsfree.procedure.file.loader import load
+from handsfree.procedure.file.loader import load_procedure
 from handsfree.procedure.file.problems import keys_of
 from handsfree.procedure.shipped import shipped_dir
 
@@ -54,7 +54,7 @@ def test_every_unit_is_on_the_page() -> None:
 
 
 def test_the_example_is_written_out_as_the_page_says(example: Path) -> None:
-    procedure = load(example).procedure
+    procedure = load_procedure(example).procedure
     assert [step.id for step in procedure.steps] == [
         "cover-off", "turn", "second-off", "set/inlet", "set/exhaust", "close",
     ]  # fmt: skip
@@ -64,7 +64,7 @@ def test_the_example_is_written_out_as_the_page_says(example: Path) -> None:
 @pytest.mark.parametrize(
     "part",
     [format.ProcedureFile, format.StepInFile, format.Group, format.Included, model.Fastener, model.Lubricant,
-     model.Danger, model.Mark, model.Characteristic, model.Tool, model.Wait, model.VariantQuestion],
+     model.Danger, model.AlignmentMark, model.Characteristic, model.Tool, model.Wait, model.VariantQuestion],
 )  # fmt: skip
 def test_every_key_is_on_the_page(part: type[model.Step]) -> None:
     missing = [key for key in keys_of(part) if f"`{key}`" not in PAGE and f"{key}:" not in PAGE]

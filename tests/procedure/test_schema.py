@@ -10,11 +10,11 @@ import pytest
 from ruamel.yaml import YAML
 
 from handsfree.cli import main
-from handsfree.procedure.file.schema import FILE, schema, schema_text
+from handsfree.procedure.file.schema import SCHEMA_FILE, json_schema, schema_text
 from handsfree.procedure.shipped import shipped_dir
 from tests.support.procedures import VALVES
 
-VALIDATOR = jsonschema.Draft202012Validator(schema())
+VALIDATOR = jsonschema.Draft202012Validator(json_schema())
 
 
 def as_an_editor_reads(text: str) -> Any:
@@ -22,13 +22,13 @@ def as_an_editor_reads(text: str) -> Any:
 
 
 def test_the_file_beside_the_procedures_is_that_of_the_model(capsys: pytest.CaptureFixture[str]) -> None:
-    assert (shipped_dir() / FILE).read_text("utf-8") == schema_text()
+    assert (shipped_dir() / SCHEMA_FILE).read_text("utf-8") == schema_text()
     assert main(["schema"]) == 0
     assert capsys.readouterr().out == schema_text()
 
 
 def test_it_is_a_schema() -> None:
-    jsonschema.Draft202012Validator.check_schema(schema())
+    jsonschema.Draft202012Validator.check_schema(json_schema())
 
 
 @pytest.mark.parametrize("path", sorted(shipped_dir().glob("*.yaml")), ids=lambda path: path.stem)

@@ -20,23 +20,23 @@ decimals = st.decimals(min_value=-(10**6), max_value=10**6, allow_nan=False, pla
 @given(decimals, st.integers(0, 4))
 def test_a_number_keeps_its_value_and_its_stated_decimals(number: Decimal, places: int) -> None:
     written = f"{number:.{places}f}"
-    figure = values.figure(written)
+    figure = values.exact_figure(written)
     assert (figure.value, figure.decimals) == (Fraction(written), places)
     assert Fraction(figure.text) == Fraction(written)
 
 
 @given(st.integers(1, 63), st.integers(0, 20))
 def test_inch_fractions_are_exact(part: int, whole: int) -> None:
-    assert values.figure(f"{part}/64").value == Fraction(part, 64)
-    assert values.figure(f"{whole} {part}/64").value == whole + Fraction(part, 64)
+    assert values.exact_figure(f"{part}/64").value == Fraction(part, 64)
+    assert values.exact_figure(f"{whole} {part}/64").value == whole + Fraction(part, 64)
 
 
 def test_numbers_given_in_code_are_exact_and_binary_floats_are_refused() -> None:
-    assert values.figure(3).text == "3"
-    assert values.figure(Decimal("0.10")).text == "0.10"
-    assert values.figure(Fraction(1, 3)).value == Fraction(1, 3)
+    assert values.exact_figure(3).text == "3"
+    assert values.exact_figure(Decimal("0.10")).text == "0.10"
+    assert values.exact_figure(Fraction(1, 3)).value == Fraction(1, 3)
     with pytest.raises(ValueError, match="not as a binary float"):
-        values.figure(0.1)
+        values.exact_figure(0.1)
 
 
 @pytest.mark.parametrize(
@@ -57,7 +57,7 @@ def test_numbers_given_in_code_are_exact_and_binary_floats_are_refused() -> None
 )
 def test_what_is_no_number_is_refused_with_the_way_to_write_it(written: object, says: str) -> None:
     with pytest.raises(ValueError, match=says):
-        values.figure(written)
+        values.exact_figure(written)
 
 
 @given(st.lists(st.text("abcdefghijklmnopqrstuvwxyz'", min_size=1, max_size=9), min_size=1, max_size=4))

@@ -18,7 +18,7 @@ from handsfree.job.events import (
     TimerStarted,
 )
 from handsfree.job.state import fold
-from handsfree.procedure.file.loader import parse
+from handsfree.procedure.file.loader import parse_procedure
 from handsfree.procedure.model import Procedure
 from handsfree.review.text.spoken import spoken_review
 from handsfree.speaking.voice.synthesis import Synthesiser
@@ -34,7 +34,7 @@ def _everything_wrong(finding: str, figure: str) -> tuple[Procedure, list[Event]
     )
     head = "title: Straightening of the intermediate countershaft\nitem: x\nrevision: 1\nsteps:\n"
     text = f"{head}{steps}  - {{id: last, do: Close it.}}\n"
-    procedure = parse(text.encode(), "countershaft").procedure
+    procedure = parse_procedure(text.encode(), "countershaft").procedure
     events: list[Event] = [
         JobOpened(
             at=AT, title=procedure.title, revision="1", procedure_sha256="0" * 64, procedure_text=text,

@@ -11,7 +11,7 @@ from datetime import datetime
 from handsfree.job.events import Event, from_json
 from handsfree.job.state import fold
 from handsfree.review import record as records
-from handsfree.review.exports import COLUMNS, to_csv, to_json
+from handsfree.review.exports import COLUMNS, record_json, to_csv
 from handsfree.review.findings import Finding
 from handsfree.review.record import JobRecord, record_of
 from handsfree.review.source import procedure_of
@@ -35,7 +35,7 @@ def test_figures_are_exact_text_with_their_unit_and_limits() -> None:
     (row,) = rows(reading(1, "4.50 thou", value="4.50"))
     assert (row["value"], row["unit"], row["low"], row["high"]) == ("4.50", "thou", "2", "5")
     assert (row["uncertainty"], row["decision"], row["state"]) == ("0.25 thou", "in limits", "provisional")
-    figure = json.loads(to_json(record(reading(1, "4.50 thou", value="4.50")), []))["figures"][0]
+    figure = json.loads(record_json(record(reading(1, "4.50 thou", value="4.50")), []))["figures"][0]
     assert figure["value"] == "4.50"
     assert figure["high"] == "5"
 
@@ -64,7 +64,7 @@ def test_lines_and_commas_in_words_keep_to_their_cell() -> None:
 
 def test_the_json_holds_the_log_itself() -> None:
     story: list[Event] = [OPENED, *STORY]
-    content = json.loads(to_json(record(*STORY), story))
+    content = json.loads(record_json(record(*STORY), story))
     assert [from_json(json.dumps(event)) for event in content["events"]] == story
     assert content["findings"][0]["kind"] == "out accepted"
 

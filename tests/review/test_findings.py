@@ -27,7 +27,7 @@ from handsfree.job.events import (
 )
 from handsfree.job.state import fold
 from handsfree.procedure.file.problems import ProcedureError
-from handsfree.review.findings import Finding, Kind, findings
+from handsfree.review.findings import Finding, FindingKind, findings
 from handsfree.review.source import procedure_of
 from handsfree.review.text.spoken import spoken_review
 
@@ -84,7 +84,7 @@ def done(*steps: str) -> list[Event]:
     return [StepDone(at=AT, step=step) for step in steps]
 
 
-def found(*events: Event, kind: Kind | None = None) -> list[Finding]:
+def found(*events: Event, kind: FindingKind | None = None) -> list[Finding]:
     points = findings(PROCEDURE, fold([OPENED, *events]))
     return [point for point in points if kind is None or point.kind is kind]
 
@@ -106,17 +106,19 @@ def test_a_complete_job_has_no_findings() -> None:
 @pytest.mark.parametrize(
     ("outcome", "kind", "words"),
     [
-        (None, Kind.OUT_NOTHING_DECIDED, "nothing decided"),
-        (OutcomeGiven(at=AT, id="r1", outcome="left open"), Kind.OUT_LEFT_OPEN, "left open"),
-        (OutcomeGiven(at=AT, id="r1", outcome="accepted", reason="for show only"), Kind.OUT_ACCEPTED,
+        (None, FindingKind.OUT_NOTHING_DECIDED, "nothing decided"),
+        (OutcomeGiven(at=AT, id="r1", outcome="left open"), FindingKind.OUT_LEFT_OPEN, "left open"),
+        (OutcomeGiven(at=AT, id="r1", outcome="accepted", reason="for show only"), FindingKind.OUT_ACCEPTED,
          "accepted: for show only"),
     ],
 )  # fmt: skip
 def test_a_figure_out_of_limits_says_by_how_much_and_what_was_decided(
-    outcome: Event | None, kind: Kind, words: str
+    outcome: Event | None, kind: FindingKind, words: str
 ) -> None:
     events: list[Event] = [too_big(), settled(), *([outcome] if outcome else [])]
-    (point,) = [point for point in found(*events) if point.kind < Kind.CHECK_FAILED and point.kind > Kind.DANGER]
+    (point,) = [
+        point for point in found(*events) if point.kind < FindingKind.CHECK_FAILED and point.kind > FindingKind.DANGER
+    ]
     assert point.kind is kind
     assert (point.step, point.number) == ("float", 2)
     assert point.text == f"end float, as set: 9 thou, limits 2 to 5 thou: out of limits, 4 thou over; {words}"
@@ -127,8 +129,8 @@ def test_an_outcome_that_came_later_replaces_the_first() -> None:
     left, accepted = (
         OutcomeGiven(at=AT, id="r1", outcome=outcome, reason="spare ordered") for outcome in ("left open", "accepted")
     )
-    assert found(too_big(), left, accepted, kind=Kind.OUT_LEFT_OPEN) == []
-    assert len(found(too_big(), left, accepted, kind=Kind.OUT_ACCEPTED)) == 1
+    assert found(too_big(), left, accepted, kind=FindingKind.OUT_LEFT_OPEN) == []
+    assert len(found(too_big(), left, accepted, kind=FindingKind.OUT_ACCEPTED)) == 1
 
 
 def test_an_out_of_limits_figure_that_was_set_again_is_no_longer_pointed_out() -> None:
@@ -136,11 +138,11 @@ def test_an_out_of_limits_figure_that_was_set_again_is_no_longer_pointed_out() -
         too_big(), OutcomeGiven(at=AT, id="r1", outcome="set again"),
         reading(2), settled(2),
     ]  # fmt: skip
-    assert {point.kind for point in found(*again)} == {Kind.NOT_DONE}
+    assert {point.kind for point in found(*again)} == {FindingKind.NOT_DONE}
 
 
 def test_a_later_figure_is_named_beside_an_older_one_that_still_stands() -> None:
-    (point,) = found(too_big(), reading(2, occasion="as left"), kind=Kind.OUT_NOTHING_DECIDED)
+    (point,) = found(too_big(), reading(2, occasion="as left"), kind=FindingKind.OUT_NOTHING_DECIDED)
     assert point.text.endswith("; a later figure (as left) is 4 thou, in limits")
 
 
@@ -154,21 +156,21 @@ def test_a_later_figure_is_named_beside_an_older_one_that_still_stands() -> None
     ],
 )
 def test_an_undecided_figure_says_how_near_it_is_to_which_limit(beyond: str | None, side: str, words: str) -> None:
-    (point,) = found(reading(decision="undecided", beyond=beyond, side=side), kind=Kind.UNDECIDED)
+    (point,) = found(reading(decision="undecided", beyond=beyond, side=side), kind=FindingKind.UNDECIDED)
     assert words in point.text
 
 
 def test_a_check_answered_no_is_found_and_a_check_answered_yes_is_not() -> None:
     def answer(passed: bool) -> list[Finding]:
         event = CheckAnswered(at=AT, step="check", id="c1", question="Does it run free?", passed=passed)
-        return found(event, *done("check"), kind=Kind.CHECK_FAILED)
+        return found(event, *done("check"), kind=FindingKind.CHECK_FAILED)
 
     assert [(point.number, point.text) for point in answer(False)] == [(3, "check answered no: Does it run free?")]
     assert answer(True) == []
 
 
 def test_a_finished_step_without_its_figure_or_answer_is_found() -> None:
-    points = found(*done("float", "check"), kind=Kind.MISSING)
+    points = found(*done("float", "check"), kind=FindingKind.MISSING)
     assert [point.text for point in points] == [
         "done without a figure for end float",
         "done without an answer to its check: Does it run free?",
@@ -177,10 +179,10 @@ def test_a_finished_step_without_its_figure_or_answer_is_found() -> None:
 
 def test_what_was_knowingly_left_out_is_said_so_and_given_up_when_it_came_in_later() -> None:
     knowing = StepDone(at=AT, step="float", missing=("no figure for end float",))
-    assert [point.text for point in found(knowing, kind=Kind.MISSING)] == [
+    assert [point.text for point in found(knowing, kind=FindingKind.MISSING)] == [
         "done without a figure for end float, knowingly"
     ]
-    assert found(knowing, reading(), settled(), kind=Kind.MISSING) == []
+    assert found(knowing, reading(), settled(), kind=FindingKind.MISSING) == []
 
 
 def test_a_waiting_time_that_was_cut_short_is_found() -> None:
@@ -188,70 +190,72 @@ def test_a_waiting_time_that_was_cut_short_is_found() -> None:
         CheckAnswered(at=AT, step="check", id="c1", question="Does it run free?", passed=True),
         StepDone(at=AT, step="check", missing=("four minutes still to wait",)),
     ]
-    assert [point.text for point in found(*events, kind=Kind.MISSING)] == ["done although: four minutes still to wait"]
+    assert [point.text for point in found(*events, kind=FindingKind.MISSING)] == [
+        "done although: four minutes still to wait"
+    ]
 
 
 def test_a_figure_taken_back_is_missing_again() -> None:
     taken_back = EntryWithdrawn(at=AT, id="r1", why="taken back")
-    assert len(found(reading(), settled(), *done("float"), taken_back, kind=Kind.MISSING)) == 1
+    assert len(found(reading(), settled(), *done("float"), taken_back, kind=FindingKind.MISSING)) == 1
 
 
 def test_steps_not_done_and_steps_skipped_are_told_apart() -> None:
     points = found(*done("spring"), StepSkipped(at=AT, step="float", reason="no gauge"))
-    assert [(point.kind, point.number, point.text) for point in points if point.kind > Kind.DANGER] == [
-        (Kind.NOT_DONE, 3, "not done: Turn the thimble through its travel."),
-        (Kind.NOT_DONE, 4, "not done: Let the spring down."),
-        (Kind.SKIPPED, 2, "skipped (no gauge): Set the end float."),
+    assert [(point.kind, point.number, point.text) for point in points if point.kind > FindingKind.DANGER] == [
+        (FindingKind.NOT_DONE, 3, "not done: Turn the thimble through its travel."),
+        (FindingKind.NOT_DONE, 4, "not done: Let the spring down."),
+        (FindingKind.SKIPPED, 2, "skipped (no gauge): Set the end float."),
     ]
 
 
 def test_a_figure_whose_read_back_never_ended_is_provisional() -> None:
-    assert len(found(reading(), kind=Kind.PROVISIONAL)) == 1
-    assert found(reading(), settled(), kind=Kind.PROVISIONAL) == []
-    assert found(reading(), EntryWithdrawn(at=AT, id="r1", why="taken back"), kind=Kind.PROVISIONAL) == []
+    assert len(found(reading(), kind=FindingKind.PROVISIONAL)) == 1
+    assert found(reading(), settled(), kind=FindingKind.PROVISIONAL) == []
+    assert found(reading(), EntryWithdrawn(at=AT, id="r1", why="taken back"), kind=FindingKind.PROVISIONAL) == []
 
 
 def test_a_redone_step_makes_stale_what_rested_on_it_until_it_is_taken_again() -> None:
     redone = StepRedone(at=AT, step="spring", stale_steps=("spring", "float", "check"))
     points = found(*COMPLETE, redone, *done("spring", "float", "check"))
     assert [(point.kind, point.number, point.text) for point in points] == [
-        (Kind.STALE, 2, "end float, as set: 4 thou no longer stands and was not taken again"),
-        (Kind.STALE, 3, "the answer to its check no longer stands and was not given again: Does it run free?"),
+        (FindingKind.STALE, 2, "end float, as set: 4 thou no longer stands and was not taken again"),
+        (FindingKind.STALE, 3, "the answer to its check no longer stands and was not given again: Does it run free?"),
     ]
     answer = CheckAnswered(at=AT, step="check", id="c2", question="Does it run free?", passed=True)
     gone = EntryWithdrawn(at=AT, id="r1", why="taken back")
-    assert found(*COMPLETE, redone, gone, kind=Kind.STALE)[0].number == 3
+    assert found(*COMPLETE, redone, gone, kind=FindingKind.STALE)[0].number == 3
     anew = [redone, reading(2), settled(2), answer, *done("spring", "float", "check")]
     assert found(*COMPLETE, *anew) == []
 
 
 def test_only_a_timer_that_neither_rang_nor_was_stopped_is_running() -> None:
     start = TimerStarted(at=AT, name="bath", seconds=600)
-    (point,) = found(start, kind=Kind.TIMER)
+    (point,) = found(start, kind=FindingKind.TIMER)
     assert '"bath" (ten minutes)' in point.text
-    assert found(start, TimerRang(at=AT, name="bath"), kind=Kind.TIMER) == []
-    assert found(start, TimerStopped(at=AT, name="bath"), kind=Kind.TIMER) == []
+    assert found(start, TimerRang(at=AT, name="bath"), kind=FindingKind.TIMER) == []
+    assert found(start, TimerStopped(at=AT, name="bath"), kind=FindingKind.TIMER) == []
 
 
 def test_a_note_is_to_be_typed_unless_it_was_taken_back() -> None:
     note = NoteKept(at=AT, step="float", id="n1", text="shim is bent", seconds=3.2, clip="1a2b3c4d" * 8)
-    (point,) = found(note, kind=Kind.NOTE)
+    (point,) = found(note, kind=FindingKind.NOTE)
     assert (point.number, point.text) == (2, "note to type, 3 s, clip 1a2b3c4d: shim is bent")
-    assert found(note, EntryWithdrawn(at=AT, id="n1", why="taken back"), kind=Kind.NOTE) == []
+    assert found(note, EntryWithdrawn(at=AT, id="n1", why="taken back"), kind=FindingKind.NOTE) == []
 
 
 def test_a_danger_to_the_person_stands_until_its_end() -> None:
-    (point,) = found(*done("spring"), kind=Kind.DANGER)
+    (point,) = found(*done("spring"), kind=FindingKind.DANGER)
     assert (point.number, point.text) == (1, "danger, until step 4 is done: the spring is under load")
-    assert found(*done("spring", "release"), kind=Kind.DANGER) == []
-    assert found(StepEntered(at=AT, step="spring"), kind=Kind.DANGER) != []
+    assert found(*done("spring", "release"), kind=FindingKind.DANGER) == []
+    assert found(StepEntered(at=AT, step="spring"), kind=FindingKind.DANGER) != []
 
 
 def test_the_most_important_comes_first_and_within_it_the_earliest_step() -> None:
     points = found(reading(), too_big(2), NoteKept(at=AT, id="n1", text="", seconds=1.0), *done("spring"))
     order = [(point.kind, point.number or 99) for point in points]
     assert order == sorted(order)
-    assert order[:2] == [(Kind.DANGER, 1), (Kind.OUT_NOTHING_DECIDED, 2)]
+    assert order[:2] == [(FindingKind.DANGER, 1), (FindingKind.OUT_NOTHING_DECIDED, 2)]
 
 
 def test_the_procedure_comes_from_the_log_alone() -> None:
@@ -276,7 +280,7 @@ def test_the_procedure_comes_from_the_log_alone() -> None:
 )
 def test_a_figure_is_never_spoken_otherwise_than_it_was_logged(shown: str, logged: str, spoken: str) -> None:
     out = {"decision": "out of limits", "beyond": "4 thou", "side": "high"}
-    (point,) = found(reading(1, shown, logged, **out), kind=Kind.OUT_NOTHING_DECIDED)
+    (point,) = found(reading(1, shown, logged, **out), kind=FindingKind.OUT_NOTHING_DECIDED)
     assert point.say == f"end float, {spoken}"
 
 

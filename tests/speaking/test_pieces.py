@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.speaking.voice.sentences import LONGEST, pieces
+from handsfree.speaking.voice.sentences import LONGEST_PIECE, pieces
 
 
 def test_each_sentence_is_a_piece() -> None:
@@ -34,5 +34,5 @@ def test_nothing_to_say_gives_no_piece() -> None:
 @given(st.text(alphabet=st.sampled_from("ab 1.,!?;\n-\"'é"), max_size=2000))
 def test_no_piece_is_too_long_and_no_letter_is_lost(text: str) -> None:
     found = pieces(text)
-    assert all(0 < len(piece) <= LONGEST for piece in found)
+    assert all(0 < len(piece) <= LONGEST_PIECE for piece in found)
     assert [c for piece in found for c in piece if c.isalnum()] == [c for c in text if c.isalnum()]

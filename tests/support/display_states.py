@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from handsfree.bench.watching import job_review
-from handsfree.display.address import Place
+from handsfree.display.address import ListeningAddress
 from handsfree.display.server import PageServer
 from handsfree.guide.view.snapshot import View
 from handsfree.job.log.store import Store
 from handsfree.making.disassembly_list import stripping_procedure
-from handsfree.procedure.file.loader import load
+from handsfree.procedure.file.loader import load_procedure
 from tests.support.played import SMALL
 from tests.support.watching import Watched, watched
 
@@ -109,7 +109,7 @@ def in_state(
     else:
         path = folder / f"{state.job}.yaml"
         path.write_text(DENSE if state.job == "dense" else SMALL, encoding="utf-8")
-        loaded = load(path)
+        loaded = load_procedure(path)
     servers: list[PageServer] = []
 
     def show(view: View) -> None:
@@ -120,7 +120,7 @@ def in_state(
         assert job.bench.log is not None
         number = job.bench.log.job
         server = PageServer(
-            Place("127.0.0.1", 0),
+            ListeningAddress("127.0.0.1", 0),
             review=lambda: job_review(store, number),
             report=lambda: "<!doctype html><title>Report</title>",
             press=(lambda words: None) if state.buttons else None,

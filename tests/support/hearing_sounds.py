@@ -13,7 +13,7 @@ from pathlib import Path
 
 import numpy as np
 
-from handsfree.audio.files import load
+from handsfree.audio.files import load_recording
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.listening.denoise import loud_level
 from handsfree.phrases.language import Language
@@ -144,7 +144,7 @@ def _program(arguments: Callable[[str, str], list[str]], *, typed: bool = False)
             out = str(Path(folder) / "said.wav")
             given = text.encode() if typed else None
             subprocess.run(arguments(text, out), check=True, capture_output=True, input=given)
-            return load(out)
+            return load_recording(out)
 
     return say
 
@@ -157,7 +157,7 @@ def digit_strings(folder: Path, speaker: str, count: int) -> Iterator[tuple[Soun
         said = [rng.randrange(10) for _ in range(rng.choice((2, 3, 3, 4)))]
         parts: list[Sound] = []
         for digit in said:
-            sound = load(rng.choice(takes[digit]))
+            sound = load_recording(rng.choice(takes[digit]))
             pause = np.zeros(int(SAMPLE_RATE * rng.uniform(0.03, 0.12)), np.float32)
             parts += [sound / max(float(np.abs(sound).max()), 1e-6) * 0.3, pause]
         yield np.concatenate(parts[:-1]), tuple(DIGITS[digit] for digit in said)
@@ -169,7 +169,7 @@ def recordings(table: Path, part: str) -> Iterator[tuple[str, str, Sound, tuple[
         for row in csv.DictReader(lines):
             if row["set"] == part and (table.parent / row["file"]).is_file():
                 words = tuple(row["words"].replace("-", " ").split()) if row["meaning"] else ()
-                yield row["voice"], row["noise"], load(table.parent / row["file"]), words
+                yield row["voice"], row["noise"], load_recording(table.parent / row["file"]), words
 
 
 def reading(*names: str) -> list[Sound]:
@@ -177,7 +177,7 @@ def reading(*names: str) -> list[Sound]:
     spec = importlib.util.find_spec("moonshine_voice")
     places = list(spec.submodule_search_locations or ()) if spec else []
     paths = [Path(place) / "assets" / name for place in places for name in names]
-    return [load(path) for path in paths if path.is_file()]
+    return [load_recording(path) for path in paths if path.is_file()]
 
 
 def in_room(sound: Sound, rng: np.random.Generator, decibels: float | None = None) -> Sound:

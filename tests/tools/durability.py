@@ -30,7 +30,7 @@ from handsfree.job.log.verify import verify
 from handsfree.job.state import fold
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.file.loader import Loaded, load
+from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.speaking.voice.settings import VoiceSettings
 from tests.support.played import SMALL
 
@@ -162,7 +162,7 @@ def run(rounds: int, folder: Path, seed: int = 1) -> Found:
     chance, found = random.Random(seed), Found()
     path = folder / "gate-latch.yaml"
     path.write_text(SMALL, encoding="utf-8")
-    loaded = load(path)
+    loaded = load_procedure(path)
     ready(loaded, Store(folder / "none"), START)  # whatever is loaded on first use is loaded before the fork
     for number in range(rounds):
         # A fresh log now and then: the first events are written by other code than the later ones.

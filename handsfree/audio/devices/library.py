@@ -13,10 +13,10 @@ from typing import Any
 
 from handsfree.audio.errors import SoundError
 
-in_use = threading.RLock()
+in_turn = threading.RLock()
 """Held while a stream is opened, written to or closed: nobody may start the library anew under it."""
 
-LEAST_SECONDS = 1.0
+SHORTEST_SEARCH = 1.0
 """Seconds between two fresh starts."""
 
 _state = {"generation": 0, "started": 0.0}
@@ -48,8 +48,8 @@ def generation() -> int:
 
 def start_anew(library: Any) -> bool:
     """Start ``library`` (sounddevice) anew; False where that was done a moment ago. Waits for what is being played."""
-    with in_use:
-        if time.monotonic() - _state["started"] < LEAST_SECONDS:
+    with in_turn:
+        if time.monotonic() - _state["started"] < SHORTEST_SEARCH:
             return False
         for act in (library._terminate, library._initialize):
             # A device that is gone may fail to be closed, and nothing is lost by that.

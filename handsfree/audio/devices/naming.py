@@ -63,7 +63,7 @@ def devices_of(library: Any, side: Side) -> list[Device]:
     ]
 
 
-def choose(devices: Sequence[Device], wanted: str | None, side: Side) -> Device:
+def choose_device(devices: Sequence[Device], wanted: str | None, side: Side) -> Device:
     """The device whose name is or contains ``wanted`` (case does not count), the default one for None."""
     if not devices:
         raise NoSuchDevice(f"There is no {side} on this computer; plug one in and start again.")
@@ -85,7 +85,7 @@ def in_order_of_preference(outputs: Sequence[Device], wanted: str | None) -> lis
     order: list[Device] = []
     if wanted is not None:
         with contextlib.suppress(NoSuchDevice):
-            order.append(choose(outputs, wanted, "loudspeaker"))
+            order.append(choose_device(outputs, wanted, "loudspeaker"))
     order += [device for device in outputs if device.default]
     order += [device for device in outputs if device.name.split(":")[0] not in PLUMBING]
     return list(dict.fromkeys(order))

@@ -13,7 +13,7 @@ import soundfile
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.phrases.utterance import Hearing, Utterance
 
-SECONDS = 60.0
+KEPT_SECONDS = 60.0
 
 
 class LastMinute:
@@ -43,9 +43,9 @@ class LastMinute:
         return None if found is None else found.sound
 
     def _drop(self, now: datetime) -> None:
-        while self._kept and (now - self._kept[0][0]).total_seconds() > SECONDS:
+        while self._kept and (now - self._kept[0][0]).total_seconds() > KEPT_SECONDS:
             self._kept.popleft()
-        while sum(_seconds(utterance) for _, utterance in self._kept) > SECONDS:
+        while sum(_seconds(utterance) for _, utterance in self._kept) > KEPT_SECONDS:
             self._kept.popleft()
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from handsfree.bench.loops.sources import Mode, Turn
+from handsfree.bench.loops.sources import HeardLater, Mode
 from handsfree.guide.guide import Guide
 from handsfree.phrases.utterance import Utterance
 
@@ -50,7 +50,7 @@ class FastClock:
 class _Later:
     """A turn that comes later than it was to."""
 
-    turn: Turn
+    turn: HeardLater
     by: float
 
     @property
@@ -65,7 +65,7 @@ class _Later:
         return self.turn.hear(mode)
 
 
-def hurried(turns: Iterable[Turn], guide: Callable[[], Guide], speed: float = SPEED) -> Iterator[Turn]:
+def hurried(turns: Iterable[HeardLater], guide: Callable[[], Guide], speed: float = SPEED) -> Iterator[HeardLater]:
     """Typed lines with time running fast between them while ``only_waiting``."""
     ended = later = 0.0
     for turn in turns:

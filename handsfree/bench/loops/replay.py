@@ -14,7 +14,7 @@ from datetime import datetime, timedelta
 
 from handsfree.audio.samples import Samples
 from handsfree.bench.bench import Bench
-from handsfree.bench.loops.sources import RecordedTurn, Turn
+from handsfree.bench.loops.sources import HeardLater, RecordedTurn
 from handsfree.speaking.recorder import RoomRecorder
 from handsfree.speaking.speaker import AloudSpeaker
 
@@ -125,7 +125,7 @@ class PlayedBench:
             self._speech_ends = None
             self.bench.ended_speaking(self._token, True, self.now)
 
-    def play(self, turns: Iterable[Turn]) -> None:
+    def play(self, turns: Iterable[HeardLater]) -> None:
         """Play every turn; stops when the job is paused or finished."""
         shift = self._seconds
         for turn in turns:
@@ -141,7 +141,7 @@ class PlayedBench:
                 break
         self.finish_speaking()
 
-    def _hear(self, turn: Turn, shift: float) -> None:
+    def _hear(self, turn: HeardLater, shift: float) -> None:
         if isinstance(turn, RecordedTurn):
             if self._line is not None:
                 self._line.add(turn.segment.samples, turn.start + shift)

@@ -24,7 +24,7 @@ TIME_PASSES = "~"
 """A typed line that begins with this lets time pass: "~ ten minutes"."""
 
 
-class Turn(Protocol):
+class HeardLater(Protocol):
     """One thing said, not yet heard: how it is heard depends on what is listened for at that moment."""
 
     @property

@@ -6,7 +6,7 @@ import argparse
 import sys
 
 from handsfree.audio.devices.library import sound_library
-from handsfree.audio.devices.naming import NoSuchDevice, choose, devices_of
+from handsfree.audio.devices.naming import NoSuchDevice, choose_device, devices_of
 from handsfree.audio.devices.remembered import recall
 from handsfree.audio.errors import SoundError
 from handsfree.bench.loops.keys import InputDevice, TerminalKey
@@ -31,7 +31,7 @@ def loudspeaker_of(args: argparse.Namespace) -> str | None:
         named: str | None = args.loudspeaker
         return named
     try:
-        return choose(devices_of(sound_library(), "loudspeaker"), remembered, "loudspeaker").name
+        return choose_device(devices_of(sound_library(), "loudspeaker"), remembered, "loudspeaker").name
     except (NoSuchDevice, SoundError):
         print(f'The loudspeaker "{remembered}" is not there; the default one is used.', file=sys.stderr)
         return None

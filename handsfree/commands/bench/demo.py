@@ -49,7 +49,7 @@ def run_demo(args: argparse.Namespace) -> int:
         job = ready(loaded, store, start, item=None, serial="B 2207", owner="Demonstration", new=True)
         hearing = open_hearing(args.recogniser, args.vosk_model, job.language(), job.expects)
         to_start = time.perf_counter() - began
-        turns = recorded(files.load(recording_path()), hearing.ear)
+        turns = recorded(files.load_recording(recording_path()), hearing.ear)
         print(f"One recording of a technician at a bench, heard by the {hearing.name} recogniser.")
         print("heard: taken for a command; ignored: talk and noises; the rest is what is spoken in answer.")
         if line:

@@ -6,7 +6,7 @@ import argparse
 from dataclasses import replace
 
 from handsfree.audio.devices.library import sound_library
-from handsfree.audio.devices.naming import Device, NoSuchDevice, Side, choose, devices_of
+from handsfree.audio.devices.naming import Device, NoSuchDevice, Side, choose_device, devices_of
 from handsfree.audio.devices.remembered import Chosen, recall, remember
 from handsfree.commands.problems import UseError
 
@@ -18,9 +18,13 @@ def run_devices(args: argparse.Namespace) -> int:
     chosen = Chosen() if args.forget else recall()
     try:
         if args.microphone:
-            chosen = replace(chosen, microphone=choose(present["microphone"], args.microphone, "microphone").name)
+            chosen = replace(
+                chosen, microphone=choose_device(present["microphone"], args.microphone, "microphone").name
+            )
         if args.loudspeaker:
-            chosen = replace(chosen, loudspeaker=choose(present["loudspeaker"], args.loudspeaker, "loudspeaker").name)
+            chosen = replace(
+                chosen, loudspeaker=choose_device(present["loudspeaker"], args.loudspeaker, "loudspeaker").name
+            )
     except NoSuchDevice as error:
         raise UseError(str(error)) from error
     if args.forget or args.microphone or args.loudspeaker:

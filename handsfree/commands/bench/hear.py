@@ -46,7 +46,7 @@ def run_hear(args: argparse.Namespace) -> int:
 
 def hear_file(path: Path, ear: OneEar) -> list[Utterance]:
     """The utterances of a recording; one without words where nothing was said. SoundError."""
-    parts = segments(files.load(path), ONE_UTTERANCE)
+    parts = segments(files.load_recording(path), ONE_UTTERANCE)
     nothing = Utterance((), Hearing.NONE, recogniser=ear.recogniser.name)
     return [ear.hear(segment) for segment in parts] or [nothing]
 

@@ -9,7 +9,7 @@ from datetime import datetime
 from handsfree.audio.samples import Samples
 from handsfree.bench.loops.rehearsal import hurried
 from handsfree.bench.loops.replay import PlayedBench
-from handsfree.bench.loops.sources import Turn, recorded, typed
+from handsfree.bench.loops.sources import HeardLater, recorded, typed
 from handsfree.bench.setting_up import open_hearing
 from handsfree.bench.watching import Source
 from handsfree.commands.bench.sitting import Sitting, begin
@@ -23,7 +23,7 @@ def work_replayed(sitting: Sitting, sound: Samples | None) -> int:
     args, job = sitting.args, sitting.job
     start = datetime.now().astimezone()
     played: PlayedBench
-    turns: Iterable[Turn]
+    turns: Iterable[HeardLater]
     if sound is None:
         bench = sitting.bench(lambda: played.now)
         turns = typed(sys.stdin, job.language)

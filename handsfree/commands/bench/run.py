@@ -37,7 +37,7 @@ def work(
 ) -> int:
     """Work a job of this purpose. ``speed``: how fast waiting times pass, None for real time; ``parts``: names of parts
     that can be said while taking apart, besides the usual ones."""
-    sound = None if args.listen in ("mic", "typed") else files.load(Path(args.listen))
+    sound = None if args.listen in ("mic", "typed") else files.load_recording(Path(args.listen))
     speaker, line = open_speaker(args.speak, unwritten, loudspeaker_of(args))
     if line:
         print(line, file=sys.stderr)

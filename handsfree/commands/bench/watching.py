@@ -13,7 +13,7 @@ from handsfree.bench.bench import Bench
 from handsfree.bench.printing import Printer
 from handsfree.bench.watching import Source, job_review, watch
 from handsfree.commands.jobs.report import report_content
-from handsfree.display.address import PORT, parse, qr_lines
+from handsfree.display.address import PORT, parse_address, qr_lines
 from handsfree.display.review import JobReview
 from handsfree.display.server import PageServer
 from handsfree.display.terminal import TerminalView
@@ -85,7 +85,7 @@ def _server(
 
     if args.display_buttons and press is None:
         print("A recording or piped text takes no buttons: the display only shows.", file=sys.stderr)
-    place = parse(args.display_address or f"127.0.0.1:{PORT}")
+    place = parse_address(args.display_address or f"127.0.0.1:{PORT}")
     return PageServer(place, review=review, report=report, press=press if args.display_buttons else None)
 
 

@@ -13,7 +13,7 @@ from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.job.catalogue.earlier import jobs_with, with_events
 from handsfree.job.log.store import Store
-from handsfree.review.history import figures_named, history_text, past
+from handsfree.review.history import figures_named, past, past_jobs_text
 from handsfree.review.pages.history import history_page
 
 
@@ -46,7 +46,7 @@ def run_history(args: argparse.Namespace) -> int:
         write_file(Path(args.out), text)
         print(f"{asked.title}: {args.out} ({size_words(len(text.encode()))})")
         return 0
-    print(history_text(asked.title, past_jobs), end="")
+    print(past_jobs_text(asked.title, past_jobs), end="")
     if more > 0:
         print(f"\n{more} older jobs are not shown; --most {len(jobs)} shows them all.")
     return 0

@@ -16,7 +16,7 @@ from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
 from handsfree.job.state import fold
-from handsfree.review.exports import to_csv, to_json
+from handsfree.review.exports import record_json, to_csv
 from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import JobRecord, record_of
 from handsfree.review.source import procedures_of
@@ -55,7 +55,7 @@ def report_content(store: Store, job: str, form: str, sound: str) -> str:
         return review_text(procedures, state, events, job=job)
     record = record_of(procedures, state, events, job=job)
     if form == "json":
-        return to_json(record, events)
+        return record_json(record, events)
     if form == "csv":
         return to_csv([record])
     return report_page(

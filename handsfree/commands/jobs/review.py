@@ -13,7 +13,7 @@ from handsfree.making.disassembly_list import stripping_text
 from handsfree.making.experience import FEWEST_JOBS, proposals
 from handsfree.procedure.model import Procedure
 from handsfree.review.source import procedure_of, procedures_of
-from handsfree.review.text.job_facts import entries_text, history_text, taken_in_text
+from handsfree.review.text.job_facts import corrections_text, entries_text, taken_in_text
 from handsfree.review.text.spoken import spoken_review
 from handsfree.review.text.whole import review_text
 from handsfree.text.prose import counted
@@ -36,7 +36,7 @@ def _print_part(store: Store, job: str, args: argparse.Namespace) -> None:
     if args.spoken:
         print("\n".join(spoken_review(procedures, state)))
     if args.history:
-        print(history_text(state), end="")
+        print(corrections_text(state), end="")
     if args.entries:
         print(entries_text(procedures, state), end="")
 

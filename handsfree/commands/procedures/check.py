@@ -6,7 +6,7 @@ import argparse
 
 from handsfree.bench.answers import answers_taken_for_commands
 from handsfree.procedure.check.checker import check as check_file
-from handsfree.procedure.file.problems import ProcedureError, Severity
+from handsfree.procedure.file.problems import ProblemSeverity, ProcedureError
 from handsfree.procedure.shipped import find
 
 
@@ -19,9 +19,9 @@ def run_check(args: argparse.Namespace) -> int:
         except ProcedureError as error:
             problems = list(error.problems)
         # What keeps it from being used comes first.
-        for problem in sorted(problems, key=lambda problem: problem.severity is not Severity.ERROR):
+        for problem in sorted(problems, key=lambda problem: problem.severity is not ProblemSeverity.ERROR):
             print(problem)
-        if any(problem.severity is Severity.ERROR for problem in problems):
+        if any(problem.severity is ProblemSeverity.ERROR for problem in problems):
             code = 2
         elif not problems:
             print(f"{name}: good")

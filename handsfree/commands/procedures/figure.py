@@ -13,7 +13,7 @@ from handsfree.bench.workshop import load_workshop
 from handsfree.commands.problems import UseError
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import one_and_many, spoken, spoken_with_other, written
-from handsfree.measure.sums.answer import Answer, answer
+from handsfree.measure.sums.answer import SumResult, work_out
 from handsfree.measure.sums.asked import Setting, SumError
 from handsfree.measure.sums.pieces import Stack
 from handsfree.measure.units import meanings, si
@@ -36,7 +36,7 @@ def run_figure(args: argparse.Namespace) -> int:
         raise UseError(_why_not(text))
     if sums:
         try:
-            result = answer(sums[0], setting)
+            result = work_out(sums[0], setting)
         except SumError as error:
             raise UseError(f"{error}") from None
         lines, data = [result.written, result.spoken], _sum_data(result)
@@ -112,7 +112,7 @@ def _figure_lines(figures: Sequence[Figure]) -> list[str]:
     return [written(first) if first.unit else f"{written(first)} (no unit)", spoken_with_other(first)]
 
 
-def _sum_data(result: Answer) -> dict[str, Any]:
+def _sum_data(result: SumResult) -> dict[str, Any]:
     data = {**_one(result.figure), "spoken": result.spoken, "written": result.written}
     if result.exact is not None and result.figure.unit is not None:
         data["si"] = si(result.exact, result.figure.unit)[0]

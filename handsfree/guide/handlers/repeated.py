@@ -5,7 +5,7 @@ from __future__ import annotations
 from handsfree.guide.session import Turn
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import spoken
-from handsfree.measure.spread import spread
+from handsfree.measure.statistics import statistics_of
 from handsfree.phrases.intents import Intent
 from handsfree.text.prose import counted, sentences
 from handsfree.wording.repeated import figures_of, series, standing_readings
@@ -33,7 +33,7 @@ def readings(turn: Turn, intent: Intent) -> None:
 def _words(figures: list[Figure]) -> str:
     if len(figures) == 1:
         return f"one reading, {spoken(figures[0])}"
-    summary = spread([figure.value for figure in figures])
+    summary = statistics_of([figure.value for figure in figures])
     mean, range_, deviation = figures_of(summary, figures)
     words = f"{counted(summary.count, 'reading')}, mean {spoken(mean)}, range {spoken(range_)}"
     if deviation is not None:

@@ -5,8 +5,18 @@ from __future__ import annotations
 from handsfree.guide.session import Turn
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import spoken
-from handsfree.measure.sums.answer import answer
-from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, Pieces, Setting, Sum, SumError, Total, Travel
+from handsfree.measure.sums.answer import work_out
+from handsfree.measure.sums.asked import (
+    Convert,
+    ErrorOf,
+    Percent,
+    PieceCombination,
+    Setting,
+    Sum,
+    SumError,
+    Total,
+    Travel,
+)
 from handsfree.phrases.intents import Intent
 from handsfree.text.prose import number, sentence
 
@@ -17,7 +27,7 @@ def sum_(turn: Turn, intent: Intent) -> None:
     if asked is None:
         return
     try:
-        turn.say(sentence(f"{_asked_words(asked)}: {answer(asked, setting(turn)).spoken}"))
+        turn.say(sentence(f"{_asked_words(asked)}: {work_out(asked, setting(turn)).spoken}"))
     except SumError as error:
         turn.say(sentence(str(error)))
 
@@ -45,7 +55,7 @@ def _asked_words(asked: Sum) -> str:
             starts = f", {number(asked.starts)} starts" if asked.starts > 1 else ""
             screw = thread.words if thread else f"pitch {spoken(asked.pitch)}" if asked.pitch else "pitch"
             return f"{screw}{starts}, {spoken(turns)}"
-        case Pieces(what, figure):
+        case PieceCombination(what, figure):
             return f"{what} for {spoken(figure)}"
         case Percent(figure, Figure() as other):
             return f"{spoken(figure)} of {spoken(other)}"

@@ -9,7 +9,7 @@ import numpy as np
 
 from handsfree.hearing.builtin.decoder import Begun, Decoder, FloatArray
 from handsfree.hearing.builtin.tokens import END
-from handsfree.hearing.builtin.trie import Node
+from handsfree.hearing.builtin.trie import TrieNode
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ class SearchSettings:
 
 
 @dataclass
-class Phrase:
+class PhraseHypothesis:
     """A whole phrase: log probability of its likeliest spelling, and of its spellings together."""
 
     words: tuple[str, ...]
@@ -47,14 +47,14 @@ class Phrase:
 class SearchResult:
     """The phrases of the grammar that were found, in no order, and the free reading with its log probability."""
 
-    phrases: list[Phrase]
+    phrases: list[PhraseHypothesis]
     free_tokens: list[int]
     free_log_probability: float
 
 
 @dataclass
 class _Hypothesis:
-    node: Node
+    node: TrieNode
     words: tuple[str, ...]
     score: float
     total: float
@@ -100,11 +100,11 @@ class _Batch:
         return [token for _, token in self._numbers]
 
 
-Found = dict[tuple[str, ...], Phrase]
+PhraseHypotheses = dict[tuple[str, ...], PhraseHypothesis]
 
 
-def search(
-    decoder: Decoder, begun: Begun, seconds: float, start: Node | None, settings: SearchSettings
+def beam_search(
+    decoder: Decoder, begun: Begun, seconds: float, start: TrieNode | None, settings: SearchSettings
 ) -> SearchResult:
     """Phrases from ``start`` (None: only the free reading) for what was ``begun``, of which ``seconds`` may be speech.
 
@@ -113,7 +113,7 @@ def search(
     steps, table = replace(begun[0]), begun[1]
     limit = settings.spare_tokens + math.ceil(seconds * settings.tokens_per_second)
     free, free_row = _Free(), 0
-    found: Found = {}
+    found: PhraseHypotheses = {}
     beam = [_Hypothesis(start, (), 0.0, 0.0, 0, 0)] if start is not None else []
     for _ in range(limit):
         batch = _Batch()
@@ -133,13 +133,15 @@ def search(
     return SearchResult(list(found.values()), free.tokens, free.log_probability)
 
 
-def _finish(beam: list[_Hypothesis], table: FloatArray, found: Found) -> None:
+def _finish(beam: list[_Hypothesis], table: FloatArray, found: PhraseHypotheses) -> None:
     """Notes the phrases that may end here."""
     for hypothesis in beam:
         if not hypothesis.node.final:
             continue
         end = float(table[hypothesis.row, END])
-        phrase = Phrase(hypothesis.words, hypothesis.score + end, hypothesis.total + end, hypothesis.length + 1)
+        phrase = PhraseHypothesis(
+            hypothesis.words, hypothesis.score + end, hypothesis.total + end, hypothesis.length + 1
+        )
         known = found.get(phrase.words)
         if known is not None:
             total = float(np.logaddexp(known.total, phrase.total))
@@ -149,7 +151,7 @@ def _finish(beam: list[_Hypothesis], table: FloatArray, found: Found) -> None:
         found[phrase.words] = phrase
 
 
-def _floor(found: Found, beam: list[_Hypothesis], settings: SearchSettings) -> float:
+def _floor(found: PhraseHypotheses, beam: list[_Hypothesis], settings: SearchSettings) -> float:
     """The log probability below which an unfinished hypothesis can neither win nor come near."""
     if not found or not beam:
         return -math.inf

@@ -7,32 +7,34 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handsfree.hearing.builtin.beam import Phrase
-from handsfree.hearing.recogniser import Favour, Meaning
+from handsfree.hearing.builtin.beam import PhraseHypothesis
+from handsfree.hearing.recogniser import Bias, Meaning
 
 
 @dataclass
-class Meant:
+class MeaningHypothesis:
     """The likeliest phrase of one meaning, its score, and the log probability of all phrases that mean the same."""
 
     meaning: Hashable
-    phrase: Phrase
+    phrase: PhraseHypothesis
     score: float
     total: float
 
 
-def by_meaning(phrases: Iterable[Phrase], meaning: Meaning, favour: Favour | None, exponent: float) -> list[Meant]:
+def by_meaning(
+    phrases: Iterable[PhraseHypothesis], meaning: Meaning, bias: Bias | None, exponent: float
+) -> list[MeaningHypothesis]:
     """The phrases' meanings, best first."""
-    found: dict[Hashable, Meant] = {}
+    found: dict[Hashable, MeaningHypothesis] = {}
     for phrase in phrases:
         its = meaning(phrase.words)
         if its is None:
             continue
-        bonus = favour(phrase.words) if favour else 0.0
+        bonus = bias(phrase.words) if bias else 0.0
         score, total = phrase.score(exponent) + bonus / phrase.length**exponent, phrase.total + bonus
         known = found.get(its)
         if known is None:
-            found[its] = Meant(its, phrase, score, total)
+            found[its] = MeaningHypothesis(its, phrase, score, total)
             continue
         known.total = float(np.logaddexp(known.total, total))
         if score > known.score:

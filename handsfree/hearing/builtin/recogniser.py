@@ -7,15 +7,15 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples
-from handsfree.hearing.builtin.beam import SearchSettings, search
+from handsfree.hearing.builtin.beam import SearchSettings, beam_search
 from handsfree.hearing.builtin.decoder import Decoder
 from handsfree.hearing.builtin.model_files import ModelFiles, find_model_files
-from handsfree.hearing.builtin.nbest import Meant, by_meaning
+from handsfree.hearing.builtin.nbest import MeaningHypothesis, by_meaning
 from handsfree.hearing.builtin.rescoring import FirstReading, read_again, worth_a_second_reading
 from handsfree.hearing.builtin.second_reader import LONGEST, WRITES, SecondReader
 from handsfree.hearing.builtin.tokens import FIRST_MERGE, SPACE, Tokenizer
-from handsfree.hearing.builtin.trie import SOUNDS_LIKE, Node, Spelling, build
-from handsfree.hearing.recogniser import Favour, Meaning
+from handsfree.hearing.builtin.trie import SOUNDS_LIKE, Spelling, TrieNode, build
+from handsfree.hearing.recogniser import Bias, Meaning
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.grammar import automaton, either, seq
 from handsfree.phrases.utterance import Alternative, Heard
@@ -51,7 +51,7 @@ class BuiltinRecogniser:
         self._tokenizer = Tokenizer.from_file(files.tokenizer)
         self._spelling = Spelling(self._tokenizer)
         self._decoder = Decoder(files)
-        self._start: Node | None = None
+        self._start: TrieNode | None = None
         self._automaton: WordAutomaton | None = None
 
     @property
@@ -75,26 +75,26 @@ class BuiltinRecogniser:
 
     def warm_up(self) -> None:
         """Runs the networks once, so that the first utterance is not slower than the rest."""
-        search(self._decoder, self._decoder.start(np.zeros(SAMPLE_RATE, np.float32)), 1.0, self._start, self.settings)
+        beam_search(
+            self._decoder, self._decoder.start(np.zeros(SAMPLE_RATE, np.float32)), 1.0, self._start, self.settings
+        )
         if self._second is not None:
             self._second.listen(np.zeros(SAMPLE_RATE, np.float32)).log_probabilities([("next",)])
 
-    def recognise(
-        self, sound: Samples, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
-    ) -> Heard:
+    def recognise(self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None) -> Heard:
         sound = sound[: int(LONGEST_SECONDS * SAMPLE_RATE)]
         begun, seconds = self._decoder.start(sound), len(sound) / SAMPLE_RATE
-        result = search(self._decoder, begun, seconds, self._start if commands else None, self.settings)
+        result = beam_search(self._decoder, begun, seconds, self._start if commands else None, self.settings)
         text = self._tokenizer.decode(result.free_tokens)
         exponent = self.settings.length_exponent
-        usable = by_meaning(result.phrases, meaning, favour, exponent)
+        usable = by_meaning(result.phrases, meaning, bias, exponent)
         if not usable:
             return Heard(self.name, free_text=text)
 
-        def sought(phrases: Sequence[tuple[str, ...]]) -> list[Meant]:
+        def sought(phrases: Sequence[tuple[str, ...]]) -> list[MeaningHypothesis]:
             start = build(automaton(either(*(seq(*words) for words in phrases))), self._spelling)
-            found = search(self._decoder, begun, seconds, start, self.settings)
-            return by_meaning(found.phrases, meaning, favour, exponent)
+            found = beam_search(self._decoder, begun, seconds, start, self.settings)
+            return by_meaning(found.phrases, meaning, bias, exponent)
 
         first, opinion = FirstReading(usable, text, result.free_log_probability, self.settings), None
         if self._second is not None and len(sound) <= LONGEST * SAMPLE_RATE and worth_a_second_reading(first):

@@ -6,7 +6,7 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
 
 from handsfree.hearing.builtin.beam import SearchSettings
-from handsfree.hearing.builtin.nbest import Meant
+from handsfree.hearing.builtin.nbest import MeaningHypothesis
 from handsfree.hearing.builtin.second_reader import Listening
 from handsfree.hearing.recogniser import Meaning
 from handsfree.hearing.rejection import likelihood_alone, likeness
@@ -35,16 +35,16 @@ SECOND_WEIGHT = 0.7
 class FirstReading:
     """The first reader's meanings, best first (one at least), and its free reading with its log probability."""
 
-    meanings: list[Meant]
+    meanings: list[MeaningHypothesis]
     text: str
     free: float
     settings: SearchSettings
 
-    def gap(self, meant: Meant) -> float:
+    def gap(self, meant: MeaningHypothesis) -> float:
         """By how much the free reading beats it, per word."""
         return (self.free - meant.phrase.log_probability) / len(meant.phrase.words)
 
-    def alone(self, meant: Meant) -> float:
+    def alone(self, meant: MeaningHypothesis) -> float:
         """The margin where the search has left no other meaning: it was at least ``drop`` less likely."""
         return float(self.settings.drop / meant.phrase.length**self.settings.length_exponent)
 
@@ -68,8 +68,8 @@ def read_again(
     listening: Listening,
     meaning: Meaning,
     written: Callable[[str], Sequence[Words]],
-    sought: Callable[[Sequence[Words]], list[Meant]],
-) -> tuple[list[Meant], SecondOpinion]:
+    sought: Callable[[Sequence[Words]], list[MeaningHypothesis]],
+) -> tuple[list[MeaningHypothesis], SecondOpinion]:
     """The meanings ranked by both readers, and what they make of the first of them.
 
     ``written`` gives the phrases that a free reading may stand for, ``sought`` what the first reader makes of given
@@ -109,7 +109,7 @@ def read_again(
     return sorted(both, key=lambda each: -each.score), opinion
 
 
-def _joined(meant: Meant, reading: float, settings: SearchSettings) -> Meant:
+def _joined(meant: MeaningHypothesis, reading: float, settings: SearchSettings) -> MeaningHypothesis:
     added = SECOND_WEIGHT * reading
     return replace(
         meant,

@@ -60,13 +60,13 @@ JOINED = frozenset({("stand", "by"), ("read", "back"), ("feed", "back"), ("half"
 
 
 @dataclass(eq=False)
-class Node:
+class TrieNode:
     """A place inside a phrase. ``following[i]`` is where ``tokens[i]`` leads.
 
     Places between words are spelled out when they are first reached: most of a large grammar never is.
     """
 
-    ends: list[tuple[tuple[str, ...], Node]] = field(default_factory=list)
+    ends: list[tuple[tuple[str, ...], TrieNode]] = field(default_factory=list)
     """Words that are complete here, with the place between words to which they lead."""
     final: bool = False
     """A whole phrase may end here (only places between words)."""
@@ -74,11 +74,11 @@ class Node:
     """Reached by punctuation, which does not count towards a phrase's length."""
     spell: Callable[[], None] | None = None
     """What spells this place out; None once it has been."""
-    _children: dict[int, Node] = field(default_factory=dict)
-    _layout: tuple[np.ndarray[Any, np.dtype[np.int64]], list[Node]] | None = None
+    _children: dict[int, TrieNode] = field(default_factory=dict)
+    _layout: tuple[np.ndarray[Any, np.dtype[np.int64]], list[TrieNode]] | None = None
 
     @property
-    def children(self) -> dict[int, Node]:
+    def children(self) -> dict[int, TrieNode]:
         """Where each token leads."""
         if self.spell is not None:
             self.spell()
@@ -90,21 +90,21 @@ class Node:
         return self._laid_out()[0]
 
     @property
-    def following(self) -> list[Node]:
+    def following(self) -> list[TrieNode]:
         """Where they lead, in the same order."""
         return self._laid_out()[1]
 
-    def _laid_out(self) -> tuple[np.ndarray[Any, np.dtype[np.int64]], list[Node]]:
+    def _laid_out(self) -> tuple[np.ndarray[Any, np.dtype[np.int64]], list[TrieNode]]:
         if self._layout is None:
             children = self.children
             self._layout = np.fromiter(children, np.int64, len(children)), list(children.values())
         return self._layout
 
-    def add(self, token: int) -> Node:
+    def add(self, token: int) -> TrieNode:
         """The place that ``token`` leads to, made where it is not there yet."""
-        return self._children.setdefault(token, Node())
+        return self._children.setdefault(token, TrieNode())
 
-    def lead(self, children: dict[int, Node]) -> None:
+    def lead(self, children: dict[int, TrieNode]) -> None:
         """Take up further places."""
         self._children.update(children)
 
@@ -146,13 +146,13 @@ class Spelling:
         return tuple(self._tokenizer.encode(SPACE + form) for form in forms)
 
 
-def build(automaton: WordAutomaton, spelling: Spelling) -> Node:
+def build(automaton: WordAutomaton, spelling: Spelling) -> TrieNode:
     """The start node of ``automaton`` spelled in tokens."""
     count = len(automaton.arcs)
-    start = Node()
-    between = [Node(final=state in automaton.finals) for state in range(count)]
+    start = TrieNode()
+    between = [TrieNode(final=state in automaton.finals) for state in range(count)]
     """After a word: a space, a hyphen, punctuation or the end may follow."""
-    paused = [Node(final=state in automaton.finals, pause=True) for state in range(count)]
+    paused = [TrieNode(final=state in automaton.finals, pause=True) for state in range(count)]
     """After punctuation: only a new word or the end."""
     tens = _after_tens(automaton)
 
@@ -161,7 +161,7 @@ def build(automaton: WordAutomaton, spelling: Spelling) -> Node:
         places = [between[state], paused[state]] + ([start] if state == 0 else [])
         for place in places:
             place.spell = None
-        root = Node()
+        root = TrieNode()
         for word, target in arcs.items():
             for tokens in spelling.of(word, SPACE):
                 _insert(root, tokens, (word,), between[target])
@@ -171,7 +171,7 @@ def build(automaton: WordAutomaton, spelling: Spelling) -> Node:
         for place in places:
             place.lead(root.children)
         if state in tens:
-            hyphened = Node()
+            hyphened = TrieNode()
             for word, target in arcs.items():
                 for tokens in spelling.of(word, "-"):
                     _insert(hyphened, tokens, (word,), between[target])
@@ -189,7 +189,7 @@ def _after_tens(automaton: WordAutomaton) -> set[int]:
     return {target for arcs in automaton.arcs for word, target in arcs.items() if word in TENS}
 
 
-def _insert(root: Node, tokens: tuple[int, ...], words: tuple[str, ...], target: Node) -> None:
+def _insert(root: TrieNode, tokens: tuple[int, ...], words: tuple[str, ...], target: TrieNode) -> None:
     node = root
     for token in tokens:
         node = node.add(token)

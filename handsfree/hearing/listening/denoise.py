@@ -10,8 +10,8 @@ from handsfree.audio.levels import level
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.listening.endpoints import Segment
 
-FRAME = 512
-HOP = 128
+WINDOW_LENGTH = 512
+WINDOW_STEP = 128
 GAIN_FLOOR = 0.25
 NOISY_BELOW = 18.0
 """Signal-to-noise ratio in dB below which the filter is used; a quiet bench has more than 30."""
@@ -44,7 +44,7 @@ def loud_level(sound: Samples) -> float:
 def cleaned(segment: Segment, noisy_below: float = NOISY_BELOW) -> Samples:
     """The segment's samples, filtered where the noise before it is known and near the speech in level."""
     ratio = signal_to_noise(segment)
-    if ratio is None or ratio >= noisy_below or len(segment.before) < FRAME:
+    if ratio is None or ratio >= noisy_below or len(segment.before) < WINDOW_LENGTH:
         return segment.samples
     return wiener(segment.samples, segment.before)
 
@@ -52,7 +52,7 @@ def cleaned(segment: Segment, noisy_below: float = NOISY_BELOW) -> Samples:
 def wiener(sound: Samples, noise: Samples, floor: float = GAIN_FLOOR) -> Samples:
     """``sound`` with the spectrum of ``noise`` taken down, nowhere below ``floor`` of its amplitude."""
     noise_power = np.square(np.abs(_spectra(noise))).mean(axis=0) + 1e-12
-    padded = np.pad(sound, (FRAME, FRAME))
+    padded = np.pad(sound, (WINDOW_LENGTH, WINDOW_LENGTH))
     spectra = _spectra(padded)
     after = np.square(np.abs(spectra)) / noise_power
     gains = np.empty_like(after)
@@ -61,25 +61,25 @@ def wiener(sound: Samples, noise: Samples, floor: float = GAIN_FLOOR) -> Samples
         prior = SMOOTHING * speech + (1 - SMOOTHING) * np.maximum(ratio - 1, 0)
         gains[i] = np.maximum(prior / (1 + prior), floor)
         speech = np.square(gains[i]) * ratio
-    return _overlapped(spectra * gains, len(padded))[FRAME : FRAME + len(sound)].astype(np.float32)
+    return _overlapped(spectra * gains, len(padded))[WINDOW_LENGTH : WINDOW_LENGTH + len(sound)].astype(np.float32)
 
 
 def _window() -> np.ndarray[Any, np.dtype[np.float64]]:
-    return np.sqrt(np.hanning(FRAME + 1)[:FRAME])
+    return np.sqrt(np.hanning(WINDOW_LENGTH + 1)[:WINDOW_LENGTH])
 
 
 def _spectra(sound: Samples) -> np.ndarray[Any, np.dtype[np.complex128]]:
-    count = max(1, 1 + (len(sound) - FRAME) // HOP)
-    starts = np.arange(count) * HOP
-    frames = sound[starts[:, None] + np.arange(FRAME)]
+    count = max(1, 1 + (len(sound) - WINDOW_LENGTH) // WINDOW_STEP)
+    starts = np.arange(count) * WINDOW_STEP
+    frames = sound[starts[:, None] + np.arange(WINDOW_LENGTH)]
     return np.fft.rfft(frames * _window(), axis=1)
 
 
 def _overlapped(
     spectra: np.ndarray[Any, np.dtype[np.complex128]], length: int
 ) -> np.ndarray[Any, np.dtype[np.float64]]:
-    frames = np.fft.irfft(spectra, FRAME, axis=1) * _window()
-    sound = np.zeros(length + FRAME)
+    frames = np.fft.irfft(spectra, WINDOW_LENGTH, axis=1) * _window()
+    sound = np.zeros(length + WINDOW_LENGTH)
     for i, frame in enumerate(frames):
-        sound[i * HOP : i * HOP + FRAME] += frame
-    return sound[:length] * (2 * HOP / FRAME)
+        sound[i * WINDOW_STEP : i * WINDOW_STEP + WINDOW_LENGTH] += frame
+    return sound[:length] * (2 * WINDOW_STEP / WINDOW_LENGTH)

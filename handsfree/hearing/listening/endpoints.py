@@ -10,7 +10,7 @@ from handsfree.audio.levels import level
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.listening.voice_activity import CHUNK, Detector, open_detector
 
-QUIET = 0.22
+PADDING = 0.22
 """Seconds of quiet that recognisers want at both ends of an utterance."""
 
 LEAD = 0.35
@@ -53,7 +53,7 @@ class EndpointSettings:
     """Seconds, and probabilities of speech."""
 
     closing_silence: float = 0.5
-    early_silence: float = QUIET
+    early_silence: float = PADDING
     """After so much the utterance under way is offered: with less, its sound would lack the quiet at its end."""
     quick_silence: float = 0.32
     """Closes an utterance that cannot go on (see ``Endpointer.hurry``)."""
@@ -179,7 +179,7 @@ class Endpointer:
         sound = np.concatenate(self._sound)
         first = self._speech_start - self._sound_start
         last = self._speech_end - self._sound_start
-        quiet = round(QUIET * SAMPLE_RATE)
+        quiet = round(PADDING * SAMPLE_RATE)
         begin = max(0, first - round(self.settings.pre_roll * SAMPLE_RATE))
         end = min(len(sound), last + quiet)
         samples = np.pad(sound[begin:end], (max(0, quiet - (first - begin)), max(0, quiet - (end - last))))

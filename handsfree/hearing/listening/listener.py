@@ -14,7 +14,7 @@ from handsfree.audio.errors import SoundError
 from handsfree.audio.levels import level
 from handsfree.hearing.ear import Mode
 from handsfree.hearing.listening.endpoints import Endpointer, Segment
-from handsfree.hearing.listening.microphone import BLOCK_SECONDS, Block, Source
+from handsfree.hearing.listening.microphone import BLOCK_SECONDS, AudioSource, Block
 from handsfree.phrases.utterance import Hearing, Utterance
 
 RETRY_SECONDS = 2.0
@@ -80,7 +80,7 @@ class Listener:
 
     def __init__(
         self,
-        microphone: Source,
+        microphone: AudioSource,
         ear: Hears,
         deliver: Callable[[Utterance], None],
         trouble: Callable[[str], None] = lambda sentence: None,

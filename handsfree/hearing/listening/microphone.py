@@ -12,7 +12,7 @@ import numpy as np
 import soxr
 
 from handsfree.audio.devices import library as sound_system
-from handsfree.audio.devices.naming import Device, NoSuchDevice, choose, devices_of
+from handsfree.audio.devices.naming import Device, NoSuchDevice, choose_device, devices_of
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.errors import HearingError
 
@@ -32,7 +32,7 @@ class Block:
     """Sound was lost just before these samples: the computer was too busy to take it."""
 
 
-class Source(Protocol):
+class AudioSource(Protocol):
     """What a listener listens to."""
 
     def start(self) -> None:
@@ -60,7 +60,7 @@ def list_devices() -> list[Device]:
 def chosen_microphone(wanted: str | None) -> Device:
     """The microphone of this name or a part of it, the default one for None; HearingError where there is none."""
     try:
-        return choose(list_devices(), wanted, "microphone")
+        return choose_device(list_devices(), wanted, "microphone")
     except NoSuchDevice as error:
         raise HearingError(str(error)) from error
 
@@ -82,7 +82,7 @@ class Microphone:
         if self._stream is not None:
             return
         library = sound_system.sound_library()
-        with sound_system.in_use:
+        with sound_system.in_turn:
             device = chosen_microphone(self._wanted)
             blocks: queue.SimpleQueue[tuple[float, Samples, bool]] = queue.SimpleQueue()
 
@@ -129,7 +129,7 @@ class Microphone:
         return block
 
     def _alive(self) -> bool:
-        with sound_system.in_use:
+        with sound_system.in_turn:
             if self._generation != sound_system.generation():
                 # The library was started anew for the loudspeaker's sake, which ended this stream.
                 self._stream = None
@@ -141,7 +141,7 @@ class Microphone:
         stream, self._stream = self._stream, None
         if stream is None:
             return
-        with sound_system.in_use:
+        with sound_system.in_turn:
             if self._generation == sound_system.generation():
                 for act in (stream.abort, stream.close):
                     # A device that is gone may fail to be closed, and nothing is lost by that.

@@ -13,7 +13,7 @@ import platformdirs
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.recogniser import Favour, Meaning
+from handsfree.hearing.recogniser import Bias, Meaning
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.utterance import Alternative, Heard
 
@@ -103,9 +103,7 @@ class VoskRecogniser:
             chunks.append(UNKNOWN)
         self._closed = self._vosk.KaldiRecognizer(self._model, SAMPLE_RATE, json.dumps(chunks, ensure_ascii=False))
 
-    def recognise(
-        self, sound: Samples, meaning: Meaning, *, commands: bool = True, favour: Favour | None = None
-    ) -> Heard:
+    def recognise(self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None) -> Heard:
         """Confidence is not given: the engine's own is not to be relied on."""
         if not commands or self._closed is None or self._automaton is None:
             return Heard(self.name, free_text=self._free_text(sound))

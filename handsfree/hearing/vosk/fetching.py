@@ -112,7 +112,7 @@ def install(archive: Path, source: ModelSource, to: Path, *, keep: bool = True) 
     FetchError where it is not what it should be: then it is thrown away (unless to be kept), and nothing is unpacked.
     """
     try:
-        verify(archive, source)
+        verify_archive(archive, source)
         with tempfile.TemporaryDirectory(prefix=".unpacking-", dir=to) as folder:
             model = _unpack(archive, source, Path(folder))
             final = to / model.name
@@ -128,7 +128,7 @@ def install(archive: Path, source: ModelSource, to: Path, *, keep: bool = True) 
     return final
 
 
-def verify(archive: Path, source: ModelSource) -> None:
+def verify_archive(archive: Path, source: ModelSource) -> None:
     """Size and checksum where they are known; FetchError."""
     size = archive.stat().st_size
     if source.size is not None and size != source.size:

@@ -13,7 +13,7 @@ from handsfree.measure.sums.asked import (
     Convert,
     ErrorOf,
     Percent,
-    Pieces,
+    PieceCombination,
     Setting,
     Sum,
     SumError,
@@ -30,7 +30,7 @@ _NO_UNIT = "count"
 
 
 @dataclass(frozen=True)
-class Answer:
+class SumResult:
     """What a sum comes to: the figure (exact as far as it is shown, else ``about``), and its sentence for the ear."""
 
     figure: Figure
@@ -42,7 +42,7 @@ class Answer:
     stacks: Stacks | None = None
 
 
-def answer(asked: Sum, setting: Setting = Setting()) -> Answer:  # noqa: B008 - immutable
+def work_out(asked: Sum, setting: Setting = Setting()) -> SumResult:  # noqa: B008 - immutable
     """Do the sum; SumError where it has no answer."""
     try:
         match asked:
@@ -50,7 +50,7 @@ def answer(asked: Sum, setting: Setting = Setting()) -> Answer:  # noqa: B008 - 
                 stated = _stated(figure, setting)
                 exact = convert(stated.value, stated.unit or target, target)
                 return _as_figure(*converted(stated, target), exact)
-            case Pieces(what, figure):
+            case PieceCombination(what, figure):
                 return _pieces(what, _stated(figure, setting, setting.pieces(what)), setting.pieces(what))
             case Travel():
                 return _travel(asked)
@@ -75,16 +75,16 @@ def _stated(figure: Figure, setting: Setting, like: Sequence[Figure] | None = No
     return stated
 
 
-def _as_figure(figure: Figure, about: bool, exact: Fraction) -> Answer:
+def _as_figure(figure: Figure, about: bool, exact: Fraction) -> SumResult:
     mark = "about " if about else ""
-    return Answer(figure, f"{mark}{spoken(figure)}", f"{mark}{written(figure)}", about, exact)
+    return SumResult(figure, f"{mark}{spoken(figure)}", f"{mark}{written(figure)}", about, exact)
 
 
-def _rounded(exact: Fraction, unit_key: str, figures: int = 0) -> Answer:
+def _rounded(exact: Fraction, unit_key: str, figures: int = 0) -> SumResult:
     return _as_figure(*rounded(exact, unit_key, figures), exact)
 
 
-def _travel(asked: Travel) -> Answer:
+def _travel(asked: Travel) -> SumResult:
     if asked.turns.unit not in (None, "turn"):
         raise SumError("say how many turns")
     if asked.thread is not None:
@@ -97,7 +97,7 @@ def _travel(asked: Travel) -> Answer:
     return _rounded(asked.turns.value * asked.starts * pitch, target)
 
 
-def _total(one: Figure, other: Figure, sign: int, setting: Setting) -> Answer:
+def _total(one: Figure, other: Figure, sign: int, setting: Setting) -> SumResult:
     # "ten less four thou": the unit of the other goes for both; without any they are plain numbers.
     if _plain(one, other, setting):
         return _total(replace(one, unit=_NO_UNIT), replace(other, unit=_NO_UNIT), sign, setting)
@@ -138,23 +138,23 @@ def _share(figure: Figure, of: Figure | None, setting: Setting) -> tuple[Fractio
     return convert(stated.value, stated.unit, whole.unit) / whole.value, whole
 
 
-def _percent(figure: Figure, of: Figure | None, setting: Setting) -> Answer:
+def _percent(figure: Figure, of: Figure | None, setting: Setting) -> SumResult:
     share, _ = _share(figure, of, setting)
     return _rounded(share * HUNDRED, "percent")
 
 
-def _error(figure: Figure, of: Figure | None, setting: Setting) -> Answer:
+def _error(figure: Figure, of: Figure | None, setting: Setting) -> SumResult:
     share, whole = _share(figure, of, setting)
     result, about = rounded((share - 1) * HUNDRED, "percent", 0)
     size = replace(result, value=abs(result.value))
     ways = ("long", "short") if unit(whole.unit or "").kind == "time" else ("over", "under")
     if share == 1:
-        return Answer(result, "no error", "no error")
+        return SumResult(result, "no error", "no error")
     words = f"{'about ' if about else ''}{spoken(size)} {ways[share < 1]}"
-    return Answer(result, words, f"{'about ' if about else ''}{written(result)}", about, (share - 1) * HUNDRED)
+    return SumResult(result, words, f"{'about ' if about else ''}{written(result)}", about, (share - 1) * HUNDRED)
 
 
-def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Answer:
+def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> SumResult:
     if pieces is None:
         raise SumError(f"no set of {what} is stated; name one in the tools file")
     if not pieces:
@@ -180,7 +180,7 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Ans
         head = f"{whole_words(stack.count)} {one if stack.count == 1 else what}: "
         more = len(stack.ways) - _WAYS_SAID
         tail = f"; and {whole_words(more)} more ways" if more > 0 else ""
-        return Answer(
+        return SumResult(
             wanted,
             f"{head}{'; or '.join(ways)} {many}{tail}",
             "; ".join(map(way_written, stack.ways)) + f" {unit(unit_key).symbol}",
@@ -194,7 +194,7 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Ans
         return f"{where}, {said}", f"{where}: {written(made)}{sum_}"
 
     ends = [near(s, w) for s, w in ((found.below, "nearest below"), (found.above, "nearest above")) if s is not None]
-    return Answer(
+    return SumResult(
         wanted,
         f"no {what} make {spoken(wanted)}; " + "; ".join(said for said, _ in ends),
         f"no {what} make {written(wanted)}; " + "; ".join(text for _, text in ends),

@@ -19,7 +19,7 @@ class Convert:
 
 
 @dataclass(frozen=True)
-class Pieces:
+class PieceCombination:
     """Which pieces of a set make up a thickness."""
 
     what: Literal["blades", "shims"]
@@ -61,7 +61,7 @@ class ErrorOf:
     of: Figure | None = None
 
 
-Sum = Convert | Pieces | Travel | Total | Percent | ErrorOf
+Sum = Convert | PieceCombination | Travel | Total | Percent | ErrorOf
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from handsfree.measure.figure import Figure
-from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, Pieces, Sum, Total, Travel
+from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, PieceCombination, Sum, Total, Travel
 from handsfree.measure.threads import Thread
 from handsfree.phrases.grammar import Node, either, maybe, says, seq
 from handsfree.phrases.quantities.figures import figure, unit_word
@@ -42,8 +42,8 @@ asked: Node = either(
     # All that ends in a figure in one sequence: the figure is then compiled once.
     seq(
         either(
-            says("blades for", lambda said: Pieces("blades", said)),
-            says("shims for", lambda said: Pieces("shims", said)),
+            says("blades for", lambda said: PieceCombination("blades", said)),
+            says("shims for", lambda said: PieceCombination("shims", said)),
             says("percent of target", Percent),
             says("error of", ErrorOf),
             seq("travel of", maybe(_starts), thread, "in", to=_travel_of),

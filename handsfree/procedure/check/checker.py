@@ -14,9 +14,9 @@ from handsfree.procedure.check import usage
 from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.check.gap_marks import gaps
 from handsfree.procedure.dangers import DANGER_KINDS
-from handsfree.procedure.file.loader import bytes_of, read
+from handsfree.procedure.file.loader import bytes_of, read_what_can_be
 from handsfree.procedure.file.partial import readable_part
-from handsfree.procedure.file.problems import Problem, ProcedureError, Severity
+from handsfree.procedure.file.problems import Problem, ProblemSeverity, ProcedureError
 from handsfree.procedure.model import Procedure, Step
 from handsfree.procedure.shipped import find, shipped_dir, shipped_names
 
@@ -27,8 +27,8 @@ SHORT_ACT = 15
 LONGEST_ACT = 25
 """Words; a longer one is no prompt."""
 
-Finding = tuple[Location, str, Severity]
-Check = Callable[[Procedure], Iterator[Finding]]
+CheckFinding = tuple[Location, str, ProblemSeverity]
+Check = Callable[[Procedure], Iterator[CheckFinding]]
 
 _UNSPELLABLE = re.compile(r"^[^aeiouy]{2,}$|(.)\1\1|[^aeiouy']{6,}")
 """No vowel, three of a letter, or a heap of consonants."""
@@ -46,7 +46,7 @@ def check(path: str | Path, further: Sequence[Check] = ()) -> list[Problem]:
     checks that need more than the procedure."""
     path = Path(path)
     try:
-        reading = read(bytes_of(path), path)
+        reading = read_what_can_be(bytes_of(path), path)
     except ProcedureError as error:
         return list(error.problems)
     found = list(reading.problems)
@@ -63,29 +63,29 @@ def check(path: str | Path, further: Sequence[Check] = ()) -> list[Problem]:
             if mark not in wrong:
                 found.append(Problem(path, *mark, message, severity))
     found += [
-        Problem(path, line, column, f"a gap for the writer: {wanted}", Severity.ADVICE)
+        Problem(path, line, column, f"a gap for the writer: {wanted}", ProblemSeverity.ADVICE)
         for line, column, wanted in gaps(reading.text)
     ]
     # A step that is done at several places is written once, and so are its problems.
     return sorted(dict.fromkeys(found), key=lambda problem: (problem.line, problem.column))
 
 
-def _advice(place: Location, message: str) -> Finding:
-    return place, message, Severity.ADVICE
+def _advice(place: Location, message: str) -> CheckFinding:
+    return place, message, ProblemSeverity.ADVICE
 
 
-def long_acts(procedure: Procedure) -> Iterator[Finding]:
+def long_acts(procedure: Procedure) -> Iterator[CheckFinding]:
     for at, step in enumerate(procedure.steps):
         words = len(step.act.split())
         if words > SHORT_ACT:
             yield (
                 ("steps", at, "do"),
                 f'"do" has {words} words; keep it within {SHORT_ACT} and put the rest under "details"',
-                Severity.ERROR if words > LONGEST_ACT else Severity.ADVICE,
+                ProblemSeverity.ERROR if words > LONGEST_ACT else ProblemSeverity.ADVICE,
             )
 
 
-def unsayable(procedure: Procedure) -> Iterator[Finding]:
+def unsayable(procedure: Procedure) -> Iterator[CheckFinding]:
     for at, step in enumerate(procedure.steps):
         for place, text in _spoken(step):
             signs = list(dict.fromkeys(_SAYABLE.sub("", text)))
@@ -107,13 +107,13 @@ def _spoken(step: Step) -> Iterator[tuple[Location, str]]:
                 yield ("lubricant", number, key), part
 
 
-def questions(procedure: Procedure) -> Iterator[Finding]:
+def questions(procedure: Procedure) -> Iterator[CheckFinding]:
     for at, step in enumerate(procedure.steps):
         if step.check and not step.check.endswith("?"):
             yield _advice(("steps", at, "check"), '"check" is no question; ask one that "yes" or "no" answers')
 
 
-def tools(procedure: Procedure) -> Iterator[Finding]:
+def _tools(procedure: Procedure) -> Iterator[CheckFinding]:
     for at, step in enumerate(procedure.steps):
         for number, each in enumerate(step.characteristics):
             place: Location = ("steps", at, "measure", number)
@@ -132,7 +132,7 @@ def tools(procedure: Procedure) -> Iterator[Finding]:
                 )
 
 
-def weights(procedure: Procedure) -> Iterator[Finding]:
+def weights(procedure: Procedure) -> Iterator[CheckFinding]:
     """What is marked in grams and shows a force: the unit of the figure settles which of the two is meant."""
     for at, step in enumerate(procedure.steps):
         for number, each in enumerate(step.characteristics):
@@ -151,7 +151,7 @@ def weights(procedure: Procedure) -> Iterator[Finding]:
                 yield _advice(place, f"the {each.tool.name} is marked in {marked}; they are taken as force here")
 
 
-def number_names(procedure: Procedure) -> Iterator[Finding]:
+def number_names(procedure: Procedure) -> Iterator[CheckFinding]:
     for at, step in enumerate(procedure.steps):
         for number, each in enumerate(step.characteristics):
             for said in (each.name, *each.also):
@@ -162,7 +162,7 @@ def number_names(procedure: Procedure) -> Iterator[Finding]:
                     )
 
 
-def risks(procedure: Procedure) -> Iterator[Finding]:
+def risks(procedure: Procedure) -> Iterator[CheckFinding]:
     numbers = {step.id: number for number, step in enumerate(procedure.steps)}
     warned_until = -1
     for at, step in enumerate(procedure.steps):
@@ -180,13 +180,13 @@ def risks(procedure: Procedure) -> Iterator[Finding]:
                 )
 
 
-def two_acts(procedure: Procedure) -> Iterator[Finding]:
+def two_acts(procedure: Procedure) -> Iterator[CheckFinding]:
     for at, step in enumerate(procedure.steps):
         if _TWO_ACTS.search(step.act):
             yield _advice(("steps", at, "do"), '"do" holds two acts, one after the other; make two steps of them')
 
 
-def spelling(procedure: Procedure) -> Iterator[Finding]:
+def spelling(procedure: Procedure) -> Iterator[CheckFinding]:
     for at, step in enumerate(procedure.steps):
         for number, each in enumerate(step.characteristics):
             for said in (each.name, *each.also):
@@ -200,13 +200,13 @@ def spelling(procedure: Procedure) -> Iterator[Finding]:
 
 
 def _plain(check: Callable[[Procedure], usage.Advice]) -> Check:
-    def found(procedure: Procedure) -> Iterator[Finding]:
+    def found(procedure: Procedure) -> Iterator[CheckFinding]:
         return (_advice(place, message) for place, message in check(procedure))
 
     return found
 
 
-def look_alikes(procedure: Procedure) -> Iterator[Finding]:
+def look_alikes(procedure: Procedure) -> Iterator[CheckFinding]:
     lengths: dict[str, set[str | None]] = {}
     for step in procedure.steps:
         for fastener in step.fasteners:
@@ -220,7 +220,7 @@ def look_alikes(procedure: Procedure) -> Iterator[Finding]:
                 )
 
 
-def sizes(procedure: Procedure) -> Iterator[Finding]:
+def sizes(procedure: Procedure) -> Iterator[CheckFinding]:
     """Also of what stands in the table and is used nowhere: it is going to be."""
     for name, fastener in procedure.fastener_table.items():
         try:
@@ -240,6 +240,6 @@ OF_THE_WHOLE: tuple[Check, ...] = (
 )  # fmt: skip
 """Those that ask whether something is anywhere in the procedure: they need all of it."""
 CHECKS: tuple[Check, ...] = (
-    long_acts, two_acts, unsayable, questions, tools, weights, number_names, spelling, look_alikes, sizes,
+    long_acts, two_acts, unsayable, questions, _tools, weights, number_names, spelling, look_alikes, sizes,
     *OF_THE_WHOLE, _plain(usage.sounding_alike),
 )  # fmt: skip

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 Location = tuple[str | int, ...]
 """Keys and list positions (from nought) from the top of the file."""
 Placed = tuple[Location, str]
-T = TypeVar("T")
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True)
@@ -152,7 +152,7 @@ def _parts(data: Mapping[str, Any], key: str) -> Iterable[tuple[int, Any]]:
     return enumerate(found if isinstance(found, list) else [found])
 
 
-def _or_none(read: Callable[[object], T], value: object) -> T | None:
+def _or_none(read: Callable[[object], _T], value: object) -> _T | None:
     try:
         return read(value)
     except ValueError:
@@ -213,7 +213,7 @@ def _marks(steps: Sequence[Outline]) -> Iterator[Placed]:
         for number, name in enumerate(step.meets):
             place: Location = ("steps", step.at, "meets", number)
             if name and name not in made:
-                near = values.nearest(name, made)
+                near = values.nearest_word(name, made)
                 hint = f'did you mean "{near}"?' if near else 'put it under "marks" of the step that makes it'
                 yield place, f'"meets": no step makes the mark "{name}"; {hint}'
             elif name and made[name] >= step.at:
@@ -225,7 +225,7 @@ def _conditions(steps: Sequence[Outline], questions: Mapping[str, Sequence[str]]
         for place, condition in step.conditions:
             for name, fitting in condition.items():
                 if name not in questions:
-                    near = values.nearest(name, questions)
+                    near = values.nearest_word(name, questions)
                     hint = f'did you mean "{near}"?' if near else 'put it under "questions"'
                     yield (*place, name), f'"only if": there is no question "{name}"; {hint}'
                     continue
@@ -248,7 +248,7 @@ def _apart(one: variants.Condition, other: variants.Condition) -> bool:
 
 
 def _no_such_step(name: str, positions: Mapping[str, int]) -> str:
-    near = values.nearest(name, positions)
+    near = values.nearest_word(name, positions)
     hint = f'did you mean "{near}"?' if near else f"steps are {', '.join(positions)}"
     return f'there is no step "{name}"; {hint}'
 

@@ -7,8 +7,8 @@ from itertools import combinations
 
 from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.model import Procedure, Step
-from handsfree.procedure.order import WAYS
-from handsfree.procedure.values import nearest
+from handsfree.procedure.order import OBSTRUCTIONS
+from handsfree.procedure.values import nearest_word
 from handsfree.procedure.variants import exclude_each_other
 from handsfree.text.phonetics import alike
 
@@ -94,12 +94,12 @@ def _another(step: Step, steps: Mapping[str, Step], others: Iterable[str]) -> bo
 
 def unmatched(procedure: Procedure) -> Advice:
     """Parts that are shut in and worked on by nobody, and marks that never meet: most often a slip of the pen."""
-    for way, names in zip(WAYS, ("traps", "blocks"), strict=True):
+    for way, names in zip(OBSTRUCTIONS, ("traps", "blocks"), strict=True):
         used = {thing for step in procedure.steps for thing in way.used(step)}
         for at, step in enumerate(procedure.steps):
             for number, thing in enumerate(way.closed_by(step)):
                 if thing not in used:
-                    near = nearest(thing, used)
+                    near = nearest_word(thing, used)
                     hint = (
                         f'did you mean "{near}"?' if near else f'add "{way.uses}: {thing}" to the steps it matters to'
                     )

@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from handsfree.procedure import values, variants
 from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.file.format import Group
-from handsfree.procedure.file.problems import Fault, in_plain_words
+from handsfree.procedure.file.problems import LocatedFault, in_plain_words
 from handsfree.procedure.file.raw import AT_SOME_PLACES, PLACE, as_list, entries_of, filled, keyed, without_places
 from handsfree.procedure.model import AT_PLACE, IN_GROUP, IN_STAGE, MARKS_MET, THEN_STOP, WRITTEN_ONCE
 
@@ -32,7 +32,7 @@ class Expanded:
     """The data with every step for itself, and the way back to the file."""
 
     data: Any
-    faults: list[Fault] = field(default_factory=list)
+    faults: list[LocatedFault] = field(default_factory=list)
     _moved: dict[Location, Location] = field(default_factory=dict)
 
     def place(self, place: Location) -> Location:
@@ -90,7 +90,7 @@ class _Writer:
         self._found.data = {**self._data, "steps": self._steps}
 
     def _fault(self, place: Location, message: str) -> None:
-        self._found.faults.append(Fault(place, message))
+        self._found.faults.append(LocatedFault(place, message))
 
     # groups and repeats
     def _entries(self, entries: Sequence[Any], origin: Location, around: _Around) -> None:
@@ -114,7 +114,7 @@ class _Writer:
             Group.model_validate({**group, "steps": []}, by_alias=True, by_name=False)
         except ValidationError as error:
             for fault in in_plain_words(error, whole=Group):
-                self._found.faults.append(Fault((*here, *fault.place), fault.message, fault.of_key))
+                self._found.faults.append(LocatedFault((*here, *fault.place), fault.message, fault.of_key))
         steps = group["steps"]
         if not isinstance(steps, list) or not steps:
             self._fault((*here, "steps"), '"steps" of a group must be a list with at least one step')
@@ -207,7 +207,7 @@ class _Writer:
                 continue
             wanted.append(name)
             if name not in places and places not in self._unsure:
-                near = values.nearest(name, places)
+                near = values.nearest_word(name, places)
                 hint = f'did you mean "{near}"?' if near else f"places are {', '.join(places)}"
                 self._fault((*here, "only at", number), f'"only at": the step is not repeated at "{name}"; {hint}')
         return place in wanted
@@ -226,7 +226,7 @@ class _Writer:
         if isinstance(said, str):
             name = said.strip()
             if name not in lists:
-                near = values.nearest(name, lists)
+                near = values.nearest_word(name, lists)
                 hint = f'did you mean "{near}"?' if near else 'name one, or write a list, such as "[inlet, exhaust]"'
                 self._fault(here, f'"for each": there is no list "{name}" under "places"; {hint}')
                 return ()
@@ -342,7 +342,7 @@ class _Writer:
         row = rows.get(used) if isinstance(rows, dict) else None
         if row is None:
             if must or isinstance(entry, dict):
-                near = values.nearest(used, rows) if isinstance(rows, dict) else None
+                near = values.nearest_word(used, rows) if isinstance(rows, dict) else None
                 hint = f'did you mean "{near}"?' if near else f'put it there, or write out its keys ("{_FORMS[table]}")'
                 self._fault(
                     self._found.place((*here, "use") if isinstance(entry, dict) else here),

@@ -11,7 +11,7 @@ from pydantic import Field, PlainValidator, WithJsonSchema
 
 from handsfree.procedure import values
 from handsfree.procedure.model import ProcedureHead, Step
-from handsfree.procedure.parts import Condition, OneOrList, Part, SpokenName, Text, only_if
+from handsfree.procedure.parts import ConditionField, OneOrList, ProcedurePart, SpokenName, Text, only_if
 
 
 def _stop(value: object) -> object:
@@ -36,22 +36,22 @@ class StepInFile(Step):
     for_each: ForEach = for_each()
 
 
-class Included(Part):
+class Included(ProcedurePart):
     """Another procedure, whose steps stand here."""
 
     include: Text
     """Its file, seen from this one."""
     prefix: SpokenName | None = Field(default=None, validation_alias="as")
     """Put before the identifiers of its steps, so that it can be included twice."""
-    only_if: Condition = only_if()
+    only_if: ConditionField = only_if()
 
 
-class Group(Part):
+class Group(ProcedurePart):
     """Steps that belong together."""
 
     group: Text
     for_each: ForEach = for_each()
-    only_if: Condition = only_if()
+    only_if: ConditionField = only_if()
     tray: Text | None = None
     """Where the parts of its steps lie, if a step says nothing else."""
     stop: Stop | None = None

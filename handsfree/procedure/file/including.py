@@ -14,7 +14,7 @@ from pydantic import ValidationError
 
 from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.file.format import Included
-from handsfree.procedure.file.problems import Fault, in_plain_words
+from handsfree.procedure.file.problems import LocatedFault, in_plain_words
 
 TABLES = ("vocabulary", "questions", "places", "fasteners", "lubricants", "tools")
 
@@ -24,7 +24,7 @@ class Assembled:
     """A file's data with everything included in it; ``added`` are the bytes of the included files."""
 
     data: Any
-    faults: list[Fault] = field(default_factory=list)
+    faults: list[LocatedFault] = field(default_factory=list)
     added: list[bytes] = field(default_factory=list)
 
 
@@ -65,7 +65,7 @@ class _Assembler:
             wanted = Included.model_validate(entry, by_alias=True, by_name=False)
         except ValidationError as error:
             self._found.faults += [
-                Fault((*here, *fault.place), fault.message, fault.of_key)
+                LocatedFault((*here, *fault.place), fault.message, fault.of_key)
                 for fault in in_plain_words(error, whole=Included)
             ]
             return entry
@@ -88,7 +88,7 @@ class _Assembler:
         for name, row in rows.items():
             if name in own and own[name] != row:
                 message = f'"{name}" means something else under "{table}" of {file}; use another short name'
-                self._found.faults.append(Fault(here, message))
+                self._found.faults.append(LocatedFault(here, message))
         self._whole[table] = {**rows, **own}
 
 

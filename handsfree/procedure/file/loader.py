@@ -15,7 +15,7 @@ from handsfree.procedure.check.consistency import Location, inconsistencies, out
 from handsfree.procedure.file import yaml_text
 from handsfree.procedure.file.expansion import Expanded, expand
 from handsfree.procedure.file.including import Assembled, assemble
-from handsfree.procedure.file.problems import Fault, Problem, ProcedureError, in_plain_words
+from handsfree.procedure.file.problems import LocatedFault, Problem, ProcedureError, in_plain_words
 from handsfree.procedure.model import Procedure, SpokenName, SpokenNames, VariantQuestion
 
 _VOCABULARY: TypeAdapter[dict[str, tuple[str, ...]]] = TypeAdapter(dict[SpokenName, SpokenNames])
@@ -42,13 +42,13 @@ class Loaded:
     data: Any = field(default=None, repr=False, compare=False)
     """As it stands in the file, with everything that is included."""
 
-    def mark(self, place: Location) -> yaml_text.Mark:
+    def mark(self, place: Location) -> yaml_text.TextPosition:
         """Line and column in the file of a place in the procedure (steps counted as they are worked)."""
         return self.tree.mark(self.expanded.place(place))
 
 
 @dataclass(frozen=True)
-class Reading:
+class PartialReading:
     """What a procedure file says, whether or not it can be used."""
 
     problems: tuple[Problem, ...]
@@ -60,10 +60,10 @@ class Reading:
     assembled: Assembled
 
 
-def load(path: str | Path) -> Loaded:
+def load_procedure(path: str | Path) -> Loaded:
     """Read a procedure file, with what it includes; ProcedureError with everything that is wrong with it."""
     path = Path(path)
-    return parse(bytes_of(path), path)
+    return parse_procedure(bytes_of(path), path)
 
 
 def bytes_of(path: Path) -> bytes:
@@ -82,11 +82,11 @@ def bytes_of(path: Path) -> bytes:
         raise ProcedureError(Problem(path, 0, 0, f"the file can't be read: {error.strerror or error}")) from None
 
 
-def parse(data: bytes, path: str | Path, including: tuple[Path, ...] = ()) -> Loaded:
-    """As ``load``, from the bytes of the file; ``path`` is for the messages and for finding what it includes, and
+def parse_procedure(data: bytes, path: str | Path, including: tuple[Path, ...] = ()) -> Loaded:
+    """As ``load_procedure``, from the bytes; ``path`` is for the messages and for finding what it includes, and
     ``including`` are the files that include this one."""
     path = Path(path)
-    reading = read(data, path, including)
+    reading = read_what_can_be(data, path, including)
     if reading.problems or reading.procedure is None:
         raise ProcedureError(*reading.problems)
     text, assembled = reading.text, reading.assembled
@@ -97,11 +97,11 @@ def parse(data: bytes, path: str | Path, including: tuple[Path, ...] = ()) -> Lo
     return Loaded(reading.procedure, path, sha256, text, reading.text, reading.tree, reading.expanded, assembled.data)
 
 
-def read(data: bytes, path: Path, including: tuple[Path, ...] = ()) -> Reading:
-    """As ``parse``, keeping what can be read of a file with mistakes; ProcedureError where that is nothing."""
+def read_what_can_be(data: bytes, path: Path, including: tuple[Path, ...] = ()) -> PartialReading:
+    """As ``parse_procedure``, keeping what can be read despite mistakes; ProcedureError where that is nothing."""
     text = _text(data, path)
     try:
-        tree = yaml_text.read(text)
+        tree = yaml_text.read_yaml(text)
     except yaml_text.NotYaml as error:
         raise ProcedureError(Problem(path, *error.mark, error.message)) from None
     if tree.data is None:
@@ -116,7 +116,7 @@ def read(data: bytes, path: Path, including: tuple[Path, ...] = ()) -> Reading:
         if other.resolve() in chain:
             raise ProcedureError(Problem(path, 0, 0, f"{other.name} is included in itself; take one inclusion out"))
         content = bytes_of(other)
-        return parse(content, other, chain).data, content
+        return parse_procedure(content, other, chain).data, content
 
     assembled = assemble(tree.data, path.parent, fetch)
     expanded = expand(assembled.data)
@@ -124,15 +124,17 @@ def read(data: bytes, path: Path, including: tuple[Path, ...] = ()) -> Reading:
     try:
         procedure = Procedure.model_validate(expanded.data, by_alias=True, by_name=False)
     except ValidationError as error:
-        faults += [Fault(expanded.place(fault.place), fault.message, fault.of_key) for fault in in_plain_words(error)]
-        faults += [Fault(expanded.place(place), message) for place, message in _between_steps(expanded.data)]
+        faults += [
+            LocatedFault(expanded.place(fault.place), fault.message, fault.of_key) for fault in in_plain_words(error)
+        ]
+        faults += [LocatedFault(expanded.place(place), message) for place, message in _between_steps(expanded.data)]
     problems += [
         Problem(path, *tree.mark(fault.place, fault.of_key), fault.message)
         for fault in faults
         if fault.place not in tree.left_out
     ]
     in_order = sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column))
-    return Reading(tuple(in_order), procedure, text, tree, expanded, assembled)
+    return PartialReading(tuple(in_order), procedure, text, tree, expanded, assembled)
 
 
 def _text(data: bytes, path: Path) -> str:

@@ -13,10 +13,10 @@ from pydantic import BaseModel, ValidationError
 from handsfree.procedure import model
 from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.file import format
-from handsfree.procedure.values import kind_of, nearest
+from handsfree.procedure.values import kind_of, nearest_word
 
 
-class Severity(str, Enum):
+class ProblemSeverity(str, Enum):
     ERROR = "error"
     """The procedure can't be used."""
     ADVICE = "advice"
@@ -31,11 +31,11 @@ class Problem:
     line: int
     column: int
     message: str
-    severity: Severity = Severity.ERROR
+    severity: ProblemSeverity = ProblemSeverity.ERROR
 
     def __str__(self) -> str:
         place = f"{self.path}:{self.line}:{self.column}" if self.line else str(self.path)
-        return f"{place}: {'advice: ' if self.severity is Severity.ADVICE else ''}{self.message}"
+        return f"{place}: {'advice: ' if self.severity is ProblemSeverity.ADVICE else ''}{self.message}"
 
 
 class ProcedureError(Exception):
@@ -52,7 +52,7 @@ _SECTIONS: Mapping[str, type[BaseModel]] = {
     "lubricant": model.Lubricant,
     "lubricants": model.Lubricant,
     "dangers": model.Danger,
-    "marks": model.Mark,
+    "marks": model.AlignmentMark,
     "measure": model.Characteristic,
     "tool": model.Tool,
     "tools": model.Tool,
@@ -97,7 +97,7 @@ def keys_of(part: type[BaseModel]) -> list[str]:
 
 
 @dataclass(frozen=True)
-class Fault:
+class LocatedFault:
     """A problem with the place of a value in the file; ``of_key``: with the key rather than its value."""
 
     place: Location
@@ -107,7 +107,7 @@ class Fault:
 
 def in_plain_words(
     error: ValidationError, *inside: str, whole: type[BaseModel] = format.ProcedureFile
-) -> Iterator[Fault]:
+) -> Iterator[LocatedFault]:
     """Each problem that pydantic found in ``whole`` (in what lies ``inside`` these keys), in the words of the format.
 
     What does not fit between the steps is left to ``inconsistencies``, which knows the places.
@@ -117,7 +117,7 @@ def in_plain_words(
         if (kind == "value_error" and not place) or (kind == "too_short" and detail["input"]):
             continue  # of a list with entries, what is wrong with them is said elsewhere
         place = (*inside, *place)
-        yield Fault(place, _message(kind, place, detail, whole), of_key=kind == "extra_forbidden")
+        yield LocatedFault(place, _message(kind, place, detail, whole), of_key=kind == "extra_forbidden")
 
 
 def _message(kind: str, place: Location, detail: Any, whole: type[BaseModel]) -> str:
@@ -128,7 +128,7 @@ def _message(kind: str, place: Location, detail: Any, whole: type[BaseModel]) ->
         return f'{_owner(section)} needs "{key}"' + (f": {needed}" if needed else "")
     if kind == "extra_forbidden":
         known = keys_of(section)
-        near = nearest(key.replace("_", " "), known) or _OTHER_WORDS.get(key.lower().replace("_", " "))
+        near = nearest_word(key.replace("_", " "), known) or _OTHER_WORDS.get(key.lower().replace("_", " "))
         hint = f'did you mean "{near}"?' if near in known else f"keys here are {', '.join(known)}"
         return f'"{key}" is not a key that {_owner(section)} can have; {hint}'
     if kind == "value_error":
@@ -157,7 +157,7 @@ def _owner(section: type[BaseModel]) -> str:
         format.StepInFile: "a step",
         format.Group: "a group",
         format.Included: "an inclusion",
-        model.Mark: "a mark",
+        model.AlignmentMark: "a mark",
         model.VariantQuestion: "a question",
         model.Fastener: "a fastener",
         model.Lubricant: "a lubricant",

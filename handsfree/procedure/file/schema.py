@@ -9,12 +9,12 @@ from pydantic.json_schema import GenerateJsonSchema
 
 from handsfree.procedure.file.format import ProcedureFile
 
-FILE = "procedure.schema.json"
+SCHEMA_FILE = "procedure.schema.json"
 _HIDDEN = "("
 """Fields that no file has begin with it."""
 
 
-def schema() -> dict[str, Any]:
+def json_schema() -> dict[str, Any]:
     """The schema (draft 2020-12) of a whole procedure file."""
     made = ProcedureFile.model_json_schema(by_alias=True, mode="validation")
     made = _tidy(made)
@@ -28,7 +28,7 @@ def schema() -> dict[str, Any]:
 
 def schema_text() -> str:
     """The schema as it is kept in the file."""
-    return json.dumps(schema(), indent=2, ensure_ascii=False) + "\n"
+    return json.dumps(json_schema(), indent=2, ensure_ascii=False) + "\n"
 
 
 def _tidy(part: Any) -> Any:

@@ -17,7 +17,7 @@ from ruamel.yaml.reader import ReaderError
 from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.file import yaml_fast
 
-Mark = tuple[int, int]
+TextPosition = tuple[int, int]
 """Line and column, from one."""
 
 MOST_VALUES = 50_000
@@ -29,7 +29,7 @@ DEEPEST = 50
 class NotYaml(Exception):
     """Text that is not YAML: what is wrong, and where."""
 
-    def __init__(self, message: str, mark: Mark) -> None:
+    def __init__(self, message: str, mark: TextPosition) -> None:
         super().__init__(message)
         self.message, self.mark = message, mark
 
@@ -39,14 +39,14 @@ class Tree:
     """The data (groups of keys as dicts, lists, text, bools) and where they stand."""
 
     data: Any = None
-    keys: dict[Location, Mark] = field(default_factory=dict)
-    values: dict[Location, Mark] = field(default_factory=dict)
-    problems: list[tuple[Mark, str]] = field(default_factory=list)
+    keys: dict[Location, TextPosition] = field(default_factory=dict)
+    values: dict[Location, TextPosition] = field(default_factory=dict)
+    problems: list[tuple[TextPosition, str]] = field(default_factory=list)
     """What is wrong with the YAML as such, though it could be read."""
     left_out: set[Location] = field(default_factory=set)
     """Keys that are in the file but have no usable value."""
 
-    def mark(self, place: Location, of_key: bool = False) -> Mark:
+    def mark(self, place: Location, of_key: bool = False) -> TextPosition:
         """Where ``place`` stands, or the nearest thing above it that is in the file.
 
         A single value may stand where a list is allowed: then its list position is passed over.
@@ -62,7 +62,7 @@ class Tree:
         return self.values.get(here, (1, 1))
 
 
-def read(text: str) -> Tree:
+def read_yaml(text: str) -> Tree:
     """The tree of a YAML text; NotYaml where it can't be read at all. An empty text gives data None."""
     try:
         root = _compose(text)
@@ -96,7 +96,7 @@ def _first_line(error: BaseException) -> str:
     return (str(error).splitlines() or [type(error).__name__])[0]
 
 
-def _what(error: MarkedYAMLError, text: str, mark: Mark) -> str:
+def _what(error: MarkedYAMLError, text: str, mark: TextPosition) -> str:
     problem = str(error.problem or "")
     lines = text.splitlines()
     line = lines[mark[0] - 1] if 0 < mark[0] <= len(lines) else ""
@@ -186,7 +186,7 @@ class _Walk:
                 found[key] = self.value(value_node, here)
         return found
 
-    def _plain(self, node: Node, mark: Mark) -> str | bool:
+    def _plain(self, node: Node, mark: TextPosition) -> str | bool:
         tag = str(node.tag)
         if tag.startswith("!") and tag != "!":
             self._tree.problems.append((mark, f'"{tag}" is a tag, and tags are not used here; take it out'))

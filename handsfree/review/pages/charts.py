@@ -13,9 +13,9 @@ from fractions import Fraction
 from html import escape
 
 from handsfree.measure.limits import Decision, Limits
+from handsfree.procedure.parts import OCCASIONS
 
 NO_LIMITS = Limits()
-OCCASIONS = ("as found", "as set", "as left")
 
 _WIDTH = 420
 _LEFT, _RIGHT = 72, 322
@@ -25,7 +25,7 @@ _TREND_HEIGHT = 180
 
 
 @dataclass(frozen=True)
-class Mark:
+class PlottedReading:
     """One reading: its value in the chart's unit, how it is shown, and what it proved."""
 
     value: Fraction
@@ -63,7 +63,7 @@ class Bounds:
         return f"No limits{target}." if self.text == "none" else f"Limits: {self.text}{target}."
 
 
-def figure_chart(key: str, title: str, bounds: Bounds, marks: Sequence[Mark]) -> str:
+def figure_chart(key: str, title: str, bounds: Bounds, marks: Sequence[PlottedReading]) -> str:
     """The readings of one characteristic on a scale with its limits, a row for each occasion.
 
     ``key`` is unique in the page and made of letters, digits and hyphens; ``marks`` are oldest first.
@@ -84,7 +84,7 @@ def figure_chart(key: str, title: str, bounds: Bounds, marks: Sequence[Mark]) ->
     return _svg(key, title, bounds, marks, parts, height=floor + _FOOT)
 
 
-def trend_chart(key: str, title: str, bounds: Bounds, marks: Sequence[Mark]) -> str:
+def trend_chart(key: str, title: str, bounds: Bounds, marks: Sequence[PlottedReading]) -> str:
     """The readings of one characteristic over jobs, oldest on the left, one column for each ``Mark.when``."""
     columns = list(dict.fromkeys(mark.when for mark in marks))
     top, floor = 14, _TREND_HEIGHT - 24
@@ -115,7 +115,7 @@ class _Scale:
         return round(self.begin + min(max(share, 0.0), 1.0) * (self.end - self.begin), 1)
 
 
-def _domain(limits: Limits, marks: Iterable[Mark]) -> tuple[Fraction, Fraction]:
+def _domain(limits: Limits, marks: Iterable[PlottedReading]) -> tuple[Fraction, Fraction]:
     """What the scale has to hold: limits, target and readings, with some room at both ends."""
     values = [bound for bound in (limits.low, limits.high, limits.target) if bound is not None]
     values += [bound + limits.uncertainty for bound in (limits.high,) if bound is not None]
@@ -178,7 +178,7 @@ def _zone_up(
     return parts
 
 
-def _stacked(marks: Sequence[Mark], scale: _Scale, middle: float) -> list[str]:
+def _stacked(marks: Sequence[PlottedReading], scale: _Scale, middle: float) -> list[str]:
     """Marks of one row; equal readings stand a little above each other, so that each is seen."""
     seen: Counter[float] = Counter()
     parts = []
@@ -190,7 +190,7 @@ def _stacked(marks: Sequence[Mark], scale: _Scale, middle: float) -> list[str]:
     return parts
 
 
-def _mark(mark: Mark, x: float, y: float) -> str:
+def _mark(mark: PlottedReading, x: float, y: float) -> str:
     """A diamond as found, a circle as set, a square as left; a cross for what no longer stands."""
     if not mark.stands:
         shape = f'<path class="gone" d="M{x - 3.5} {y - 3.5}l7 7m0 -7l-7 7"/>'
@@ -206,7 +206,7 @@ def _mark(mark: Mark, x: float, y: float) -> str:
 _COLOURS = {Decision.IN.value: "in", Decision.OUT.value: "out", Decision.UNDECIDED.value: "undecided"}
 
 
-def _colour(mark: Mark) -> str:
+def _colour(mark: PlottedReading) -> str:
     return _COLOURS.get(mark.decision, "plain") if mark.stands else "gone"
 
 
@@ -221,7 +221,9 @@ def _text(x: float, y: float, text: str, colour: str = "", *, anchor: str = "sta
     return f'<text x="{x}" y="{y}" text-anchor="{anchor}"{colour}>{escape(text)}</text>'
 
 
-def _svg(key: str, title: str, bounds: Bounds, marks: Sequence[Mark], parts: Sequence[str], *, height: float) -> str:
+def _svg(
+    key: str, title: str, bounds: Bounds, marks: Sequence[PlottedReading], parts: Sequence[str], *, height: float
+) -> str:
     words = " ".join([bounds.words, *(f"{mark.words[0].upper()}{mark.words[1:]}." for mark in marks)])
     hatch = (
         f'<defs><pattern id="{key}-near" width="5" height="5" patternUnits="userSpaceOnUse">'

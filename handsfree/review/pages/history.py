@@ -7,7 +7,7 @@ from datetime import datetime
 
 from markupsafe import Markup
 
-from handsfree.review.history import Past, heading, trends, verdict
+from handsfree.review.history import Past, job_heading, trends, verdict
 from handsfree.review.pages.charts import trend_chart
 from handsfree.review.pages.report import moment, render
 
@@ -27,7 +27,7 @@ def history_page(title: str, jobs: Sequence[Past], more: int, *, written_at: dat
         ],
         jobs=[
             {
-                "title": heading(job),
+                "title": job_heading(job),
                 "opened": job.job.opened,
                 "rows": [(each.event, verdict(each)) for each in job.readings],
                 "notes": job.notes,

@@ -17,8 +17,8 @@ from markupsafe import Markup
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
-from handsfree.review.findings import Finding, Kind
-from handsfree.review.pages.charts import Bounds, Mark, figure_chart
+from handsfree.review.findings import Finding, FindingKind
+from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart
 from handsfree.review.record import (
     CheckLine,
     FactLine,
@@ -36,8 +36,13 @@ MOST_FOUND, MOST_TOLD, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 6, 14, 8, 7
 """What the first page has room for; the rest stands in the technical record."""
 
 # For the bench, not for the owner.
-_INTERNAL = {Kind.NOTE, Kind.TIMER}
-_OF_FIGURES = {Kind.OUT_NOTHING_DECIDED, Kind.OUT_LEFT_OPEN, Kind.OUT_ACCEPTED, Kind.UNDECIDED}
+_INTERNAL = {FindingKind.NOTE, FindingKind.TIMER}
+_OF_FIGURES = {
+    FindingKind.OUT_NOTHING_DECIDED,
+    FindingKind.OUT_LEFT_OPEN,
+    FindingKind.OUT_ACCEPTED,
+    FindingKind.UNDECIDED,
+}
 _IN_HEAD = ("item", "serial", "owner")
 """Facts that stand at the head of the page."""
 _IN_ORDER = ("complaint", "finding", "condition", "part replaced", "material", "signed off")
@@ -261,21 +266,23 @@ def _groups(figures: Sequence[FigureLine], procedure: Procedure, first: int = 1)
     for number, ((characteristic, _, limits), lines) in enumerate(together.items(), first):
         title = f"{_capital(characteristic)}, {'no limits' if limits == 'none' else limits}"
         marks = [mark for line in lines if (mark := mark_of(line)) is not None]
-        chart = figure_chart(f"figure-{number}", title, bounds_of(procedure, lines[0]), marks) if marks else ""
+        chart = (
+            figure_chart(f"figure-{number}", title, bounds_in_procedure(procedure, lines[0]), marks) if marks else ""
+        )
         groups.append(_Group(title, Markup(chart), tuple(lines)))
     return groups
 
 
-def mark_of(line: FigureLine, when: str = "") -> Mark | None:
+def mark_of(line: FigureLine, when: str = "") -> PlottedReading | None:
     """The figure as a mark on a chart; None where its text is no number (a damaged log)."""
     try:
         value = figure_from_text(line.value, line.unit).value
     except (ValueError, ArithmeticError):
         return None
-    return Mark(value, line.as_said, line.occasion, line.decision, line.stands, line.state, when)
+    return PlottedReading(value, line.as_said, line.occasion, line.decision, line.stands, line.state, when)
 
 
-def bounds_of(procedure: Procedure, line: FigureLine) -> Bounds:
+def bounds_in_procedure(procedure: Procedure, line: FigureLine) -> Bounds:
     """The limits that a figure was judged by, from the procedure it was taken in."""
     asked = measured(procedure, line.step, line.characteristic)
     if asked is None or asked.unit != line.unit:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from handsfree.job.state import JobState, every_entry
 from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, findings_of_job
-from handsfree.review.text.spoken import heading, spoken_review, where
+from handsfree.review.text.spoken import finding_heading, finding_place, spoken_review
 from handsfree.text.prose import sentence
 from handsfree.wording.entries import entry_sentences
 from handsfree.wording.points import Point, Review
@@ -32,9 +32,9 @@ def grouped_points(procedures: Mapping[str, Procedure], state: JobState) -> Iter
 
 
 def _of_finding(finding: Finding, words: Mapping[str, str], titles: Mapping[str, str]) -> Point:
-    place = f"{where(finding, titles)}: " if finding.number else ""
+    place = f"{finding_place(finding, titles)}: " if finding.number else ""
     if finding.entry is not None and finding.entry in words:
-        say = f"{heading(finding.kind)}. {words[finding.entry]}"
+        say = f"{finding_heading(finding.kind)}. {words[finding.entry]}"
     else:
-        say = f"{heading(finding.kind)}. {sentence(place + (finding.say or finding.text))}"
+        say = f"{finding_heading(finding.kind)}. {sentence(place + (finding.say or finding.text))}"
     return Point(f"{place}{finding.text}", say, finding.entry)

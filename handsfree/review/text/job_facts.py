@@ -40,7 +40,7 @@ def _fact(entry: Entry) -> str:
     return f"[{event.id}] {severity}{text}{' (to type)' if entry.to_type else ''}"
 
 
-def history_text(state: JobState) -> str:
+def corrections_text(state: JobState) -> str:
     """Every entry that was corrected, taken back or made stale, with what it was before."""
     lines: list[str] = []
     for about in ("item", "serial", "owner"):

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from handsfree.job.events import NoteKept, ReadingLogged
 from handsfree.job.state import JobState, every_entry
 from handsfree.procedure.model import Procedure
-from handsfree.review.findings import Finding, Kind, findings_of_job
+from handsfree.review.findings import Finding, FindingKind, findings_of_job
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, number, sentence
 
@@ -22,27 +22,27 @@ _NAMED = 2
 """Points of one kind that are named one by one."""
 
 # Steps and notes are told in the closing sentences.
-_WHAT: dict[Kind, tuple[str, str, str]] = {
-    Kind.DANGER: ("danger", "dangers", "still present"),
-    Kind.UNSAFE: ("finding", "findings", "unsafe"),
-    Kind.SERIOUS: ("finding", "findings", "serious"),
-    Kind.OUT_NOTHING_DECIDED: ("figure", "figures", "out of limits with nothing decided"),
-    Kind.OUT_LEFT_OPEN: ("figure", "figures", "out of limits, left open"),
-    Kind.OUT_ACCEPTED: ("figure", "figures", "out of limits, accepted"),
-    Kind.UNDECIDED: ("figure", "figures", "undecided"),
-    Kind.CHECK_FAILED: ("check", "checks", "answered no"),
-    Kind.PARTS: ("kind of part", "kinds of part", "not accounted for"),
-    Kind.MISSING: ("point", "points", "missing in finished steps"),
-    Kind.PROVISIONAL: ("figure", "figures", "provisional"),
-    Kind.STALE: ("entry", "entries", "to be taken again"),
-    Kind.TIMER: ("timer", "timers", "still running"),
+_WHAT: dict[FindingKind, tuple[str, str, str]] = {
+    FindingKind.DANGER: ("danger", "dangers", "still present"),
+    FindingKind.UNSAFE: ("finding", "findings", "unsafe"),
+    FindingKind.SERIOUS: ("finding", "findings", "serious"),
+    FindingKind.OUT_NOTHING_DECIDED: ("figure", "figures", "out of limits with nothing decided"),
+    FindingKind.OUT_LEFT_OPEN: ("figure", "figures", "out of limits, left open"),
+    FindingKind.OUT_ACCEPTED: ("figure", "figures", "out of limits, accepted"),
+    FindingKind.UNDECIDED: ("figure", "figures", "undecided"),
+    FindingKind.CHECK_FAILED: ("check", "checks", "answered no"),
+    FindingKind.PARTS: ("kind of part", "kinds of part", "not accounted for"),
+    FindingKind.MISSING: ("point", "points", "missing in finished steps"),
+    FindingKind.PROVISIONAL: ("figure", "figures", "provisional"),
+    FindingKind.STALE: ("entry", "entries", "to be taken again"),
+    FindingKind.TIMER: ("timer", "timers", "still running"),
 }
 
 
-_ALONE = {Kind.NOT_DONE: "Not done", Kind.SKIPPED: "Skipped", Kind.NOTE: "To type"}
+_ALONE = {FindingKind.NOT_DONE: "Not done", FindingKind.SKIPPED: "Skipped", FindingKind.NOTE: "To type"}
 
 
-def heading(kind: Kind) -> str:
+def finding_heading(kind: FindingKind) -> str:
     """What a single point is: "Figure out of limits, left open"."""
     if kind in _ALONE:
         return _ALONE[kind]
@@ -89,14 +89,14 @@ def _counted(group: Sequence[Finding]) -> str:
 
 def _named(group: Sequence[Finding], titles: Mapping[str, str]) -> str:
     """The same with the first of them by name."""
-    points = [", ".join(filter(None, (where(finding, titles), finding.say))) for finding in group[:_NAMED]]
+    points = [", ".join(filter(None, (finding_place(finding, titles), finding.say))) for finding in group[:_NAMED]]
     rest = len(group) - _NAMED
     if rest > 0:
         points.append(f"and {whole_words(rest)} more")
     return f"{_counted(group).rstrip('.')}: {'; '.join(points)}."
 
 
-def where(finding: Finding, titles: Mapping[str, str]) -> str:
+def finding_place(finding: Finding, titles: Mapping[str, str]) -> str:
     """ "Step four", with the procedure where ``titles`` tells several apart."""
     if not finding.number:
         return ""

@@ -19,10 +19,10 @@ from handsfree.job.events import (
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.measure.formatting import written
 from handsfree.measure.limits import Decision
-from handsfree.measure.spread import spread
+from handsfree.measure.statistics import statistics_of
 from handsfree.procedure.model import Procedure
-from handsfree.review.figures import Reading, decision_words, outcome_words, readings
-from handsfree.review.findings import Finding, Kind, clip_words, findings_of_job
+from handsfree.review.figures import LoggedReading, decision_words, logged_readings, outcome_words
+from handsfree.review.findings import Finding, FindingKind, clip_words, findings_of_job
 from handsfree.review.text.job_facts import of_the_job
 from handsfree.text.columns import paragraph, table
 from handsfree.wording.repeated import figures_of, series
@@ -32,22 +32,22 @@ RULE = (
     "the limits reduced by U, out of limits only beyond the limits enlarged by U, and undecided between the two."
 )
 HEADINGS = {
-    Kind.DANGER: "Dangers to the person still present",
-    Kind.UNSAFE: "Found: unsafe",
-    Kind.SERIOUS: "Found: serious",
-    Kind.OUT_NOTHING_DECIDED: "Out of limits, nothing decided",
-    Kind.OUT_LEFT_OPEN: "Out of limits, left open",
-    Kind.OUT_ACCEPTED: "Out of limits, accepted",
-    Kind.UNDECIDED: "Undecided",
-    Kind.CHECK_FAILED: "Checks answered no",
-    Kind.PARTS: "Parts not accounted for",
-    Kind.MISSING: "Missing in finished steps",
-    Kind.NOT_DONE: "Steps not done",
-    Kind.SKIPPED: "Steps skipped",
-    Kind.PROVISIONAL: "Provisional figures",
-    Kind.STALE: "No longer standing, not taken again",
-    Kind.TIMER: "Timers still running",
-    Kind.NOTE: "Notes to type",
+    FindingKind.DANGER: "Dangers to the person still present",
+    FindingKind.UNSAFE: "Found: unsafe",
+    FindingKind.SERIOUS: "Found: serious",
+    FindingKind.OUT_NOTHING_DECIDED: "Out of limits, nothing decided",
+    FindingKind.OUT_LEFT_OPEN: "Out of limits, left open",
+    FindingKind.OUT_ACCEPTED: "Out of limits, accepted",
+    FindingKind.UNDECIDED: "Undecided",
+    FindingKind.CHECK_FAILED: "Checks answered no",
+    FindingKind.PARTS: "Parts not accounted for",
+    FindingKind.MISSING: "Missing in finished steps",
+    FindingKind.NOT_DONE: "Steps not done",
+    FindingKind.SKIPPED: "Steps skipped",
+    FindingKind.PROVISIONAL: "Provisional figures",
+    FindingKind.STALE: "No longer standing, not taken again",
+    FindingKind.TIMER: "Timers still running",
+    FindingKind.NOTE: "Notes to type",
 }
 
 
@@ -170,7 +170,7 @@ def _steps(procedure: Procedure, state: JobState) -> list[str]:
 
 def _figures(procedure: Procedure, state: JobState) -> list[str]:
     numbers = _numbers(procedure)
-    everything = sorted(readings(state), key=lambda reading: numbers.get(reading.event.step or "", 0))
+    everything = sorted(logged_readings(state), key=lambda reading: numbers.get(reading.event.step or "", 0))
     by_id = {reading.event.id: reading for reading in everything}
     corrected = {reading.event.corrects for reading in everything}
     rows: list[Sequence[str] | str] = []
@@ -191,7 +191,7 @@ def _repeated(procedure: Procedure, state: JobState) -> list[str]:
         for occasion, figures in series(state, name).items():
             if len(figures) < 2:
                 continue
-            summary = spread([figure.value for figure in figures])
+            summary = statistics_of([figure.value for figure in figures])
             mean, range_, deviation = figures_of(summary, figures)
             scatter = "" if deviation is None else f"{'about ' * deviation[1]}{written(deviation[0])}"
             rows.append((name, occasion, str(summary.count), written(mean), written(range_), scatter))
@@ -199,7 +199,7 @@ def _repeated(procedure: Procedure, state: JobState) -> list[str]:
     return table(heads, rows, (22, 9, 6, 14, 12)) if rows else []
 
 
-def _corrected(event: ReadingLogged, by_id: Mapping[str, Reading]) -> Iterator[ReadingLogged]:
+def _corrected(event: ReadingLogged, by_id: Mapping[str, LoggedReading]) -> Iterator[ReadingLogged]:
     """The figures that a figure replaced, the newest first."""
     old = by_id.get(event.corrects or "")
     if old is not None:
@@ -207,7 +207,7 @@ def _corrected(event: ReadingLogged, by_id: Mapping[str, Reading]) -> Iterator[R
         yield from _corrected(old.event, by_id)
 
 
-def _verdict(reading: Reading) -> str:
+def _verdict(reading: LoggedReading) -> str:
     entry = reading.entry
     outcome = "" if entry.outcome == entry.withdrawn else outcome_words(entry)
     words = "; ".join(filter(None, (decision_words(reading.event), outcome)))
@@ -261,7 +261,7 @@ def _notes(procedure: Procedure, state: JobState) -> list[str]:
 def _counts(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event]) -> list[str]:
     steps = Counter(state.of(name).status(step.id) for name, each in procedures.items() for step in each.steps)
     entries = every_entry(state)
-    every = [Reading(entry.event, entry) for entry in entries if isinstance(entry.event, ReadingLogged)]
+    every = [LoggedReading(entry.event, entry) for entry in entries if isinstance(entry.event, ReadingLogged)]
     stand = Counter(reading.event.decision for reading in every if reading.entry.stands)
     gone = Counter(reading.entry.withdrawn or "no longer standing" for reading in every if not reading.entry.stands)
     answers = [e for e in entries if isinstance(e.event, CheckAnswered) and e.stands]

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 
-LONGEST = 249
+LONGEST_PIECE = 249
 """The most characters of a piece: the engine's buffer grows with the text, and very long texts end the process."""
 
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[\"')\]]*\s+|\s*\n\s*")
 _CLAUSE_END = re.compile(r"[,;:]\s|\s[-–—]\s")
 
 
-def pieces(text: str, longest: int = LONGEST) -> list[str]:
+def pieces(text: str, longest: int = LONGEST_PIECE) -> list[str]:
     """The sentences of ``text``, those over ``longest`` characters cut at a clause, else at a space, else anywhere.
 
     Only pieces with a letter or a digit are given: the list is empty where there is nothing to say.

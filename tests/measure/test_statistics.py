@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.measure.limits import Decision, Limits, judge, judge_between
-from handsfree.measure.spread import spread
+from handsfree.measure.statistics import statistics_of
 
 
 def _alternating(middle: str, low: str, high: str) -> list[Fraction]:
@@ -28,13 +28,13 @@ def _alternating(middle: str, low: str, high: str) -> list[Fraction]:
     ids=["NumAcc1", "NumAcc3", "NumAcc4"],
 )
 def test_certified_statistics_of_nist(values: list[Fraction], mean: str, deviation: str) -> None:
-    summary = spread(values)
+    summary = statistics_of(values)
     assert (summary.mean, summary.deviation) == (Fraction(mean), Fraction(deviation))
 
 
 @given(st.lists(st.integers(-(10**6), 10**6).map(lambda n: Fraction(n, 1000)), min_size=2, max_size=30))
 def test_mean_and_deviation_are_those_of_the_standard_library(values: list[Fraction]) -> None:
-    summary = spread(values)
+    summary = statistics_of(values)
     assert summary.mean == statistics.mean(values)
     assert summary.deviation is not None
     assert float(summary.deviation) == pytest.approx(statistics.stdev(map(float, values)), rel=1e-9, abs=1e-9)
@@ -42,9 +42,9 @@ def test_mean_and_deviation_are_those_of_the_standard_library(values: list[Fract
 
 
 def test_a_single_reading_has_no_deviation_and_none_have_nothing() -> None:
-    assert spread([Fraction(4)]).deviation is None
+    assert statistics_of([Fraction(4)]).deviation is None
     with pytest.raises(ValueError, match="no readings"):
-        spread([])
+        statistics_of([])
 
 
 def test_the_example_of_jcgm_106_is_undecided_at_95_percent() -> None:

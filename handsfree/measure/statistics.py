@@ -13,7 +13,7 @@ from fractions import Fraction
 
 
 @dataclass(frozen=True)
-class Spread:
+class Statistics:
     """A summary of readings, all in their unit; ``deviation`` is None for a single one."""
 
     count: int
@@ -28,7 +28,7 @@ class Spread:
         return self.high - self.low
 
 
-def spread(values: Sequence[Fraction]) -> Spread:
+def statistics_of(values: Sequence[Fraction]) -> Statistics:
     """The summary of ``values``; ValueError where there are none."""
     if not values:
         raise ValueError("there are no readings")
@@ -37,7 +37,7 @@ def spread(values: Sequence[Fraction]) -> Spread:
     deviation = None
     if count > 1:
         deviation = _root(sum(((value - mean) ** 2 for value in values), Fraction(0)) / (count - 1))
-    return Spread(count, mean, min(values), max(values), deviation)
+    return Statistics(count, mean, min(values), max(values), deviation)
 
 
 def _root(value: Fraction) -> Fraction:
