@@ -8,11 +8,11 @@ from datetime import datetime, timedelta
 
 from handsfree.guide.effects import Change, Effect
 from handsfree.guide.handlers import asking, moving, notes, procedures, session_control, timers, variants
-from handsfree.guide.handlers.table import FIGURE_ASKS_ITSELF, HANDLERS, HARMLESS, Handler
+from handsfree.guide.handlers.table import HANDLERS, Handler
 from handsfree.guide.session import Question, Session, Turn, WorkedProcedure
 from handsfree.job.events import ClockSetBack, JobOpened, JobResumed, ProcedureTakenUp, ReadingSettled
 from handsfree.phrases.expectation import Expectation
-from handsfree.phrases.intents import Intent, Kind
+from handsfree.phrases.intents import Changes, Intent, Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.model import Step
 from handsfree.text.prose import counted, sentence
@@ -159,9 +159,9 @@ class Guide:
         question = self.session.question
         fitting = (said for said in utterance.intents if question is not None and said.kind in question.answers)
         intent = next(fitting, utterance.intents[0])
-        doubtful = utterance.hearing is Hearing.DOUBTFUL
+        doubtful, changes = utterance.hearing is Hearing.DOUBTFUL, intent.kind.changes
         if question is not None and intent.kind in question.answers:
-            if doubtful and intent.kind not in FIGURE_ASKS_ITSELF:
+            if doubtful and not intent.kind.takes_figure:
                 self._put_again(turn, question, "Not sure.")
             else:
                 turn.signal("heard")
@@ -175,15 +175,15 @@ class Guide:
         elif intent.kind is Kind.FIGURE or intent.kind not in self.handlers:
             # A bare figure is no command: without a question it is not written anywhere.
             turn.signal("not caught")
-        elif question is not None and question.firm and intent.kind not in HARMLESS | {Kind.PAUSE, Kind.STAND_BY}:
+        elif question is not None and question.firm and changes not in (Changes.NOTHING, Changes.ATTENDANCE):
             self._put_again(turn, question, "First:")
         elif question is not None and intent.kind in (Kind.YES, Kind.NO):
             self._put_again(turn, question)
-        elif doubtful and intent.kind not in HARMLESS | FIGURE_ASKS_ITSELF:
+        elif doubtful and changes is not Changes.NOTHING and not intent.kind.takes_figure:
             self._ask_once_more(turn, intent)
         else:
             turn.signal("heard")
-            if question is not None and not question.firm and intent.kind not in HARMLESS:
+            if question is not None and not question.firm and changes is not Changes.NOTHING:
                 turn.settle()
                 turn.lead = question.on_drop
             self.handlers[intent.kind](turn, intent)

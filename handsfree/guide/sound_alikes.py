@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from handsfree.measure.figure import Figure
-from handsfree.phrases.intents import Intent, Kind
+from handsfree.phrases.intents import Intent
 
 _STEMS = ("thir", "four", "fif", "six", "seven", "eigh", "nine")
 _TEENS = {f"{stem}teen": f"{stem}ty" for stem in _STEMS} | {"fourteen": "forty"}
 _SWAPS = _TEENS | {ty: teen for teen, ty in _TEENS.items()}
 
 _FEW = frozenset({"two", "three", "four", "five", "six", "seven", "eight", "nine"})
-
-WITH_FIGURE = (Kind.LOG, Kind.CORRECT, Kind.FIGURE)
 
 
 def sound_alikes(words: tuple[str, ...], interpret: Callable[[tuple[str, ...]], tuple[Intent, ...]]) -> list[Figure]:
@@ -23,11 +21,11 @@ def sound_alikes(words: tuple[str, ...], interpret: Callable[[tuple[str, ...]], 
     for place, word in enumerate(words):
         swapped = _hundredths(words, place, word)
         if swapped is not None:
-            found += [i.figure for i in interpret(swapped) if i.kind in WITH_FIGURE and i.figure is not None]
+            found += [i.figure for i in interpret(swapped) if i.kind.takes_figure and i.figure is not None]
     for place, word in enumerate(words):
         if word in _SWAPS:
             for intent in interpret((*words[:place], _SWAPS[word], *words[place + 1 :])):
-                if intent.kind in WITH_FIGURE and intent.figure is not None:
+                if intent.kind.takes_figure and intent.figure is not None:
                     found.append(intent.figure)
     return found
 

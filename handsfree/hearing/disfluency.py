@@ -20,7 +20,7 @@ from handsfree.hearing.listening.endpoints import PADDING, Segment
 from handsfree.hearing.pauses import parting_places
 from handsfree.hearing.recogniser import Recogniser
 from handsfree.hearing.rejection import DEFAULT, Thresholds, decide
-from handsfree.phrases.breath import ANSWERS, FILLERS, Breath, is_beginning, joined
+from handsfree.phrases.breath import FILLERS, Breath, is_beginning, joined, only_follows
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.utterance import Hearing, Utterance
@@ -146,7 +146,7 @@ class PatientEar:
                 return whole
         for place in places[:MOST_TRIES]:
             last = self._hear([sound[place:]])
-            if not last.words or last.intents[0].kind in ANSWERS or self._left_over(last):
+            if not last.words or only_follows(last.intents[0]) or self._left_over(last):
                 continue
             first = self._hear([sound[:place]])
             if first.words and not self._left_over(first):

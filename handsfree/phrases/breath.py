@@ -5,16 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handsfree.phrases.automaton import WordAutomaton
-from handsfree.phrases.intents import Intent, Kind
+from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language
 
 FILLERS = frozenset(("um", "uh", "er", "erm", "ah", "hm", "hmm", "mm"))
 
 SHORTEST_START = 3
 """Letters of a word that was broken off, at the least."""
-
-ANSWERS = frozenset((Kind.FIGURE, Kind.YES, Kind.NO, Kind.CANCEL, Kind.END_NOTE))
-"""Never the second of two commands: they answer something that was not asked yet."""
 
 
 @dataclass(frozen=True)
@@ -43,10 +40,15 @@ def _two(language: Language, words: tuple[str, ...]) -> Breath | None:
     found: list[Breath] = []
     for place in range(1, len(words)):
         first, second = language.interpret(words[:place]), language.interpret(words[place:])
-        if first and second and not any(intent.kind in ANSWERS for intent in second):
+        if first and second and not any(map(only_follows, second)):
             found.append(joined(first, second))
     # "next step done" can be parted in two ways; where they differ in meaning, nothing is done.
     return found[0] if len(set(found)) == 1 else None
+
+
+def only_follows(intent: Intent) -> bool:
+    """Whether it says nothing unless it was asked for or something was begun: never the second of two commands."""
+    return intent.kind.only_answers or intent.kind.closes
 
 
 def joined(first: tuple[Intent, ...], second: tuple[Intent, ...]) -> Breath:
@@ -63,7 +65,7 @@ def _begun_again(language: Language, words: tuple[str, ...]) -> Breath | None:
     """The last complete command, if what precedes it is the beginning of one."""
     for place in range(1, len(words)):
         intents = language.interpret(words[place:])
-        if intents and intents[0].kind not in ANSWERS and is_beginning(language.automaton, words[:place]):
+        if intents and not only_follows(intents[0]) and is_beginning(language.automaton, words[:place]):
             return Breath(intents)
     return None
 

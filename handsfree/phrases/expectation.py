@@ -9,9 +9,6 @@ from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert, in_use
 from handsfree.phrases.intents import Intent, Kind
 
-ANSWERS_ONLY = frozenset({Kind.FIGURE, Kind.YES, Kind.NO})
-"""Kinds that say nothing unless they were asked for."""
-
 
 @dataclass(frozen=True)
 class Expectation:
@@ -45,7 +42,7 @@ class Expectation:
 
     def likely(self, intent: Intent) -> bool:
         """Whether ``intent`` names nothing foreign to the step, and answers only what was asked."""
-        if intent.kind in ANSWERS_ONLY and self.answers is not None and intent.kind not in self.answers:
+        if intent.kind.only_answers and self.answers is not None and intent.kind not in self.answers:
             return False
         if intent.figure is None or intent.kind is Kind.TIMER_START or not self.units:
             return True

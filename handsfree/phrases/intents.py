@@ -2,12 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.sums.asked import Sum
 from handsfree.phrases.removal import Marking, Removal
+
+
+class Changes(Enum):
+    """What a command may change."""
+
+    NOTHING = "nothing"
+    """It tells or shows something, or sets how the bench speaks: it may be taken even when it was heard doubtfully."""
+    LOG = "log"
+    PLACE = "place"
+    """The place in the procedure or in the review, and with it the log."""
+    ATTENDANCE = "attendance"
+    """Whether anybody is at the bench; the job goes on later where it was left."""
+    END = "end"
+    """The job is over with it."""
+    ASKED = "asked"
+    """It answers: it may change whatever was asked about."""
 
 
 class Kind(str, Enum):
@@ -94,6 +111,57 @@ class Kind(str, Enum):
     FASTER = "faster"
     LOUDER = "louder"
     QUIETER = "quieter"
+
+    @property
+    def changes(self) -> Changes:
+        """What a command of this kind may change."""
+        return _CHANGES[self]
+
+    @property
+    def takes_figure(self) -> bool:
+        """Whether a figure is given with it, which is asked back itself where it is doubtful."""
+        return self in WITH_FIGURE
+
+    @property
+    def only_answers(self) -> bool:
+        """Whether it says nothing unless it was asked for."""
+        return self in (Kind.FIGURE, Kind.YES, Kind.NO)
+
+    @property
+    def closes(self) -> bool:
+        """Whether it says nothing unless something was begun before: a question, a note."""
+        return self in (Kind.CANCEL, Kind.END_NOTE)
+
+
+WITH_FIGURE = (Kind.LOG, Kind.CORRECT, Kind.FIGURE)
+"""Kinds with which a figure is given to be logged."""
+
+_CHANGES: Mapping[Kind, Changes] = {
+    kind: changes
+    for changes, kinds in {
+        Changes.NOTHING: (
+            Kind.LOOK_AHEAD, Kind.LOOK_BACK, Kind.WHERE, Kind.LEFT, Kind.REPEAT, Kind.DETAILS, Kind.FASTENERS,
+            Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK, Kind.TIMER_LEFT,
+            Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY, Kind.CAN_DO, Kind.LEFT_OUT, Kind.TRAY, Kind.TOOLS,
+            Kind.MARKS, Kind.VARIANT, Kind.TALLY, Kind.PLAY, Kind.HISTORY, Kind.PROCEDURES, Kind.SLOWER, Kind.FASTER,
+            Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL,
+        ),
+        Changes.LOG: (
+            Kind.LOG, Kind.CORRECT, Kind.TAKE_BACK, Kind.NOTE, Kind.END_NOTE, Kind.SET_AGAIN, Kind.ACCEPT,
+            Kind.LEAVE_OPEN, Kind.CODE, Kind.MORE_CODE, Kind.FACT, Kind.LUBRICANT_USED, Kind.SIGN_OFF,
+            Kind.COUNT_PARTS, Kind.CONFIRM, Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.MARKED, Kind.TIMER_START,
+            Kind.TIMER_STOP, Kind.ACKNOWLEDGE,
+        ),
+        Changes.PLACE: (
+            Kind.NEXT, Kind.DONE, Kind.GO_TO, Kind.REDO, Kind.SKIP, Kind.CHANGE_PROCEDURE, Kind.ASK_AGAIN, Kind.REVIEW,
+            Kind.END_REVIEW,
+        ),
+        Changes.ATTENDANCE: (Kind.STAND_BY, Kind.PAUSE),
+        Changes.END: (Kind.FINISH,),
+        Changes.ASKED: (Kind.YES, Kind.NO, Kind.FIGURE, Kind.ANSWER),
+    }.items()
+    for kind in kinds
+}  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from handsfree.guide.handlers.moving import with_reason
 from handsfree.guide.plausibility import far_outside, not_shown, refused, with_point
 from handsfree.guide.proposed import Proposed, kept_text
 from handsfree.guide.session import Answer, Question, Turn
-from handsfree.guide.sound_alikes import WITH_FIGURE, sound_alikes
+from handsfree.guide.sound_alikes import sound_alikes
 from handsfree.job.events import (
     CheckAnswered,
     EntryWithdrawn,
@@ -23,7 +23,7 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import TENTHS, one_and_many, range_written, written
 from handsfree.measure.limits import Decision
 from handsfree.measure.units import convert, in_use, meanings, unit
-from handsfree.phrases.intents import Intent, Kind
+from handsfree.phrases.intents import WITH_FIGURE, Intent, Kind
 from handsfree.phrases.utterance import Hearing
 from handsfree.procedure.model import Characteristic
 from handsfree.procedure.workshop import equipped
@@ -95,9 +95,7 @@ def other_figures(turn: Turn, intent: Intent) -> list[Figure]:
         return []
     others = [other.figure for other in said.intents if other.figure is not None]
     if said.hearing is Hearing.DOUBTFUL:
-        others += [
-            other.figure for other in said.alternatives if other.kind in WITH_FIGURE and other.figure is not None
-        ]
+        others += [other.figure for other in said.alternatives if other.kind.takes_figure and other.figure is not None]
     others += sound_alikes(said.words, turn.session.language.interpret)
     return [other for other in others if other != intent.figure]
 

@@ -1,4 +1,4 @@
-"""Which handler answers to what was meant, and what may be taken even when it was heard doubtfully."""
+"""Which handler answers to what was meant."""
 
 from __future__ import annotations
 
@@ -90,18 +90,3 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.LOUDER: session_control.adjust,
     Kind.QUIETER: session_control.adjust,
 }
-
-HARMLESS = frozenset(
-    {
-        Kind.LOOK_AHEAD, Kind.LOOK_BACK, Kind.WHERE, Kind.LEFT, Kind.REPEAT, Kind.DETAILS, Kind.FASTENERS,
-        Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK, Kind.TIMER_LEFT,
-        Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY,
-        Kind.CAN_DO, Kind.LEFT_OUT, Kind.TRAY, Kind.TOOLS, Kind.MARKS, Kind.VARIANT,
-        Kind.TALLY, Kind.PLAY, Kind.HISTORY, Kind.PROCEDURES,
-        Kind.SLOWER, Kind.FASTER, Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL,
-    }
-)  # fmt: skip
-"""Intents that change neither the log nor the place: taken even when they were heard doubtfully."""
-
-FIGURE_ASKS_ITSELF = frozenset({Kind.LOG, Kind.CORRECT, Kind.FIGURE})
-"""Intents whose doubt is settled over the figure."""

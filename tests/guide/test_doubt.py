@@ -1,0 +1,58 @@
+"""What a command that was heard doubtfully may do: nothing that would be in the log or move the job."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from handsfree.bench.setting_up import session_of
+from handsfree.guide.guide import Guide
+from handsfree.job.events import JobOpened
+from handsfree.phrases.intents import Changes, Kind
+from handsfree.phrases.utterance import Hearing, Utterance
+from handsfree.procedure.file.loader import Loaded
+from tests.support.played import MORNING
+
+WHILE_TAKING_APART = (Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.IN_TRAY, Kind.MARKED)
+NOT_OF_THIS_PROCEDURE = (Kind.ANSWER,)
+
+
+@pytest.fixture
+def guide(small: Loaded) -> Guide:
+    guide = Guide(session_of(small.procedure, procedures={"cleaning": "cleaning"}))
+    guide.open(
+        JobOpened(
+            at=MORNING, title="t", revision="1", procedure_sha256="0", procedure_text="", procedure_name="gate-latch"
+        )
+    )
+    return guide
+
+
+def _heard(guide: Guide, kind: Kind, hearing: Hearing) -> bool:
+    """Whether a phrase of this kind, heard so, is written to the log."""
+    words = guide.session.language.sample(random.Random(3), kind)
+    before = guide.session.state.count
+    guide.hear(Utterance(words, hearing, guide.session.language.interpret(words)), MORNING)
+    return guide.session.state.count > before
+
+
+@pytest.mark.parametrize("kind", [kind for kind in Kind if kind not in WHILE_TAKING_APART + NOT_OF_THIS_PROCEDURE])
+def test_nothing_that_was_heard_doubtfully_is_written(guide: Guide, kind: Kind) -> None:
+    place = guide.session.state.step
+    assert not _heard(guide, kind, Hearing.DOUBTFUL)
+    assert guide.session.state.step == place
+
+
+@pytest.mark.parametrize(
+    "kind", [kind for kind in Kind if kind.changes is Changes.NOTHING and kind is not Kind.IN_TRAY]
+)
+def test_what_only_tells_is_told_at_once_and_leaves_the_log_alone(guide: Guide, kind: Kind) -> None:
+    assert not _heard(guide, kind, Hearing.CLEAR)
+
+
+@pytest.mark.parametrize("kind", [Kind.NEXT, Kind.DONE, Kind.GO_TO, Kind.SKIP, Kind.REDO, Kind.FINISH, Kind.NOTE])
+def test_what_moves_the_job_is_asked_again_when_it_was_heard_doubtfully(guide: Guide, kind: Kind) -> None:
+    _heard(guide, kind, Hearing.DOUBTFUL)
+    assert guide.session.question is not None
+    assert guide.session.question.prompt == "Not sure. Say it again."
