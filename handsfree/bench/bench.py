@@ -14,7 +14,7 @@ from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.guide.effects import Adjust, Change, Effect, End, Listen, Play, Prepare, Record, Say, Signal
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, WorkedProcedure
-from handsfree.guide.view.understood import Heard, heard_words
+from handsfree.guide.view.understood import Understood, heard_words
 from handsfree.job.errors import LogError
 from handsfree.job.events import JobOpened, ProcedureTakenUp
 from handsfree.job.log.store import JobLog, Store
@@ -77,7 +77,7 @@ class Bench:
         self.over: Literal["paused", "finished"] | None = None
         self.speaking: int | None = None
         """Token of what is being said."""
-        self.heard: Heard | None = None
+        self.heard: Understood | None = None
         """What was heard last and what was made of it."""
         self.said = ""
         self.microphone_lost = False

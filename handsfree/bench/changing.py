@@ -18,18 +18,18 @@ from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import shipped_dir
 from handsfree.review.source import procedure_of
 
-MOST = 40
+MOST_FILES = 40
 """Files of one folder that can be named; more would make every name harder to hear."""
 
 _STEPS = re.compile(r"^steps\s*:", re.MULTILINE)
 
 
-def at_hand(folder: Path) -> dict[str, Path]:
+def procedures_at_hand(folder: Path) -> dict[str, Path]:
     """The procedures that come with the package and those in ``folder``, which come first, by their names."""
     found: dict[str, Path] = {}
     for place in dict.fromkeys((folder.resolve(), shipped_dir())):
         files = sorted(each for each in place.glob("*.y*ml") if _is_procedure(each))
-        for file in files[:MOST]:
+        for file in files[:MOST_FILES]:
             found.setdefault(file.stem, file)
     return found
 

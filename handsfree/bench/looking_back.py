@@ -9,7 +9,7 @@ from handsfree.job.log.store import Store
 from handsfree.review.figures import parsed
 from handsfree.review.history import past
 
-MOST = 12
+MOST_JOBS = 12
 """Jobs looked at, of each way in which a job may be like this one."""
 
 
@@ -20,7 +20,7 @@ def earlier_figures(
     alike = [jobs_with(store, item=item, serial=serial)] if serial else []
     alike += [jobs_with(store, item=item)] if item else []
     alike.append(jobs_with(store, procedure=procedure))
-    jobs = {job.id: job for of_a_kind in alike for job in of_a_kind[:MOST] if job.id != without}
+    jobs = {job.id: job for of_a_kind in alike for job in of_a_kind[:MOST_JOBS] if job.id != without}
     try:
         jobs_before = [past(job, events) for job, events in with_events(store, list(jobs.values()), len(jobs))]
     except LogCorrupt:

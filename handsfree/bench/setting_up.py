@@ -218,7 +218,7 @@ def ready(
     """The ``job`` of this number, else the unfinished one of this procedure (item and serial, where given), else a
     ``new`` one. ``changing_too``: other procedures can be changed to by voice. LogError."""
     name = loaded.path.stem
-    known = changing.at_hand(loaded.path.parent) if changing_too and purpose != "stripping" else {}
+    known = changing.procedures_at_hand(loaded.path.parent) if changing_too and purpose != "stripping" else {}
     said = changing.spoken_names(known)
     if job is None and not new:
         job = next((found.id for found in store.unfinished(name, item, serial, purpose)), None)

@@ -11,7 +11,7 @@ from datetime import datetime
 
 from handsfree.guide.effects import Record
 from handsfree.guide.errors import DeskError
-from handsfree.guide.handlers import readings
+from handsfree.guide.handlers.corrections import correct_entry
 from handsfree.guide.handlers.facts import replaced_fact
 from handsfree.guide.session import Session, Turn
 from handsfree.job.events import (
@@ -111,7 +111,7 @@ class Desk:
             raise DeskError(f'"{figure}" is no figure as it would be said, such as "4 thou" or "point one"')
         turn = Turn(session, self.now)
         with turn.belonging_to(home):
-            readings.correct(turn, Intent(Kind.CORRECT, figure=said[0].figure), id_)
+            correct_entry(turn, Intent(Kind.CORRECT, figure=said[0].figure), entry)
             written = self.state.last_entry()
             if written is None or getattr(written.event, "corrects", None) != id_:
                 raise DeskError(f"{figure} was not written; at the bench the answer would be: {session.last_said}")

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from handsfree.guide.effects import Effect
 from handsfree.guide.guide import Guide
 from handsfree.guide.handlers import asking, disassembly
-from handsfree.guide.handlers.table import HANDLERS, Handler
-from handsfree.guide.session import Turn
+from handsfree.guide.handlers.table import HANDLERS
+from handsfree.guide.session import Handler, Turn
 from handsfree.job.events import JobOpened, StepEntered
 from handsfree.phrases.intents import Kind
 from handsfree.procedure.model import Step
@@ -20,21 +20,21 @@ class DisassemblyGuide(Guide):
 
     handlers: Mapping[Kind, Handler] = {
         **HANDLERS,
-        Kind.REMOVED: disassembly.removed,
-        Kind.PUT_IN_TRAY: disassembly.in_tray,
-        Kind.IN_TRAY: disassembly.what_is_in_tray,
-        Kind.MARKED: disassembly.marked,
-        Kind.LOG: disassembly.found,
-        Kind.WHERE: disassembly.where,
-        Kind.LEFT: disassembly.where,
-        Kind.HELP: disassembly.help_,
-        Kind.REPEAT: asking.repeat,
-        Kind.FINISH: disassembly.finish,
+        Kind.REMOVED: disassembly.write_removal,
+        Kind.PUT_IN_TRAY: disassembly.write_tray,
+        Kind.IN_TRAY: disassembly.tell_what_is_in_tray,
+        Kind.MARKED: disassembly.write_mark,
+        Kind.LOG: disassembly.log_as_found,
+        Kind.WHERE: disassembly.tell_what_is_off,
+        Kind.LEFT: disassembly.tell_what_is_off,
+        Kind.HELP: disassembly.tell_what_can_be_said,
+        Kind.REPEAT: asking.say_again,
+        Kind.FINISH: disassembly.finish_taking_apart,
     }
 
     def likely_phrases(self, step: Step) -> tuple[str, ...]:
         """What comes off is said in the same few phrases all along."""
-        return disassembly.PHRASES
+        return disassembly.LIKELY_PHRASES
 
     def open(self, opened: JobOpened) -> list[Effect]:
         turn = Turn(self.session, opened.at)

@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 
 from handsfree.guide.effects import Change, Effect
 from handsfree.guide.handlers import asking, moving, notes, procedures, session_control, timers, variants
-from handsfree.guide.handlers.table import HANDLERS, Handler
-from handsfree.guide.session import Question, Session, Turn, WorkedProcedure
+from handsfree.guide.handlers.table import HANDLERS
+from handsfree.guide.session import Handler, Question, Session, Turn, WorkedProcedure
 from handsfree.job.events import ClockSetBack, JobOpened, JobResumed, ProcedureTakenUp, ReadingSettled
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Changes, Intent, Kind

@@ -117,3 +117,8 @@ def kept_text(value: Fraction, stated: Figure, unit_key: str) -> str:
         if Fraction(text) == value:
             return text
     return Figure(value, None).text
+
+
+def measured_as_found(name: str, unit_key: str) -> Characteristic:
+    """A characteristic that no procedure knows: measured while taking apart, without limits."""
+    return Characteristic.model_validate({"name": name, "unit": unit_key, "when": "as found"})

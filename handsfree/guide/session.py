@@ -36,7 +36,7 @@ class Question:
     """
 
     prompt: str
-    answers: Mapping[Kind, Answer] = field(default_factory=dict)
+    answers: Mapping[Kind, Handler] = field(default_factory=dict)
     free: Callable[[Turn], None] | None = None
     on_expiry: str = "No answer. Nothing written."
     """What is said when the time is over; empty: the question waits as long as it takes."""
@@ -313,4 +313,5 @@ class Turn:
             self.session.machine.move("settle")
 
 
-Answer = Callable[[Turn, Intent], None]
+Handler = Callable[[Turn, Intent], None]
+"""What follows from a command, or from the answer to a question."""

@@ -111,7 +111,7 @@ class Ringing:
 
 
 @dataclass
-class Progress:
+class ProcedureProgress:
     """How far a job is with one of its procedures."""
 
     steps: dict[str, StepStatus] = field(default_factory=dict)
@@ -155,7 +155,7 @@ class JobState:
     """The procedures of the job by name, in the order of their first use, each with the event that brought its text."""
     working: str = ""
     """The name of the procedure that the steps here belong to; empty where none is worked yet."""
-    by_procedure: dict[str, Progress] = field(default_factory=dict)
+    by_procedure: dict[str, ProcedureProgress] = field(default_factory=dict)
     """How far the job is with each of its procedures that was worked, by name."""
     every_entry: dict[str, Entry] = field(default_factory=dict)
     """The entries of all its procedures by identifier, oldest first."""
@@ -175,9 +175,9 @@ class JobState:
     count: int = 0
 
     @property
-    def progress(self) -> Progress:
+    def progress(self) -> ProcedureProgress:
         """How far the job is with the procedure being worked."""
-        return self.by_procedure.setdefault(self.working, Progress())
+        return self.by_procedure.setdefault(self.working, ProcedureProgress())
 
     @property
     def steps(self) -> dict[str, StepStatus]:
@@ -359,7 +359,7 @@ class JobState:
                 timer = self.timers.pop(event.name, None)
                 started_at = timer.step if timer else event.step
                 home = timer.procedure if timer else self.working
-                self.by_procedure.setdefault(home, Progress()).waited[event.name] = started_at
+                self.by_procedure.setdefault(home, ProcedureProgress()).waited[event.name] = started_at
                 self.ringing[event.name] = Ringing(event.name, event.at, started_at)
             case ClockSetBack():
                 # The same time is left as before the clock was changed.

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from handsfree.bench.bench import Bench
-from handsfree.bench.changing import at_hand, spoken_names
+from handsfree.bench.changing import procedures_at_hand, spoken_names
 from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import ready
@@ -66,7 +66,7 @@ def work(small: Loaded, store: Store, tmp_path: Path) -> Worked:
 
 
 def test_the_procedures_beside_this_one_and_those_shipped_can_be_named(work: Worked, tmp_path: Path) -> None:
-    names = spoken_names(at_hand(tmp_path))
+    names = spoken_names(procedures_at_hand(tmp_path))
     assert names["latch cleaning"] == "latch-cleaning"
     assert names["lathe spindle"] == "lathe-spindle"
     assert "workshop" not in names

@@ -7,7 +7,7 @@ import shutil
 import textwrap
 from collections.abc import Iterator
 
-from handsfree.bench.changing import at_hand, spoken_names
+from handsfree.bench.changing import procedures_at_hand, spoken_names
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.measure.units import UNITS
 from handsfree.phrases.commands import Vocabulary
@@ -21,7 +21,7 @@ def run_phrases(args: argparse.Namespace) -> int:
     else:
         loaded = load_named(args.procedure)
         procedure = loaded.procedure
-        others = spoken_names(at_hand(loaded.path.parent))
+        others = spoken_names(procedures_at_hand(loaded.path.parent))
         language, title = language_of(procedure, procedures=others), f"Everything that can be said: {procedure.title}"
     print("\n".join(cheat_sheet(language, title)))
     return 0

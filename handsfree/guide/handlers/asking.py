@@ -11,26 +11,26 @@ from handsfree.text.prose import counted, listed, numbered, sentence, sentences
 from handsfree.wording import gaps, instructions
 
 
-def repeat(turn: Turn, _: Intent) -> None:
+def say_again(turn: Turn, _: Intent) -> None:
     turn.say(turn.session.last_said or instructions.step_words(turn.step, turn.here + 1))
 
 
-def details(turn: Turn, _: Intent) -> None:
+def tell_details(turn: Turn, _: Intent) -> None:
     turn.say(sentence(turn.step.details or "no more is known of this step"))
 
 
-def fasteners(turn: Turn, _: Intent) -> None:
+def tell_fasteners(turn: Turn, _: Intent) -> None:
     parts = turn.step.fasteners
     said = " ".join(map(instructions.fastener, parts)) if parts else "No fasteners at this step."
     turn.say(f"{said} {instructions.tray(turn.step) if parts else ''}".strip())
 
 
-def lubricant(turn: Turn, _: Intent) -> None:
+def tell_lubricants(turn: Turn, _: Intent) -> None:
     parts = turn.step.lubricants
     turn.say(" ".join(map(instructions.lubricant, parts)) if parts else "No lubricant at this step. Leave it dry.")
 
 
-def cautions(turn: Turn, _: Intent) -> None:
+def tell_cautions(turn: Turn, _: Intent) -> None:
     """Dangers first: of this step, and those that stand from earlier ones; then cautions for the work."""
     here = turn.step
     standing = turn.session.standing_dangers(but=turn.here)
@@ -38,26 +38,26 @@ def cautions(turn: Turn, _: Intent) -> None:
     turn.say(said or "No cautions at this step.", must_hear=bool(here.dangers or standing))
 
 
-def why(turn: Turn, _: Intent) -> None:
+def tell_why(turn: Turn, _: Intent) -> None:
     turn.say(sentence(turn.step.reason or "no reason is given for this step"))
 
 
-def tray(turn: Turn, _: Intent) -> None:
+def tell_tray(turn: Turn, _: Intent) -> None:
     turn.say(instructions.tray(turn.step) or "No tray is named for this step.")
 
 
-def tools(turn: Turn, _: Intent) -> None:
+def tell_tools(turn: Turn, _: Intent) -> None:
     """The tools that have to be at hand, those for measuring among them."""
     step = turn.step
     names = [tool.name for tool in step.tools] + [each.tool.name for each in step.characteristics if each.tool]
     turn.say(sentence(listed(list(dict.fromkeys(names)))) or "No tools are named for this step.")
 
 
-def marks(turn: Turn, _: Intent) -> None:
+def tell_marks(turn: Turn, _: Intent) -> None:
     turn.say(instructions.marks(turn.step) or "No marks at this step.")
 
 
-def where(turn: Turn, _: Intent) -> None:
+def tell_place(turn: Turn, _: Intent) -> None:
     """Which step, what it still lacks, and the dangers that stand."""
     number, of = whole_words(turn.session.current + 1), whole_words(len(turn.procedure.steps))
     step = turn.procedure.steps[turn.session.current]
@@ -67,7 +67,7 @@ def where(turn: Turn, _: Intent) -> None:
     turn.say(" ".join((sentences(said), *turn.session.standing_dangers())))
 
 
-def left(turn: Turn, _: Intent) -> None:
+def tell_what_is_left(turn: Turn, _: Intent) -> None:
     """How many steps are left, and what lies open behind."""
     steps = turn.procedure.steps
     open_ = [number for number, step in enumerate(steps, 1) if turn.state.status(step.id) == "open"]
@@ -84,7 +84,7 @@ def left(turn: Turn, _: Intent) -> None:
     turn.say(sentences(said))
 
 
-def help_(turn: Turn, _: Intent) -> None:
+def tell_phrases(turn: Turn, _: Intent) -> None:
     """The phrases that fit this step, six at most."""
     turn.say(f"You can say: {listed(phrases_for(turn.step, turn.state), 'or')}.")
 
@@ -102,6 +102,6 @@ def phrases_for(step: Step, state: JobState) -> list[str]:
     return said[:6]
 
 
-def last_heard(turn: Turn, _: Intent) -> None:
+def tell_last_heard(turn: Turn, _: Intent) -> None:
     heard = turn.session.heard_before
     turn.say(f"I heard: {heard}." if heard else "Nothing was heard before this.")

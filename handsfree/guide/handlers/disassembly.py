@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handsfree.guide.handlers import readings
-from handsfree.guide.proposed import Proposed
+from handsfree.guide.proposed import Proposed, measured_as_found
 from handsfree.guide.session import Turn
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import (
@@ -23,11 +23,11 @@ from handsfree.wording.disassembly import mark_words, removed_words, written_tex
 
 _LARGEST = 10**12
 """From here on a procedure file takes no number, and none is meant."""
-PHRASES = ("removed two screws, and their size", "removed the cover", "tray three", "mark made at the bottom",
+LIKELY_PHRASES = ("removed two screws, and their size", "removed the cover", "tray three", "mark made at the bottom",
            "end play four thou", "note")  # fmt: skip
 
 
-def removed(turn: Turn, intent: Intent) -> None:
+def write_removal(turn: Turn, intent: Intent) -> None:
     """Something came off: written down and read back."""
     said = intent.removal
     if said is None:
@@ -58,7 +58,7 @@ def removed(turn: Turn, intent: Intent) -> None:
     turn.say(sentence(removed_words(event)), must_hear=True)
 
 
-def in_tray(turn: Turn, intent: Intent) -> None:
+def write_tray(turn: Turn, intent: Intent) -> None:
     """What was removed since the last tray lies in this one; with nothing new, the last tray was said wrongly."""
     new = tuple(each.id for each in removals(turn.state) if each.id not in turn.state.trays)
     ids = new or tuple(each.id for each in removals(turn.state) if each.id in turn.state.last_trayed)
@@ -74,13 +74,13 @@ def _short(events: list[PartsRemoved]) -> str:
     return listed([counted(each.count, each.what, plural(each.what)) for each in events])
 
 
-def what_is_in_tray(turn: Turn, intent: Intent) -> None:
+def tell_what_is_in_tray(turn: Turn, intent: Intent) -> None:
     here = [each for each in removals(turn.state) if turn.state.trays.get(each.id) == intent.tray]
     name = "No tray" if intent.tray is None else f"Tray {whole_words(intent.tray)}"
     turn.say(f"{name}: {_short(here) if here else 'nothing'}.")
 
 
-def marked(turn: Turn, intent: Intent) -> None:
+def write_mark(turn: Turn, intent: Intent) -> None:
     """A mark was made; it is spoken when the parts meet again."""
     said = intent.marking
     if said is None:
@@ -92,7 +92,7 @@ def marked(turn: Turn, intent: Intent) -> None:
     turn.say(sentence(mark_words(event)), must_hear=True)
 
 
-def found(turn: Turn, intent: Intent) -> None:
+def log_as_found(turn: Turn, intent: Intent) -> None:
     """A figure as found, of whatever was named."""
     figure, name = intent.figure, intent.characteristic
     if figure is None or name is None:
@@ -108,12 +108,12 @@ def found(turn: Turn, intent: Intent) -> None:
         turn.say(f"{sentence(f'{name} was measured in {unit(before).many} before')} Not logged.")
         return
     # An ambiguous word is asked back by ``propose``; what it may mean are lengths.
-    measured = readings.as_found(name, figure.unit or "thou")
+    measured = measured_as_found(name, figure.unit or "thou")
     proposed = Proposed(turn.current_step, measured, figure, "as found")
     readings.propose(turn, proposed, readings.other_figures(turn, intent))
 
 
-def where(turn: Turn, _: Intent) -> None:
+def tell_what_is_off(turn: Turn, _: Intent) -> None:
     """How much is off, and what has no tray."""
     off = removals(turn.state)
     loose = [each for each in off if each.id not in turn.state.trays]
@@ -123,11 +123,11 @@ def where(turn: Turn, _: Intent) -> None:
     turn.say(sentences(said))
 
 
-def help_(turn: Turn, _: Intent) -> None:
-    turn.say(f"You can say: {listed(PHRASES, 'or')}.")
+def tell_what_can_be_said(turn: Turn, _: Intent) -> None:
+    turn.say(f"You can say: {listed(LIKELY_PHRASES, 'or')}.")
 
 
-def finish(turn: Turn, _: Intent) -> None:
+def finish_taking_apart(turn: Turn, _: Intent) -> None:
     """Everything is off; what has no tray is asked about first."""
     loose = [each for each in removals(turn.state) if each.id not in turn.state.trays]
     points = (f"without a tray: {_short(loose)}",) if loose else ()

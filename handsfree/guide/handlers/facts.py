@@ -16,12 +16,12 @@ ONE_ONLY = ("item", "serial", "owner", "complaint", "signed off")
 """Facts of which the newest replaces the one before."""
 
 
-def code(turn: Turn, intent: Intent) -> None:
+def write_code(turn: Turn, intent: Intent) -> None:
     """A number or initials, spelled; a new one replaces the old."""
     _write_code(turn, intent.name or "", intent.text or "")
 
 
-def more_code(turn: Turn, intent: Intent) -> None:
+def go_on_with_code(turn: Turn, intent: Intent) -> None:
     """The rest of a code that is too long for one breath: it belongs to the code that was spelled last."""
     last = turn.state.last_entry()
     if last is None or not isinstance(last.event, FactNoted) or last.event.about not in ONE_ONLY or last.event.to_type:

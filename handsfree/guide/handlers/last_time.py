@@ -14,7 +14,7 @@ _MOST = 2
 """Characteristics told in one breath."""
 
 
-def last_time(turn: Turn, intent: Intent) -> None:
+def tell_last_time(turn: Turn, intent: Intent) -> None:
     """The newest earlier figure of what is asked for, else of what this step measures: of this very item where there
     is one, else of its kind, else of the same work."""
     here = [measured.name for measured in turn.step.characteristics]

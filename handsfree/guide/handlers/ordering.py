@@ -64,7 +64,7 @@ def cost_of_leaving_out(turn: Turn, index: int) -> str:
     return sentences(said)
 
 
-def can_do(turn: Turn, _: Intent) -> None:
+def tell_what_can_be_done(turn: Turn, _: Intent) -> None:
     """The open steps with nothing in their way."""
     able = order.can_be_done(turn.procedure.steps, turn.state.status)
     if not able:
@@ -79,7 +79,7 @@ def can_do(turn: Turn, _: Intent) -> None:
     turn.say(sentences(said))
 
 
-def left_out(turn: Turn, _: Intent) -> None:
+def tell_what_was_left_out(turn: Turn, _: Intent) -> None:
     """The steps before this one that are open or were skipped: which can still be done, and what is in the way."""
     steps, status = turn.procedure.steps, turn.state.status
     behind = range(turn.session.current)

@@ -18,7 +18,7 @@ def change(turn: Turn, intent: Intent) -> None:
     turn.effects.append(Change(intent.name or "", turn.now))
 
 
-def which(turn: Turn, _: Intent) -> None:
+def tell_procedures(turn: Turn, _: Intent) -> None:
     """Tell the procedures that may be changed to, as they are said."""
     names = turn.session.language.vocabulary.procedures.items()
     others = [said for said, name in names if name != turn.state.working]

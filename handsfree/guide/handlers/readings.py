@@ -1,24 +1,17 @@
-"""Writing figures down: log, correct, take back, read back, and what is done about a figure out of limits."""
+"""Writing figures down: what is doubtful in them is asked back first."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
-from handsfree.guide.handlers import parts
-from handsfree.guide.handlers.moving import with_reason
+from handsfree.guide.handlers import outcomes
 from handsfree.guide.plausibility import far_outside, not_shown, refused, with_point
 from handsfree.guide.proposed import Proposed, kept_text
-from handsfree.guide.session import Answer, Question, Turn
+from handsfree.guide.session import Handler, Question, Turn
 from handsfree.guide.sound_alikes import sound_alikes
 from handsfree.job.events import (
-    CheckAnswered,
-    EntryWithdrawn,
-    OutcomeGiven,
-    PartsCounted,
     ReadingLogged,
 )
-from handsfree.job.state import Entry
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import TENTHS, one_and_many, range_written, written
 from handsfree.measure.limits import Decision
@@ -30,9 +23,7 @@ from handsfree.procedure.workshop import equipped
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import listed, numbered, sentence
 from handsfree.wording import readings
-from handsfree.wording.entries import at_step, entry_words
 
-OUTCOMES = "Set again, accept, or leave open?"
 NOT_WRITTEN = "The figure was not written."
 _TRIES = 2
 
@@ -43,10 +34,10 @@ def log(turn: Turn, intent: Intent) -> None:
     if found is None or intent.figure is None:
         return
     proposed = Proposed(turn.current_step, found, intent.figure, intent.occasion or found.occasion)
-    propose(turn, _taken(turn, proposed, intent), other_figures(turn, intent))
+    propose(turn, as_said(turn, proposed, intent), other_figures(turn, intent))
 
 
-def _taken(turn: Turn, proposed: Proposed, said: Intent) -> Proposed:
+def as_said(turn: Turn, proposed: Proposed, said: Intent) -> Proposed:
     """``proposed`` with what was said of the reading, and with the tool that was named."""
     known = turn.session.at_hand_for(proposed.home or turn.state.working)
     tools = known[1] if known is not None else turn.session.tools
@@ -151,7 +142,7 @@ def _candidates(stated: Figure, others: list[Figure], measured: Characteristic) 
     return found[:2]
 
 
-def _figure_answers(answer: Answer) -> dict[Kind, Answer]:
+def _figure_answers(answer: Handler) -> dict[Kind, Handler]:
     return dict.fromkeys(WITH_FIGURE, answer)
 
 
@@ -180,7 +171,7 @@ def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> No
         if figure is not None and not alike and any(_same(figure, candidate) for candidate in candidates):
             turn.settle()
             meant = replace(said, figure=next(c for c in candidates if _same(figure, c)))
-            _write_if_it_can_be(turn, _taken(turn, proposed, meant))
+            _write_if_it_can_be(turn, as_said(turn, proposed, meant))
         elif proposed.tries < _TRIES:
             turn.lead = "Digit by digit, please."
             _ask_between(turn, replace(proposed, tries=proposed.tries + 1), candidates)
@@ -196,7 +187,7 @@ def _ask_again(turn: Turn, proposed: Proposed, why: str) -> None:
 
     def answer(turn: Turn, said: Intent) -> None:
         turn.settle()
-        again = _taken(turn, proposed, said)
+        again = as_said(turn, proposed, said)
         if again.fits and again.same_as(proposed):
             _write_if_it_can_be(turn, again)
         elif not again.fits or proposed.tries >= _TRIES:
@@ -226,7 +217,7 @@ def _ask_unit(turn: Turn, proposed: Proposed) -> None:
     def answer(turn: Turn, said: Intent) -> None:
         turn.settle()
         if said.figure is not None and said.figure.unit is not None:
-            propose(turn, _taken(turn, proposed, said), other_figures(turn, said))
+            propose(turn, as_said(turn, proposed, said), other_figures(turn, said))
         else:
             turn.say(f"{NOT_WRITTEN} Log it with its unit.")
 
@@ -275,139 +266,6 @@ def write(turn: Turn, proposed: Proposed) -> None:
     said = readings.read_back(measured.name, digits, proposed.occasion, words)
     turn.lead = "Corrected." if proposed.corrects else turn.lead
     if verdict.decision is Decision.OUT:
-        expiry = "No answer. The figure stands, with nothing decided."
-        turn.ask(Question(OUTCOMES, _outcome_answers(entry.id), on_expiry=expiry), lead=said, settles=entry.id)
+        outcomes.ask(turn, entry.id, said)
     else:
         turn.say(said, must_hear=True, settles=entry.id)
-
-
-def _decide(turn: Turn, id_: str, **decided: Any) -> None:
-    """Write what is done about a figure, where the figure belongs."""
-    entry = turn.state.entry(id_)
-    assert entry is not None
-    with turn.belonging_to(turn.state.home_of(id_)):
-        turn.record(OutcomeGiven, id=id_, step=entry.event.step, **decided)
-
-
-def _outcome_answers(entry: str) -> dict[Kind, Answer]:
-    """What can be done about a figure out of limits."""
-
-    def again(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        home = turn.state.home_of(entry)
-        _decide(turn, entry, outcome="set again")
-        there = "" if home == turn.state.working else f" in {turn.state.procedures[home].title}"
-        turn.say(f"Set it again, then log it{there}.")
-
-    def accept(turn: Turn, intent: Intent) -> None:
-        turn.settle()
-
-        def accepted(turn: Turn, reason: str, sounds: bool) -> None:
-            turn.settle()
-            kept = turn.sound() if sounds else ()
-            _decide(turn, entry, outcome="accepted", reason=reason, sounds=kept)
-            turn.say(f"Accepted out of limits, {reason}.")
-
-        with_reason(turn, intent, "Accepted for what reason?", accepted)
-
-    def leave(turn: Turn, _: Intent) -> None:
-        turn.settle()
-        _decide(turn, entry, outcome="left open")
-        turn.say("Left open. It will be in the review.")
-
-    return {Kind.SET_AGAIN: again, Kind.ACCEPT: accept, Kind.LEAVE_OPEN: leave}
-
-
-def outcome(turn: Turn, intent: Intent) -> None:
-    """An outcome without its question: it is for the newest figure out of limits of this step."""
-    for entry in reversed(list(turn.state.entries.values())):
-        event = entry.event
-        if isinstance(event, ReadingLogged) and event.step == turn.current_step.id and entry.stands:
-            if event.decision == Decision.OUT.value and entry.outcome in (None, "left open"):
-                _outcome_answers(event.id)[intent.kind](turn, intent)
-                return
-            break
-    turn.say("No figure of this step is out of limits.")
-
-
-def correct(turn: Turn, intent: Intent, id_: str | None = None) -> None:
-    """The last figure (or that of an entry) was wrong; this is the right one.
-
-    The limits and the tool that count are those of the procedure that the figure belongs to.
-    """
-    entry = turn.state.last_entry() if id_ is None else turn.state.entry(id_)
-    if entry is not None and isinstance(entry.event, PartsCounted):
-        figure = intent.figure
-        if figure is None or figure.unit is not None or figure.value.denominator != 1 or figure.value < 0:
-            turn.say("The last entry is a count of parts. Nothing changed.")
-            return
-        count = entry.event
-        parts.write_count(turn, count.part, int(figure.value), count.way, corrects=count.id)
-        return
-    if entry is None or not isinstance(entry.event, ReadingLogged) or intent.figure is None:
-        turn.say("The last entry is not a figure. Nothing changed." if entry else "Nothing is logged yet.")
-        return
-    old = entry.event
-    home = turn.state.home_of(old.id)
-    known = turn.session.at_hand_for(home)
-    if known is None:
-        turn.say("This figure belongs to another procedure of the job. Take that up to correct it.")
-        return
-    procedure, tools = known
-    step = next(step for step in procedure.steps if step.id == old.step)
-    measured = next((m for m in step.characteristics if m.name == old.characteristic), None)
-    measured = equipped(measured or as_found(old.characteristic, old.unit), tools, old.tool)
-    proposed = Proposed(step, measured, intent.figure, old.occasion, corrects=old.id, home=home)
-    propose(turn, _taken(turn, proposed, intent), other_figures(turn, intent))
-
-
-def as_found(name: str, unit_key: str) -> Characteristic:
-    """A characteristic that no procedure knows: measured while taking apart, without limits."""
-    return Characteristic.model_validate({"name": name, "unit": unit_key, "when": "as found"})
-
-
-def take_back(turn: Turn, _: Intent) -> None:
-    """Withdraw the newest entry that stands."""
-    entry = turn.state.last_entry()
-    if entry is None:
-        turn.say("Nothing to take back.")
-        return
-    turn.record(EntryWithdrawn, id=entry.event.id, step=entry.event.step)
-    turn.say(f"Taken back: {entry_words(entry)}")
-
-
-def read_back(turn: Turn, intent: Intent) -> None:
-    """The newest entry, or the newest figure of a characteristic."""
-    if intent.characteristic is None:
-        entry = turn.state.last_entry()
-    else:
-        entry = next(
-            (
-                entry
-                for entry in reversed(list(turn.state.entries.values()))
-                if isinstance(entry.event, ReadingLogged)
-                and entry.event.characteristic == intent.characteristic
-                and entry.stands
-            ),
-            None,
-        )
-    if entry is None:
-        turn.say(f"Nothing is logged{f' for {intent.characteristic}' if intent.characteristic else ' yet'}.")
-        return
-    turn.say(f"{at_step(turn.procedure, entry)}{entry_words(entry)}")
-
-
-def answer_check(turn: Turn, intent: Intent) -> None:
-    """Yes or no without a question: the answer to the check of this step."""
-    step = turn.current_step
-    if step.check is None or isinstance(turn.state.check(step.id), Entry):
-        return
-    passed = intent.kind is Kind.YES
-    turn.record(
-        CheckAnswered,
-        step=step.id,
-        id=turn.state.next_id,
-        question=step.check,
-        passed=passed,
-    )
-    turn.say("Check passed." if passed else "Check failed. It is in the log.")

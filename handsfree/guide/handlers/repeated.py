@@ -11,7 +11,7 @@ from handsfree.text.prose import counted, sentences
 from handsfree.wording.repeated import figures_of, series, standing_readings
 
 
-def readings(turn: Turn, intent: Intent) -> None:
+def tell_readings(turn: Turn, intent: Intent) -> None:
     """How many readings, their mean, range and standard deviation."""
     name = intent.characteristic
     if name is None:

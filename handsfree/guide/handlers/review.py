@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from handsfree.guide.effects import Play
-from handsfree.guide.handlers import readings
+from handsfree.guide.handlers.corrections import correct_entry
 from handsfree.guide.session import Question, Turn
 from handsfree.job.events import EntryConfirmed, EntryWithdrawn, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
@@ -66,7 +66,7 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:
             turn.say("This point is no figure. Nothing changed.")
             return
         turn.settle()
-        readings.correct(turn, intent, entry.event.id)
+        correct_entry(turn, intent, entry)
         _stay(turn, points, at)
 
     def take_back(turn: Turn, _: Intent) -> None:

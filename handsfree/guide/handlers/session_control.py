@@ -54,7 +54,7 @@ def _timers(turn: Turn) -> list[str]:
     ]
 
 
-def finish(turn: Turn, _: Intent) -> None:
+def finish_job(turn: Turn, _: Intent) -> None:
     """Finish the job; what it lacks is said and asked about first."""
     lacking = gaps.of_job(turn.procedure, turn.state)
     points, words = list(lacking.points), [lacking.words] if lacking.words else []

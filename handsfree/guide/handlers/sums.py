@@ -21,7 +21,7 @@ from handsfree.phrases.intents import Intent
 from handsfree.text.prose import number, sentence
 
 
-def sum_(turn: Turn, intent: Intent) -> None:
+def tell_sum(turn: Turn, intent: Intent) -> None:
     """Say what was understood and what it comes to."""
     asked = intent.sum
     if asked is None:

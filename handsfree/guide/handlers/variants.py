@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from handsfree.guide.session import Answer, Question, Turn
+from handsfree.guide.session import Handler, Question, Turn
 from handsfree.job.events import QuestionAnswered
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.variants import YES_OR_NO
@@ -30,7 +30,7 @@ def record(turn: Turn, name: str, answer: str, *, by_serial: bool = False) -> No
 
 
 def decide_by_serial(turn: Turn, serial: str | None) -> str:
-    """Answer what the serial number decides; what is to be said of it."""
+    """Handler what the serial number decides; what is to be said of it."""
     said = []
     for name, question in turn.procedure.questions.items():
         answer = question.decided_by(serial)
@@ -68,7 +68,7 @@ def ask(turn: Turn, name: str, then: Then, lead: str = "") -> None:
             turn.say(prompt)
 
     prompt = f"{sentence(question.ask)} {listed(question.answers, 'or').capitalize()}."
-    answers: dict[Kind, Answer] = {Kind.ANSWER: choice}
+    answers: dict[Kind, Handler] = {Kind.ANSWER: choice}
     if set(question.answers) == set(YES_OR_NO):
         del answers[Kind.ANSWER]
     answers |= {kind: yes_or_no for kind, word in ((Kind.YES, "yes"), (Kind.NO, "no")) if word in question.answers}
@@ -76,7 +76,7 @@ def ask(turn: Turn, name: str, then: Then, lead: str = "") -> None:
     turn.ask(Question(prompt, answers, on_expiry="", firm=True), lead=lead, must_hear=bool(lead))
 
 
-def tell(turn: Turn, _: Intent) -> None:
+def tell_variants(turn: Turn, _: Intent) -> None:
     """What is known of this item."""
     known = turn.state.answers
     if not turn.procedure.questions:

@@ -13,7 +13,7 @@ _ROOM = Fraction(1, 2)
 
 
 @dataclass(frozen=True)
-class Place:
+class ScalePlace:
     """Positions on a scale from 0 (its lower end) to 1; None where there is nothing to mark.
 
     ``at`` is the reading, ``uncertainty`` U as a length on the same scale. A reading beyond the ends stands at the
@@ -28,7 +28,7 @@ class Place:
     off: Literal["", "below", "above"]
 
 
-def place_of(value: Fraction | None, limits: Limits) -> Place | None:
+def place_of(value: Fraction | None, limits: Limits) -> ScalePlace | None:
     """The place of ``value`` (in the unit of ``limits``), or the scale alone; None where there are no limits."""
     if limits.low is not None and limits.high is not None:
         room = _ROOM * (limits.high - limits.low)
@@ -45,7 +45,7 @@ def place_of(value: Fraction | None, limits: Limits) -> Place | None:
     def along(position: Fraction | None) -> float | None:
         return None if position is None else round(float((position - start) / (end - start)), 4)
 
-    return Place(
+    return ScalePlace(
         along(None if value is None else min(max(value, start), end)),
         along(limits.low),
         along(limits.high),

@@ -13,11 +13,11 @@ from typing import Literal
 
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session
-from handsfree.guide.view.scale import Place, place_of
-from handsfree.guide.view.understood import Heard, answers_of
+from handsfree.guide.view.scale import ScalePlace, place_of
+from handsfree.guide.view.understood import Understood, answers_of
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, ReadingLogged
-from handsfree.job.state import Entry, JobState
+from handsfree.job.state import Entry, JobState, StepStatus
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import in_other_system, range_written, written
 from handsfree.measure.limits import Decision
@@ -25,8 +25,6 @@ from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
 from handsfree.wording import gaps
 from handsfree.wording.points import PointShown
-
-Status = Literal["open", "done", "skipped", "not needed"]
 
 
 @dataclass(frozen=True)
@@ -59,7 +57,7 @@ class Shown:
 class Scale:
     """Limits and a reading to be drawn, with what stands at the lower and the upper limit (empty: no such limit)."""
 
-    place: Place
+    place: ScalePlace
     low: str
     high: str
 
@@ -121,7 +119,7 @@ class View:
     """Number of the step in view."""
     of: int
     act: str
-    status: Status
+    status: StepStatus
     looking: bool
     """Whether the job stands at another step (``at``) and this one is only looked at."""
     at: int
@@ -129,7 +127,7 @@ class View:
     """The step's number of all and how it stands, or that something is being taken apart."""
     stage: str
     """How far the whole is, in words; while taking apart, what has been logged."""
-    steps: tuple[Status, ...]
+    steps: tuple[StepStatus, ...]
     state: str
     """A state of guide.machine."""
     microphone: str
@@ -141,7 +139,7 @@ class View:
     lubricants: tuple[str, ...]
     cautions: tuple[str, ...]
     dangers: tuple[DangerShown, ...]
-    heard: Heard | None
+    heard: Understood | None
     said: str
     """What was spoken last."""
     question: QuestionShown | None
@@ -155,7 +153,7 @@ class View:
     """How many events the log of the job holds."""
 
 
-def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Heard | None = None, said: str = "") -> View:
+def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Understood | None = None, said: str = "") -> View:
     """The snapshot of ``guide`` at ``now``. What only the bench knows comes in as words."""
     session = guide.session
     procedure, state, question = session.procedure, session.state, session.question
@@ -213,7 +211,7 @@ def microphone_words(state: str, source: str, *, speaking: bool, lost: bool) -> 
     return {"typed": "keyboard open", "recording": "recording plays"}.get(source, "microphone open")
 
 
-def _heading(session: Session, status: Status) -> str:
+def _heading(session: Session, status: StepStatus) -> str:
     number = f"Step {session.here + 1} of {len(session.procedure.steps)}"
     return number if status == "open" else f"{number}, {status}"
 
@@ -226,7 +224,7 @@ def _taken_off(state: JobState) -> str:
     return f"{', '.join(said)} logged"
 
 
-def _stage(step: Step, statuses: tuple[Status, ...]) -> str:
+def _stage(step: Step, statuses: tuple[StepStatus, ...]) -> str:
     count = Counter(statuses)
     said = [f"{count['done']} of {len(statuses)} done"]
     said += [f"{count['skipped']} skipped"] if count["skipped"] else []

@@ -22,7 +22,7 @@ _ANSWERS: dict[Kind, str] = {
 
 
 @dataclass(frozen=True)
-class Heard:
+class Understood:
     """Something that was said and what followed from it."""
 
     words: str
@@ -30,20 +30,20 @@ class Heard:
     """What it was taken for, or why for nothing."""
 
 
-def heard_words(utterance: Utterance, *, dictation: bool, answered: bool, tone: str | None = None) -> Heard | None:
+def heard_words(utterance: Utterance, *, dictation: bool, answered: bool, tone: str | None = None) -> Understood | None:
     """``utterance`` in words; ``answered`` is whether anything followed from it, ``tone`` the signal that was given.
 
     None for talk and noise, which is no business of a screen's.
     """
     if utterance.hearing is Hearing.NONE:
-        return Heard(utterance.free_text.strip() or "a sound", "free speech, kept") if dictation else None
+        return Understood(utterance.free_text.strip() or "a sound", "free speech, kept") if dictation else None
     words = utterance.text or utterance.free_text.strip()
     if utterance.hearing is Hearing.NEAR or not utterance.intents or tone == "not caught":
-        return Heard(words, "not caught: say it again")
+        return Understood(words, "not caught: say it again")
     meaning = _intent_words(utterance.intents[0])
     if utterance.hearing is Hearing.DOUBTFUL and tone == "question":
-        return Heard(words, f"in doubt, asked back: {meaning}?")
-    return Heard(words, meaning if answered else f"not taken now: {meaning}")
+        return Understood(words, f"in doubt, asked back: {meaning}?")
+    return Understood(words, meaning if answered else f"not taken now: {meaning}")
 
 
 def _intent_words(intent: Intent) -> str:

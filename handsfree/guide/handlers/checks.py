@@ -1,0 +1,26 @@
+"""The answer to the check of a step."""
+
+from __future__ import annotations
+
+from handsfree.guide.session import Turn
+from handsfree.job.events import (
+    CheckAnswered,
+)
+from handsfree.job.state import Entry
+from handsfree.phrases.intents import Intent, Kind
+
+
+def answer(turn: Turn, intent: Intent) -> None:
+    """Yes or no without a question: the answer to the check of this step."""
+    step = turn.current_step
+    if step.check is None or isinstance(turn.state.check(step.id), Entry):
+        return
+    passed = intent.kind is Kind.YES
+    turn.record(
+        CheckAnswered,
+        step=step.id,
+        id=turn.state.next_id,
+        question=step.check,
+        passed=passed,
+    )
+    turn.say("Check passed." if passed else "Check failed. It is in the log.")
