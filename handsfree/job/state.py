@@ -6,7 +6,6 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Literal
 
 from handsfree.job.events import (
     About,
@@ -42,9 +41,7 @@ from handsfree.job.events import (
     TimerStarted,
     TimerStopped,
 )
-
-StepStatus = Literal["open", "done", "skipped", "not needed"]
-"""A step that is not needed does not apply to this item."""
+from handsfree.job.progress import ProcedureProgress, Ringing, StepStatus, Timer
 
 EntryEvent = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade
 """The events that make an entry of the log, with an identifier."""
@@ -87,59 +84,6 @@ class Entry:
     @property
     def stands(self) -> bool:
         return self.withdrawn is None and not self.stale
-
-
-@dataclass
-class Timer:
-    """A running timer."""
-
-    name: str
-    seconds: float
-    ends: datetime
-    step: str | None = None
-    """The step at which it was started."""
-    procedure: str = ""
-
-
-@dataclass
-class Ringing:
-    """A timer that has run to its end and that nobody has acknowledged."""
-
-    name: str
-    since: datetime
-    step: str | None = None
-
-
-@dataclass
-class ProcedureProgress:
-    """How far a job is with one of its procedures."""
-
-    steps: dict[str, StepStatus] = field(default_factory=dict)
-    step: str | None = None
-    """The step at which the job stands."""
-    last_done: str | None = None
-    answers: dict[str, str] = field(default_factory=dict)
-    """The answers about this item by the names of their questions, the newest last."""
-    left_out: frozenset[str] = frozenset()
-    """The steps that do not apply with these answers."""
-    reasons: dict[str, str] = field(default_factory=dict)
-    """Why a step was skipped."""
-    missing: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    """What a step was knowingly left without."""
-    waited: dict[str, str | None] = field(default_factory=dict)
-    """Names of timers that ran to their end, each with the step at which it was started."""
-
-    def status(self, step: str) -> StepStatus:
-        status = self.steps.get(step, "open")
-        return "not needed" if step in self.left_out and status != "done" else status
-
-    def reopen(self, steps: Collection[str]) -> None:
-        """These steps are to be done again."""
-        for step in steps:
-            self.steps[step] = "open"
-            self.missing.pop(step, None)
-            self.reasons.pop(step, None)
-        self.waited = {name: step for name, step in self.waited.items() if step not in steps}
 
 
 @dataclass
@@ -285,36 +229,65 @@ class JobState:
         return next((entry for entry in reversed(list(self._entries_here())) if entry.stands), None)
 
     def apply(self, event: Event) -> None:
-        """Take one event in."""
+        """Take one event in. One that names an entry which is not there (a damaged log) changes nothing."""
         self.count += 1
         self.last = event.at
+        self._apply_to_job(event)
+        self._apply_to_steps(event)
+        self._apply_to_entries(event)
+        self._apply_to_timers(event)
+
+    def _apply_to_job(self, event: Event) -> None:
         match event:
             case JobOpened():
                 self.opened = event
                 if event.procedure_name:
                     self.procedures[event.procedure_name] = event
                     self.working = event.procedure_name
-            case QuestionAnswered():
-                self.answers.pop(event.name, None)
-                self.answers[event.name] = event.answer
-                self.progress.left_out = frozenset(event.left_out)
             case ProcedureTakenUp():
                 self.procedures.setdefault(event.procedure_name, event)
                 self.working = event.procedure_name
+            case JobPaused():
+                self.paused = True
+            case JobResumed():
+                self.paused = False
+            case JobFinished():
+                self.finished = event.at
+                self.ringing.clear()
+            case JobReopened():
+                self.finished = None
+                self.reopened.append(event)
+            case ClipsDeleted():
+                self.deleted_clips.update(event.clips)
+            case _:
+                pass
+
+    def _apply_to_steps(self, event: Event) -> None:
+        progress = self.progress
+        match event:
+            case QuestionAnswered():
+                progress.answers.pop(event.name, None)
+                progress.answers[event.name] = event.answer
+                progress.left_out = frozenset(event.left_out)
             case StepEntered(step=str(step)):
-                self.progress.step = step
+                progress.step = step
             case StepDone(step=str(step)):
-                self.steps[step], self.progress.last_done = "done", step
-                self.missing[step] = event.missing
-                self.reasons.pop(step, None)
-                self.ringing = {name: rung for name, rung in self.ringing.items() if rung.step != step}
+                progress.steps[step], progress.last_done = "done", step
+                progress.missing[step] = event.missing
+                progress.reasons.pop(step, None)
+                self.ringing = {name: ringing for name, ringing in self.ringing.items() if ringing.step != step}
             case StepSkipped(step=str(step)):
-                self.steps[step] = "skipped"
-                self.reasons[step] = event.reason
+                progress.steps[step] = "skipped"
+                progress.reasons[step] = event.reason
             case StepRedone():
-                self.progress.reopen(event.stale_steps)
+                progress.reopen(event.stale_steps)
                 for outdated in self.going_stale(event.stale_steps):
                     outdated.stale = True
+            case _:
+                pass
+
+    def _apply_to_entries(self, event: Event) -> None:
+        match event:
             case (
                 ReadingLogged()
                 | CheckAnswered()
@@ -329,7 +302,6 @@ class JobState:
                     corrected.withdrawn = "corrected"
                 home = None if isinstance(event, OF_THE_JOB) else self.working
                 self.every_entry[event.id] = Entry(event, home, settled=not isinstance(event, ReadingLogged))
-            # An event that names an entry which is not there (a damaged log) must not make the job unreadable.
             case ReadingSettled() if (entry := self.entry(event.id)) is not None:
                 entry.settled = True
             case EntryWithdrawn() if (entry := self.entry(event.id)) is not None:
@@ -347,36 +319,29 @@ class JobState:
             case PutInTray():
                 self.trays.update(dict.fromkeys(event.ids, event.tray))
                 self.last_trayed = event.ids
+            case _:
+                pass
+
+    def _apply_to_timers(self, event: Event) -> None:
+        match event:
             case TimerStarted():
                 ends = event.at + timedelta(seconds=event.seconds)
                 self.timers[event.name] = Timer(event.name, event.seconds, ends, event.step, self.working)
                 self.ringing.pop(event.name, None)
-            case TimerStopped() | TimerAcknowledged():
-                if isinstance(event, TimerStopped):
-                    self.timers.pop(event.name, None)
+            case TimerStopped():
+                self.timers.pop(event.name, None)
+                self.ringing.pop(event.name, None)
+            case TimerAcknowledged():
                 self.ringing.pop(event.name, None)
             case TimerRang():
                 timer = self.timers.pop(event.name, None)
-                started_at = timer.step if timer else event.step
-                home = timer.procedure if timer else self.working
+                home, started_at = (timer.procedure, timer.step) if timer else (self.working, event.step)
                 self.by_procedure.setdefault(home, ProcedureProgress()).waited[event.name] = started_at
                 self.ringing[event.name] = Ringing(event.name, event.at, started_at)
             case ClockSetBack():
                 # The same time is left as before the clock was changed.
-                for timer in self.timers.values():
-                    timer.ends -= timedelta(seconds=event.seconds)
-            case JobPaused():
-                self.paused = True
-            case JobResumed():
-                self.paused = False
-            case JobFinished():
-                self.finished = event.at
-                self.ringing.clear()
-            case JobReopened():
-                self.finished = None
-                self.reopened.append(event)
-            case ClipsDeleted():
-                self.deleted_clips.update(event.clips)
+                for running in self.timers.values():
+                    running.ends -= timedelta(seconds=event.seconds)
             case _:
                 pass
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from handsfree.guide.session import Turn
 from handsfree.job.events import TimerAcknowledged, TimerRang, TimerStarted, TimerStopped
-from handsfree.job.state import Timer
+from handsfree.job.progress import Timer
 from handsfree.measure.units import convert
 from handsfree.phrases.intents import Intent
 from handsfree.text.prose import duration, listed, sentences, time_left

@@ -17,7 +17,8 @@ from handsfree.guide.view.scale import ScalePlace, place_of
 from handsfree.guide.view.understood import Understood, answers_of
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, ReadingLogged
-from handsfree.job.state import Entry, JobState, StepStatus
+from handsfree.job.progress import StepStatus
+from handsfree.job.state import Entry, JobState
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import in_other_system, range_written, written
 from handsfree.measure.limits import Decision

@@ -1,0 +1,64 @@
+"""How far a job is with one of its procedures, and the timers that run meanwhile."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Literal
+
+StepStatus = Literal["open", "done", "skipped", "not needed"]
+"""A step that is not needed does not apply to this item."""
+
+
+@dataclass
+class ProcedureProgress:
+    """How far a job is with one of its procedures."""
+
+    steps: dict[str, StepStatus] = field(default_factory=dict)
+    step: str | None = None
+    """The step at which the job stands."""
+    last_done: str | None = None
+    answers: dict[str, str] = field(default_factory=dict)
+    """The answers about this item by the names of their questions, the newest last."""
+    left_out: frozenset[str] = frozenset()
+    """The steps that do not apply with these answers."""
+    reasons: dict[str, str] = field(default_factory=dict)
+    """Why a step was skipped."""
+    missing: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """What a step was knowingly left without."""
+    waited: dict[str, str | None] = field(default_factory=dict)
+    """Names of timers that ran to their end, each with the step at which it was started."""
+
+    def status(self, step: str) -> StepStatus:
+        status = self.steps.get(step, "open")
+        return "not needed" if step in self.left_out and status != "done" else status
+
+    def reopen(self, steps: Collection[str]) -> None:
+        """These steps are to be done again."""
+        for step in steps:
+            self.steps[step] = "open"
+            self.missing.pop(step, None)
+            self.reasons.pop(step, None)
+        self.waited = {name: step for name, step in self.waited.items() if step not in steps}
+
+
+@dataclass
+class Timer:
+    """A running timer."""
+
+    name: str
+    seconds: float
+    ends: datetime
+    step: str | None = None
+    """The step at which it was started."""
+    procedure: str = ""
+
+
+@dataclass
+class Ringing:
+    """A timer that has run to its end and that nobody has acknowledged."""
+
+    name: str
+    since: datetime
+    step: str | None = None
