@@ -120,11 +120,12 @@ def one_round(loaded: Loaded, folder: Path, round_: int, chance: random.Random, 
             os._exit(1)
     os.close(write)
     with os.fdopen(read, encoding="utf-8") as pipe:
-        first = pipe.readline()
-        time.sleep(chance.uniform(0, 0.25))
+        # So many sentences, however busy the machine is, and then the middle of whatever it is at.
+        before = [pipe.readline() for _ in range(chance.randrange(1, 30))]
+        time.sleep(chance.uniform(0, 0.02))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
-        lines = [first, *pipe]
+        lines = [*before, *pipe]
     found.kills += 1
     whole = [line.rstrip("\n").split("\t", 1) for line in lines if line.endswith("\n") and "\t" in line]
     _look(Store(folder), whole, found, round_)
