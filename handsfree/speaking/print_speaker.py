@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 
 from handsfree.audio.samples import Samples, seconds_of
 from handsfree.speaking.errors import SpeakingError
@@ -14,18 +15,17 @@ from handsfree.speaking.voice.synthesis import Synthesiser, guessed_seconds
 class PrintSpeaker(VoiceSettings):
     """Hands each text to ``write``, one line without control characters. ``done`` is told True before ``say`` returns.
 
-    Durations are the voice's where there is a voice engine, else guessed from the length of the text.
+    Durations are the voice's where there is a voice engine, else (or with ``guessing``, which costs nothing) guessed
+    from the length of the text.
     """
 
-    def __init__(self, write: Callable[[str], None] = print, synthesiser: Synthesiser | None = None) -> None:
+    def __init__(self, write: Callable[[str], None] = print, *, guessing: bool = False) -> None:
         super().__init__()
         self._write = write
-        if synthesiser is None:
-            try:
-                synthesiser = Synthesiser()
-            except SpeakingError:
-                synthesiser = None
-        self._synthesiser = synthesiser
+        self._synthesiser: Synthesiser | None = None
+        if not guessing:
+            with suppress(SpeakingError):
+                self._synthesiser = Synthesiser()
 
     def say(self, text: str, done: Callable[[bool], None] | None = None) -> float:
         """See Speaker."""

@@ -20,7 +20,7 @@ from tests.support.watching import MORNING
 @pytest.fixture
 def live(small: Loaded, store: Store) -> Iterator[LiveBench]:
     job = ready(small, store, MORNING, new=True)
-    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), lambda line, text: None, job.log)
+    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), lambda line, text: None, job.log)
     made = LiveBench(bench)
     assert job.opened is not None
     bench.open(job.opened)

@@ -40,7 +40,7 @@ class Worked:
             {"says": said, "trouble": self.troubles}.get(kind, []).append(text)
 
         made = ready(self.loaded, self.store, MORNING, job=self.job or None, changing_too=True)
-        speaker, learn = PrintSpeaker(lambda _: None), self.languages.append
+        speaker, learn = PrintSpeaker(lambda _: None, guessing=True), self.languages.append
         bench = Bench(made.guide, self.store, speaker, show, made.log, changer=made.changer, relearn=learn)
         clock = PlayedBench(bench, MORNING)
         if made.opened is not None:

@@ -58,7 +58,7 @@ class Live:
         self.shown: list[tuple[str, str]] = []
         self.language = language_of(small.procedure)
         job = ready(small, store, MORNING)
-        speaker = PrintSpeaker(lambda _: None)
+        speaker = PrintSpeaker(lambda _: None, guessing=True)
         self.bench = Bench(job.guide, store, speaker, lambda kind, text: self.shown.append((kind, text)), job.log)
         self.live = LiveBench(self.bench, manner, kept)
         self.ears = Ears()

@@ -156,7 +156,7 @@ def memory(hours: int = 12) -> None:
     with TemporaryDirectory() as folder:
         store = Store(Path(folder))
         job = ready(loaded, store, BEGIN)
-        bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), lambda *_: None, job.log)
+        bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), lambda *_: None, job.log)
         clock = PlayedBench(bench, BEGIN)
         assert job.opened is not None
         bench.open(job.opened)

@@ -80,7 +80,7 @@ def _worked(folder: Path, name: str, answers: dict[str, str], serial: str | None
     job = ready(load_named(name), store, MORNING, serial=serial)
     said: list[str] = []
     bench = Bench(
-        job.guide, store, PrintSpeaker(lambda _: None),
+        job.guide, store, PrintSpeaker(lambda _: None, guessing=True),
         lambda kind, text: said.append(text) if kind == "says" else None, job.log,
     )  # fmt: skip
     clock = PlayedBench(bench, MORNING)

@@ -68,7 +68,9 @@ def test_what_was_said_while_taking_apart_is_in_the_draft(tmp_path: Path) -> Non
     except HearingError as error:
         pytest.skip(f"no built-in model: {error}")
     shown: list[tuple[str, str]] = []
-    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), lambda kind, text: shown.append((kind, text)))
+    bench = Bench(
+        job.guide, store, PrintSpeaker(lambda _: None, guessing=True), lambda kind, text: shown.append((kind, text))
+    )
     clock = PlayedBench(bench, NOON)
     assert job.opened is not None
     bench.open(job.opened)

@@ -85,7 +85,7 @@ def _worked(
             said.append(text)
 
     made = ready(loaded, store, at, job=job)
-    bench = Bench(made.guide, store, PrintSpeaker(lambda _: None), show, made.log)
+    bench = Bench(made.guide, store, PrintSpeaker(lambda _: None, guessing=True), show, made.log)
     clock = PlayedBench(bench, at)
     if made.opened is not None:
         bench.open(made.opened)

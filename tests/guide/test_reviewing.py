@@ -94,7 +94,9 @@ def test_stepping_past_the_end_ends_it(play: Play) -> None:
 def test_the_sound_of_a_point_is_played_back(small: Loaded, store: Store) -> None:
     job = ready(small, store, MORNING)
     shown: list[tuple[str, str]] = []
-    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), lambda kind, text: shown.append((kind, text)))
+    bench = Bench(
+        job.guide, store, PrintSpeaker(lambda _: None, guessing=True), lambda kind, text: shown.append((kind, text))
+    )
     clock = PlayedBench(bench, MORNING)
     assert job.opened is not None
     bench.open(job.opened)

@@ -40,7 +40,7 @@ def _strip(folder: Path, *lines: str, at: datetime = NOON) -> Played:
         if kind == "says":
             played.said.append(text)
 
-    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), show, job.log)
+    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), show, job.log)
     clock = PlayedBench(bench, at)
     if job.opened is not None:
         bench.open(job.opened)

@@ -69,7 +69,7 @@ def _work(procedure: Path, logs: Path, jobs: Sequence[Sequence[str]], purpose: P
     for day, lines in enumerate(jobs):
         at = START + timedelta(days=day)
         job = ready(load_procedure(procedure), store, at, new=True, purpose=purpose)
-        bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), lambda *_: None, job.log)
+        bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), lambda *_: None, job.log)
         clock = PlayedBench(bench, at)
         assert job.opened is not None
         bench.open(job.opened)
@@ -141,7 +141,7 @@ def test_what_was_rehearsed_is_no_history_and_was_not_set_last_time(
         bench = Bench(
             job.guide,
             Store(logs),
-            PrintSpeaker(lambda _: None),
+            PrintSpeaker(lambda _: None, guessing=True),
             lambda _, text: said.append(text) if text else None,
             job.log,
         )

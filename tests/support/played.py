@@ -103,7 +103,7 @@ def player(loaded: Loaded, store: Store, workshop: Workshop = NO_WORKSHOP) -> Pl
             if kind == "says":
                 played.said.append(text)
 
-        bench = Bench(job.guide, store, PrintSpeaker(lambda _: None), show, job.log)
+        bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), show, job.log)
         clock = PlayedBench(bench, at)
         if job.opened is not None:
             bench.open(job.opened)
