@@ -26,7 +26,7 @@ from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
 from handsfree.hearing.builtin.second_reader import find_second_reader
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.listening.endpoints import segments
-from handsfree.hearing.listening.voice_activity import open_detector
+from handsfree.hearing.listening.voice_activity import SileroDetector
 from handsfree.measure.limits import Limits
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language
@@ -72,7 +72,7 @@ class Hearer:
         """What the step would make likely."""
         self.ear: Ear = open_ear(recogniser, self.language, lambda: self.expected)
         recogniser.warm_up()
-        self._detector = open_detector()
+        self._detector = SileroDetector()
         self.times: list[tuple[float, float]] = []
         """Seconds of sound and of decoding of every utterance."""
         self.misheard: list[str] = []

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.listening.voice_activity import CHUNK, open_detector
+from handsfree.hearing.listening.voice_activity import CHUNK, SileroDetector
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.voice.engine import british_voice, with_its_own_size
 from handsfree.speaking.voice.synthesis import Synthesiser, guessed_seconds
@@ -96,7 +96,7 @@ def test_speech_is_mono_sound_at_sixteen_kilohertz_and_really_speech(voice: Synt
     assert 3 < len(samples) / SAMPLE_RATE < 8
     assert 0.2 < np.abs(samples).max() <= 1
     # An outside judge: a voice-activity detector trained on human speech.
-    detector = open_detector()
+    detector = SileroDetector()
     chances = [detector.speech(samples[i : i + CHUNK]) for i in range(0, len(samples) - CHUNK, CHUNK)]
     assert np.mean(np.array(chances) > 0.5) > 0.7
 

@@ -22,7 +22,7 @@ from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
 from handsfree.hearing.builtin.second_reader import find_second_reader
 from handsfree.hearing.listening.denoise import cleaned
 from handsfree.hearing.listening.endpoints import segments
-from handsfree.hearing.listening.voice_activity import open_detector
+from handsfree.hearing.listening.voice_activity import SileroDetector
 from handsfree.hearing.rejection import (
     Likeness,
     certainty,
@@ -90,7 +90,7 @@ class Bench:
         self._recogniser = BuiltinRecogniser(second=find_second_reader())
         self._recogniser.set_grammar(language.automaton)
         self._recogniser.warm_up()
-        self._detector = open_detector()
+        self._detector = SileroDetector()
         self._seconds = self._sound = 0.0
 
     def cost(self) -> float:

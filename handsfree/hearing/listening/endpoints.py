@@ -8,7 +8,7 @@ import numpy as np
 
 from handsfree.audio.levels import level
 from handsfree.audio.samples import SAMPLE_RATE, Samples
-from handsfree.hearing.listening.voice_activity import CHUNK, Detector, open_detector
+from handsfree.hearing.listening.voice_activity import CHUNK, Detector, SileroDetector
 
 PADDING = 0.22
 """Seconds of quiet that recognisers want at both ends of an utterance."""
@@ -69,7 +69,7 @@ class Endpointer:
 
     def __init__(self, settings: EndpointSettings | None = None, detector: Detector | None = None) -> None:
         self.settings = settings or EndpointSettings()
-        self._detector = detector or open_detector()
+        self._detector = detector or SileroDetector()
         self._history = round((self.settings.pre_roll + ONSET + LEAD) * SAMPLE_RATE)
         self.reset()
 

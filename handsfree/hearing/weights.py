@@ -1,0 +1,36 @@
+"""The weights of networks that stand in installed packages: found without importing these, and known by their hash."""
+
+from __future__ import annotations
+
+import hashlib
+import importlib.util
+from pathlib import Path
+
+from handsfree.hearing.errors import HearingError
+
+_BLOCK = 1 << 20
+
+
+def package_folders(package: str) -> list[Path]:
+    """Where an installed package stands (not imported: that may load far more than its files); none if it is not."""
+    try:
+        spec = importlib.util.find_spec(package)
+    except (ImportError, ValueError):
+        return []
+    return [Path(place) for place in spec.submodule_search_locations or ()] if spec is not None else []
+
+
+def verify_weights(path: Path, sha256: str, install: str) -> None:
+    """HearingError where the file can't be read or is not the one whose SHA-256 (hexadecimal) is known.
+
+    ``install`` is the command that brings the right one.
+    """
+    digest = hashlib.sha256()
+    try:
+        with path.open("rb") as file:
+            while block := file.read(_BLOCK):
+                digest.update(block)
+    except OSError as error:
+        raise HearingError(f"{path} can't be read ({error.strerror or error}).") from error
+    if digest.hexdigest() != sha256:
+        raise HearingError(f"{path} is not the network that is known here (its checksum differs); run: {install}")
