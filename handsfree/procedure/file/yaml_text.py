@@ -15,7 +15,6 @@ from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 from ruamel.yaml.reader import ReaderError
 
 from handsfree.procedure.check.consistency import Location
-from handsfree.procedure.file import yaml_fast
 
 TextPosition = tuple[int, int]
 """Line and column, from one."""
@@ -65,7 +64,7 @@ class Tree:
 def read_yaml(text: str) -> Tree:
     """The tree of a YAML text; NotYaml where it can't be read at all. An empty text gives data None."""
     try:
-        root = _compose(text)
+        root: Node | None = YAML(typ="rt", pure=True).compose(text)
     except ReaderError as error:
         before = text[: error.position] if isinstance(error.position, int) else ""
         mark = before.count("\n") + 1, len(before) - before.rfind("\n")
@@ -82,14 +81,6 @@ def read_yaml(text: str) -> Tree:
     if root is not None:
         tree.data = _Walk(tree).value(root, ())
     return tree
-
-
-def _compose(text: str) -> Node | None:
-    try:
-        return yaml_fast.compose(text)
-    except yaml_fast.CanNot:
-        root: Node | None = YAML(typ="rt", pure=True).compose(text)
-        return root
 
 
 def _first_line(error: BaseException) -> str:
