@@ -6,7 +6,7 @@ from handsfree.guide.earlier import EarlierFigure
 from handsfree.job.catalogue.earlier import jobs_with, with_events
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
-from handsfree.review.figures import parsed
+from handsfree.job.stated import parsed
 from handsfree.review.history import past
 
 MOST_JOBS = 12

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from handsfree.measure.figure import Figure, decimal_text
+from handsfree.measure.figure import Figure, decimal_text, exact_text
 from handsfree.measure.formatting import number_words, spoken, written
 from handsfree.measure.limits import Verdict, judge, judge_between
-from handsfree.measure.units import convert, in_use, unit
+from handsfree.measure.rounding import difference, step_of
+from handsfree.measure.units import convert, difference_in, in_use, unit
 from handsfree.phrases.intents import Intent
 from handsfree.procedure.model import Characteristic, Step
 
@@ -85,6 +86,19 @@ class Proposed:
         return judge(low, limits) if high is None else judge_between(low, high, limits)
 
     @property
+    def beyond(self) -> Figure | None:
+        """How far beyond the limit concerned (negative: inside it), rounded by what the tool tells apart."""
+        beyond, own = self.verdict.beyond, self.measured.unit
+        if beyond is None:
+            return None
+        if self.figure.unit in (None, own):
+            steps = [step_of(each) for each in (self.figure, self.upper) if each is not None]
+            step = min([*steps, *([self.measured.resolution] if self.measured.resolution else [])])
+        else:
+            step = self.measured.resolution or difference_in(step_of(self.figure), self.figure.unit or own, own)
+        return difference(beyond, step, own, self.figure)
+
+    @property
     def written(self) -> str:
         """As it was said, for the eye: "4 thou", "4 thou goes, 5 thou won't", "+2 -1 thou"."""
         if self.deviation:
@@ -116,7 +130,7 @@ def kept_text(value: Fraction, stated: Figure, unit_key: str) -> str:
         text = decimal_text(value, stated.decimals)
         if Fraction(text) == value:
             return text
-    return Figure(value, None).text
+    return exact_text(value)
 
 
 def measured_as_found(name: str, unit_key: str) -> Characteristic:

@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from handsfree.job.events import Event, ReadingLogged, StepDone, StepEntered
 from handsfree.job.state import JobState, fold
+from handsfree.job.stated import value_of
 from handsfree.measure.figure import Figure, decimal_text, figure_from_text
 from handsfree.measure.formatting import written
 from handsfree.measure.limits import Decision
@@ -115,7 +116,7 @@ def _last(state: JobState, step: Step, measured: Characteristic) -> ReadingLogge
 
 
 def _value(reading: ReadingLogged, measured: Characteristic) -> Fraction:
-    return convert(figure_from_text(reading.value).value, reading.unit, measured.unit)
+    return convert(value_of(reading), reading.unit, measured.unit)
 
 
 def _of_one(step: Step, measured: Characteristic, last: Sequence[ReadingLogged]) -> Iterator[SetFigure]:

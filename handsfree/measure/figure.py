@@ -38,7 +38,20 @@ class Figure:
 def decimal_text(value: Fraction, decimals: int) -> str:
     """``value`` rounded half to even at ``decimals`` places, as plain decimal text."""
     scaled = round(value * 10**decimals)
-    return format(Decimal(scaled).scaleb(-decimals), "f") if decimals else str(scaled)
+    if not decimals:
+        return str(scaled)
+    digits = f"{abs(scaled):0{decimals + 1}}"
+    return f"{'-' * (scaled < 0)}{digits[:-decimals]}.{digits[-decimals:]}"
+
+
+MOST_DECIMALS = 24
+"""With so many decimals a value that has no end is kept."""
+
+
+def exact_text(value: Fraction) -> str:
+    """``value`` as decimal text with every digit, or with as many decimals as are kept where there is no end."""
+    places = next((n for n in range(MOST_DECIMALS) if (value * 10**n).denominator == 1), MOST_DECIMALS)
+    return decimal_text(value, places)
 
 
 def figure_from_text(text: str, unit: str | None = None) -> Figure:

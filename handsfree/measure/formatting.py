@@ -6,10 +6,12 @@ to be rounded.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from handsfree.measure.figure import Figure, decimal_text
-from handsfree.measure.units import convert, unit
+from handsfree.measure.rounding import to_figures, to_step
+from handsfree.measure.units import convert, difference_in, unit
 from handsfree.text.english import unit_words
 from handsfree.text.numerals import _ONES, _TENS, a, digit_words, whole_words
 
@@ -25,7 +27,9 @@ OTHER_THAN = frozenset({("inch", 100), ("inch", 1000)})
 """Those of them that are units of their own."""
 _OTHER_SYSTEM = {"thou": "mm", "tenth thou": "mm", "hundredth inch": "mm", "inch": "mm", "mm": "thou",
                  "tenth mm": "thou", "micron": "thou", "hundredth mm": "thou", "cm": "inch", "lbf in": "N cm",
-                 "ozf in": "mN m", "ozf": "N", "psi": "kPa", "°F": "°C", "°C": "°F"}  # fmt: skip
+                 "ozf in": "mN m", "ozf": "N", "psi": "kPa", "°F": "°C", "°C": "°F",
+                 "lbf ft": "N m", "lbf": "N", "kgf": "N", "oz": "g", "lb": "kg", "inHg": "hPa",
+                 "inH2O": "hPa"}  # fmt: skip
 _SIGNIFICANT = 3
 
 
@@ -89,7 +93,8 @@ def _tenths_words(value: Fraction, key: str) -> str | None:
 
 
 def written(figure: Figure) -> str:
-    """The figure as it is shown: "4 1/2 thou", "0.10 mm"."""
+    """The figure as it is shown: "4 1/2 thou", "0.10 mm"; hundredths of a millimetre as "0.03 mm"."""
+    figure = _in_whole_units(figure)
     if figure.decimals is None and figure.value.denominator != 1:
         count, rest = divmod(abs(figure.value), 1)
         text = f"{count} " * bool(count) + f"{rest.numerator}/{rest.denominator}"
@@ -100,51 +105,55 @@ def written(figure: Figure) -> str:
     return f"{text} {symbol}".strip() if not symbol.startswith(("°", "′")) else f"{text}{symbol}"
 
 
-def in_other_system(figure: Figure) -> tuple[Figure, bool] | None:
+def _in_whole_units(figure: Figure) -> Figure:
+    """What was said in tenths or hundredths of a unit, as decimals of that unit."""
+    whole = unit(figure.unit).part_of if figure.unit else ""
+    if not whole or figure.unit is None:
+        return figure
+    value = convert(figure.value, figure.unit, whole)
+    if figure.decimals is None:
+        return to_figures(value, _SIGNIFICANT, whole)
+    return Figure(value, figure.decimals + (1 if convert(Fraction(10), figure.unit, whole) == 1 else 2), whole)
+
+
+def in_other_system(figure: Figure, step: Fraction | None = None) -> tuple[Figure, bool] | None:
     """The figure in the other system's usual unit, and whether it had to be rounded; None where that is no use.
 
-    Three significant figures are kept, or as many as were stated if more: four thou becomes 0.102 mm.
+    It is rounded by the resolution ``step`` of the tool, in the figure's unit, where that is known; else three
+    significant figures are kept, or as many as were stated if more. Four thou becomes 0.102 mm either way.
     """
     target = _OTHER_SYSTEM.get(figure.unit or "")
     if target is None or figure.unit is None or not (figure.value or unit(target).kind == "temperature"):
         return None
     if figure.unit == "mm" and abs(figure.value) >= 10:
         target = "inch"
-    return converted(figure, target)
+    return converted(figure, target, step)
 
 
-def converted(figure: Figure, target: str) -> tuple[Figure, bool]:
-    """The figure in ``target`` units, to its own precision (three significant figures at least), and whether it had to
-    be rounded. UnitError where the two measure different things."""
-    if figure.unit in (None, target):
+def converted(figure: Figure, target: str, step: Fraction | None = None) -> tuple[Figure, bool]:
+    """The figure in ``target`` units, and whether it had to be rounded: by the resolution ``step`` (in its own unit)
+    where that is given, else to its own precision (three significant figures at least). UnitError where the two measure
+    different things."""
+    if figure.unit is None or figure.unit == target:
         return figure, False
+    if step is not None:
+        exact = convert(figure.value, figure.unit, target)
+        made = to_step(exact, difference_in(step, figure.unit, target), target)
+        return made, made.value != exact
     stated = len(figure.text.replace(".", "").replace("-", "").lstrip("0")) if figure.decimals else 0
-    return rounded(convert(figure.value, figure.unit or target, target), target, stated)
+    return rounded(convert(figure.value, figure.unit, target), target, stated)
 
 
 def rounded(exact: Fraction, unit_key: str, figures: int) -> tuple[Figure, bool]:
     """A computed value to ``figures`` significant figures (three at least, and never a whole figure less than it has),
     without closing noughts, and whether it had to be rounded."""
-    places = max(0, max(_SIGNIFICANT, figures) - _digits_before_point(exact))
-    value = Fraction(round(exact * 10**places), 10**places)
-    while places and (value * 10 ** (places - 1)).denominator == 1:
-        places -= 1
-    return Figure(value, places, unit_key), value != exact
+    made = to_figures(exact, max(_SIGNIFICANT, figures), unit_key)
+    return made, made.value != exact
 
 
-def _digits_before_point(value: Fraction) -> int:
-    """Digits before the decimal point; negative by the noughts that follow it (0.004: -2)."""
-    value, count = abs(value), 0
-    while value >= 1:
-        value, count = value / 10, count + 1
-    while 0 < value < Fraction(1, 10):
-        value, count = value * 10, count - 1
-    return count
-
-
-def spoken_with_other(figure: Figure) -> str:
-    """ "four thou, about nought point one nought two millimetres"."""
-    other = in_other_system(figure)
+def spoken_with_other(figure: Figure, step: Fraction | None = None) -> str:
+    """ "four thou, about nought point one nought two millimetres"; ``step`` as for ``in_other_system``."""
+    other = in_other_system(figure, step)
     if other is None:
         return spoken(figure)
     return f"{spoken(figure)}, {'about ' if other[1] else ''}{spoken(other[0])}"
@@ -173,7 +182,8 @@ def range_words(low: Figure | None, high: Figure | None) -> str:
 def range_written(low: Figure | None, high: Figure | None) -> str:
     """Limits as shown: "1.5 to 3 thou", "at most 2 thou", "none"."""
     if low is not None and high is not None:
-        return f"{low.text} to {written(high)}"
+        low, high = _in_whole_units(low), _in_whole_units(high)
+        return f"{written(replace(low, unit=None))} to {written(high)}"
     if low is not None:
         return f"at least {written(low)}"
     return f"at most {written(high)}" if high is not None else "none"

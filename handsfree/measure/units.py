@@ -27,6 +27,7 @@ class Unit:
     ``key`` is its name in procedure files and logs, ``pint`` the expression that pint understands, ``symbol``
     how it is written after a figure, ``one`` and ``many`` how it is read back, ``said`` every further way in which
     people say it, ``kind`` what it measures, ``spelt`` every further way in which people write it.
+    ``part_of`` is the unit of which it is a tenth or a hundredth: figures are written as decimals of that.
     """
 
     key: str
@@ -37,6 +38,7 @@ class Unit:
     kind: str
     said: tuple[str, ...] = ()
     spelt: tuple[str, ...] = ()
+    part_of: str = ""
 
     @property
     def spoken_forms(self) -> tuple[str, ...]:
@@ -50,13 +52,14 @@ _TABLE = (
     Unit("inch", "inch", "in", "inch", "inches", "length"),
     Unit("mm", "millimeter", "mm", "millimetre", "millimetres", "length", ("millimeter", "millimeters")),
     Unit("hundredth mm", "millimeter / 100", "/100 mm", "hundredth of a millimetre", "hundredths of a millimetre",
-         "length", ("hundredth of a millimeter", "hundredths of a millimeter")),
+         "length", ("hundredth of a millimeter", "hundredths of a millimeter"), part_of="mm"),
     Unit("tenth mm", "millimeter / 10", "/10 mm", "tenth of a millimetre", "tenths of a millimetre", "length",
-         ("tenth of a millimeter", "tenths of a millimeter")),
+         ("tenth of a millimeter", "tenths of a millimeter"), part_of="mm"),
     Unit("tenth thou", "thou / 10", "/10 thou", "tenth of a thou", "tenths of a thou", "length",
          ("tenth of a thousandth", "tenths of a thousandth",
-          "ten thousandth of an inch", "ten thousandths of an inch")),
-    Unit("hundredth inch", "inch / 100", "/100 in", "hundredth of an inch", "hundredths of an inch", "length"),
+          "ten thousandth of an inch", "ten thousandths of an inch"), part_of="thou"),
+    Unit("hundredth inch", "inch / 100", "/100 in", "hundredth of an inch", "hundredths of an inch", "length",
+         part_of="inch"),
     Unit("micron", "micrometer", "µm", "micron", "microns", "length",
          ("micrometre", "micrometres", "micrometer", "micrometers")),
     Unit("cm", "centimeter", "cm", "centimetre", "centimetres", "length", ("centimeter", "centimeters")),
@@ -255,6 +258,12 @@ def convert(value: Fraction, source: str, target: str) -> Fraction:
     """``value`` of ``source`` units in ``target`` units, exactly; UnitError where they measure different things."""
     scale, offset = _factor(source, target)
     return value * scale + offset
+
+
+def difference_in(size: Fraction, source: str, target: str) -> Fraction:
+    """A difference (a step, an uncertainty) of ``source`` units in ``target`` units: a step in celsius is no
+    temperature."""
+    return convert(size, source, target) - convert(Fraction(0), source, target)
 
 
 _SI = {

@@ -24,8 +24,9 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, core_schema
 
-from handsfree.measure.figure import Figure
+from handsfree.measure.figure import Figure, exact_text, figure_from_text
 from handsfree.measure.limits import Limits
+from handsfree.measure.rounding import two_figures
 from handsfree.measure.units import UnitError
 from handsfree.procedure import tool_values, values, variants
 from handsfree.procedure.dangers import DANGER_KINDS
@@ -349,6 +350,15 @@ class Characteristic(ProcedurePart):
         if self.tool and self.tool.uncertainty:
             return values.in_unit(self.tool.uncertainty, self.unit)
         return (self.resolution or Fraction(0)) / 2
+
+    @property
+    def uncertainty_shown(self) -> Figure:
+        """U for the eye and the ear: exact where it is in the characteristic's unit, else to two significant
+        figures."""
+        size = (self.tool.uncertainty or self.tool.resolution) if self.tool else None
+        own = size is None or size.unit in (None, self.unit)
+        exact = figure_from_text(exact_text(self.uncertainty), self.unit)
+        return exact if own else two_figures(self.uncertainty, self.unit)
 
     @property
     def limits(self) -> Limits:

@@ -16,7 +16,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from handsfree.measure.figure import Figure, figure_from_text
-from handsfree.measure.units import AMBIGUOUS, UNITS, convert, unit_in_use
+from handsfree.measure.units import AMBIGUOUS, UNITS, difference_in, unit_in_use
 
 LONGEST_NAME = 4
 """Words in a spoken name."""
@@ -168,9 +168,7 @@ def in_unit(size: Figure, unit: str) -> Fraction:
     """
     if size.unit is None:
         return size.value
-    # The difference to nought, so that a step in celsius is not taken for a temperature.
-    shown = unit_in_use(size.unit, unit)
-    return convert(size.value, shown, unit) - convert(Fraction(0), shown, unit)
+    return difference_in(size.value, unit_in_use(size.unit, unit), unit)
 
 
 def seconds(value: object) -> int:

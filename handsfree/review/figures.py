@@ -7,11 +7,9 @@ from dataclasses import dataclass
 
 from handsfree.job.events import ReadingLogged
 from handsfree.job.state import Entry, JobState
-from handsfree.measure.figure import Figure
+from handsfree.job.stated import parsed, stated
 from handsfree.measure.formatting import spoken
 from handsfree.measure.limits import Decision
-from handsfree.measure.units import UnitError, convert, unit
-from handsfree.procedure.values import figure_with_unit
 
 
 @dataclass(frozen=True)
@@ -71,28 +69,7 @@ def outcome_words(entry: Entry) -> str:
     return f"{entry.outcome}: {entry.reason}" if entry.reason else entry.outcome
 
 
-def parsed(text: str) -> Figure | None:
-    """The figure that was written as ``text``; None where it can't be read back."""
-    try:
-        return figure_with_unit(text)
-    except ValueError:
-        return None
-
-
 def stated_figure(event: ReadingLogged) -> str:
-    """The figure for the ear, as it was stated."""
-    figure = parsed(event.as_said)
-    if figure is None or not _same(figure, event):
-        return event.as_said
-    return spoken(figure)
-
-
-def _same(figure: Figure, event: ReadingLogged) -> bool:
-    """Whether reading the shown text gave the logged value: it must, before it is spoken."""
-    logged = parsed(event.value)
-    if logged is None or figure.unit is None:
-        return logged is not None and logged.value == figure.value and not unit(event.unit).symbol
-    try:
-        return convert(figure.value, figure.unit, event.unit) == logged.value
-    except UnitError:
-        return False
+    """The figure for the ear, as it was stated; what was more than a single figure as it is shown."""
+    figure = stated(event)
+    return spoken(figure) if figure is not None else event.as_said

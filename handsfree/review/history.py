@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import Entry, every_entry, fold
-from handsfree.measure.figure import Figure, figure_from_text
+from handsfree.job.stated import parsed, value_of
+from handsfree.measure.figure import Figure
 from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert
-from handsfree.review.figures import LoggedReading, decision_words, outcome_words, parsed
+from handsfree.review.figures import LoggedReading, decision_words, outcome_words
 from handsfree.review.pages.charts import Bounds, PlottedReading
 from handsfree.text.columns import paragraph, table
 from handsfree.wording.facts import NAMES
@@ -90,7 +91,7 @@ def trends(jobs: Sequence[Past]) -> list[Trend]:
 def _mark(job: Past, reading: LoggedReading, unit: str) -> PlottedReading | None:
     event = reading.event
     try:
-        value = convert(figure_from_text(event.value).value, event.unit, unit)
+        value = convert(value_of(event), event.unit, unit)
     except (ValueError, ArithmeticError, UnitError):
         return None
     return PlottedReading(value, event.as_said, event.occasion, event.decision, when=job.job.id)

@@ -12,6 +12,7 @@ from datetime import timedelta
 
 from handsfree.job.events import CheckAnswered, Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
+from handsfree.job.stated import in_own_unit, resolution_of
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Characteristic, Procedure
 from handsfree.review.findings import Finding, findings_of_job
@@ -306,7 +307,7 @@ def _figure(event: ReadingLogged, entry: Entry, procedures: Mapping[str, Procedu
         event.step,
         event.characteristic,
         event.occasion,
-        event.value,
+        in_own_unit(event, resolution_of(event, procedures.get(name))).text,
         event.unit,
         event.as_said,
         low.text if low else None,

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from handsfree.job.events import ReadingLogged
-from handsfree.measure.figure import Figure, figure_from_text
-from handsfree.measure.formatting import confusable_digits, spoken, spoken_with_other
+from handsfree.job.stated import in_own_unit, kept, stated, step_of_reading
+from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import confusable_digits, number_words, spoken, spoken_with_other
 from handsfree.measure.limits import Decision, Verdict
 from handsfree.phrases.intents import Intent
 from handsfree.text.numerals import digit_words
@@ -19,21 +18,13 @@ def command(intent: Intent) -> str:
     return " ".join(filter(None, (intent.kind.value, intent.characteristic, figure)))
 
 
-def tidy(value: Fraction, unit: str) -> Figure:
-    """A computed value with as many decimals as it needs (six at most)."""
-    places = 0
-    while places < 6 and (value * 10**places).denominator != 1:
-        places += 1
-    return Figure(value, places, unit)
-
-
-def verdict_words(verdict: Verdict, unit: str) -> str:
-    """The verdict in a few words; nothing where there are no limits."""
+def verdict_words(verdict: Verdict, beyond: Figure | None) -> str:
+    """The verdict in a few words, with how far beyond the limit it is; nothing where there are no limits."""
     way = "over" if verdict.side == "high" else "under"
     if verdict.decision is Decision.IN:
         return "in limits"
-    if verdict.decision is Decision.OUT and verdict.beyond is not None:
-        return f"out of limits, {spoken(tidy(verdict.beyond, unit))} {way}"
+    if verdict.decision is Decision.OUT and beyond is not None:
+        return f"out of limits, {spoken(beyond)} {way}"
     if verdict.decision is Decision.UNDECIDED:
         edge = "upper" if verdict.side == "high" else "lower"
         return f"undecided, too near the {edge} limit for the tool"
@@ -58,8 +49,14 @@ def spelled(figure: Figure) -> str:
 
 
 def reading_words(event: ReadingLogged) -> str:
-    """The logged reading for the ear, with the other system; the two ends where it lies between them."""
-    low = figure_from_text(event.value, event.unit)
+    """The logged reading for the ear: as it was stated, and in the unit of what is measured, or of the other system;
+    the two ends where it lies between them."""
     if event.upper is not None:
-        return f"between {spoken(low)} and {spoken(figure_from_text(event.upper, event.unit))}"
-    return spoken_with_other(low) + (f", {event.feel}" if event.feel else "")
+        low, high = kept(event.value, event.unit), kept(event.upper, event.unit)
+        return f"between {number_words(low.value, low.decimals)} and {spoken(high)}"
+    said = stated(event)
+    feel = f", {event.feel}" if event.feel else ""
+    if said is not None and said.unit != event.unit:
+        return f"{spoken(said)}, about {spoken(in_own_unit(event))}{feel}"
+    own = said or kept(event.value, event.unit)
+    return spoken_with_other(own, step_of_reading(event)) + feel

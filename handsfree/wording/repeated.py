@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from handsfree.job.events import ReadingLogged
 from handsfree.job.state import JobState
-from handsfree.measure.figure import Figure, figure_from_text
-from handsfree.measure.formatting import rounded
-from handsfree.measure.statistics import Statistics
+from handsfree.job.stated import stated, step_of_reading, value_of
+from handsfree.measure.figure import Figure
+from handsfree.measure.rounding import in_series, two_figures
+from handsfree.measure.statistics import statistics_of
 from handsfree.procedure.model import OCCASIONS
 
 
-def series(state: JobState, characteristic: str) -> dict[str, list[Figure]]:
-    """The single figures of a characteristic that stand, by occasion, oldest first; a gap between two blades is no
+def series(state: JobState, characteristic: str) -> dict[str, list[ReadingLogged]]:
+    """The single readings of a characteristic that stand, by occasion, oldest first; a gap between two blades is no
     figure of its own."""
-    found: dict[str, list[Figure]] = {occasion: [] for occasion in OCCASIONS}
+    found: dict[str, list[ReadingLogged]] = {occasion: [] for occasion in OCCASIONS}
     for event in standing_readings(state, characteristic):
         if event.upper is None:
-            found.setdefault(event.occasion, []).append(figure_from_text(event.value, event.unit))
-    return {occasion: figures for occasion, figures in found.items() if figures}
+            found.setdefault(event.occasion, []).append(event)
+    return {occasion: events for occasion, events in found.items() if events}
 
 
 def standing_readings(state: JobState, characteristic: str) -> Iterator[ReadingLogged]:
@@ -30,12 +32,32 @@ def standing_readings(state: JobState, characteristic: str) -> Iterator[ReadingL
             yield event
 
 
-def figures_of(summary: Statistics, stated: list[Figure]) -> tuple[Figure, Figure, tuple[Figure, bool] | None]:
-    """Mean (with one decimal more than was stated), range, and standard deviation with whether it is rounded."""
-    unit = stated[0].unit or ""
-    places = max(len(each.text.partition(".")[2]) if "/" not in each.text else 3 for each in stated)
-    mean = Figure(Fraction(round(summary.mean * 10 ** (places + 1)), 10 ** (places + 1)), places + 1, unit)
-    if mean.value == summary.mean and (mean.value * 10**places).denominator == 1:
-        mean = Figure(mean.value, places, unit)
-    range_ = Figure(summary.range, places if (summary.range * 10**places).denominator == 1 else None, unit)
-    return mean, range_, None if summary.deviation is None else rounded(summary.deviation, unit, 0)
+@dataclass(frozen=True)
+class Summary:
+    """What repeated readings sum up to, every figure rounded once; ``about``: the deviation had to be."""
+
+    count: int
+    mean: Figure
+    range: Figure
+    deviation: Figure | None
+    about: bool
+
+
+def summed_up(readings: Sequence[ReadingLogged], resolution: Fraction | None = None) -> Summary:
+    """Repeated readings summed up in the unit of the first; ``resolution`` is the tool's, in that unit."""
+    unit = readings[0].unit
+    exact = statistics_of([value_of(event) for event in readings])
+    said = [stated(event) for event in readings]
+    steps = [step_of_reading(event, resolution) for event in readings]
+    own = [step for step, each in zip(steps, said, strict=True) if each is None or each.unit == unit]
+    step = min(own) if own else max(steps)
+    rule = all(each is not None and each.decimals is None and each.unit == unit for each in said)
+    mean, range_ = (in_series(value, step, unit, rule=rule) for value in (exact.mean, exact.range))
+    return Summary(exact.count, mean, range_, *_deviation(exact.deviation, unit))
+
+
+def _deviation(exact: Fraction | None, unit: str) -> tuple[Figure | None, bool]:
+    if exact is None:
+        return None, False
+    made = two_figures(exact, unit)
+    return made, made.value != exact

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
+from fractions import Fraction
 
 import pytest
 
 from handsfree.bench.setting_up import session_of
 from handsfree.guide.effects import Record, Say, Signal
 from handsfree.guide.guide import Guide
-from handsfree.job.events import JobOpened
+from handsfree.job.events import JobOpened, ReadingLogged
+from handsfree.job.stated import value_of
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.file.loader import Loaded
 from tests.support.played import MORNING, Play
@@ -86,7 +88,9 @@ def test_millimetres_on_a_step_in_thou_are_converted_exactly(play: Play) -> None
     played = play("next", "log point one millimetres")
     (entry,) = played.state.entries.values()
     # 0.1 mm / 0.0254 mm (NIST SP 811) = 500/127 thou, which no decimal ends.
-    assert (entry.event.value, entry.event.as_said) == ("500/127", "0.1 mm")
+    assert isinstance(entry.event, ReadingLogged)
+    assert value_of(entry.event) == Fraction(500, 127)
+    assert (entry.event.value[:10], entry.event.as_said) == ("3.93700787", "0.1 mm")
     assert played.last.startswith("Latch clearance, nought point one millimetres.")
 
 
@@ -186,7 +190,7 @@ steps:
         ("log oven three hundred and twenty degrees", "320°F"),
         ("log hand five minutes", "5′"),
         ("log soak five minutes", "5 min"),
-        ("log shake two hundredths", "2 /100 mm"),
+        ("log shake two hundredths", "0.02 mm"),
         ("log beat three tenths of a second", "3/10 s"),
         ("log beat a fiftieth of a second", "1/50 s"),
         ("log lash one and three eighths of an inch", "1 3/8 in"),
@@ -206,20 +210,20 @@ def test_degrees_minutes_and_hundredths_are_settled_by_what_is_measured(
             "log lash two hundredths",
             "Hundredths can mean two things. Hundredths of a millimetre or hundredths of an inch?",
             "two hundredths of an inch",
-            "2 /100 in",
+            "0.02 in",
         ),
         ("log beat three tenths", "Tenths of what?", "three tenths of a second", "3/10 s"),
         (
             "log shake a tenth",
             "Tenths can mean two things. Tenths of a thou or tenths of a millimetre?",
             "a tenth of a millimetre",
-            "1 /10 mm",
+            "0.1 mm",
         ),
         (
             "log shake two tenths",
             "Tenths can mean two things. Tenths of a thou or tenths of a millimetre?",
             "two tenths of a millimetre",
-            "2 /10 mm",
+            "0.2 mm",
         ),
     ],
 )

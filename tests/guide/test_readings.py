@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from fractions import Fraction
 
 import pytest
 
@@ -70,7 +69,7 @@ def test_two_blades_bound_a_gap_and_both_ends_are_judged(at_bench: Play) -> None
     (event,) = readings(played)
     assert (event.value, event.upper, event.as_said) == ("3.5", "4", "3 1/2 thou goes, 4 thou won't")
     assert played.last == "Gap, between three and a half and four thou. In limits."
-    assert at_bench("yes", "read back").last.startswith("Step one: Gap, as set, between three point five thou and four")
+    assert at_bench("yes", "read back").last.startswith("Step one: Gap, as set, between three point five and four")
 
 
 @pytest.mark.parametrize(
@@ -288,5 +287,70 @@ steps:
     played = at_bench("log drag one and a half ounces", "log drag forty one grams", "log drag point four newtons")
     logged = readings(played)
     assert [event.decision for event in logged] == ["in limits"] * 3
-    assert float(Fraction(logged[0].value)) == pytest.approx(0.4170, abs=5e-5)
-    assert float(Fraction(logged[1].value)) == pytest.approx(0.4021, abs=5e-5)
+    assert float(logged[0].value) == pytest.approx(0.4170, abs=5e-5)
+    assert float(logged[1].value) == pytest.approx(0.4021, abs=5e-5)
+
+
+GAUGES = """
+title: Proving of the gauge
+item: Bench gauge
+revision: 1
+steps:
+  - id: press
+    do: Measure the pressure.
+    measure: {name: pressure, unit: psi, limits: [15, 30], tool: {name: test gauge, resolution: 0.5 psi}}
+  - id: bore
+    do: Measure the bore.
+    measure: {name: bore, unit: thou, limits: [390, 394.5], tool: {name: micrometer, resolution: 0.01 mm}}
+  - id: hole
+    do: Measure the hole.
+    measure: {name: hole, unit: inch, limits: [5/32, 7/32], tool: {name: rule, resolution: 1/64}}
+  - id: play
+    do: Measure the play.
+    measure: {name: play, unit: hundredth mm, limits: [2, 5], tool: {name: dial, resolution: 0.01 mm}}
+"""
+
+
+def test_readings_in_several_units_are_summed_up_to_what_the_tool_tells_apart(make_play: Callable[..., Play]) -> None:
+    # psi by its definition (NIST SP 811): 1.5 bar is 21.7557 psi; mean with 22, and the difference of the two.
+    play = make_play(GAUGES)
+    played = play("log pressure twenty two", "log pressure one point five bar", "readings", "read back")
+    assert played.said[3] == (
+        "Pressure, as set, two readings, mean twenty one point nine p s i, range nought point two p s i, "
+        "standard deviation about nought point one seven p s i."
+    )
+    assert (
+        played.last == "Step one: Pressure, as set, one point five bar, about twenty one point eight p s i. In limits."
+    )
+
+
+def test_what_is_computed_in_another_unit_has_no_more_digits_than_the_tool_tells(
+    make_play: Callable[..., Play],
+) -> None:
+    # 10.05 mm is 395.669 thou, 1.169 beyond 394.5; half of 0.01 mm is 0.19685 thou, to two figures 0.20 (GUM 7.2.6).
+    (event,) = readings(make_play(GAUGES)("go to step two", "log bore ten point oh five millimetres"))
+    assert (event.beyond, event.uncertainty, event.as_said) == ("1.17 thou", "0.2 thou", "10.05 mm")
+
+
+def test_three_thou_is_told_as_no_finer_than_a_micron(at_bench: Play) -> None:
+    # 0.0762 mm exactly; common practice on feeler blades is 0.076.
+    assert "about nought point nought seven six millimetres" in at_bench("log three thou", "read back").last
+
+
+def test_parts_of_a_rule_stay_parts(make_play: Callable[..., Play]) -> None:
+    play = make_play(GAUGES)
+    played = play("go to step three", "log six thirty seconds of an inch", "log eleven sixty fourths of an inch",
+                  "readings", "log one quarter of an inch")  # fmt: skip
+    assert "range a sixty fourth of an inch" in played.said[4]
+    # 1/4 is 1/32 beyond 7/32.
+    assert [(e.as_said, e.limits, e.beyond) for e in readings(played)][::2] == [
+        ("3/16 in", "5/32 to 7/32 in", None),
+        ("1/4 in", "5/32 to 7/32 in", "1/32 in"),
+    ]
+
+
+def test_hundredths_are_written_as_decimals_and_spoken_as_they_were_said(make_play: Callable[..., Play]) -> None:
+    played = make_play(GAUGES)("go to step four", "log three", "read back")
+    (event,) = readings(played)
+    assert (event.as_said, event.limits) == ("0.03 mm", "0.02 to 0.05 mm")
+    assert "three hundredths of a millimetre" in played.last

@@ -61,7 +61,7 @@ def test_one_run_shows_what_is_wrong_and_what_would_be_better(tmp_path: Path) ->
         ),
         (
             "do: Measure., measure: {name: gap, unit: thou, limits: [1, 1.5], tool: {name: f, resolution: 0.5}}",
-            ['5:38: advice: the limits of "gap" are 1/2 thou apart, and the tool can tell 1/2 thou at best; take a '
+            ['5:38: advice: the limits of "gap" are 0.5 thou apart, and the tool can tell 0.5 thou at best; take a '
              "finer tool"],
         ),
         (

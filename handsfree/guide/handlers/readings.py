@@ -237,7 +237,7 @@ def write(turn: Turn, proposed: Proposed) -> None:
     """Write the figure down and read it back."""
     measured, step = proposed.measured, proposed.step
     value, upper = proposed.values
-    bounds, verdict = measured.limits, proposed.verdict
+    verdict = proposed.verdict
     with turn.belonging_to(proposed.home or turn.state.working):
         entry = turn.record(
             ReadingLogged,
@@ -252,16 +252,16 @@ def write(turn: Turn, proposed: Proposed) -> None:
             unit=measured.unit,
             as_said=proposed.written,
             decision=verdict.decision.value,
-            beyond=written(readings.tidy(verdict.beyond, measured.unit)) if verdict.beyond is not None else None,
+            beyond=written(proposed.beyond) if proposed.beyond is not None else None,
             side=verdict.side,
             limits=range_written(measured.low, measured.high),
             tool=measured.tool.name if measured.tool else None,
-            uncertainty=written(readings.tidy(bounds.uncertainty, measured.unit)) if bounds.uncertainty else None,
+            uncertainty=written(measured.uncertainty_shown) if measured.uncertainty else None,
             corrects=proposed.corrects,
             sounds=turn.sound(),
         )
     assert isinstance(entry, ReadingLogged)
-    words = readings.verdict_words(verdict, measured.unit)
+    words = readings.verdict_words(verdict, proposed.beyond)
     digits = readings.with_digits(proposed.spoken, proposed.figure) if proposed.upper is None else proposed.spoken
     said = readings.read_back(measured.name, digits, proposed.occasion, words)
     turn.lead = "Corrected." if proposed.corrects else turn.lead

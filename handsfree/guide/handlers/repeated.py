@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from handsfree.guide.session import Turn
-from handsfree.measure.figure import Figure
+from handsfree.job.events import ReadingLogged
+from handsfree.job.stated import in_own_unit, resolution_of, stated
 from handsfree.measure.formatting import spoken
-from handsfree.measure.statistics import statistics_of
 from handsfree.phrases.intents import Intent
 from handsfree.text.prose import counted, sentences
-from handsfree.wording.repeated import figures_of, series, standing_readings
+from handsfree.wording.repeated import series, standing_readings, summed_up
 
 
 def tell_readings(turn: Turn, intent: Intent) -> None:
@@ -22,7 +22,7 @@ def tell_readings(turn: Turn, intent: Intent) -> None:
         name = here[0].name
     groups = series(turn.state, name)
     pairs = sum(event.upper is not None for event in standing_readings(turn.state, name))
-    said = [f"{name}, {occasion}, {_words(figures)}" for occasion, figures in groups.items()]
+    said = [f"{name}, {occasion}, {_words(turn, events)}" for occasion, events in groups.items()]
     if not groups:
         said = [f"No {'single ' * bool(pairs)}readings of {name}"]
     if pairs:
@@ -30,12 +30,12 @@ def tell_readings(turn: Turn, intent: Intent) -> None:
     turn.say(sentences(said))
 
 
-def _words(figures: list[Figure]) -> str:
-    if len(figures) == 1:
-        return f"one reading, {spoken(figures[0])}"
-    summary = statistics_of([figure.value for figure in figures])
-    mean, range_, deviation = figures_of(summary, figures)
-    words = f"{counted(summary.count, 'reading')}, mean {spoken(mean)}, range {spoken(range_)}"
-    if deviation is not None:
-        words += f", standard deviation {'about ' if deviation[1] else ''}{spoken(deviation[0])}"
+def _words(turn: Turn, events: list[ReadingLogged]) -> str:
+    resolution = resolution_of(events[0], turn.procedure)
+    if len(events) == 1:
+        return f"one reading, {spoken(stated(events[0]) or in_own_unit(events[0], resolution))}"
+    summary = summed_up(events, resolution)
+    words = f"{counted(summary.count, 'reading')}, mean {spoken(summary.mean)}, range {spoken(summary.range)}"
+    if summary.deviation is not None:
+        words += f", standard deviation {'about ' * summary.about}{spoken(summary.deviation)}"
     return words

@@ -19,7 +19,7 @@ from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, ReadingLogged
 from handsfree.job.progress import StepStatus
 from handsfree.job.state import Entry, JobState
-from handsfree.measure.figure import figure_from_text
+from handsfree.job.stated import in_own_unit, kept, stated, step_of_reading, value_of
 from handsfree.measure.formatting import in_other_system, range_written, written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
@@ -273,8 +273,6 @@ def _shown(session: Session, entry: Entry) -> Shown | None:
     if not isinstance(event, ReadingLogged):
         return None
     number = next((n for n, step in enumerate(session.procedure.steps, 1) if step.id == event.step), 0)
-    figure = figure_from_text(event.value, event.unit)
-    other = in_other_system(figure)
     step = session.procedure.steps[number - 1] if number else None
     measured = next((m for m in step.characteristics if m.name == event.characteristic), None) if step else None
     outcome = f"{entry.outcome}: {entry.reason}" if entry.outcome and entry.reason else entry.outcome or ""
@@ -283,15 +281,25 @@ def _shown(session: Session, entry: Entry) -> Shown | None:
         event.characteristic,
         event.occasion,
         event.as_said,
-        f"{'about ' if other[1] else ''}{written(other[0])}" if other else "",
+        _in_other_unit(event, measured.resolution if measured else None),
         event.limits,
         "" if event.decision == Decision.NO_LIMITS.value else event.decision,
         _by(event),
         event.decision == Decision.OUT.value,
         outcome,
         not entry.settled,
-        _scale(figure.value, measured) if measured else None,
+        _scale(value_of(event), measured) if measured else None,
     )
+
+
+def _in_other_unit(event: ReadingLogged, resolution: Fraction | None) -> str:
+    """The reading in the unit of what is measured, where it was stated in another; else in the other system."""
+    said = stated(event)
+    if said is not None and said.unit != event.unit:
+        return f"about {written(in_own_unit(event, resolution))}"
+    own = said or kept(event.value, event.unit, resolution)
+    other = in_other_system(own, step_of_reading(event, resolution))
+    return f"{'about ' if other[1] else ''}{written(other[0])}" if other else ""
 
 
 def _scale(value: Fraction | None, measured: Characteristic) -> Scale | None:

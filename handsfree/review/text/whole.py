@@ -17,15 +17,15 @@ from handsfree.job.events import (
     ReadingLogged,
 )
 from handsfree.job.state import Entry, JobState, every_entry
+from handsfree.job.stated import resolution_of
 from handsfree.measure.formatting import written
 from handsfree.measure.limits import Decision
-from handsfree.measure.statistics import statistics_of
 from handsfree.procedure.model import Procedure
 from handsfree.review.figures import LoggedReading, decision_words, logged_readings, outcome_words
 from handsfree.review.findings import Finding, FindingKind, clip_words, findings_of_job
 from handsfree.review.text.job_facts import of_the_job
 from handsfree.text.columns import paragraph, table
-from handsfree.wording.repeated import figures_of, series
+from handsfree.wording.repeated import series, summed_up
 
 RULE = (
     "Decided by the rule of ISO 14253-1: with the tool's expanded uncertainty U a figure is in limits only inside "
@@ -188,13 +188,13 @@ def _figures(procedure: Procedure, state: JobState) -> list[str]:
 def _repeated(procedure: Procedure, state: JobState) -> list[str]:
     rows: list[Sequence[str] | str] = []
     for name in dict.fromkeys(measured.name for measured in procedure.characteristics):
-        for occasion, figures in series(state, name).items():
-            if len(figures) < 2:
+        for occasion, events in series(state, name).items():
+            if len(events) < 2:
                 continue
-            summary = statistics_of([figure.value for figure in figures])
-            mean, range_, deviation = figures_of(summary, figures)
-            scatter = "" if deviation is None else f"{'about ' * deviation[1]}{written(deviation[0])}"
-            rows.append((name, occasion, str(summary.count), written(mean), written(range_), scatter))
+            summary = summed_up(events, resolution_of(events[0], procedure))
+            scatter = f"{'about ' * summary.about}{written(summary.deviation)}" if summary.deviation else ""
+            count, mean, range_ = str(summary.count), written(summary.mean), written(summary.range)
+            rows.append((name, occasion, count, mean, range_, scatter))
     heads = ("figure", "when", "count", "mean", "range", "standard deviation")
     return table(heads, rows, (22, 9, 6, 14, 12)) if rows else []
 
