@@ -28,7 +28,7 @@ from handsfree.job.events import JobOpened, ProcedureTakenUp, Purpose
 from handsfree.job.log.store import JobLog, Store
 from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState, fold
-from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.disassembly import StrippingLanguage
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language

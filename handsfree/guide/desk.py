@@ -14,8 +14,8 @@ from handsfree.guide.errors import DeskError
 from handsfree.guide.handlers.corrections import correct_entry
 from handsfree.guide.handlers.facts import replaced_fact
 from handsfree.guide.session import Session, Turn
+from handsfree.job.counted_parts import Way
 from handsfree.job.events import (
-    About,
     EntryWithdrawn,
     Event,
     FactNoted,
@@ -24,10 +24,9 @@ from handsfree.job.events import (
     PartsCounted,
     ReadingLogged,
     ReadingSettled,
-    Severity,
     TextTyped,
-    Way,
 )
+from handsfree.job.facts import Severity
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.wording.entries import entry_words
@@ -59,7 +58,7 @@ class Desk:
             )
         return entry
 
-    def note_fact(self, about: About, text: str, severity: Severity | None = None) -> None:
+    def note_fact(self, about: str, text: str, severity: Severity | None = None) -> None:
         """Something about the job as a whole; of what there is only one of, it replaces the one before."""
         self._record(
             FactNoted(

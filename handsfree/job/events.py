@@ -9,7 +9,10 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter
+
+from handsfree.job.counted_parts import Way
+from handsfree.job.facts import FACTS, Severity
 
 SCHEMA_VERSION = 4
 """Of the log's file. What each version brought: ``job.log.migration``."""
@@ -217,15 +220,18 @@ class JobFinished(_Event):
     open_points: tuple[str, ...] = ()
 
 
-About = Literal[
-    "item", "serial", "owner", "complaint", "condition", "part replaced", "material", "finding", "signed off"
-]
-Severity = Literal["cosmetic", "minor", "serious", "unsafe"]
-Way = Literal["out", "back", "replaced"]
+def _known(about: str) -> str:
+    if about not in FACTS:
+        raise ValueError(f'"{about}" is no fact about a job; there are {", ".join(FACTS)}')
+    return about
+
+
+About = Annotated[str, AfterValidator(_known)]
+"""The name of a fact, as in ``job.facts``."""
 
 
 class FactNoted(_Event):
-    """Something about the job as a whole. Of item, serial, owner and complaint the newest that stands counts."""
+    """Something about the job as a whole; of some facts (``job.facts``) only the newest that stands counts."""
 
     kind: Literal["fact noted"] = "fact noted"
     id: str

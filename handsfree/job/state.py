@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from handsfree.job.events import (
-    About,
     CheckAnswered,
     ClipsDeleted,
     ClockSetBack,
@@ -41,6 +40,7 @@ from handsfree.job.events import (
     TimerStarted,
     TimerStopped,
 )
+from handsfree.job.facts import FACTS
 from handsfree.job.progress import ProcedureProgress, Ringing, StepStatus, Timer
 
 EntryEvent = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade
@@ -181,7 +181,7 @@ class JobState:
         entry = self.every_entry.get(id_)
         return self.working if entry is None or entry.procedure is None else entry.procedure
 
-    def facts(self, about: About) -> list[Entry]:
+    def facts(self, about: str) -> list[Entry]:
         """The facts of one sort that stand, oldest first."""
         return [
             entry
@@ -189,12 +189,12 @@ class JobState:
             if isinstance(entry.event, FactNoted) and entry.event.about == about and entry.stands
         ]
 
-    def fact(self, about: About) -> str | None:
+    def fact(self, about: str) -> str | None:
         """What is known now of the item, its serial number, its owner, the complaint; None: nothing."""
         facts = self.facts(about)
         if facts:
             return facts[-1].text
-        return getattr(self.opened, about, None) if about in ("item", "serial", "owner") else None
+        return getattr(self.opened, about, None) if FACTS[about].identifies else None
 
     def status(self, step: str) -> StepStatus:
         return self.progress.status(step)

@@ -15,12 +15,11 @@ from handsfree.making.yaml_lines import braces, scalar
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.formatting import spoken
 from handsfree.measure.units import convert
-from handsfree.phrases.disassembly import plural
 from handsfree.procedure.check.gap_marks import gap
 from handsfree.procedure.dangers import DANGER_KINDS
 from handsfree.procedure.values import figure_with_unit
 from handsfree.text.numerals import whole_words
-from handsfree.text.prose import sentence
+from handsfree.text.prose import plural, sentence
 from handsfree.wording.disassembly import written_text
 
 _MOST_WORDS = 8

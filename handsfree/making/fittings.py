@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 
 from handsfree.job.events import MarkMade, NoteKept, PartsRemoved, ReadingLogged
 from handsfree.job.state import JobState
-from handsfree.phrases.disassembly import PLACES, plural
+from handsfree.phrases.disassembly import PLACES
+from handsfree.text.prose import plural
 
 
 @dataclass(eq=False)

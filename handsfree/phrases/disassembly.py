@@ -4,23 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Any
 
 from handsfree.measure.figure import Figure
-from handsfree.phrases.commands import Command, Vocabulary, commands
-from handsfree.phrases.grammar import Named, Node, either, maybe, says, seq
+from handsfree.phrases.commands.command import Command, Slots, one_of, slot, together
+from handsfree.phrases.commands.table import commands
+from handsfree.phrases.commands.vocabulary import Vocabulary
+from handsfree.phrases.grammar import Named, either, maybe, says, seq
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.quantities.fastener_sizes import size
 from handsfree.phrases.quantities.figures import figure, with_unit
 from handsfree.phrases.quantities.numbers import count_words
 from handsfree.phrases.removal import Marking, Removal
+from handsfree.text.prose import plural
 
 FASTENERS = (
     "screw", "nut", "bolt", "washer", "spring washer", "pin", "taper pin", "circlip", "grub screw", "set screw",
     "shoulder screw", "stud", "rivet", "split pin", "retaining ring", "lock ring",
 )  # fmt: skip
-PARTS = (
+PART_NAMES = (
     "arm", "balance spring", "base", "bearing", "bearing cap", "bell crank", "belt", "body", "bracket", "bridge",
     "bush", "cam", "cap", "carriage", "clamp", "collar", "cotter", "coupling", "cover", "crank", "disc", "dowel",
     "drum", "eccentric", "felt", "filter", "flange", "float", "flywheel", "fork", "frame", "gasket", "gear", "gib",
@@ -38,18 +40,18 @@ PLACES = (
     "the outside", "the underside", "the middle", "the end", "the top left", "the top right", "the bottom left",
     "the bottom right",
 )  # fmt: skip
-HEADS = (
+HEAD_STYLES = (
     "cheese head", "pan head", "countersunk", "round head", "hexagon head", "socket head", "fillister head",
     "headless", "slotted", "knurled", "oval head",
 )  # fmt: skip
 FINISHES = ("bright", "blackened", "blued", "brass", "nickelled", "zinc plated", "stainless")
-WAYS = tuple(
+ORIENTATIONS = tuple(
     f"{side} {way}"
     for side in ("flat side", "dished side", "open end", "closed end", "chamfer", "long side", "short side",
                  "marked side", "tail")
     for way in ("up", "down", "in", "out", "left", "right")
 )  # fmt: skip
-MARKS = ("mark", "one line", "two lines", "three lines", "one dot", "two dots", "three dots")
+MARKINGS = ("mark", "one line", "two lines", "three lines", "one dot", "two dots", "three dots")
 MEASURES = (
     "backlash", "clearance", "depth", "drag", "end play", "end float", "side play", "gap", "height", "lift",
     "free length", "play", "preload", "run out", "torque", "travel", "width",
@@ -80,24 +82,8 @@ class StrippingLanguage(Language):
         return (*stripping_commands(self.parts), *usual)
 
 
-def _any(words: Sequence[str]) -> Node:
-    return either(*(says(each, each) for each in dict.fromkeys(words)))
-
-
-def plural(noun: str) -> str:
-    """ "screws", "bushes"."""
-    return f"{noun}es" if noun.endswith(("s", "sh", "ch", "x")) else f"{noun}s"
-
-
-Slots = dict[str, Any]
-
-
-def _slot(name: str, part: Node) -> Node:
-    return seq(part, to=lambda value: {name: value})
-
-
 def _removal(sort: str, *slots: Slots) -> Removal:
-    return Removal(sort, **{name: value for slot in slots for name, value in slot.items()})  # type: ignore[arg-type]
+    return Removal(sort, **together(*slots))  # type: ignore[arg-type]
 
 
 def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
@@ -107,29 +93,29 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
     noun = either(*(says(word, one) for one in FASTENERS for word in (one, plural(one))))
     part_name = Named(
         either(
-            _any((*PARTS, *parts)),
-            seq(_any(WHICH), _any((*PARTS, *parts)), to=lambda which, part: f"{which} {part}"),
+            one_of((*PART_NAMES, *parts)),
+            seq(one_of(WHICH), one_of((*PART_NAMES, *parts)), to=lambda which, part: f"{which} {part}"),
         ),
         "PART",
     )
     parts_off = either(
         seq(either(says("a", 1), says("an", 1), says("the", 1)), part_name),
         seq(either(*(says(count_words(n), n) for n in range(1, MOST_OFF + 1))),
-            either(*(says(word, one) for one in (*PARTS, *parts) for word in (one, plural(one))))),
+            either(*(says(word, one) for one in (*PART_NAMES, *parts) for word in (one, plural(one))))),
     )  # fmt: skip
-    place = either(_any(PLACES), seq("the", part_name, to=lambda part: f"the {part}"))
-    from_where = _slot("place", seq("from", place))
-    way = _slot("way", Named(_any(WAYS), "WAY"))
+    place = either(one_of(PLACES), seq("the", part_name, to=lambda part: f"the {part}"))
+    from_where = slot("place", seq("from", place))
+    way = slot("way", Named(one_of(ORIENTATIONS), "WAY"))
     off = either("removed", "took off", "took out")
     left_hand = says("left hand thread", {"left_hand": True})
 
     fasteners = seq(
         off,
-        _slot("count", count),
-        _slot("what", Named(noun, "FASTENER")),
-        maybe(_slot("size", size)),
-        maybe(_slot("head", Named(_any(HEADS), "HEAD"))),
-        maybe(_slot("finish", Named(_any(FINISHES), "FINISH"))),
+        slot("count", count),
+        slot("what", Named(noun, "FASTENER")),
+        maybe(slot("size", size)),
+        maybe(slot("head", Named(one_of(HEAD_STYLES), "HEAD"))),
+        maybe(slot("finish", Named(one_of(FINISHES), "FINISH"))),
         maybe(left_hand),
         maybe(way),
         maybe(from_where),
@@ -144,14 +130,14 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
     )
     shims = seq(
         maybe(off),
-        maybe(_slot("count", count)),
+        maybe(slot("count", count)),
         either(says("shim", {"what": "shim"}), says("shims", {"what": "shim"}), says("spacer", {"what": "spacer"})),
-        _slot("thickness", with_unit),
+        slot("thickness", with_unit),
         maybe(from_where),
         to=partial(_removal, "shim"),
     )
     mark = either(
-        seq(either(*(says(each, each) for each in MARKS)), "made"),
+        seq(either(*(says(each, each) for each in MARKINGS)), "made"),
         says("marks made", "mark"),
         says("scribed a line", "one line"),
     )
@@ -161,14 +147,15 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
         return Intent(Kind.MARKED, marking=Marking(what, place_words, carriers))
 
     mark_where = either(
-        seq("at", _any(PLACES), to=lambda words: (words, ())),
+        seq("at", one_of(PLACES), to=lambda words: (words, ())),
         seq(either("on", "at"), "the", part_name, to=lambda part: (f"the {part}", (part,))),
         seq("across", maybe("the"), part_name, "and", maybe("the"), part_name,
             to=lambda one, other: (f"the {one} and the {other}", (one, other))),
     )  # fmt: skip
     few_words = tuple(part for part in parts if len(part.split()) <= 2)
+    whose = either(one_of(WHICH), one_of((*PART_NAMES, *few_words)))
     measured = Named(
-        seq(maybe(either(_any(WHICH), _any((*PARTS, *few_words)))), _any(MEASURES), to=lambda *said: " ".join(said)),
+        seq(maybe(whose), one_of(MEASURES), to=lambda *said: " ".join(said)),
         "MEASURE",
     )
 
@@ -190,7 +177,7 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
         ), "hear what lies in a tray"),
         Command(Kind.MARKED, group, either(
             seq(mark, maybe(mark_where), to=marked),
-            seq(_any(MARKS), mark_where, to=marked),
+            seq(one_of(MARKINGS), mark_where, to=marked),
         ), "a mark made before parts are parted"),
         Command(Kind.LOG, group, either(
             seq(maybe("log"), measured, maybe("as found"), figure, to=found),

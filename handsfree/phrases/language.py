@@ -9,7 +9,9 @@ from functools import cached_property
 
 from handsfree.measure.units import UNITS
 from handsfree.phrases.automaton import WordAutomaton
-from handsfree.phrases.commands import Command, Vocabulary, commands
+from handsfree.phrases.commands.command import Command
+from handsfree.phrases.commands.table import commands
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.grammar import automaton, either
 from handsfree.phrases.intents import Intent, Kind
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 
 from handsfree.job.events import CheckAnswered, FactNoted, NoteKept, ReadingLogged
+from handsfree.job.facts import FACTS
 from handsfree.job.state import JobState
 from handsfree.job.tally import unreconciled
 from handsfree.measure.limits import Decision
@@ -25,7 +26,6 @@ from handsfree.review.figures import (
 )
 from handsfree.text.prose import duration
 from handsfree.wording import dangers
-from handsfree.wording.facts import NAMES
 from handsfree.wording.gaps import standing_dangers
 from handsfree.wording.tally import balance, sums
 
@@ -253,7 +253,7 @@ def _notes(_: Procedure, state: JobState) -> Iterator[_Point]:
     for entry in state.entries.values():
         event = entry.event
         if isinstance(event, (NoteKept, FactNoted)) and entry.to_type:
-            what = "note" if isinstance(event, NoteKept) else NAMES[event.about]
+            what = "note" if isinstance(event, NoteKept) else FACTS[event.about].said
             text = f"{what} to type, {event.seconds:.0f} s{clip_words(event.clip)}: {event.text or '(not understood)'}"
             yield _Point(FindingKind.NOTE, event.step, text, "", event.id)
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import Event, FactNoted, NoteKept, ReadingLogged
+from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, every_entry, fold
 from handsfree.job.stated import parsed, value_of
 from handsfree.measure.figure import Figure
@@ -15,9 +16,7 @@ from handsfree.measure.units import UnitError, convert
 from handsfree.review.figures import LoggedReading, decision_words, outcome_words
 from handsfree.review.pages.charts import Bounds, PlottedReading
 from handsfree.text.columns import paragraph, table
-from handsfree.wording.facts import NAMES
-
-_IN_HEADING = ("item", "serial", "owner")
+from handsfree.wording.facts import fact_written
 
 
 @dataclass(frozen=True)
@@ -50,14 +49,14 @@ def past(job: JobSummary, events: Iterable[Event]) -> Past:
 
 def _is_note(entry: Entry) -> bool:
     event = entry.event
-    return isinstance(event, NoteKept) or (isinstance(event, FactNoted) and event.about not in _IN_HEADING)
+    return isinstance(event, NoteKept) or (isinstance(event, FactNoted) and not FACTS[event.about].identifies)
 
 
 def _note(entry: Entry) -> str:
     words = entry.text or "(not understood)"
     event = entry.event
     if isinstance(event, FactNoted):
-        return f"{' '.join(filter(None, (event.severity, NAMES[event.about])))}: {words}"
+        return fact_written(event, words)
     return f"note: {words}"
 
 

@@ -27,11 +27,12 @@ from handsfree.job.events import (
     StepSkipped,
     TimerStarted,
 )
+from handsfree.job.facts import FACTS
 from handsfree.job.state import goes_stale
 from handsfree.procedure.model import Procedure
 from handsfree.review.figures import decision_words, name
 from handsfree.text.prose import duration
-from handsfree.wording.facts import NAMES
+from handsfree.wording.facts import fact_written
 
 _COMMON = {"kind", "at", "step", "heard", "recogniser", "clip", "id"}
 _SILENT = {"reading settled", "job opened"}
@@ -129,8 +130,7 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:
         case NoteKept():
             return f"note: {event.text or '(not understood)'}"
         case FactNoted():
-            severity = f"{event.severity} " if event.severity else ""
-            return f"{severity}{NAMES[event.about]}: {event.text or '(kept as sound)'}"
+            return fact_written(event, event.text)
         case PartsCounted():
             return f"parts counted: {_entry(entries, event.id)}"
         case OutcomeGiven():
@@ -170,7 +170,7 @@ def _entry(entries: Mapping[str, Event], entry: str) -> str:
     if isinstance(event, CheckAnswered):
         return "the check"
     if isinstance(event, FactNoted):
-        return f"{NAMES[event.about]}, {event.text}"
+        return f"{FACTS[event.about].said}, {event.text}"
     if isinstance(event, PartsCounted):
         return f"{event.count} x {event.part} {event.way}"
     return f"the note, {event.text}" if isinstance(event, NoteKept) and event.text else "the note"
@@ -202,10 +202,10 @@ def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) ->
 
 def _since_opening(event: FactNoted, opened: JobOpened, working: str) -> Iterator[Correction]:
     """What was given when the job was opened and is replaced for the first time."""
-    before = getattr(opened, event.about, None) if event.about in ("item", "serial", "owner") else None
+    before = getattr(opened, event.about, None) if FACTS[event.about].identifies else None
     if before and before != event.text:
         later = (event.at - opened.at).total_seconds()
-        yield Correction(event.at, working, None, NAMES[event.about], before, event.text, later, True)
+        yield Correction(event.at, working, None, FACTS[event.about].said, before, event.text, later, True)
 
 
 def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]) -> Iterator[tuple[str, str]]:
@@ -236,7 +236,7 @@ def _what(event: _Entry) -> tuple[str, str]:
         case CheckAnswered():
             return event.question, "yes" if event.passed else "no"
         case FactNoted():
-            return NAMES[event.about], event.text or "(not understood)"
+            return FACTS[event.about].said, event.text or "(not understood)"
         case PartsCounted():
             return f"{event.part}, {event.way}", f"{event.count} {event.way}"
     return "note", event.text or "(not understood)"

@@ -29,9 +29,14 @@ def number(count: int) -> str:
     return whole_words(count) if count else "no"
 
 
+def plural(noun: str) -> str:
+    """ "screws", "bushes"."""
+    return f"{noun}es" if noun.endswith(("s", "sh", "ch", "x")) else f"{noun}s"
+
+
 def counted(count: int, one: str, many: str | None = None) -> str:
     """ "two steps", "one step", "no steps"."""
-    return f"{number(count)} {one if count == 1 else many or one + 's'}"
+    return f"{number(count)} {one if count == 1 else many or plural(one)}"
 
 
 def numbered(numbers: Sequence[str]) -> str:

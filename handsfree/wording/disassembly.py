@@ -9,7 +9,6 @@ from handsfree.job.events import (
 from handsfree.measure.figure import Figure, decimal_text
 from handsfree.measure.formatting import spoken
 from handsfree.measure.threads import spoken_size
-from handsfree.phrases.disassembly import plural
 from handsfree.procedure.values import figure_with_unit
 from handsfree.text.prose import counted
 
@@ -17,7 +16,7 @@ from handsfree.text.prose import counted
 def removed_words(event: PartsRemoved) -> str:
     """What came off, as it is read back: "two screws, M two by five, cheese head, from the top"."""
     said = [f"the {event.what}"] if event.sort == "part" and event.count == 1 else []
-    said = said or [counted(event.count, event.what, plural(event.what))]
+    said = said or [counted(event.count, event.what)]
     said += [spoken_size(event.size)] if event.size else []
     said += [words for words in (event.head, event.finish) if words]
     said += [spoken(figure_with_unit(event.thickness))] if event.thickness else []

@@ -3,26 +3,31 @@
 from __future__ import annotations
 
 from handsfree.job.events import FactNoted
+from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry
-from handsfree.phrases.commands import CODES
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.prose import sentence
 
-NAMES = {
-    "item": "item number", "serial": "serial number", "owner": "owner", "complaint": "complaint",
-    "condition": "condition as found", "part replaced": "part replaced", "material": "material used",
-    "finding": "finding", "signed off": "signed off by",
-}  # fmt: skip
+NAMES = {name: fact.said for name, fact in FACTS.items()}
 """What each fact is called when it is spoken of."""
 
 
+def called(event: FactNoted) -> str:
+    """ "serial number", "serious finding"."""
+    return f"{event.severity} {FACTS[event.about].said}" if event.severity else FACTS[event.about].said
+
+
 def fact_words(entry: Entry) -> str:
-    """A fact in one sentence."""
+    """A fact in one sentence, for the ear."""
     event = entry.event
     assert isinstance(event, FactNoted)
-    name = f"{event.severity} finding" if event.severity else NAMES[event.about]
-    free = event.to_type or " " in entry.text or event.about not in CODES.values()
+    free = event.to_type or " " in entry.text or not FACTS[event.about].spelled
     text = entry.text or "kept as sound"
     if event.about == "signed off" and free:
-        return sentence(f"{name} {text}")
-    return sentence(f"{name}, {text}") if free else f"{sentence(name)} {spelled(text)}"
+        return sentence(f"{called(event)} {text}")
+    return sentence(f"{called(event)}, {text}") if free else f"{sentence(called(event))} {spelled(text)}"
+
+
+def fact_written(event: FactNoted, text: str) -> str:
+    """A fact for the eye: "serious finding: the thread is cracked"."""
+    return f"{called(event)}: {text or '(kept as sound)'}"

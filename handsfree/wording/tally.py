@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
+from handsfree.job.counted_parts import THREADED
 from handsfree.job.state import JobState
 from handsfree.job.tally import Tally, unreconciled
-from handsfree.phrases.commands import PARTS
 from handsfree.procedure.model import Procedure
-from handsfree.text.prose import counted, listed, number, sentences
-
-FASTENERS = ("screw", "bolt", "nut")
-"""The parts that a procedure lists as fasteners of its steps."""
+from handsfree.text.prose import counted, listed, number, plural, sentences
 
 
 def counted_parts(count: int, part: str) -> str:
     """ "eight screws"."""
-    return counted(count, part, PARTS.get(part, f"{part}s"))
+    return counted(count, part)
 
 
 def balance(each: Tally) -> str:
     """ "one screw still out", "all screws back"."""
-    many = PARTS.get(each.part, f"{each.part}s")
     if not each.still_out:
-        return f"all {many} accounted for"
+        return f"all {plural(each.part)} accounted for"
     if each.still_out < 0:
         return f"{counted_parts(-each.still_out, each.part)} more in than came out"
     return f"{counted_parts(each.still_out, each.part)} still out"
@@ -43,7 +39,7 @@ def before_cover(procedure: Procedure, state: JobState, index: int) -> str:
         part.count for step in procedure.steps[index:] if state.status(step.id) == "open" for part in step.fasteners
     )
     uneven = unreconciled(state)
-    fasteners = [each for each in uneven if each.part in FASTENERS]
+    fasteners = [each for each in uneven if each.part in THREADED]
     if wanted and sum(each.still_out for each in fasteners) == wanted:
         uneven = [each for each in uneven if each not in fasteners]
         fasteners = []

@@ -10,7 +10,7 @@ import statistics
 import time
 from itertools import product
 
-from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.language import Language
 
 PHRASES = 2000

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language, plain_words
 from handsfree.procedure.file.loader import load_procedure

@@ -14,7 +14,7 @@ from handsfree.job.events import FactNoted, PartsCounted
 from handsfree.job.tally import tally, unreconciled
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language
-from handsfree.phrases.quantities.spelling import LETTERS, LONGEST, MARKS, code, spelled
+from handsfree.phrases.quantities.spelling import LETTERS, LONGEST, SIGNS, code, spelled
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from tests.support.played import SMALL, Play
 
@@ -41,7 +41,7 @@ def test_what_is_read_back_in_groups_is_understood_as_the_same_code(text: str) -
 
 def test_a_code_is_read_back_in_groups_of_three() -> None:
     assert spelled("AB400/9") == "Alpha bravo four. Zero zero stroke. Nine."
-    assert len(LETTERS) + len(MARKS) == 29
+    assert len(LETTERS) + len(SIGNS) == 29
 
 
 def test_a_serial_number_is_spelled_read_back_and_replaced_by_a_later_one(play: Play) -> None:

@@ -14,7 +14,7 @@ from handsfree.hearing.ear import Ear
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listening.endpoints import Segment, segments
 from handsfree.hearing.rejection import decide
-from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.utterance import Hearing

@@ -19,7 +19,7 @@ from handsfree.hearing.recogniser import Bias, Meaning
 from handsfree.hearing.rejection import DEFAULT, decide, likelihood_alone, likeness
 from handsfree.measure.figure import Figure
 from handsfree.phrases.automaton import WordAutomaton
-from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language

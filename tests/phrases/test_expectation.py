@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from handsfree.measure.limits import Limits
-from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language

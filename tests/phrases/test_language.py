@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.phrases.automaton import WordAutomaton
-from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.disassembly import StrippingLanguage
 from handsfree.phrases.grammar import Many, automaton, either, maybe, seq
 from handsfree.phrases.intents import Kind

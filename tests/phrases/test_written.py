@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from num2words import num2words
 
 from handsfree.hearing.builtin.trie import SOUNDS_LIKE
-from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.written import phrases_written
 

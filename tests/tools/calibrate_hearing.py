@@ -32,7 +32,7 @@ from handsfree.hearing.rejection import (
     likeness,
     with_noughts,
 )
-from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Heard, Hearing, SecondOpinion
 from tests.benchmarks.conditions import NOISES

@@ -6,7 +6,6 @@ import argparse
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
-from typing import get_args
 
 from handsfree.bench.setting_up import load_named, session_of
 from handsfree.bench.workshop import load_workshop
@@ -14,16 +13,14 @@ from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.guide.desk import Desk
 from handsfree.guide.session import Session
+from handsfree.job.counted_parts import COUNTED, WAYS
 from handsfree.job.errors import JobFinishedAlready
-from handsfree.job.events import About, Way
+from handsfree.job.facts import FACTS
 from handsfree.job.log.store import JobLog, Store
 from handsfree.job.opening import opened_with
 from handsfree.job.state import every_entry, fold
-from handsfree.phrases.commands import PARTS
 from handsfree.review.source import procedures_of
-
-_FACTS: tuple[About, ...] = tuple(about for about in get_args(About) if about != "signed off")
-_WAYS: tuple[Way, ...] = get_args(Way)
+from handsfree.text.prose import plural
 
 
 @contextmanager
@@ -52,10 +49,11 @@ def run_take_in(args: argparse.Namespace) -> int:
     opened = opened_with(loaded, _now(), item=args.item, serial=args.serial, owner=args.owner)
     with store_of(args).open_job(opened, len(loaded.procedure.steps) if loaded else 0) as log:
         desk = Desk(fold([opened]), _now())
-        if args.complaint and args.complaint.strip():
-            desk.note_fact("complaint", args.complaint)
-        if args.condition and args.condition.strip():
-            desk.note_fact("condition", args.condition)
+        # What identifies the item stands in the event that opens the job.
+        for fact in (fact for fact in FACTS.values() if fact.taken_in and not fact.identifies):
+            text = getattr(args, fact.attribute)
+            if text and text.strip():
+                desk.note_fact(fact.name, text)
         _write(log, desk)
     what = args.procedure or "PROCEDURE"
     print(f"Job {log.job} is taken in. Work it: handsfree run {what} --job {log.job}")
@@ -64,8 +62,9 @@ def run_take_in(args: argparse.Namespace) -> int:
 
 def run_add(args: argparse.Namespace) -> int:
     """Add facts, a note, or counts of parts to a job."""
-    facts = [(about, text) for about in _FACTS for text in _texts(getattr(args, about.replace(" ", "_")))]
-    counts = [(way, *_counted(text)) for way in _WAYS for text in getattr(args, way) or ()]
+    known = [fact for fact in FACTS.values() if fact.help]
+    facts = [(fact, text) for fact in known for text in _texts(getattr(args, fact.attribute))]
+    counts = [(way, *_counted(text)) for way in WAYS for text in getattr(args, way) or ()]
     if any(not text.strip() for text in (*(text for _, text in facts), *_texts(args.note))):
         raise UseError("there is nothing in one of the texts to add; nothing was written")
     if args.severity and not args.finding:
@@ -73,8 +72,8 @@ def run_add(args: argparse.Namespace) -> int:
     if not facts and not counts and not args.note:
         raise UseError("say what to add, such as --complaint TEXT, --finding TEXT or --note TEXT")
     with _at_the_desk(args) as desk:
-        for about, text in facts:
-            desk.note_fact(about, text, (args.severity or "minor") if about == "finding" else None)
+        for fact, text in facts:
+            desk.note_fact(fact.name, text, (args.severity or "minor") if fact.graded else None)
         if args.note:
             desk.keep_note(args.note)
         for way, count, part in counts:
@@ -91,10 +90,10 @@ def _texts(given: str | list[str] | None) -> list[str]:
 def _counted(text: str) -> tuple[int, str]:
     """ "8 screws" as a count and the part's name in the singular."""
     count, _, part = text.strip().partition(" ")
-    known = {**{many: one for one, many in PARTS.items()}, **{one: one for one in PARTS}}
+    known = {words: part for part in COUNTED for words in (part, plural(part))}
     part = known.get(part.strip().lower(), "")
     if not count.isdigit() or not part:
-        raise UseError(f'"{text}" is no count of parts; write it like "8 screws" ({", ".join(PARTS.values())})')
+        raise UseError(f'"{text}" is no count of parts; write it like "8 screws" ({", ".join(map(plural, COUNTED))})')
     return int(count), part
 
 

@@ -6,7 +6,9 @@ import argparse
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from handsfree.commands.options import add_item_options, add_logs_option, add_subcommand
+from handsfree.commands.options import add_logs_option, add_subcommand
+from handsfree.job.counted_parts import WAYS
+from handsfree.job.facts import FACTS, SEVERITIES, Fact
 
 if TYPE_CHECKING:
     from handsfree.commands.options import Subcommands
@@ -43,8 +45,9 @@ def _add_action(
 def _add_new(actions: Subcommands) -> None:
     action = add_subcommand(actions, "new", _take_in, "take a job in, before it comes to the bench")
     action.add_argument("--procedure", metavar="PROCEDURE", help="what it will be worked by; may be chosen later")
-    _add_what_is_told(action)
-    action.add_argument("--condition", metavar="TEXT", help="its condition as found")
+    for fact in FACTS.values():
+        if fact.taken_in:
+            _add_fact(action, fact)
     add_logs_option(action)
 
 
@@ -56,19 +59,12 @@ def _take_in(args: argparse.Namespace) -> int:
 
 def _add_add(actions: Subcommands) -> None:
     action = _add_action(actions, "add", _add, "add facts, notes and counts to a job")
-    _add_what_is_told(action)
-    for name, help_ in (
-        ("condition", "its condition as found"),
-        ("finding", "what was found"),
-        ("part-replaced", "a part that was replaced"),
-        ("material", "a lubricant or another material that was used"),
-    ):
-        action.add_argument(f"--{name}", metavar="TEXT", action="append", help=f"{help_} (may be given again)")
-    action.add_argument(
-        "--severity", choices=("cosmetic", "minor", "serious", "unsafe"), help="of the finding (default: minor)"
-    )
+    for fact in FACTS.values():
+        if fact.help:
+            _add_fact(action, fact, again=not fact.only_one)
+    action.add_argument("--severity", choices=SEVERITIES, help="of the finding (default: minor)")
     action.add_argument("--note", metavar="TEXT", help="a note")
-    for way, help_ in (("out", "came out"), ("back", "went back"), ("replaced", "were replaced")):
+    for way, help_ in zip(WAYS, ("came out", "went back", "were replaced"), strict=True):
         action.add_argument(f"--{way}", metavar="COUNT", action="append", help=f'parts that {help_}: "8 screws"')
 
 
@@ -136,8 +132,10 @@ def _sign(args: argparse.Namespace) -> int:
     return run_sign(args)
 
 
-def _add_what_is_told(action: argparse.ArgumentParser) -> None:
-    """What the customer tells."""
-    action.add_argument("--item", metavar="TEXT", help="which item it is")
-    add_item_options(action)
-    action.add_argument("--complaint", metavar="TEXT", help="what is said to be wrong")
+def _add_fact(action: argparse.ArgumentParser, fact: Fact, *, again: bool = False) -> None:
+    """The option of a fact; ``again``: it may be given several times."""
+    if again:
+        help_ = f"{fact.help} (may be given again)"
+        action.add_argument(f"--{fact.option}", metavar="TEXT", action="append", help=help_)
+    else:
+        action.add_argument(f"--{fact.option}", metavar="TEXT", help=fact.help)

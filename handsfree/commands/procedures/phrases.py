@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from handsfree.bench.changing import procedures_at_hand, spoken_names
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.measure.units import UNITS
-from handsfree.phrases.commands import Vocabulary
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.language import Language
 
 

@@ -15,7 +15,6 @@ from handsfree.job.events import (
 )
 from handsfree.measure.formatting import written
 from handsfree.measure.units import unit
-from handsfree.phrases.disassembly import plural
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, sentence, sentences
@@ -71,7 +70,7 @@ def write_tray(turn: Turn, intent: Intent) -> None:
 
 
 def _short(events: list[PartsRemoved]) -> str:
-    return listed([counted(each.count, each.what, plural(each.what)) for each in events])
+    return listed([counted(each.count, each.what) for each in events])
 
 
 def tell_what_is_in_tray(turn: Turn, intent: Intent) -> None:

@@ -6,14 +6,11 @@ from typing import Any
 
 from handsfree.guide.session import Turn
 from handsfree.job.events import FactNoted
+from handsfree.job.facts import FACTS
 from handsfree.job.state import JobState
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.prose import listed, sentence
-from handsfree.wording.facts import NAMES
-
-ONE_ONLY = ("item", "serial", "owner", "complaint", "signed off")
-"""Facts of which the newest replaces the one before."""
 
 
 def write_code(turn: Turn, intent: Intent) -> None:
@@ -24,7 +21,12 @@ def write_code(turn: Turn, intent: Intent) -> None:
 def go_on_with_code(turn: Turn, intent: Intent) -> None:
     """The rest of a code that is too long for one breath: it belongs to the code that was spelled last."""
     last = turn.state.last_entry()
-    if last is None or not isinstance(last.event, FactNoted) or last.event.about not in ONE_ONLY or last.event.to_type:
+    if (
+        last is None
+        or not isinstance(last.event, FactNoted)
+        or not FACTS[last.event.about].spelled
+        or last.event.to_type
+    ):
         turn.say("Nothing was spelled just before. Say serial number, and spell it.")
         return
     _write_code(turn, last.event.about, last.event.text + (intent.text or ""))
@@ -32,7 +34,7 @@ def go_on_with_code(turn: Turn, intent: Intent) -> None:
 
 def _write_code(turn: Turn, about: str, text: str) -> None:
     note_fact(turn, about, text)
-    turn.say(f"{sentence(NAMES[about])} {spelled(text)}", must_hear=True)
+    turn.say(f"{sentence(FACTS[about].said)} {spelled(text)}", must_hear=True)
 
 
 def note_fact(turn: Turn, about: str, text: str, **more: Any) -> None:
@@ -43,7 +45,7 @@ def note_fact(turn: Turn, about: str, text: str, **more: Any) -> None:
 
 def replaced_fact(state: JobState, about: str) -> str | None:
     """The name of the entry that a new fact of this sort replaces; None where there is none, or several can be."""
-    before = state.facts(about) if about in ONE_ONLY else []  # type: ignore[arg-type]
+    before = state.facts(about) if FACTS[about].only_one else []
     return before[-1].event.id if before else None
 
 

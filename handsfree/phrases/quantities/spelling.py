@@ -16,7 +16,7 @@ LETTERS = {
     "S": ("sierra",), "T": ("tango",), "U": ("uniform",), "V": ("victor",), "W": ("whiskey",), "X": ("x ray",),
     "Y": ("yankee",), "Z": ("zulu",),
 }  # fmt: skip
-MARKS = {"-": ("dash",), "/": ("stroke",), ".": ("point",)}
+SIGNS = {"-": ("dash",), "/": ("stroke",), ".": ("point",)}
 LONGEST = 10
 """Letters, figures and marks that can be spelled in one breath."""
 GROUP = 3
@@ -31,7 +31,7 @@ def _joined(*parts: str) -> str:
 
 _sign = either(
     *(says(word, letter) for letter, words in LETTERS.items() for word in words),
-    *(says(word, mark) for mark, words in MARKS.items() for word in words),
+    *(says(word, mark) for mark, words in SIGNS.items() for word in words),
     seq(digit_or_zero, to=str),
     says("niner", "9"),
     *(seq(name, digit, to=lambda d, n=times: n * str(d)) for name, times in (("double", 2), ("triple", 3))),
@@ -52,6 +52,6 @@ def spelled(text: str) -> str:
 def _word(sign: str) -> str:
     if sign in LETTERS:
         return LETTERS[sign][0]
-    if sign in MARKS:
-        return MARKS[sign][0]
+    if sign in SIGNS:
+        return SIGNS[sign][0]
     return _FIGURES[int(sign)] if sign in "0123456789" else sign

@@ -14,6 +14,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from handsfree.job.facts import FACTS, SEVERITIES
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
@@ -43,10 +44,6 @@ _OF_FIGURES = {
     FindingKind.OUT_ACCEPTED,
     FindingKind.UNDECIDED,
 }
-_IN_HEAD = ("item", "serial", "owner")
-"""Facts that stand at the head of the page."""
-_IN_ORDER = ("complaint", "finding", "condition", "part replaced", "material", "signed off")
-_WORST_FIRST = ("unsafe", "serious", "minor", "cosmetic")
 
 
 @dataclass(frozen=True)
@@ -93,7 +90,7 @@ def report_page(
     clip by its hash, or None to leave it out."""
     found = _newest(line for line in record.figures if line.stands and line.occasion == "as found")
     now = _newest(line for line in record.figures if line.stands and line.occasion != "as found")
-    told = [line for line in record.facts if line.state == "standing" and line.about not in _IN_HEAD]
+    told = [line for line in record.facts if line.state == "standing" and not FACTS[line.about].identifies]
     told.sort(key=_weight)
     acts = [step for step in record.steps if step.state == "done"]
     watch = _to_watch(record, now)
@@ -136,8 +133,9 @@ def report_page(
 
 def _weight(line: FactLine) -> tuple[int, int]:
     """The complaint first, and the worst of what was found: the first page has room for a few."""
-    severity = _WORST_FIRST.index(line.severity) if line.severity in _WORST_FIRST else len(_WORST_FIRST)
-    return _IN_ORDER.index(line.about), severity
+    worst_first = SEVERITIES[::-1]
+    severity = worst_first.index(line.severity) if line.severity in worst_first else len(worst_first)
+    return tuple(FACTS).index(line.about), severity
 
 
 def render(template: str, **content: Any) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from handsfree.job.events import About, FactNoted, ReadingLogged
+from handsfree.job.events import FactNoted, ReadingLogged
+from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Procedure
@@ -13,18 +14,16 @@ from handsfree.text.columns import paragraph
 from handsfree.text.prose import sentence
 from handsfree.wording import corrections
 from handsfree.wording.entries import entry_sentences, entry_words
-from handsfree.wording.facts import NAMES
+from handsfree.wording.facts import fact_written
 from handsfree.wording.tally import sums
-
-_ORDER: tuple[About, ...] = ("complaint", "condition", "finding", "part replaced", "material", "signed off")
 
 
 def of_the_job(state: JobState) -> list[str]:
     """The facts that stand, and the parts tally, in lines; none where nothing was noted."""
     lines: list[str] = []
-    for about in _ORDER:
-        for entry in state.facts(about):
-            lines += paragraph(_fact(entry), 20, NAMES[about].capitalize())
+    for fact in FACTS.values():
+        for entry in state.facts(fact.name) if not fact.identifies else ():
+            lines += paragraph(_fact(entry), 20, fact.said.capitalize())
     for each in tally(state):
         lines += paragraph(sums(each), 20, "Parts tally")
     for event in state.reopened:
@@ -43,10 +42,11 @@ def _fact(entry: Entry) -> str:
 def corrections_text(state: JobState) -> str:
     """Every entry that was corrected, taken back or made stale, with what it was before."""
     lines: list[str] = []
-    for about in ("item", "serial", "owner"):
-        first, now = getattr(state.opened, about, None), state.fact(about)
+    for fact in FACTS.values():
+        first = getattr(state.opened, fact.name, None) if fact.identifies else None
+        now = state.fact(fact.name)
         if first and first != now:
-            lines += paragraph(f"{NAMES[about].capitalize()}: {now}, was {first} when the job was opened")
+            lines += paragraph(f"{fact.said.capitalize()}: {now}, was {first} when the job was opened")
     for entry, told in corrections.of_job(state):
         head = f"[{entry.event.id}] {entry.event.at.astimezone():%Y-%m-%d %H:%M} {_written(entry)}"
         lines += [*paragraph(head), *(line for words in told for line in paragraph(words, 4))]
@@ -59,9 +59,7 @@ def _written(entry: Entry) -> str:
     if isinstance(event, ReadingLogged):
         return sentence(f"{name(event)}: {event.as_said}, {decision_words(event)}")
     if isinstance(event, FactNoted):
-        severity = f"{event.severity} " if event.severity else ""
-        text = entry.text or "(kept as sound)"
-        return sentence(f"{severity}{NAMES[event.about]}: {text}")
+        return sentence(fact_written(event, entry.text))
     return sentence(entry_words(entry))
 
 
@@ -81,8 +79,9 @@ def taken_in_text(state: JobState, job: str) -> str:
     """A job that was taken in and not yet worked."""
     title = f"JOB {job}, TAKEN IN AND NOT YET WORKED"
     lines = [title, "=" * len(title)]
-    for about in ("item", "serial", "owner"):
-        lines += paragraph(state.fact(about) or "not given", 20, about.capitalize())
+    for fact in FACTS.values():
+        if fact.identifies:
+            lines += paragraph(state.fact(fact.name) or "not given", 20, fact.name.capitalize())
     return _safe([*lines, *of_the_job(state), "", f"Work it: handsfree run PROCEDURE --job {job}"])
 
 

@@ -1,0 +1,69 @@
+"""What can be noted about a job as a whole: one table, which the log, the language, the wording, the reviews, the page
+and the options of ``handsfree job`` read. A further fact is a further row.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+Severity = Literal["cosmetic", "minor", "serious", "unsafe"]
+SEVERITIES: tuple[Severity, ...] = get_args(Severity)
+"""How severe what was found is, the mildest first."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fact:
+    """One sort of fact about a job."""
+
+    name: str
+    """In the log and the exports."""
+    said: str
+    """How it is named, by who says it at the bench and wherever it is told."""
+    only_one: bool = False
+    """Only the newest stands: it replaces the one before."""
+    spelled: bool = False
+    """It is a code, spelled aloud; anything else is free speech, kept as sound and as text."""
+    graded: bool = False
+    """How severe it is, is said with it ("serious finding")."""
+    identifies: bool = False
+    """It tells which item it is: given when the job is opened, and shown at the head of a review."""
+    taken_in: bool = False
+    """It is asked for when an item is taken in, before the bench."""
+    help: str = ""
+    """Of its option on the command line; empty: it has none."""
+
+    @property
+    def option(self) -> str:
+        """Its option on the command line, without the dashes: "part-replaced"."""
+        return self.name.replace(" ", "-")
+
+    @property
+    def attribute(self) -> str:
+        """Where the parsed arguments of the command line have it: "part_replaced"."""
+        return self.name.replace(" ", "_")
+
+
+_ROWS = (
+    Fact(
+        name="item", said="item number", only_one=True, spelled=True, identifies=True, taken_in=True,
+        help="which item it is",
+    ),
+    Fact(
+        name="serial", said="serial number", only_one=True, spelled=True, identifies=True, taken_in=True,
+        help="its serial number",
+    ),
+    Fact(
+        name="owner", said="owner", only_one=True, spelled=True, identifies=True, taken_in=True,
+        help="whose it is, or the owner's reference",
+    ),
+    Fact(name="complaint", said="complaint", only_one=True, taken_in=True, help="what is said to be wrong"),
+    Fact(name="condition", said="condition as found", taken_in=True, help="its condition as found"),
+    Fact(name="finding", said="finding", graded=True, help="what was found"),
+    Fact(name="part replaced", said="part replaced", help="a part that was replaced"),
+    Fact(name="material", said="material used", help="a lubricant or another material that was used"),
+    Fact(name="signed off", said="signed off by", only_one=True, spelled=True),
+)  # fmt: skip
+
+FACTS = {fact.name: fact for fact in _ROWS}
+"""Every sort of fact by its name, in the order in which they are told."""

@@ -1,0 +1,1 @@
+"""Every command that can be said, with its wordings, by subject; ``table`` puts them together."""
