@@ -8,6 +8,7 @@ from itertools import groupby, takewhile
 
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.utterance import Heard, Hearing, SecondOpinion
+from handsfree.text.numerals import DIGITS, NOUGHTS
 from handsfree.text.phonetics import plain, unlike
 
 Interpret = Callable[[tuple[str, ...]], tuple[Intent, ...]]
@@ -52,8 +53,8 @@ readers hear it."""
 MOST_MORE = 10
 """More words than so many beyond the phrase tell no more."""
 
-_NOUGHTS = frozenset(("oh", "zero", "nought"))
-_DIGITS = _NOUGHTS | set("one two three four five six seven eight nine".split())
+_NOUGHTS = frozenset(NOUGHTS)
+_DIGITS = _NOUGHTS.union(DIGITS)
 
 
 def certainty(opinion: SecondOpinion) -> float:

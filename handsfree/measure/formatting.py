@@ -13,13 +13,10 @@ from handsfree.measure.figure import Figure, decimal_text
 from handsfree.measure.rounding import to_figures, to_step
 from handsfree.measure.units import convert, difference_in, unit
 from handsfree.text.english import unit_words
-from handsfree.text.numerals import _ONES, _TENS, a, digit_words, whole_words
+from handsfree.text.numerals import NTHS, PARTS, a, digit_words, whole_words
 
-_PARTS = {2: "half", 3: "third", 4: "quarter", 5: "fifth", 8: "eighth", 16: "sixteenth", 32: "thirty second",
-          64: "sixty fourth"}  # fmt: skip
-_NTHS = {10 * tens: f"{name[:-1]}ieth" for tens, name in enumerate(_TENS, 2)}
-_NTHS |= {100 * hundreds: f"{_ONES[hundreds]} hundredth" for hundreds in range(2, 10)}
-_NTHS |= {25: "twenty fifth", 125: "hundred and twenty fifth", 250: "two hundred and fiftieth"}
+_PARTS = {denominator: name for name, denominator in reversed(PARTS.items())}
+_NTHS = {denominator: name for name, denominator in NTHS.items()}
 TENTHS = {10: "tenth", 100: "hundredth", 1000: "thousandth"}
 PARTED = ("inch", "cm", "degree", "turn", "g", "N", "s", "V", "A", "ohm", "bar")
 """Units of which tenths, hundredths and thousandths are said."""

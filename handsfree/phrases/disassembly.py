@@ -14,8 +14,8 @@ from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.quantities.fastener_sizes import size
 from handsfree.phrases.quantities.figures import figure, with_unit
-from handsfree.phrases.quantities.numbers import count_words
 from handsfree.phrases.removal import Marking, Removal
+from handsfree.text.numerals import cardinal
 from handsfree.text.prose import plural
 
 FASTENERS = (
@@ -89,7 +89,7 @@ def _removal(sort: str, *slots: Slots) -> Removal:
 def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
     """The commands of taking apart alone."""
     count = either(says("a", 1), says("an", 1), says("the", 1),
-                   *(says(count_words(n), n) for n in range(1, MOST_OFF + 1)))  # fmt: skip
+                   *(says(cardinal(n), n) for n in range(1, MOST_OFF + 1)))  # fmt: skip
     noun = either(*(says(word, one) for one in FASTENERS for word in (one, plural(one))))
     part_name = Named(
         either(
@@ -100,7 +100,7 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
     )
     parts_off = either(
         seq(either(says("a", 1), says("an", 1), says("the", 1)), part_name),
-        seq(either(*(says(count_words(n), n) for n in range(1, MOST_OFF + 1))),
+        seq(either(*(says(cardinal(n), n) for n in range(1, MOST_OFF + 1))),
             either(*(says(word, one) for one in (*PART_NAMES, *parts) for word in (one, plural(one))))),
     )  # fmt: skip
     place = either(one_of(PLACES), seq("the", part_name, to=lambda part: f"the {part}"))
@@ -162,7 +162,7 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
     def found(name: str, said: Figure) -> Intent:
         return Intent(Kind.LOG, characteristic=name, occasion="as found", figure=said)
 
-    number = either(*(says(count_words(n), n) for n in range(1, MOST_TRAYS + 1)))
+    number = either(*(says(cardinal(n), n) for n in range(1, MOST_TRAYS + 1)))
     group = "Taking apart"
     return (
         Command(Kind.REMOVED, group,

@@ -14,6 +14,7 @@ from handsfree.phrases.commands.table import commands
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.grammar import automaton, either
 from handsfree.phrases.intents import Intent, Kind
+from handsfree.text.numerals import numerals_spelled, ungrouped
 
 
 class Language:
@@ -59,8 +60,6 @@ class Language:
         return tuple(rng.choice(chosen).node.sample(rng))
 
 
-_NUMERAL = re.compile(r"[0-9]*\.[0-9]+|[0-9]+")
-_GROUPED = re.compile(r"(?<=[0-9]),(?=[0-9]{3}(?![0-9]))")
 _SIGN = re.compile(r"(?<![^\s])([+\-−])(?=\.?[0-9])")
 _BETWEEN = re.compile(r"(?<=[0-9])\s*[/,–−-]\s*(?=\.?[0-9])")
 _WORD = re.compile(r"[a-z']+|[/½¼¾⅓⅔⅛⅜⅝⅞]")
@@ -68,7 +67,6 @@ _BY_LETTERS = frozenset(
     unit.many.replace(" ", "") for unit in UNITS.values() if re.fullmatch(r"[a-z]( [a-z])+", unit.many)
 )
 """Units of which the letters are spoken: rpm, psi."""
-_DIGITS = ("nought", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
 def plain_words(text: str) -> tuple[str, ...]:
@@ -78,12 +76,7 @@ def plain_words(text: str) -> tuple[str, ...]:
     A sign is a word. What stands between numerals and can't be said ("3/8", "4-5", "1,5") is left as a mark that no
     command has: a figure must not change because part of it was passed over.
     """
-    signed = _SIGN.sub(lambda sign: " plus " if sign[1] == "+" else " minus ", _GROUPED.sub("", text.lower()))
-    spelled = _NUMERAL.sub(_digit_by_digit, _BETWEEN.sub(" / ", signed).replace("’", "'"))
+    signed = _SIGN.sub(lambda sign: " plus " if sign[1] == "+" else " minus ", ungrouped(text.lower()))
+    spelled = numerals_spelled(_BETWEEN.sub(" / ", signed).replace("’", "'"), "nought")
     words = _WORD.findall(spelled)
     return tuple(letter for word in words for letter in (word if word in _BY_LETTERS else (word,)))
-
-
-def _digit_by_digit(numeral: re.Match[str]) -> str:
-    words = ["point" if figure == "." else _DIGITS[int(figure)] for figure in numeral[0]]
-    return f" {' '.join(words)} "

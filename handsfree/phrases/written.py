@@ -8,15 +8,13 @@ from itertools import islice
 
 from handsfree.measure.units import UNITS
 from handsfree.phrases.automaton import WordAutomaton
-from handsfree.phrases.quantities.numbers import count_words
+from handsfree.text.numerals import NOUGHTS, NUMERAL, cardinal, digit_words, ungrouped
 
 Words = tuple[str, ...]
 
-_PART = re.compile(r"[0-9]*\.[0-9]+|[0-9]+|[a-z']+|%")
-_GROUPED = re.compile(r"(?<=[0-9]),(?=[0-9]{3}\b)")
-_DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-_NOUGHTS: dict[str, tuple[Words, ...]] = {"zero": (("zero",), ("nought",), ("oh",))}
+_PART = re.compile(rf"{NUMERAL}|[a-z']+|%")
 _SYMBOLS = {unit.symbol.lower(): tuple(unit.many.split()) for unit in UNITS.values() if unit.symbol and unit.many}
+_NOUGHT = NOUGHTS[0]
 MOST_FIGURES = 6
 """Longer numerals are none of a bench's."""
 THOUSANDS = "000"
@@ -30,7 +28,7 @@ def phrases_written(
     A numeral may have been said digit by digit ("127": one two seven), as a number (a hundred and twenty seven) or in
     pairs (one twenty seven). ``sounds_like`` gives the grammar's words for words that sound the same.
     """
-    parts = _PART.findall(_GROUPED.sub("", text.lower().replace("’", "'")))
+    parts = _PART.findall(ungrouped(text.lower().replace("’", "'")))
     options = [_options(part, sounds_like or {}) for part in parts]
     found = islice(_walk(automaton, 0, options), most) if options else ()
     return list(dict.fromkeys(found))
@@ -52,11 +50,11 @@ def _taken(automaton: WordAutomaton, state: int, words: Words) -> Iterator[tuple
     if not words:
         yield (), state
         return
-    for first in _NOUGHTS.get(words[0], ((words[0],),)):
-        after = automaton.arcs[state].get(first[0])
+    for first in NOUGHTS if words[0] == _NOUGHT else words[:1]:
+        after = automaton.arcs[state].get(first)
         if after is not None:
             for rest, end in _taken(automaton, after, words[1:]):
-                yield first + rest, end
+                yield (first, *rest), end
             return
 
 
@@ -73,7 +71,7 @@ def _numeral(written: str) -> list[Words]:
     if len(whole) + len(decimals) > MOST_FIGURES:
         return []
     if decimals:
-        after = ("point", *(_DIGITS[int(figure)] for figure in decimals))
+        after = ("point", *digit_words(decimals, _NOUGHT).split())
         before = _whole(whole) if whole else []
         return [*(each + after for each in before), *([after] if not whole.strip("0") else [])]
     ways = _whole(whole)
@@ -84,20 +82,9 @@ def _numeral(written: str) -> list[Words]:
 
 
 def _whole(figures: str) -> list[Words]:
-    ways = [tuple(_DIGITS[int(figure)] for figure in figures)]
+    ways = [tuple(digit_words(figures, _NOUGHT).split())]
     if figures[0] != "0" and len(figures) <= len("9999"):
-        ways.append(tuple(_cardinal(int(figures)).split()))
+        ways.append(tuple(cardinal(int(figures)).split()))
         if len(figures) > len("99") and figures[-2] != "0":
-            ways.append(tuple(f"{count_words(int(figures[:-2]))} {count_words(int(figures[-2:]))}".split()))
+            ways.append(tuple(f"{cardinal(int(figures[:-2]))} {cardinal(int(figures[-2:]))}".split()))
     return list(dict.fromkeys(ways))
-
-
-def _cardinal(value: int) -> str:
-    """A number below ten thousand, in the British way."""
-    hundred, thousand = 100, 1000
-    if value < hundred:
-        return count_words(value)
-    size, name = (hundred, "hundred") if value < thousand else (thousand, "thousand")
-    rest = value % size
-    joint = " " if rest >= hundred else " and "
-    return f"{_cardinal(value // size)} {name}" + (joint + _cardinal(rest) if rest else "")

@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from handsfree.text.numerals import numerals_spelled, ungrouped
+
 SIMILAR = 0.34
 """Two names whose phones differ by no more than this share of the longer one are easily taken for each other."""
 
@@ -110,13 +112,10 @@ def alike(one: str, other: str) -> bool:
 MUCH_LONGER = 4
 """So many times as long, two texts have nothing in common."""
 
-_NUMERAL = re.compile(r"[0-9,]*\.?[0-9]+")
-_DIGITS = ("oh", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-
 
 def plain(reading: str) -> str:
     """The words of a free reading: no capitals, no punctuation, numerals digit by digit."""
-    return " ".join(re.findall(r"[a-z']+", _NUMERAL.sub(_digit_by_digit, reading.lower())))
+    return " ".join(re.findall(r"[a-z']+", numerals_spelled(ungrouped(reading.lower()), "oh")))
 
 
 def unlike(reading: str, phrase: str) -> float:
@@ -126,8 +125,3 @@ def unlike(reading: str, phrase: str) -> float:
     if not shorter or longer > MUCH_LONGER * shorter:
         return 1.0
     return distance(reading, phrase) / longer
-
-
-def _digit_by_digit(numeral: re.Match[str]) -> str:
-    words = ("point" if figure == "." else _DIGITS[int(figure)] for figure in numeral[0] if figure != ",")
-    return f" {' '.join(words)} "

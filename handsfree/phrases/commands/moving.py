@@ -7,13 +7,13 @@ from handsfree.phrases.commands.reasons import reason
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.grammar import either, maybe, seq
 from handsfree.phrases.intents import Kind
-from handsfree.phrases.quantities.numbers import count_words
+from handsfree.text.numerals import cardinal
 
 GROUP = "Moving"
 MOST_STEPS = 99
 """All step numbers can be said in every procedure: one that is not there is refused, not heard as another."""
 
-_step = named("step", ((count_words(number), number) for number in range(1, MOST_STEPS + 1)), "NUMBER")
+_step = named("step", ((cardinal(number), number) for number in range(1, MOST_STEPS + 1)), "NUMBER")
 
 
 def moving(vocabulary: Vocabulary) -> tuple[Command, ...]:

@@ -9,8 +9,8 @@ from fractions import Fraction
 
 from handsfree.measure.threads import Thread
 from handsfree.phrases.grammar import Named, Node, either, maybe, says, seq
-from handsfree.phrases.quantities.numbers import count_words
 from handsfree.phrases.quantities.threads import SAID
+from handsfree.text.numerals import a, cardinal
 
 LONGEST_MM = 60
 # Of the metric sizes, those that are met at a bench: every further one makes the others harder to hear.
@@ -25,9 +25,9 @@ _metric_thread = _named(*(each for each in SAID if each.written in _METRIC))
 _inch_thread = _named(*(each for each in SAID if not each.written.startswith("M")))
 
 _length_mm = either(
-    *(says(count_words(n), str(n)) for n in range(1, LONGEST_MM + 1)),
-    *(says(f"{count_words(n)} and a half", f"{n}.5") for n in range(1, 20)),
-    *(says(f"{count_words(n)} point five", f"{n}.5") for n in range(1, 20)),
+    *(says(cardinal(n), str(n)) for n in range(1, LONGEST_MM + 1)),
+    *(says(f"{cardinal(n)} and a half", f"{n}.5") for n in range(1, 20)),
+    *(says(f"{cardinal(n)} point five", f"{n}.5") for n in range(1, 20)),
 )
 
 
@@ -40,15 +40,14 @@ def _inch_lengths() -> Node:
                 continue
             text = f"{numerator}/{denominator}"
             if numerator == 1:
-                article = "an" if name == "eighth" else "a"
-                options += [says(f"{article} {name}", text), says(f"one {name}", text)]
+                options += [says(a(name), text), says(f"one {name}", text)]
                 if denominator == 2:
                     options.append(says("half", text))
             else:
-                options.append(says(f"{count_words(numerator)} {name}s", text))
+                options.append(says(f"{cardinal(numerator)} {name}s", text))
     whole = [says("one inch", "1"), says("an inch", "1"), says("two inches", "2"), says("three inches", "3")]
     part = seq(either(*options), maybe(either("inch", seq("of", "an inch"))))
-    more = seq(either(*(says(f"{count_words(n)} and", n) for n in (1, 2))), either(*options), maybe("inches"),
+    more = seq(either(*(says(f"{cardinal(n)} and", n) for n in (1, 2))), either(*options), maybe("inches"),
                to=lambda n, text: f"{n} {text}")  # fmt: skip
     return either(*whole, part, more)
 

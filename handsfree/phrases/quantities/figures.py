@@ -9,6 +9,7 @@ from handsfree.measure.formatting import OTHER_THAN, PARTED, TENTHS
 from handsfree.measure.units import AMBIGUOUS, BY_KIND, UNITS
 from handsfree.phrases.grammar import Named, Node, either, says, seq
 from handsfree.phrases.quantities.numbers import Number, not_whole, nth, number, number_alone, part, whole
+from handsfree.text.numerals import a
 
 unit_word: Node = Named(
     either(
@@ -62,7 +63,7 @@ def _tenths_of(denominator: int, name: str) -> Node:
     """ "three tenths of a second", "a hundredth of an inch", "a tenth of a mil"."""
     one_of = either(
         *(
-            says(f"{'an' if form[0] in 'aeiou' else 'a'} {form}", key)
+            says(a(form), key)
             for key in PARTED
             if (key, denominator) not in OTHER_THAN
             for form in (UNITS[key].one, UNITS[key].one.replace("metre", "meter"))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from handsfree.phrases.grammar import Many, Named, Node, either, maybe, says, seq
-from handsfree.text.numerals import a
+from handsfree.text.numerals import DIGITS, NOUGHTS, NTHS, PARTS, TEENS, TENS, a, cardinal
 
 
 @dataclass(frozen=True)
@@ -23,28 +23,16 @@ class Number:
 MOST = 999_999
 """The largest whole number that can be said."""
 
-_ONES = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
-_TEENS = ["ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
-_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
-_ZEROS = ("zero", "nought", "oh")
-
-_DENOMINATORS = {
-    "half": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "eighth": 8, "sixteenth": 16,
-    "thirty second": 32, "sixty fourth": 64,
-}  # fmt: skip
-
-NUMBER_WORDS = frozenset(
-    (*_ONES, *_TEENS, *_TENS, *_ZEROS, "hundred", "thousand", "point", *" ".join(_DENOMINATORS).split())
-)
+NUMBER_WORDS = frozenset((*DIGITS, *TEENS, *TENS, *NOUGHTS, "hundred", "thousand", "point", *" ".join(PARTS).split()))
 """Words of which a phrase has one at least where it holds a figure."""
 
-digit = either(*(says(word, value) for value, word in enumerate(_ONES, 1)))
-digit_or_zero = either(digit, *(says(word, 0) for word in _ZEROS))
-_teen = either(*(says(word, value) for value, word in enumerate(_TEENS, 10)))
-_tens = either(*(says(word, 10 * value) for value, word in enumerate(_TENS, 2)))
+digit = either(*(says(word, value) for value, word in enumerate(DIGITS, 1)))
+digit_or_zero = either(digit, *(says(word, 0) for word in NOUGHTS))
+_teen = either(*(says(word, value) for value, word in enumerate(TEENS, 10)))
+_tens = either(*(says(word, 10 * value) for value, word in enumerate(TENS, 2)))
 _two_figures = either(_teen, _tens, seq(_tens, digit, to=lambda tens, ones: tens + ones))
 _not_round = either(
-    *(says(word, value) for value, word in enumerate(_TEENS[1:], 11)),
+    *(says(word, value) for value, word in enumerate(TEENS[1:], 11)),
     seq(_tens, digit, to=lambda tens, ones: tens + ones),
 )
 _to_99 = either(digit, _two_figures)
@@ -120,36 +108,17 @@ decimal: Node = seq(maybe(either(_whole_value, says("oh", 0))), "point", _digits
 """Decimals; the stated decimals are kept ("point one zero" has two)."""
 
 
-def count_words(value: int) -> str:
-    """The words of a whole number below a hundred."""
-    if value < 10:
-        return ("zero", *_ONES)[value]
-    if value < 20:
-        return _TEENS[value - 10]
-    tens, ones = divmod(value, 10)
-    return _TENS[tens - 2] + (f" {_ONES[ones - 1]}" if ones else "")
-
-
 def _proper_fractions() -> Node:
     """Less than one whole, so that "thirty seconds" stays a time and "seven halves" is nothing at all."""
     options = [says("half", Fraction(1, 2))]
-    for name, denominator in _DENOMINATORS.items():
-        options += [
-            says(f"{one} {name}", Fraction(1, denominator)) for one in ("an" if name[0] in "aeiou" else "a", "one")
-        ]
-        options += [says(f"{count_words(n)} {name}s", Fraction(n, denominator)) for n in range(2, denominator)]
+    for name, denominator in PARTS.items():
+        options += [says(one, Fraction(1, denominator)) for one in (a(name), f"one {name}")]
+        options += [says(f"{cardinal(n)} {name}s", Fraction(n, denominator)) for n in range(2, denominator)]
     return either(*options)
 
 
 part: Node = _proper_fractions()
 """Halves, quarters and inch fractions to sixty-fourths, as Fractions."""
-
-NTHS = {
-    **{f"{tens[:-1]}ieth": 10 * value for value, tens in enumerate(_TENS, 2)},
-    "twenty fifth": 25, "hundred and twenty fifth": 125, "two hundred and fiftieth": 250,
-    **{f"{hundreds} hundredth": 100 * value for value, hundreds in enumerate(_ONES[1:], 2)},
-}  # fmt: skip
-"""The small parts of which people say one: "a fiftieth", "a two hundredth"; others are said with "over"."""
 
 nth: Node = either(
     *(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from handsfree.phrases.grammar import Many, Named, Node, either, says, seq
 from handsfree.phrases.quantities.numbers import digit, digit_or_zero
+from handsfree.text.numerals import digit_words
 
 LETTERS = {
     "A": ("alpha", "alfa"), "B": ("bravo",), "C": ("charlie",), "D": ("delta",), "E": ("echo",), "F": ("foxtrot",),
@@ -21,8 +22,6 @@ LONGEST = 10
 """Letters, figures and marks that can be spelled in one breath."""
 GROUP = 3
 """How many are read back in one group."""
-
-_FIGURES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
 def _joined(*parts: str) -> str:
@@ -54,4 +53,4 @@ def _word(sign: str) -> str:
         return LETTERS[sign][0]
     if sign in SIGNS:
         return SIGNS[sign][0]
-    return _FIGURES[int(sign)] if sign in "0123456789" else sign
+    return digit_words(sign, "zero") if sign in "0123456789" else sign
