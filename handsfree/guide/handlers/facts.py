@@ -21,15 +21,11 @@ def write_code(turn: Turn, intent: Intent) -> None:
 def go_on_with_code(turn: Turn, intent: Intent) -> None:
     """The rest of a code that is too long for one breath: it belongs to the code that was spelled last."""
     last = turn.state.last_entry()
-    if (
-        last is None
-        or not isinstance(last.event, FactNoted)
-        or not FACTS[last.event.about].spelled
-        or last.event.to_type
-    ):
+    begun = last.event if last is not None and isinstance(last.event, FactNoted) else None
+    if begun is None or not FACTS[begun.about].spelled:
         turn.say("Nothing was spelled just before. Say serial number, and spell it.")
         return
-    _write_code(turn, last.event.about, last.event.text + (intent.text or ""))
+    _write_code(turn, begun.about, begun.text + (intent.text or ""))
 
 
 def _write_code(turn: Turn, about: str, text: str) -> None:
