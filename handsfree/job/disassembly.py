@@ -6,6 +6,7 @@ from handsfree.job.events import (
     PartsRemoved,
     ReadingLogged,
 )
+from handsfree.job.readings import standing_readings
 from handsfree.job.state import JobState
 
 
@@ -16,4 +17,4 @@ def removals(state: JobState) -> list[PartsRemoved]:
 
 def figures_as_found(state: JobState) -> list[ReadingLogged]:
     """The figures that stand, in the order in which they were taken."""
-    return [entry.event for entry in state.entries.values() if isinstance(entry.event, ReadingLogged) and entry.stands]
+    return [reading.event for reading in standing_readings(state)]

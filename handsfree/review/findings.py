@@ -11,22 +11,15 @@ from enum import IntEnum
 
 from handsfree.job.events import CheckAnswered, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.facts import FACTS
+from handsfree.job.readings import LoggedReading, logged_readings, standing_readings
 from handsfree.job.state import JobState
 from handsfree.job.tally import unreconciled
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure, Step
-from handsfree.review.figures import (
-    LoggedReading,
-    decision_words,
-    logged_readings,
-    name,
-    outcome_words,
-    standing_readings,
-    stated_figure,
-)
 from handsfree.text.prose import duration
 from handsfree.wording import dangers
 from handsfree.wording.gaps import standing_dangers
+from handsfree.wording.readings import decision_words, measured_words, outcome_words, stated_figure
 from handsfree.wording.tally import balance, sums
 
 
@@ -142,7 +135,7 @@ def _undecided(_: Procedure, state: JobState) -> Iterator[_Point]:
 
 def _about(reading: LoggedReading, kind: FindingKind, outcome: str, state: JobState) -> _Point:
     event = reading.event
-    words = [f"{name(event)}: {event.as_said}, limits {event.limits}: {decision_words(event)}", outcome]
+    words = [f"{measured_words(event)}: {event.as_said}, limits {event.limits}: {decision_words(event)}", outcome]
     newest = state.readings(event.step or "", event.characteristic)[-1].event
     if isinstance(newest, ReadingLogged) and newest is not event:
         words.append(f"a later figure ({newest.occasion}) is {newest.as_said}, {newest.decision}")
@@ -209,7 +202,7 @@ def _provisional(_: Procedure, state: JobState) -> Iterator[_Point]:
     for reading in standing_readings(state):
         if not reading.entry.settled:
             event = reading.event
-            text = f"{name(event)}: {event.as_said} is provisional: its read-back never ended"
+            text = f"{measured_words(event)}: {event.as_said} is provisional: its read-back never ended"
             say = f"{event.characteristic}, {stated_figure(event)}"
             yield _Point(FindingKind.PROVISIONAL, event.step, text, say, event.id)
 
@@ -226,7 +219,7 @@ def _stale(procedure: Procedure, state: JobState) -> Iterator[_Point]:
                 and reading.entry.withdrawn is None
             ]
             if old and not state.readings(step.id, measured.name):
-                text = f"{name(old[-1])}: {old[-1].as_said} no longer stands and was not taken again"
+                text = f"{measured_words(old[-1])}: {old[-1].as_said} no longer stands and was not taken again"
                 yield _Point(FindingKind.STALE, step.id, text, measured.name)
         if step.check and state.check(step.id) is None and _stale_check(state, step):
             text = f"the answer to its check no longer stands and was not given again: {step.check}"

@@ -8,15 +8,16 @@ from dataclasses import dataclass, replace
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.facts import FACTS
+from handsfree.job.readings import LoggedReading
 from handsfree.job.state import Entry, every_entry, fold
 from handsfree.job.stated import parsed, value_of
 from handsfree.measure.figure import Figure
 from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert
-from handsfree.review.figures import LoggedReading, decision_words, outcome_words
 from handsfree.review.pages.charts import Bounds, PlottedReading
 from handsfree.text.columns import paragraph, table
 from handsfree.wording.facts import fact_written
+from handsfree.wording.readings import decision_words, outcome_words
 
 
 @dataclass(frozen=True)

@@ -30,9 +30,11 @@ from handsfree.job.events import (
 from handsfree.job.facts import FACTS
 from handsfree.job.state import goes_stale
 from handsfree.procedure.model import Procedure
-from handsfree.review.figures import decision_words, name
 from handsfree.text.prose import duration
+from handsfree.wording.corrections import corrected_from, later, stated_words
+from handsfree.wording.entries import entry_named
 from handsfree.wording.facts import fact_written
+from handsfree.wording.readings import measured_words, reading_written
 
 _COMMON = {"kind", "at", "step", "heard", "recogniser", "clip", "id"}
 _SILENT = {"reading settled", "job opened"}
@@ -73,10 +75,10 @@ class Correction:
     @property
     def words(self) -> str:
         """ "4 thou, corrected from 14 thou, 20 seconds later"."""
-        later = f"{duration(self.seconds_later)} later" if self.seconds_later >= 0.5 else "at once"
+        after = timedelta(seconds=self.seconds_later)
         if self.replaced:
-            return f"{self.after}, corrected from {self.before}, {later}"
-        return f"{self.before}, {self.after}, {later}"
+            return f"{self.after}, {corrected_from(self.before, after)}"
+        return f"{self.before}, {self.after}, {later(after)}"
 
 
 def in_procedures(events: Sequence[Event]) -> Iterator[tuple[str, Event]]:
@@ -123,8 +125,7 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:
         case ProcedureTakenUp():
             return f"procedure taken up: {event.title}, revision {event.revision}"
         case ReadingLogged():
-            words = f"{name(event)}: {event.as_said}"
-            return f"{words}, {decision_words(event)}" if event.limits != "none" else words
+            return reading_written(event)
         case CheckAnswered():
             return f"check answered {'yes' if event.passed else 'no'}: {event.question}"
         case NoteKept():
@@ -165,15 +166,7 @@ def _plain(value: object) -> str:
 
 def _entry(entries: Mapping[str, Event], entry: str) -> str:
     event = entries.get(entry)
-    if isinstance(event, ReadingLogged):
-        return f"{name(event)}, {event.as_said}"
-    if isinstance(event, CheckAnswered):
-        return "the check"
-    if isinstance(event, FactNoted):
-        return f"{FACTS[event.about].said}, {event.text}"
-    if isinstance(event, PartsCounted):
-        return f"{event.count} x {event.part} {event.way}"
-    return f"the note, {event.text}" if isinstance(event, NoteKept) and event.text else "the note"
+    return entry_named(event) if isinstance(event, _ENTRIES) else "the note"
 
 
 _Entry = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted
@@ -190,11 +183,10 @@ def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) ->
             found += _since_opening(event, events[0], working)
         for id_, after in list(_ended(event, working, entries)):
             there, old = entries.pop(id_)
-            later = (event.at - old.at).total_seconds()
-            what, before = _what(old)
+            seconds = (event.at - old.at).total_seconds()
             step = numbers.get((there, old.step or ""))
             replaced = getattr(event, "corrects", None) == id_
-            found.append(Correction(event.at, there, step, what, before, after, later, replaced))
+            found.append(Correction(event.at, there, step, _what(old), stated_words(old), after, seconds, replaced))
         if isinstance(event, _ENTRIES):
             entries[event.id] = (working, event)
     return found
@@ -204,19 +196,17 @@ def _since_opening(event: FactNoted, opened: JobOpened, working: str) -> Iterato
     """What was given when the job was opened and is replaced for the first time."""
     before = getattr(opened, event.about, None) if FACTS[event.about].identifies else None
     if before and before != event.text:
-        later = (event.at - opened.at).total_seconds()
-        yield Correction(event.at, working, None, FACTS[event.about].said, before, event.text, later, True)
+        seconds = (event.at - opened.at).total_seconds()
+        yield Correction(event.at, working, None, FACTS[event.about].said, before, event.text, seconds, True)
 
 
 def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]) -> Iterator[tuple[str, str]]:
     """The entries that an event ends, by identifier, each with what stands in its place."""
     match event:
-        case ReadingLogged(corrects=str(old)) if old in entries:
-            yield old, event.as_said
-        case FactNoted(corrects=str(old)) if old in entries:
-            yield old, event.text or "(not understood)"
-        case PartsCounted(corrects=str(old)) if old in entries:
-            yield old, f"{event.count} {event.way}"
+        case ReadingLogged(corrects=str(old)) | FactNoted(corrects=str(old)) | PartsCounted(corrects=str(old)) if (
+            old in entries
+        ):
+            yield old, stated_words(event)
         case EntryWithdrawn() if event.id in entries:
             yield event.id, event.why
         case OutcomeGiven(outcome="set again") if event.id in entries:
@@ -229,17 +219,17 @@ def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]
             pass
 
 
-def _what(event: _Entry) -> tuple[str, str]:
+def _what(event: _Entry) -> str:
     match event:
         case ReadingLogged():
-            return name(event), event.as_said
+            return measured_words(event)
         case CheckAnswered():
-            return event.question, "yes" if event.passed else "no"
+            return event.question
         case FactNoted():
-            return FACTS[event.about].said, event.text or "(not understood)"
+            return FACTS[event.about].said
         case PartsCounted():
-            return f"{event.part}, {event.way}", f"{event.count} {event.way}"
-    return "note", event.text or "(not understood)"
+            return f"{event.part}, {event.way}"
+    return "note"
 
 
 def step_times(events: Sequence[Event]) -> dict[tuple[str, str], timedelta]:

@@ -4,18 +4,29 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from handsfree.job.events import FactNoted, PartsCounted, ReadingLogged
+from handsfree.job.events import CheckAnswered, FactNoted, NoteKept, PartsCounted, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.text.prose import duration
 
 
+def stated_words(event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted) -> str:
+    """What an entry says, as it was stated: "4 thou", "7 back", "yes"."""
+    match event:
+        case ReadingLogged():
+            return event.as_said
+        case PartsCounted():
+            return f"{event.count} {event.way}"
+        case CheckAnswered():
+            return "yes" if event.passed else "no"
+        case NoteKept() | FactNoted():
+            return event.text or "(not understood)"
+
+
 def value(entry: Entry) -> str:
-    """An entry's value as it was stated: "4 thou"."""
+    """The same of an entry, with what was typed since; nothing for what can't be corrected by another."""
     event = entry.event
-    if isinstance(event, ReadingLogged):
-        return event.as_said
-    if isinstance(event, PartsCounted):
-        return f"{event.count} {event.way}"
+    if isinstance(event, (ReadingLogged, PartsCounted)):
+        return stated_words(event)
     return entry.text if isinstance(event, FactNoted) else ""
 
 
@@ -27,7 +38,7 @@ def of_entry(state: JobState, entry: Entry) -> list[str]:
         if before.event.id in seen:
             break
         seen.add(before.event.id)
-        words.append(f"corrected from {value(before)}, {_later(here.event.at - before.event.at)}")
+        words.append(corrected_from(value(before), here.event.at - before.event.at))
         here = before
     if entry.withdrawn is not None:
         words.insert(0, entry.withdrawn)
@@ -45,5 +56,11 @@ def of_job(state: JobState) -> list[tuple[Entry, list[str]]]:
     return [(entry, words) for entry, words in found if words]
 
 
-def _later(after: timedelta) -> str:
+def corrected_from(before: str, after: timedelta) -> str:
+    """ "corrected from 14 thou, 20 seconds later"."""
+    return f"corrected from {before}, {later(after)}"
+
+
+def later(after: timedelta) -> str:
+    """ "20 seconds later", "at once"."""
     return f"{duration(after.total_seconds())} later" if after >= timedelta(seconds=1) else "at once"

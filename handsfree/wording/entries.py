@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from handsfree.job.events import CheckAnswered, FactNoted, MarkMade, PartsCounted, PartsRemoved, ReadingLogged
+from handsfree.job.events import CheckAnswered, FactNoted, MarkMade, NoteKept, PartsCounted, PartsRemoved, ReadingLogged
+from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, JobState
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
@@ -12,8 +13,8 @@ from handsfree.text.numerals import whole_words
 from handsfree.text.prose import sentence, sentences
 from handsfree.wording import tally
 from handsfree.wording.disassembly import mark_words, removed_words
-from handsfree.wording.facts import fact_words
-from handsfree.wording.readings import reading_words
+from handsfree.wording.facts import fact_words, fact_written
+from handsfree.wording.readings import measured_words, reading_words, reading_written
 
 
 def entry_words(entry: Entry) -> str:
@@ -36,6 +37,29 @@ def entry_words(entry: Entry) -> str:
     if isinstance(event, MarkMade):
         return sentence(mark_words(event))
     return sentence(f"the note, {entry.text}" if entry.text else "a note, kept as sound")
+
+
+def entry_written(entry: Entry) -> str:
+    """An entry for the eye: figures and codes as they were stated, and not as they are said."""
+    event = entry.event
+    if isinstance(event, ReadingLogged):
+        return sentence(reading_written(event))
+    return sentence(fact_written(event, entry.text) if isinstance(event, FactNoted) else entry_words(entry))
+
+
+def entry_named(event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted) -> str:
+    """What an entry is, where something else is told of it: "end float, as set, 9 thou", "the check"."""
+    match event:
+        case ReadingLogged():
+            return f"{measured_words(event)}, {event.as_said}"
+        case CheckAnswered():
+            return "the check"
+        case FactNoted():
+            return f"{FACTS[event.about].said}, {event.text}"
+        case PartsCounted():
+            return f"{tally.counted_parts(event.count, event.part)} {event.way}"
+        case NoteKept():
+            return f"the note, {event.text}" if event.text else "the note"
 
 
 def at_step(procedure: Procedure, entry: Entry) -> str:

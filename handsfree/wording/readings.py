@@ -1,9 +1,10 @@
-"""A reading in words: read back, spelled out, judged."""
+"""A reading in words, for the ear and for the eye: read back, spelled out, judged, and what became of it."""
 
 from __future__ import annotations
 
 from handsfree.job.events import ReadingLogged
-from handsfree.job.stated import in_own_unit, kept, stated, step_of_reading
+from handsfree.job.state import Entry
+from handsfree.job.stated import in_own_unit, kept, parsed, stated, step_of_reading
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import confusable_digits, number_words, spoken, spoken_with_other
 from handsfree.measure.limits import Decision, Verdict
@@ -20,14 +21,12 @@ def command(intent: Intent) -> str:
 
 def verdict_words(verdict: Verdict, beyond: Figure | None) -> str:
     """The verdict in a few words, with how far beyond the limit it is; nothing where there are no limits."""
-    way = "over" if verdict.side == "high" else "under"
     if verdict.decision is Decision.IN:
         return "in limits"
     if verdict.decision is Decision.OUT and beyond is not None:
-        return f"out of limits, {spoken(beyond)} {way}"
+        return f"out of limits, {spoken(beyond)} {_way(verdict.side)}"
     if verdict.decision is Decision.UNDECIDED:
-        edge = "upper" if verdict.side == "high" else "lower"
-        return f"undecided, too near the {edge} limit for the tool"
+        return f"undecided, {_too_near(verdict.side)}"
     return ""
 
 
@@ -43,9 +42,15 @@ def with_digits(said: str, figure: Figure) -> str:
     return f"{said}, {digits}" if digits else said
 
 
-def spelled(figure: Figure) -> str:
+def digit_by_digit(figure: Figure) -> str:
     """A figure digit by digit, so that it cannot be misheard a second time: "one five", "point nought five"."""
     return digit_words(figure.text)
+
+
+def reading_written(event: ReadingLogged) -> str:
+    """The logged reading for the eye: "end float, as set: 9 thou, out of limits, 4 thou over"."""
+    words = f"{measured_words(event)}: {event.as_said}"
+    return words if event.decision == Decision.NO_LIMITS.value else f"{words}, {decision_words(event)}"
 
 
 def reading_words(event: ReadingLogged) -> str:
@@ -60,3 +65,62 @@ def reading_words(event: ReadingLogged) -> str:
         return f"{spoken(said)}, about {spoken(in_own_unit(event))}{feel}"
     own = said or kept(event.value, event.unit)
     return spoken_with_other(own, step_of_reading(event)) + feel
+
+
+def measured_words(event: ReadingLogged) -> str:
+    """What was measured, where and when: "end float, as set"."""
+    return ", ".join(filter(None, (event.characteristic, event.place, event.occasion)))
+
+
+def decision_words(event: ReadingLogged) -> str:
+    """What the figure proves, with how far it is beyond the limit: "out of limits, 2 thou over"."""
+    decision = Decision(event.decision)
+    if decision is Decision.OUT and event.beyond:
+        return f"{decision.value}, {margin_words(event)}"
+    if decision is Decision.UNDECIDED:
+        edge = _edge(event.side)
+        return f"{decision.value}, {_from_limit(event)} {edge}: nearer than the tool can tell"
+    return str(decision.value)
+
+
+def margin_words(event: ReadingLogged) -> str:
+    """Why a figure does not pass, in few words: "2 thou over"; nothing where it passes."""
+    decision = Decision(event.decision)
+    if decision is Decision.OUT and event.beyond:
+        return f"{event.beyond} {_way(event.side)}"
+    return _too_near(event.side) if decision is Decision.UNDECIDED else ""
+
+
+def _way(side: str | None) -> str:
+    return "over" if side == "high" else "under"
+
+
+def _edge(side: str | None) -> str:
+    return f"the {'upper' if side == 'high' else 'lower'} limit"
+
+
+def _too_near(side: str | None) -> str:
+    return f"too near {_edge(side)} for the tool"
+
+
+def _from_limit(event: ReadingLogged) -> str:
+    beyond = event.beyond
+    figure = parsed(beyond) if beyond else None
+    if beyond is None or figure is None:
+        return "too near"
+    if figure.value == 0:
+        return "on"
+    return f"{beyond.lstrip('-')} {'inside' if figure.value < 0 else 'beyond'}"
+
+
+def outcome_words(entry: Entry) -> str:
+    """What was done about it, or nothing: "accepted: owner agrees"."""
+    if entry.outcome is None:
+        return ""
+    return f"{entry.outcome}: {entry.reason}" if entry.reason else entry.outcome
+
+
+def stated_figure(event: ReadingLogged) -> str:
+    """The figure for the ear, as it was stated; what was more than a single figure as it is shown."""
+    figure = stated(event)
+    return spoken(figure) if figure is not None else event.as_said

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from handsfree.job.events import ReadingLogged
+from handsfree.job.readings import standing_readings
 from handsfree.job.state import JobState
 from handsfree.job.stated import stated, step_of_reading, value_of
 from handsfree.measure.figure import Figure
@@ -19,17 +20,15 @@ def series(state: JobState, characteristic: str) -> dict[str, list[ReadingLogged
     """The single readings of a characteristic that stand, by occasion, oldest first; a gap between two blades is no
     figure of its own."""
     found: dict[str, list[ReadingLogged]] = {occasion: [] for occasion in OCCASIONS}
-    for event in standing_readings(state, characteristic):
+    for event in readings_of(state, characteristic):
         if event.upper is None:
             found.setdefault(event.occasion, []).append(event)
     return {occasion: events for occasion, events in found.items() if events}
 
 
-def standing_readings(state: JobState, characteristic: str) -> Iterator[ReadingLogged]:
-    for entry in state.entries.values():
-        event = entry.event
-        if isinstance(event, ReadingLogged) and event.characteristic == characteristic and entry.stands:
-            yield event
+def readings_of(state: JobState, characteristic: str) -> Iterator[ReadingLogged]:
+    """The readings of a characteristic that stand, oldest first."""
+    return (each.event for each in standing_readings(state) if each.event.characteristic == characteristic)
 
 
 @dataclass(frozen=True)

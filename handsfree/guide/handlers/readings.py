@@ -161,7 +161,7 @@ def _with_unit(said: Intent, proposed: Proposed) -> Figure | None:
 def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> None:
     """A choice of two figures, digit by digit."""
     one, other = candidates
-    choice = f"{readings.spelled(one)} or {readings.spelled(other)}"
+    choice = f"{readings.digit_by_digit(one)} or {readings.digit_by_digit(other)}"
     prompt = f"{sentence(f'{choice}, {one_and_many(one.unit or proposed.measured.unit)[1]}').rstrip('.')}?"
 
     def answer(turn: Turn, said: Intent) -> None:

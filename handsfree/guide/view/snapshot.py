@@ -26,6 +26,7 @@ from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
 from handsfree.wording import gaps
 from handsfree.wording.points import PointShown
+from handsfree.wording.readings import margin_words, outcome_words
 
 
 @dataclass(frozen=True)
@@ -275,7 +276,6 @@ def _shown(session: Session, entry: Entry) -> Shown | None:
     number = next((n for n, step in enumerate(session.procedure.steps, 1) if step.id == event.step), 0)
     step = session.procedure.steps[number - 1] if number else None
     measured = next((m for m in step.characteristics if m.name == event.characteristic), None) if step else None
-    outcome = f"{entry.outcome}: {entry.reason}" if entry.outcome and entry.reason else entry.outcome or ""
     return Shown(
         number,
         event.characteristic,
@@ -284,9 +284,9 @@ def _shown(session: Session, entry: Entry) -> Shown | None:
         _in_other_unit(event, measured.resolution if measured else None),
         event.limits,
         "" if event.decision == Decision.NO_LIMITS.value else event.decision,
-        _by(event),
+        margin_words(event),
         event.decision == Decision.OUT.value,
-        outcome,
+        outcome_words(entry),
         not entry.settled,
         _scale(value_of(event), measured) if measured else None,
     )
@@ -306,14 +306,6 @@ def _scale(value: Fraction | None, measured: Characteristic) -> Scale | None:
     place = place_of(value, measured.limits)
     low, high = measured.low, measured.high
     return Scale(place, low.text if low else "", high.text if high else "") if place else None
-
-
-def _by(event: ReadingLogged) -> str:
-    if event.decision == Decision.OUT.value and event.beyond:
-        return f"{event.beyond} {'over' if event.side == 'high' else 'under'}"
-    if event.decision == Decision.UNDECIDED.value:
-        return f"too near the {'upper' if event.side == 'high' else 'lower'} limit for the tool"
-    return ""
 
 
 def _fastener(part: Fastener) -> str:

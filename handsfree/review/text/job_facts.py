@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from handsfree.job.events import FactNoted, ReadingLogged
+from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Procedure
-from handsfree.review.figures import decision_words, name
 from handsfree.text.columns import paragraph
-from handsfree.text.prose import sentence
 from handsfree.wording import corrections
-from handsfree.wording.entries import entry_sentences, entry_words
-from handsfree.wording.facts import fact_written
+from handsfree.wording.entries import entry_sentences, entry_written
 from handsfree.wording.tally import sums
 
 
@@ -48,19 +45,9 @@ def corrections_text(state: JobState) -> str:
         if first and first != now:
             lines += paragraph(f"{fact.said.capitalize()}: {now}, was {first} when the job was opened")
     for entry, told in corrections.of_job(state):
-        head = f"[{entry.event.id}] {entry.event.at.astimezone():%Y-%m-%d %H:%M} {_written(entry)}"
+        head = f"[{entry.event.id}] {entry.event.at.astimezone():%Y-%m-%d %H:%M} {entry_written(entry)}"
         lines += [*paragraph(head), *(line for words in told for line in paragraph(words, 4))]
     return _safe(["HISTORY", "=======", *(lines or ["Every entry is as it was first written."])])
-
-
-def _written(entry: Entry) -> str:
-    """An entry for the eye: figures and codes as they were stated, and not as they are said."""
-    event = entry.event
-    if isinstance(event, ReadingLogged):
-        return sentence(f"{name(event)}: {event.as_said}, {decision_words(event)}")
-    if isinstance(event, FactNoted):
-        return sentence(fact_written(event, entry.text))
-    return sentence(entry_words(entry))
 
 
 def entries_text(procedures: Mapping[str, Procedure], state: JobState) -> str:
@@ -71,7 +58,7 @@ def entries_text(procedures: Mapping[str, Procedure], state: JobState) -> str:
         if entry.stands:
             spoken = words.get(entry.event.id, "")
             of_the_job = isinstance(entry.event, FactNoted) or not spoken
-            lines += paragraph(_written(entry) if of_the_job else spoken, 8, entry.event.id)
+            lines += paragraph(entry_written(entry) if of_the_job else spoken, 8, entry.event.id)
     return _safe(["ENTRIES", "=======", *(lines or ["None."])])
 
 

@@ -16,15 +16,16 @@ from handsfree.job.events import (
     NoteKept,
     ReadingLogged,
 )
+from handsfree.job.readings import LoggedReading, logged_readings
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.stated import resolution_of
 from handsfree.measure.formatting import written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
-from handsfree.review.figures import LoggedReading, decision_words, logged_readings, outcome_words
 from handsfree.review.findings import Finding, FindingKind, clip_words, findings_of_job
 from handsfree.review.text.job_facts import of_the_job
 from handsfree.text.columns import paragraph, table
+from handsfree.wording.readings import decision_words, outcome_words
 from handsfree.wording.repeated import series, summed_up
 
 RULE = (
