@@ -75,7 +75,22 @@ def test_fractions_are_exact(said: str, value: Fraction) -> None:
     assert value_of(said) == (value, None)
 
 
-@pytest.mark.parametrize("said", ["", "oh", "point", "four and", "seven halves", "hundred", "double", "four four and"])
+@pytest.mark.parametrize(
+    "said",
+    [
+        "",
+        "oh",
+        "point",
+        "four and",
+        "seven halves",
+        "two halves",
+        "three thirds",
+        "four and two halves",
+        "hundred",
+        "double",
+        "four four and",
+    ],
+)
 def test_what_is_no_number_has_no_meaning(said: str) -> None:
     assert number.meanings(plain_words(said)) == []
 

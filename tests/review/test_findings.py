@@ -12,6 +12,7 @@ from handsfree.job.events import (
     CheckAnswered,
     EntryWithdrawn,
     Event,
+    FactNoted,
     JobOpened,
     NoteKept,
     OutcomeGiven,
@@ -183,6 +184,23 @@ def test_what_was_knowingly_left_out_is_said_so_and_given_up_when_it_came_in_lat
         "done without a figure for end float, knowingly"
     ]
     assert found(knowing, reading(), settled(), kind=FindingKind.MISSING) == []
+
+
+def test_a_check_that_was_knowingly_left_unanswered_is_told_once_and_given_up_when_it_was_answered() -> None:
+    knowing = StepDone(at=AT, step="check", missing=("the check is not answered",))
+    assert [point.text for point in found(knowing, kind=FindingKind.MISSING)] == [
+        "done without an answer to its check, knowingly: Does it run free?"
+    ]
+    answered = CheckAnswered(at=AT, step="check", id="c1", question="Does it run free?", passed=True)
+    assert found(knowing, answered, kind=FindingKind.MISSING) == []
+
+
+def test_what_was_found_at_a_step_comes_before_what_was_found_of_the_job_as_a_whole() -> None:
+    def finding(id_: str, step: str | None) -> FactNoted:
+        return FactNoted(at=AT, id=id_, step=step, about="finding", text=id_, severity="unsafe")
+
+    points = found(finding("whole", None), finding("late", "check"), finding("early", "float"), kind=FindingKind.UNSAFE)
+    assert [(point.say, point.number) for point in points] == [("early", 2), ("late", 3), ("whole", None)]
 
 
 def test_a_waiting_time_that_was_cut_short_is_found() -> None:
