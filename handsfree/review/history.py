@@ -94,7 +94,9 @@ def _mark(job: Past, reading: LoggedReading, unit: str) -> PlottedReading | None
         value = convert(value_of(event), event.unit, unit)
     except (ValueError, ArithmeticError, UnitError):
         return None
-    return PlottedReading(value, event.as_said, event.occasion, event.decision, when=job.job.id)
+    return PlottedReading(
+        value=value, text=event.as_said, occasion=event.occasion, decision=event.decision, when=job.job.id
+    )
 
 
 def bounds_shown(reading: LoggedReading) -> Bounds:

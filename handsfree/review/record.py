@@ -20,7 +20,7 @@ from handsfree.review.text.whole import at_the_bench
 from handsfree.review.timeline import Correction, Happening, corrections, step_times, time_line
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Head:
     """Which job it is."""
 
@@ -38,7 +38,7 @@ class Head:
     seconds_in_all: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class ProcedureLine:
     """A procedure that was worked in the job; ``procedure`` is its name, by which every other line refers to it."""
 
@@ -52,7 +52,7 @@ class ProcedureLine:
     """Time spent at its steps."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class StepLine:
     """A step and what became of it; ``state`` is "done", "skipped", "not needed" or "open"."""
 
@@ -66,7 +66,7 @@ class StepLine:
     seconds: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FigureLine:
     """A figure as it was logged, and what became of it."""
 
@@ -105,7 +105,7 @@ class FigureLine:
         return self.state in ("standing", "provisional")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CheckLine:
     id: str
     at: str
@@ -119,7 +119,7 @@ class CheckLine:
     clip: str | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class NoteLine:
     id: str
     at: str
@@ -132,7 +132,7 @@ class NoteLine:
     clip: str | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class FactLine:
     """Something noted about the job as a whole."""
 
@@ -147,7 +147,7 @@ class FactLine:
     clip: str | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PartsLine:
     """The counts of one kind of part; ``still_out`` is less than nought where more went in than came out."""
 
@@ -158,7 +158,7 @@ class PartsLine:
     still_out: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class MaterialLine:
     """A lubricant that a finished step called for."""
 
@@ -170,7 +170,7 @@ class MaterialLine:
     how_much: str | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class JobRecord:
     """All of it. ``figures``, ``checks`` and ``notes`` hold every entry ever made, oldest first."""
 
@@ -196,18 +196,21 @@ def record_of(procedures: Mapping[str, Procedure], state: JobState, events: Sequ
     entries = every_entry(state)
     times = step_times(events)
     return JobRecord(
-        _head(procedures, state, events, job),
-        tuple(_procedure(name, each, state, times) for name, each in procedures.items()),
-        tuple(line for name, each in procedures.items() for line in _steps(name, each, state.of(name), times)),
-        tuple(_figure(e.event, e, procedures, places) for e in entries if isinstance(e.event, ReadingLogged)),
-        tuple(_check(e.event, e, places) for e in entries if isinstance(e.event, CheckAnswered)),
-        tuple(_note(e.event, e, places) for e in entries if isinstance(e.event, NoteKept)),
-        tuple(_fact(e.event, e) for e in entries if isinstance(e.event, FactNoted)),
-        tuple(PartsLine(each.part, each.out, each.back, each.replaced, each.still_out) for each in tally(state)),
-        tuple(line for name, each in procedures.items() for line in _materials(name, each, state.of(name))),
-        tuple(findings_of_job(procedures, state)),
-        tuple(corrections(procedures, events)),
-        tuple(time_line(procedures, events)),
+        head=_head(procedures, state, events, job),
+        procedures=tuple(_procedure(name, each, state, times) for name, each in procedures.items()),
+        steps=tuple(line for name, each in procedures.items() for line in _steps(name, each, state.of(name), times)),
+        figures=tuple(_figure(e.event, e, procedures, places) for e in entries if isinstance(e.event, ReadingLogged)),
+        checks=tuple(_check(e.event, e, places) for e in entries if isinstance(e.event, CheckAnswered)),
+        notes=tuple(_note(e.event, e, places) for e in entries if isinstance(e.event, NoteKept)),
+        facts=tuple(_fact(e.event, e) for e in entries if isinstance(e.event, FactNoted)),
+        parts=tuple(
+            PartsLine(part=each.part, out=each.out, back=each.back, replaced=each.replaced, still_out=each.still_out)
+            for each in tally(state)
+        ),
+        materials=tuple(line for name, each in procedures.items() for line in _materials(name, each, state.of(name))),
+        findings=tuple(findings_of_job(procedures, state)),
+        corrections=tuple(corrections(procedures, events)),
+        time_line=tuple(time_line(procedures, events)),
     )
 
 
@@ -233,17 +236,17 @@ def _head(procedures: Mapping[str, Procedure], state: JobState, events: Sequence
     first = next(iter(procedures.values()), None)
     whole = (state.finished or last) - opened.at
     return Head(
-        job,
-        "finished" if state.finished else "paused" if state.paused else "not finished",
-        state.fact("item") or (first.item if first else "not given"),
-        state.fact("serial"),
-        state.fact("owner"),
-        next((each.workshop for each in procedures.values() if each.workshop), None),
-        opened.at.isoformat(),
-        state.finished.isoformat() if state.finished else None,
-        last.isoformat(),
-        at_the_bench(events).total_seconds(),
-        whole.total_seconds(),
+        job=job,
+        state="finished" if state.finished else "paused" if state.paused else "not finished",
+        item=state.fact("item") or (first.item if first else "not given"),
+        serial=state.fact("serial"),
+        owner=state.fact("owner"),
+        workshop=next((each.workshop for each in procedures.values() if each.workshop), None),
+        opened=opened.at.isoformat(),
+        finished=state.finished.isoformat() if state.finished else None,
+        last=last.isoformat(),
+        seconds_at_bench=at_the_bench(events).total_seconds(),
+        seconds_in_all=whole.total_seconds(),
     )
 
 
@@ -252,12 +255,12 @@ def _procedure(
 ) -> ProcedureLine:
     brought = state.procedures.get(name)
     return ProcedureLine(
-        name,
-        procedure.title,
-        procedure.revision,
-        brought.procedure_sha256 if brought is not None else "",
-        tuple(f"{question}: {answer}" for question, answer in state.of(name).answers.items()),
-        sum(took.total_seconds() for (of, _), took in times.items() if of == name),
+        procedure=name,
+        title=procedure.title,
+        revision=procedure.revision,
+        procedure_sha256=brought.procedure_sha256 if brought is not None else "",
+        variant=tuple(f"{question}: {answer}" for question, answer in state.of(name).answers.items()),
+        seconds=sum(took.total_seconds() for (of, _), took in times.items() if of == name),
     )
 
 
@@ -266,14 +269,14 @@ def _steps(
 ) -> Iterator[StepLine]:
     for number, step in enumerate(procedure.steps, 1):
         yield StepLine(
-            name,
-            number,
-            step.id,
-            step.act,
-            state.status(step.id),
-            state.reasons.get(step.id),
-            state.missing.get(step.id, ()),
-            times.get((name, step.id), timedelta()).total_seconds(),
+            procedure=name,
+            number=number,
+            step=step.id,
+            act=step.act,
+            state=state.status(step.id),
+            reason=state.reasons.get(step.id),
+            missing=state.missing.get(step.id, ()),
+            seconds=times.get((name, step.id), timedelta()).total_seconds(),
         )
 
 
@@ -300,72 +303,76 @@ def _figure(event: ReadingLogged, entry: Entry, procedures: Mapping[str, Procedu
     own = asked is not None and asked.unit == event.unit
     low, high, target = (asked.low, asked.high, asked.target) if asked and own else (None, None, None)
     return FigureLine(
-        event.id,
-        event.at.isoformat(),
-        name,
-        number,
-        event.step,
-        event.characteristic,
-        event.occasion,
-        in_own_unit(event, resolution_of(event, procedures.get(name))).text,
-        event.unit,
-        event.as_said,
-        low.text if low else None,
-        high.text if high else None,
-        target.text if target else None,
-        event.limits,
-        event.tool,
-        event.uncertainty,
-        event.decision,
-        event.beyond,
-        event.side,
-        entry_state(entry),
-        entry.outcome,
-        entry.reason,
-        event.corrects,
-        event.heard,
-        event.recogniser,
-        event.clip,
+        id=event.id,
+        at=event.at.isoformat(),
+        procedure=name,
+        step_number=number,
+        step=event.step,
+        characteristic=event.characteristic,
+        occasion=event.occasion,
+        value=in_own_unit(event, resolution_of(event, procedures.get(name))).text,
+        unit=event.unit,
+        as_said=event.as_said,
+        low=low.text if low else None,
+        high=high.text if high else None,
+        target=target.text if target else None,
+        limits=event.limits,
+        tool=event.tool,
+        uncertainty=event.uncertainty,
+        decision=event.decision,
+        beyond=event.beyond,
+        side=event.side,
+        state=entry_state(entry),
+        outcome=entry.outcome,
+        reason=entry.reason,
+        corrects=event.corrects,
+        heard=event.heard,
+        recogniser=event.recogniser,
+        clip=event.clip,
     )
 
 
 def _check(event: CheckAnswered, entry: Entry, places: _Places) -> CheckLine:
+    procedure, number = places(event.id, event.step)
     return CheckLine(
-        event.id,
-        event.at.isoformat(),
-        *places(event.id, event.step),
-        event.step,
-        event.question,
-        "yes" if event.passed else "no",
-        entry_state(entry),
-        event.heard,
-        event.clip,
+        id=event.id,
+        at=event.at.isoformat(),
+        procedure=procedure,
+        step_number=number,
+        step=event.step,
+        question=event.question,
+        answer="yes" if event.passed else "no",
+        state=entry_state(entry),
+        heard=event.heard,
+        clip=event.clip,
     )
 
 
 def _note(event: NoteKept, entry: Entry, places: _Places) -> NoteLine:
+    procedure, number = places(event.id, event.step)
     return NoteLine(
-        event.id,
-        event.at.isoformat(),
-        *places(event.id, event.step),
-        event.step,
-        entry.text,
-        event.seconds,
-        entry_state(entry),
-        event.clip,
+        id=event.id,
+        at=event.at.isoformat(),
+        procedure=procedure,
+        step_number=number,
+        step=event.step,
+        text=entry.text,
+        seconds=event.seconds,
+        state=entry_state(entry),
+        clip=event.clip,
     )
 
 
 def _fact(event: FactNoted, entry: Entry) -> FactLine:
     return FactLine(
-        event.id,
-        event.at.isoformat(),
-        event.about,
-        entry.text,
-        event.severity,
-        entry.to_type,
-        entry_state(entry),
-        event.clip,
+        id=event.id,
+        at=event.at.isoformat(),
+        about=event.about,
+        text=entry.text,
+        severity=event.severity,
+        to_type=entry.to_type,
+        state=entry_state(entry),
+        clip=event.clip,
     )
 
 
@@ -373,4 +380,11 @@ def _materials(name: str, procedure: Procedure, state: JobState) -> Iterator[Mat
     for number, step in enumerate(procedure.steps, 1):
         if state.status(step.id) == "done":
             for part in step.lubricants:
-                yield MaterialLine(name, number, step.id, part.which, part.where, part.how_much)
+                yield MaterialLine(
+                    procedure=name,
+                    step_number=number,
+                    step=step.id,
+                    what=part.which,
+                    where=part.where,
+                    how_much=part.how_much,
+                )

@@ -40,7 +40,7 @@ _COMMON = {"kind", "at", "step", "heard", "recogniser", "clip", "id"}
 _SILENT = {"reading settled", "job opened"}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Happening:
     """One line of the time line. ``seq`` is the event's running number in the log, counted from one."""
 
@@ -57,7 +57,7 @@ class Happening:
     clip: str | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Correction:
     """An entry that no longer stands: what it said, what stands in its place, and how much later that was."""
 
@@ -101,15 +101,15 @@ def time_line(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> l
     entries = {event.id: event for event in events if isinstance(event, _ENTRIES)}
     return [
         Happening(
-            seq,
-            event.at,
-            working,
-            numbers.get((working, event.step or "")),
-            event.kind,
-            event_words(event, entries),
-            event.heard,
-            event.recogniser,
-            event.clip,
+            seq=seq,
+            at=event.at,
+            procedure=working,
+            step=numbers.get((working, event.step or "")),
+            kind=event.kind,
+            text=event_words(event, entries),
+            heard=event.heard,
+            recogniser=event.recogniser,
+            clip=event.clip,
         )
         for seq, (working, event) in enumerate(in_procedures(events), 1)
     ]
@@ -186,7 +186,18 @@ def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) ->
             seconds = (event.at - old.at).total_seconds()
             step = numbers.get((there, old.step or ""))
             replaced = getattr(event, "corrects", None) == id_
-            found.append(Correction(event.at, there, step, _what(old), stated_words(old), after, seconds, replaced))
+            found.append(
+                Correction(
+                    at=event.at,
+                    procedure=there,
+                    step=step,
+                    what=_what(old),
+                    before=stated_words(old),
+                    after=after,
+                    seconds_later=seconds,
+                    replaced=replaced,
+                )
+            )
         if isinstance(event, _ENTRIES):
             entries[event.id] = (working, event)
     return found
@@ -197,7 +208,16 @@ def _since_opening(event: FactNoted, opened: JobOpened, working: str) -> Iterato
     before = getattr(opened, event.about, None) if FACTS[event.about].identifies else None
     if before and before != event.text:
         seconds = (event.at - opened.at).total_seconds()
-        yield Correction(event.at, working, None, FACTS[event.about].said, before, event.text, seconds, True)
+        yield Correction(
+            at=event.at,
+            procedure=working,
+            step=None,
+            what=FACTS[event.about].said,
+            before=before,
+            after=event.text,
+            seconds_later=seconds,
+            replaced=True,
+        )
 
 
 def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]) -> Iterator[tuple[str, str]]:

@@ -114,6 +114,10 @@ def test_a_danger_stands_until_its_end_and_the_end_is_said(play: Play) -> None:
     assert played.last == "No cautions at this step."
 
 
+def test_cautions_tell_a_danger_of_the_step_itself_once(play: Play) -> None:
+    assert play("cautions").last == "Danger. Spring under load. Keep your face clear."
+
+
 def test_steps_passed_over_are_named_and_come_up_again(play: Play) -> None:
     played = play("go to step five", "yes", "next")
     assert "Four steps passed over, still open." in played.said[1]

@@ -9,11 +9,13 @@ import pytest
 from pydantic import ValidationError
 
 from handsfree.commands.jobs.job_arguments import add_job
+from handsfree.guide.desk import Desk
 from handsfree.job.events import FactNoted, JobOpened, from_json, to_json
 from handsfree.job.facts import FACTS, SEVERITIES, Fact
 from handsfree.job.state import fold
 from handsfree.phrases.language import Language
 from handsfree.review.text.job_facts import of_the_job, taken_in_text
+from tests.support.played import Play
 
 AT = datetime(2026, 3, 2, 9, tzinfo=UTC)
 OPENED = JobOpened(at=AT, title="", revision="", procedure_sha256="", procedure_text="", procedure_name="")
@@ -52,3 +54,25 @@ def test_facts_are_given_on_the_command_line_once_or_again_as_they_stand(fact: F
     add_job(parser.add_subparsers())
     given = parser.parse_args(["job", "add", "1", f"--{fact.option}", "one"])
     assert getattr(given, fact.attribute) == ("one" if fact.only_one else ["one"])
+
+
+@pytest.mark.parametrize("name", ["item", "serial", "owner", "complaint", "signed off"])
+def test_of_some_facts_only_the_newest_stands(name: str) -> None:
+    desk = Desk(fold([OPENED]), AT)
+    desk.note_fact(name, "one")
+    desk.note_fact(name, "other")
+    assert [entry.text for entry in desk.state.facts(name)] == ["other"]
+
+
+@pytest.mark.parametrize("name", ["condition", "finding", "part replaced", "material"])
+def test_of_the_others_each_stands_beside_those_before(name: str) -> None:
+    desk = Desk(fold([OPENED]), AT)
+    desk.note_fact(name, "one")
+    desk.note_fact(name, "other")
+    assert [entry.text for entry in desk.state.facts(name)] == ["one", "other"]
+
+
+def test_more_letters_belong_to_a_code_and_never_to_free_speech(play: Play) -> None:
+    played = play("serial number alpha one", "complaint", "it sticks", "end of note", "add seven")
+    assert played.last == "Nothing was spelled just before. Say serial number, and spell it."
+    assert (played.state.fact("serial"), played.state.fact("complaint")) == ("A1", "it sticks")

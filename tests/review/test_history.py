@@ -174,7 +174,22 @@ def test_a_trend_is_drawn_in_one_unit_with_the_limits_of_the_newest() -> None:
         events = [opened, event, OutcomeGiven(at=opened.at, id="r1", outcome="left open")]
         state = fold(events)
         assert state.last is not None
-        return past(JobSummary(f"j{number}", "t", "p", None, None, None, opened.at, state.last, 0, 1, "open"), events)
+        return past(
+            JobSummary(
+                id=f"j{number}",
+                title="t",
+                procedure="p",
+                item=None,
+                serial=None,
+                owner=None,
+                opened=opened.at,
+                last=state.last,
+                done=0,
+                of=1,
+                status="open",
+            ),
+            events,
+        )
 
     newest_first = [job(2, "4", "thou", "3 to 5 thou"), job(1, "0.127", "mm", "none")]
     (trend,) = trends(newest_first)  # type: ignore[arg-type]

@@ -50,7 +50,7 @@ _WHERE = {
 }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class JobSummary:
     """One line of the list of jobs; ``of`` counts all steps of the procedure, ``done`` those done now."""
 
@@ -147,7 +147,21 @@ def _summary(row: tuple[Any, ...]) -> JobSummary:
     job, title, procedure, item, serial, owner, opened, last, done, steps, status, purpose, procedures = row
     began, ended = datetime.fromisoformat(opened), datetime.fromisoformat(last)
     names = _names(procedures)
-    return JobSummary(job, title, procedure, item, serial, owner, began, ended, done, steps, status, purpose, names)
+    return JobSummary(
+        id=job,
+        title=title,
+        procedure=procedure,
+        item=item,
+        serial=serial,
+        owner=owner,
+        opened=began,
+        last=ended,
+        done=done,
+        of=steps,
+        status=status,
+        purpose=purpose,
+        procedures=names,
+    )
 
 
 @lru_cache(maxsize=256)

@@ -16,7 +16,7 @@ from handsfree.job.log.salvage import SavedJob, salvage
 from handsfree.job.log.store import Store
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Rescued:
     """What became of one job."""
 
@@ -62,13 +62,13 @@ def _save(saved: SavedJob, folder: Path, store: Store, now: datetime) -> Rescued
     clips = {each.event.clip for each in saved.events if each.event.clip}
     copied = sum(_copy(folder, store.folder, sha) for sha in clips if sha)
     return Rescued(
-        saved.job,
-        len(saved.events),
-        sum(each.proved for each in saved.events),
-        tuple(saved.gaps),
-        not isinstance(saved.events[0].event, JobOpened),
-        copied,
-        len(clips) - copied,
+        job=saved.job,
+        events=len(saved.events),
+        proved=sum(each.proved for each in saved.events),
+        gaps=tuple(saved.gaps),
+        beginning_lost=not isinstance(saved.events[0].event, JobOpened),
+        clips=copied,
+        clips_lost=len(clips) - copied,
     )
 
 

@@ -20,7 +20,7 @@ from handsfree.job.log.hash_chain import Link, first_break, first_link
 from handsfree.job.log.store import Store
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Verified:
     """What was found about one job; ``faults`` are sentences, none where all of it holds."""
 
@@ -59,7 +59,15 @@ def verify(store: Store, job: str) -> Verified:
     clips, deleted, lost = _clips(store.folder, events)
     faults += lost
     last = links[-1].hash if links else first_link(job)
-    return Verified(job, len(links), last, clips, deleted, tuple(faults), tuple(here.hash for here in links))
+    return Verified(
+        job=job,
+        events=len(links),
+        last_hash=last,
+        clips=clips,
+        deleted_clips=deleted,
+        faults=tuple(faults),
+        hashes=tuple(here.hash for here in links),
+    )
 
 
 def _beside(store: Store, job: str, links: Sequence[Link]) -> Iterator[str]:

@@ -24,7 +24,7 @@ _TOP, _ROW, _FOOT = 24, 26, 26
 _TREND_HEIGHT = 180
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PlottedReading:
     """One reading: its value in the chart's unit, how it is shown, and what it proved."""
 

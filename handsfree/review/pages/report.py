@@ -63,7 +63,7 @@ class _Group:
     lines: tuple[FigureLine, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class _Part:
     """What the technical record tells of one procedure."""
 
@@ -239,13 +239,13 @@ def _parts(record: JobRecord, procedures: Mapping[str, Procedure]) -> list[_Part
         first += len(groups)
         parts.append(
             _Part(
-                line.title if several else "",
-                line,
-                groups,
-                [each for each in record.checks if each.procedure == name],
-                [each for each in record.steps if each.procedure == name],
-                [each for each in record.notes if each.procedure == name],
-                [each for each in record.materials if each.procedure == name],
+                title=line.title if several else "",
+                line=line,
+                groups=groups,
+                checks=[each for each in record.checks if each.procedure == name],
+                steps=[each for each in record.steps if each.procedure == name],
+                notes=[each for each in record.notes if each.procedure == name],
+                materials=[each for each in record.materials if each.procedure == name],
             )
         )
     return parts
@@ -277,7 +277,15 @@ def mark_of(line: FigureLine, when: str = "") -> PlottedReading | None:
         value = figure_from_text(line.value, line.unit).value
     except (ValueError, ArithmeticError):
         return None
-    return PlottedReading(value, line.as_said, line.occasion, line.decision, line.stands, line.state, when)
+    return PlottedReading(
+        value=value,
+        text=line.as_said,
+        occasion=line.occasion,
+        decision=line.decision,
+        stands=line.stands,
+        gone=line.state,
+        when=when,
+    )
 
 
 def bounds_in_procedure(procedure: Procedure, line: FigureLine) -> Bounds:
