@@ -34,8 +34,8 @@ _TONES = {"heard": Tone.HEARD, "question": Tone.QUESTION, "not caught": Tone.NOT
 Line = Literal["heard", "doubtful", "ignored", "says", "not caught", "trouble"]
 Show = Callable[[Line, str], None]
 
-Changer = Callable[[Session, str, datetime], tuple[WorkedProcedure, ProcedureTakenUp]]
-"""Gets another procedure ready, by its name, for the job of a session; LogError, ProcedureError."""
+Changer = Callable[[Session, str, datetime, str], tuple[WorkedProcedure, ProcedureTakenUp]]
+"""Gets another procedure ready, by its name, for the job (its number last) of a session; LogError, ProcedureError."""
 
 
 def _no_ear(_: Language) -> None:
@@ -194,11 +194,11 @@ class Bench:
 
     def _change(self, effect: Change) -> None:
         """Work another procedure from now on; where it can't be had, the present one goes on."""
-        if self._changer is None:
+        if self._changer is None or self.log is None:
             self.announce("Procedures can't be changed here.")
             return
         try:
-            worked, taken_up = self._changer(self.guide.session, effect.name, effect.at)
+            worked, taken_up = self._changer(self.guide.session, effect.name, effect.at, self.log.job)
         except (LogError, ProcedureError) as error:
             self.show("trouble", str(error))
             self.announce(f"{effect.name.replace('-', ' ').capitalize()} can't be taken up. The job goes on here.")

@@ -13,7 +13,7 @@ from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.job.events import ProcedureTakenUp
 from handsfree.job.log.store import Store
 from handsfree.phrases.language import Language, plain_words
-from handsfree.procedure.file.loader import load_procedure
+from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import shipped_dir
 from handsfree.review.source import procedure_of
@@ -52,6 +52,19 @@ def spoken_names(names: Mapping[str, Path]) -> dict[str, str]:
     return said
 
 
+def taken_up_anew(loaded: Loaded, now: datetime) -> ProcedureTakenUp:
+    """The event by which a job takes up a procedure that it was not worked by before."""
+    return ProcedureTakenUp(
+        at=now,
+        procedure_name=loaded.path.stem,
+        title=loaded.procedure.title,
+        revision=loaded.procedure.revision,
+        procedure_sha256=loaded.sha256,
+        procedure_text=loaded.text,
+        steps=len(loaded.procedure.steps),
+    )
+
+
 def changed(
     session: Session,
     name: str,
@@ -60,7 +73,7 @@ def changed(
     known: Mapping[str, Path],
     language: Callable[[Procedure], Language],
     store: Store,
-    job: str | None,
+    job: str,
 ) -> tuple[WorkedProcedure, ProcedureTakenUp]:
     """Another procedure for the job of ``session``, ready to be worked, and the event by which it is taken up.
 
@@ -74,14 +87,6 @@ def changed(
     else:
         loaded = fit_for_the_bench(load_procedure(known[name]))
         procedure = loaded.procedure
-        taken_up = ProcedureTakenUp(
-            at=now,
-            procedure_name=name,
-            title=procedure.title,
-            revision=procedure.revision,
-            procedure_sha256=loaded.sha256,
-            procedure_text=loaded.text,
-            steps=len(procedure.steps),
-        )
+        taken_up = taken_up_anew(loaded, now)
     earlier = earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=job)
     return WorkedProcedure(procedure, language(procedure), earlier), taken_up

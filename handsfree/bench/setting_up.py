@@ -2,27 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
-from typing import Literal
 
 from handsfree.bench import changing
 from handsfree.bench.answers import fit_for_the_bench
 from handsfree.bench.bench import Changer
 from handsfree.bench.looking_back import earlier_figures
-from handsfree.bench.loops.sources import DICTATION_PHRASES
 from handsfree.guide.disassembly import DisassemblyGuide
 from handsfree.guide.earlier import EarlierFigure
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, WorkedProcedure
-from handsfree.hearing.disfluency import PatientEar
-from handsfree.hearing.ear import Ear
-from handsfree.hearing.ensemble import TwoEars
-from handsfree.hearing.errors import HearingError
-from handsfree.hearing.memory import give_back, uncollected
-from handsfree.hearing.recogniser import Recogniser
 from handsfree.job.errors import JobFinishedAlready
 from handsfree.job.events import JobOpened, ProcedureTakenUp, Purpose
 from handsfree.job.log.store import JobLog, Store
@@ -30,7 +21,7 @@ from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState, fold
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.disassembly import StrippingLanguage
-from handsfree.phrases.expectation import NOTHING, Expectation
+from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.language import Language
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.procedure.model import Procedure
@@ -40,8 +31,6 @@ from handsfree.review.source import procedure_of, procedures_of
 from handsfree.review.text.at_bench import review_at_bench
 
 NO_WORKSHOP = Workshop()
-
-Choice = Literal["auto", "builtin", "vosk", "both"]
 
 
 def language_of(
@@ -90,90 +79,6 @@ def guide_of(session: Session, purpose: Purpose) -> Guide:
 def load_named(name_or_path: str) -> Loaded:
     """A procedure by its path or the bare name of one that is shipped, fit for the bench; ProcedureError."""
     return fit_for_the_bench(load_procedure(find(name_or_path)))
-
-
-def open_recogniser(choice: Choice, vosk_model: Path | None = None) -> Recogniser:
-    """The recogniser that was asked for; "auto" is Vosk where a model is given or found, else the built-in one.
-
-    HearingError where it is not to be had.
-    """
-    if choice != "builtin":
-        from handsfree.hearing.vosk.adapter import VoskRecogniser, find_vosk_model, how_to_get_vosk_model
-
-        model = find_vosk_model(vosk_model)
-        if model is not None:
-            return VoskRecogniser(model)
-        if choice == "vosk":
-            raise HearingError(f"no Vosk model is installed; {how_to_get_vosk_model()}")
-    from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
-    from handsfree.hearing.builtin.second_reader import find_second_reader
-
-    return BuiltinRecogniser(second=find_second_reader())
-
-
-def open_ear(
-    recogniser: Recogniser, language: Language, expects: Callable[[], Expectation] = lambda: NOTHING
-) -> PatientEar:
-    """An ear that hears ``language``; ``expects`` tells what is likely to be said next."""
-    recogniser.set_grammar(language.automaton)
-    ear = Ear(
-        recogniser,
-        language.interpret,
-        dictation_phrases=DICTATION_PHRASES,
-        meaning=language.meaning,
-        expects=expects,
-    )
-    return PatientEar(ear, language)
-
-
-def open_hearing(
-    choice: Choice, vosk_model: Path | None, language: Language, expects: Callable[[], Expectation] = lambda: NOTHING
-) -> Hearing:
-    """The ear, or the two ears, that were asked for. HearingError where they are not to be had."""
-    from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
-
-    names: tuple[Choice, ...] = ("builtin", "vosk") if choice == "both" else (choice,)
-    with uncollected():
-        recognisers = [open_recogniser(name, vosk_model) for name in names]
-        # What loading them took is free again for the grammar. Side by side they would be ready 0.2 s sooner, and want
-        # 60 MB more at a time.
-        give_back()
-        notes = [line for recogniser in recognisers for line in unknown_words(recogniser, language)]
-        ears = [open_ear(recogniser, language, expects) for recogniser in recognisers]
-    name = " and ".join(recogniser.name for recogniser in recognisers)
-    seconds = [each.has_second for each in recognisers if isinstance(each, BuiltinRecogniser)]
-    give_back()
-    return Hearing(ears[0] if len(ears) == 1 else TwoEars(ears[0], ears[1]), name, notes, (*seconds, None)[0])
-
-
-@dataclass
-class Hearing:
-    """An ear ready to hear, what it is called, and what the user should know of it before the job begins."""
-
-    ear: PatientEar | TwoEars
-    name: str
-    notes: list[str]
-    second_reader: bool | None
-    """Whether the built-in recogniser has one; None where another recogniser is used."""
-
-
-def unknown_words(recogniser: Recogniser, language: Language) -> list[str]:
-    """Which words of the language ``recogniser`` can never hear: first those of the procedure, then the rest."""
-    missing = set(recogniser.missing_words(language.automaton.words))
-    names = language.vocabulary.characteristics
-    unheard = [name for name in names if missing & set(name.split())]
-    timers = [name for name in language.vocabulary.timers if missing & set(name.split())]
-    lines = []
-    for name in (*unheard, *timers):
-        words = ", ".join(f'"{word}"' for word in name.split() if word in missing)
-        lines.append(
-            f'The {recogniser.name} recogniser does not know {words}: "{name}" can\'t be heard; give another name for '
-            "it in the procedure (also:)."
-        )
-    rest = sorted(missing - {word for name in (*unheard, *timers) for word in name.split()})
-    if rest:
-        lines.append(f"The {recogniser.name} recogniser does not know these words of the commands: {', '.join(rest)}.")
-    return lines
 
 
 @dataclass
@@ -239,16 +144,11 @@ def ready(
         made = _again(loaded, store, now, workshop, job, procedures=said, worker=worker)
     if known:
 
-        def changer(session: Session, name: str, now: datetime) -> tuple[WorkedProcedure, ProcedureTakenUp]:
-            return changing.changed(
-                session,
-                name,
-                now,
-                known=known,
-                language=lambda procedure: language_of(procedure, workshop, said),
-                store=store,
-                job=made.log.job if made.log is not None else None,
-            )
+        def changer(session: Session, name: str, now: datetime, job: str) -> tuple[WorkedProcedure, ProcedureTakenUp]:
+            def language(procedure: Procedure) -> Language:
+                return language_of(procedure, workshop, said)
+
+            return changing.changed(session, name, now, known=known, language=language, store=store, job=job)
 
         made.changer = changer
     return made
@@ -275,7 +175,9 @@ def _again(
             # A job keeps to the procedure it began with: its log would not fit the changed one.
             procedure = procedure_of(kept)
             note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
-        taken_up = None if state.working == name else _taken_up(loaded, now, new=kept is None)
+        taken_up = None
+        if state.working != name:
+            taken_up = ProcedureTakenUp.again(kept, now) if kept is not None else changing.taken_up_anew(loaded, now)
         purpose: Purpose = state.opened.purpose if state.opened is not None else "repair"
         session = session_of(
             procedure,
@@ -292,15 +194,3 @@ def _again(
         log.close()
         raise
     return ReadyJob(guide_of(session, purpose), None, log, note, taken_up)
-
-
-def _taken_up(loaded: Loaded, now: datetime, *, new: bool) -> ProcedureTakenUp:
-    return ProcedureTakenUp(
-        at=now,
-        procedure_name=loaded.path.stem,
-        title=loaded.procedure.title,
-        revision=loaded.procedure.revision,
-        procedure_sha256=loaded.sha256,
-        procedure_text=loaded.text if new else None,
-        steps=len(loaded.procedure.steps) if new else 0,
-    )

@@ -21,11 +21,11 @@ from handsfree.review.text.spoken import spoken_review
 from handsfree.review.text.whole import HEADINGS, review_text
 from handsfree.wording.points import Point
 
-Source = Literal["mic", "typed", "recording"]
+InputSource = Literal["mic", "typed", "recording"]
 
 
 def watch(
-    bench: Bench, now: Callable[[], datetime], source: Source, receivers: Sequence[Callable[[View], None]]
+    bench: Bench, now: Callable[[], datetime], source: InputSource, receivers: Sequence[Callable[[View], None]]
 ) -> None:
     """From now on hand a snapshot to each of ``receivers``, which must return at once, whenever something changes."""
 
@@ -37,7 +37,7 @@ def watch(
     bench.tell(tell)
 
 
-def snapshot(bench: Bench, now: datetime, source: Source) -> View:
+def snapshot(bench: Bench, now: datetime, source: InputSource) -> View:
     """Everything that may be shown of ``bench`` now."""
     speaking = bench.speaking is not None
     words = microphone_words(bench.guide.session.machine.state, source, speaking=speaking, lost=bench.microphone_lost)

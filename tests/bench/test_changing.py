@@ -126,6 +126,11 @@ def test_finishing_tells_what_every_procedure_lacks_and_the_review_covers_them_a
     assert work.state.finished is not None
 
 
+def test_what_was_measured_in_this_very_job_is_not_that_of_last_time(work: Worked) -> None:
+    said = work("next", "log four thou", "change to latch cleaning", "change to gate latch", "last time")
+    assert said[-1] == "No earlier figure for latch clearance."
+
+
 def _readings(state: JobState, name: str) -> list[ReadingLogged]:
     return [
         entry.event

@@ -20,11 +20,12 @@ from handsfree.audio.devices.naming import Device, NoSuchDevice, choose_device, 
 from handsfree.audio.devices.remembered import Chosen, recall, remember
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.bench import Bench
+from handsfree.bench.ears import unknown_words
 from handsfree.bench.loops.keys import EVENT, InputDevice, KeyNameError, TerminalKey, presses, sequences
 from handsfree.bench.loops.last_minute import KeptToHelp, LastMinute
 from handsfree.bench.loops.live import LiveBench, Manner
 from handsfree.bench.loops.sources import typed_utterance
-from handsfree.bench.setting_up import language_of, ready, unknown_words
+from handsfree.bench.setting_up import language_of, ready
 from handsfree.cli import main
 from handsfree.job.log.store import Store
 from handsfree.phrases.utterance import Hearing, Utterance

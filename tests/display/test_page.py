@@ -13,8 +13,9 @@ from urllib.parse import urlsplit
 import pytest
 
 from handsfree.audio import files
+from handsfree.bench.ears import open_ear, open_recogniser
 from handsfree.bench.loops.sources import RecordedTurn, recorded
-from handsfree.bench.setting_up import load_named, open_ear, open_recogniser
+from handsfree.bench.setting_up import load_named
 from handsfree.bench.watching import job_review
 from handsfree.display.address import ListeningAddress
 from handsfree.display.server import PageServer

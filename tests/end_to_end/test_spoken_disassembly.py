@@ -11,9 +11,10 @@ import pytest
 from handsfree.audio.files import resampled
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.bench import Bench
+from handsfree.bench.ears import open_ear, open_recogniser
 from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import recorded
-from handsfree.bench.setting_up import open_ear, open_recogniser, ready
+from handsfree.bench.setting_up import ready
 from handsfree.hearing.errors import HearingError
 from handsfree.job.events import MarkMade, PartsRemoved, ReadingLogged
 from handsfree.job.log.store import Store

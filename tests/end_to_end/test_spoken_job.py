@@ -12,9 +12,10 @@ import soundfile
 
 from handsfree.audio import files
 from handsfree.bench.bench import Bench
+from handsfree.bench.ears import open_ear, open_recogniser
 from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import recorded
-from handsfree.bench.setting_up import load_named, open_ear, open_recogniser, ready
+from handsfree.bench.setting_up import load_named, ready
 from handsfree.cli import main
 from handsfree.commands.bench.demo import PROCEDURE, recording_path
 from handsfree.job.events import NoteKept, ReadingLogged

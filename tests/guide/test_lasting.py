@@ -8,11 +8,16 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from handsfree.bench.bench import Bench
+from handsfree.bench.changing import taken_up_anew
 from handsfree.bench.loops.replay import PlayedBench
-from handsfree.bench.loops.sources import typed
-from handsfree.bench.setting_up import language_of, ready
-from handsfree.job.events import ClockSetBack, TimerAcknowledged, TimerRang
+from handsfree.bench.loops.sources import typed, typed_utterance
+from handsfree.bench.setting_up import language_of, ready, session_of
+from handsfree.guide.effects import Effect, Say
+from handsfree.guide.guide import Guide
+from handsfree.guide.session import WorkedProcedure
+from handsfree.job.events import ClockSetBack, JobOpened, TimerAcknowledged, TimerRang
 from handsfree.job.log.store import Store
+from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState, fold
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.speaking.print_speaker import PrintSpeaker
@@ -128,9 +133,61 @@ def test_one_job_may_be_worked_by_several_procedures_in_any_order(small: Loaded,
     assert store.jobs()[0].of == 7
 
 
-def test_a_job_taken_in_without_a_procedure_is_worked_later(small: Loaded, store: Store) -> None:
-    from handsfree.job.events import JobOpened
+STAGES = """
+title: Two stages
+item: Bench gauge
+revision: 1
+steps:
+  - group: First
+    stop: Leave the spring hooked.
+    steps:
+      - id: load
+        do: Hook the spring.
+        dangers: {say: Spring under load, until: release}
+  - group: Second
+    steps:
+      - {id: release, do: Let the spring down.}
+"""
 
+
+def _cut_off(guide: Guide, effects: list[Effect]) -> str:
+    """What was said, cut off, and said again with the next answer."""
+    (say,) = (effect for effect in effects if isinstance(effect, Say))
+    guide.spoken(say.token, False, MORNING)
+    (again,) = (effect for effect in _hear(guide, "why") if isinstance(effect, Say))
+    return again.text
+
+
+def _hear(guide: Guide, words: str) -> list[Effect]:
+    return guide.hear(typed_utterance(words, guide.session.language, "commands"), MORNING)
+
+
+def _opened(loaded: Loaded) -> JobOpened:
+    return opened_with(loaded, MORNING)
+
+
+def test_a_danger_that_stands_over_the_end_of_a_stage_is_said_again_when_it_was_cut_off(tmp_path: Path) -> None:
+    path = tmp_path / "stages.yaml"
+    path.write_text(STAGES, encoding="utf-8")
+    loaded = load_procedure(path)
+    guide = Guide(session_of(loaded.procedure))
+    guide.open(_opened(loaded))
+    assert "Danger stands since step one. Spring under load." in _cut_off(guide, _hear(guide, "next"))
+
+
+def test_a_danger_of_another_procedure_is_said_again_when_it_was_cut_off(small: Loaded, tmp_path: Path) -> None:
+    path = tmp_path / "cleaning.yaml"
+    path.write_text(OTHER, encoding="utf-8")
+    other = load_procedure(path)
+    guide = Guide(session_of(small.procedure))
+    guide.open(_opened(small))
+    _hear(guide, "next")
+    worked = WorkedProcedure(other.procedure, language_of(other.procedure))
+    effects = guide.change(MORNING, taken_up_anew(other, MORNING), worked)
+    assert "since step one of Adjustment of the gate latch. Spring under load" in _cut_off(guide, effects)
+
+
+def test_a_job_taken_in_without_a_procedure_is_worked_later(small: Loaded, store: Store) -> None:
     opened = JobOpened(
         at=MORNING, title="", revision="", procedure_sha256="", procedure_text="", procedure_name="", serial="114"
     )

@@ -10,8 +10,9 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from handsfree.bench.loops.sources import HeardLater, Mode
+from handsfree.bench.loops.sources import HeardLater
 from handsfree.guide.guide import Guide
+from handsfree.hearing.ear import Mode
 from handsfree.phrases.utterance import Utterance
 
 SPEED = 60.0

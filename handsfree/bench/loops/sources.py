@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import Protocol
 
 from handsfree.audio.samples import Samples
+from handsfree.hearing.ear import Mode
 from handsfree.hearing.listening.endpoints import EndpointSettings, Segment, segments
 from handsfree.hearing.listening.listener import Hears
 from handsfree.measure.units import convert
@@ -14,8 +15,6 @@ from handsfree.phrases.breath import in_one_breath
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.quantities.figures import duration
 from handsfree.phrases.utterance import Hearing, Utterance
-
-Mode = Literal["commands", "dictation"]
 
 DICTATION_PHRASES = (("end", "of", "note"), ("end", "note"), ("never", "mind"), ("drop", "it"))
 """What is still understood as a command while free speech is being taken."""

@@ -13,8 +13,8 @@ import numpy as np
 from handsfree.audio.errors import SoundError
 from handsfree.audio.levels import of_the_noise, of_the_voice, sounding
 from handsfree.audio.samples import Samples
+from handsfree.bench.ears import open_hearing
 from handsfree.bench.printing import unwritten
-from handsfree.bench.setting_up import open_hearing
 from handsfree.commands.bench.chosen import loudspeaker_of, microphone_of
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.hearing.builtin.second_reader import INSTALL

@@ -12,10 +12,11 @@ from pathlib import Path
 
 from handsfree.audio import files
 from handsfree.bench.bench import Bench
+from handsfree.bench.ears import open_hearing
 from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import recorded
 from handsfree.bench.printing import Printer, unwritten
-from handsfree.bench.setting_up import load_named, open_hearing, ready
+from handsfree.bench.setting_up import load_named, ready
 from handsfree.commands.bench.sitting import begin, closing_line
 from handsfree.commands.jobs.review import print_review
 from handsfree.commands.problems import UseError

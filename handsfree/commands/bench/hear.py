@@ -10,7 +10,8 @@ from typing import Any
 
 from handsfree.audio import files
 from handsfree.audio.errors import SoundError
-from handsfree.bench.setting_up import language_of, load_named, open_hearing
+from handsfree.bench.ears import open_hearing
+from handsfree.bench.setting_up import language_of, load_named
 from handsfree.hearing.ensemble import OneEar
 from handsfree.hearing.listening.endpoints import EndpointSettings, segments
 from handsfree.measure.formatting import written

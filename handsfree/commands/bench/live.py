@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sys
 
+from handsfree.bench.ears import open_hearing
 from handsfree.bench.loops.last_minute import KeptToHelp
 from handsfree.bench.loops.live import LiveBench
-from handsfree.bench.setting_up import open_hearing
 from handsfree.commands.bench.chosen import manner_of, microphone_of, watch_keys
 from handsfree.commands.bench.sitting import Sitting, begin
 from handsfree.commands.bench.watching import watched

@@ -7,11 +7,11 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from handsfree.audio.samples import Samples
+from handsfree.bench.ears import open_hearing
 from handsfree.bench.loops.rehearsal import hurried
 from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import HeardLater, recorded, typed
-from handsfree.bench.setting_up import open_hearing
-from handsfree.bench.watching import Source
+from handsfree.bench.watching import InputSource
 from handsfree.commands.bench.sitting import Sitting, begin
 from handsfree.commands.bench.watching import watched
 from handsfree.commands.problems import UseError
@@ -33,7 +33,7 @@ def work_replayed(sitting: Sitting, sound: Samples | None) -> int:
         bench = sitting.bench(lambda: played.now, ear.learn)
         turns = recorded(sound, ear)
     played = PlayedBench(bench, start)
-    source: Source = "typed" if sound is None else "recording"
+    source: InputSource = "typed" if sound is None else "recording"
 
     def work() -> None:
         with watched(args, bench, sitting.store, now=lambda: played.now, source=source):

@@ -11,7 +11,7 @@ from datetime import datetime
 
 from handsfree.bench.bench import Bench
 from handsfree.bench.printing import Printer
-from handsfree.bench.watching import Source, job_review, watch
+from handsfree.bench.watching import InputSource, job_review, watch
 from handsfree.commands.jobs.report import report_content
 from handsfree.display.address import PORT, parse_address, qr_lines
 from handsfree.display.review import JobReview
@@ -30,7 +30,7 @@ def watched(
     store: Store,
     *,
     now: Callable[[], datetime],
-    source: Source,
+    source: InputSource,
     press: Callable[[str], None] | None = None,
 ) -> Iterator[None]:
     """While this lasts, what happens at ``bench`` can be seen as ``args`` has it. DisplayError."""
@@ -59,7 +59,7 @@ def watched(
         yield
 
 
-def _foot(server: PageServer | None, source: Source) -> str:
+def _foot(server: PageServer | None, source: InputSource) -> str:
     parts = ["Type what you would say:"] if source == "typed" else []
     return "   ".join(parts + ([f"Display: {server.url}"] if server else []))
 

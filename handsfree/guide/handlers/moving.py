@@ -17,9 +17,11 @@ LAST_STEP = "That was the last step. Say finish the job."
 STAYING = "Staying here."
 
 
-def enter(turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False) -> None:
-    """Go to a step and announce it, once everything is known of the item that it depends on; before a cover is closed,
-    what is not accounted for is asked about."""
+def enter(
+    turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False, lead_must_be_heard: bool = False
+) -> None:
+    """Go to a step and announce it after ``lead``, once everything is known of the item that it depends on; before a
+    cover is closed, what is not accounted for is asked about."""
     turn.session.looking = None
     questions = variants.needed(turn, index)
     if questions:
@@ -32,7 +34,7 @@ def enter(turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False) 
     if step.closes_cover and not parts_asked and turn.state.step != step.id:
         uneven = tally.before_cover(turn.procedure, turn.state, index)
         if uneven:
-            _ask_about_parts(turn, index, lead, uneven)
+            _ask_about_parts(turn, index, lead, uneven, lead_must_be_heard=lead_must_be_heard)
             return
     before = turn.state.step
     cost = ordering.cost_of_doing(turn, index) if turn.state.status(step.id) == "open" else ""
@@ -41,19 +43,20 @@ def enter(turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False) 
     words = instructions.step_words(step, index + 1)
     group = _new_group(turn.procedure, before, step)
     said = " ".join(filter(None, (lead, cost, unmade, group, words)))
-    turn.say(said, must_hear=bool(step.dangers or cost or unmade))
+    turn.say(said, must_hear=lead_must_be_heard or bool(step.dangers or cost or unmade))
     following = open_after(turn, index)
     if following is not None:
         turn.prepare(instructions.step_words(turn.procedure.steps[following], following + 1))
 
 
-def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str) -> None:
+def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str, *, lead_must_be_heard: bool) -> None:
     turn.confirm(
         f"{uneven} Go on to close the cover? Yes or no.",
         lambda turn: enter(turn, index, parts_asked=True),
         "Staying here. The cover stays off.",
         on_expiry="No answer. The cover stays off.",
         lead=lead,
+        must_hear=lead_must_be_heard,
     )
 
 

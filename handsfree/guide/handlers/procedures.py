@@ -31,12 +31,13 @@ def taken_up(turn: Turn) -> None:
     target: int | None = current
     if turn.state.status(steps[current].id) != "open":
         target = moving.open_after(turn, current)
-    lead = " ".join((*turn.session.standing_dangers(but=target), f"{turn.procedure.title}."))
+    standing = turn.session.standing_dangers(but=target)
+    lead = " ".join((*standing, f"{turn.procedure.title}."))
     if turn.state.step is None:
         decided = variants.decide_by_serial(turn, turn.state.fact("serial"))
         count = sentence(counted(len(steps), "step"))
-        moving.enter(turn, 0, " ".join(filter(None, (lead, count, decided))))
+        moving.enter(turn, 0, " ".join(filter(None, (lead, count, decided))), lead_must_be_heard=bool(standing))
     elif target is None:
         turn.say(f"{lead} No step of it is open.", must_hear=True)
     else:
-        moving.enter(turn, target, lead)
+        moving.enter(turn, target, lead, lead_must_be_heard=bool(standing))
