@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 from handsfree.making.experience import MoveStep, Proposal, Remark, SetFigure
 from handsfree.making.step_moves import in_order, moved
 from handsfree.making.step_text import CannotPlace, block, indent, step_data, step_place
-from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.file.loader import Loaded, parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
+from handsfree.procedure.location import Location
 
 _BEFORE_NEW_KEY = ("target", "limits", "at most", "at least", "unit")
 _PLAIN_END = re.compile(r"\s+#|[,}\]\n]|\s*$")

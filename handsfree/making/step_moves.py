@@ -7,8 +7,8 @@ from typing import Any
 
 from handsfree.making.experience import MoveStep
 from handsfree.making.step_text import CannotPlace, block, indent, step_place, without_closing_blanks
-from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.file.loader import Loaded
+from handsfree.procedure.location import Location
 
 _SHARED = ("for each", "only if", "tray")
 """What a group gives to the steps in it: in or out of such a group, a step would become another."""

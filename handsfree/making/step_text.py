@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.file.loader import Loaded
 from handsfree.procedure.file.yaml_text import Tree
+from handsfree.procedure.location import Location
 
 
 class CannotPlace(Exception):

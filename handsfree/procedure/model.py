@@ -13,7 +13,9 @@ from typing import Annotated
 from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
 from handsfree.procedure import variants
-from handsfree.procedure.check.consistency import inconsistencies, outline
+from handsfree.procedure.check.consistency import inconsistencies
+from handsfree.procedure.check.outline import CONDITIONAL_PARTS, OUTLINE_LISTS, Measured, Outline
+from handsfree.procedure.location import Location
 from handsfree.procedure.parts import (
     OCCASIONS,
     AlignmentMark,
@@ -57,8 +59,6 @@ __all__ = [
 IN_GROUP, AT_PLACE, WRITTEN_ONCE = "(group)", "(place)", "(written once)"
 IN_STAGE, THEN_STOP, MARKS_MET = "(stage)", "(stop)", "(marks met)"
 
-WITH_CONDITIONS = ("fasteners", "lubricants", "dangers", "characteristics")
-"""The parts of a step that may depend on answers."""
 WHEN = ("start", "when needed")
 
 
@@ -136,7 +136,7 @@ class Step(ProcedurePart):
     @property
     def conditions(self) -> tuple[Mapping[str, tuple[str, ...]], ...]:
         """Those of its parts."""
-        return tuple(part.only_if for key in WITH_CONDITIONS for part in getattr(self, key) if part.only_if)
+        return tuple(part.only_if for key in CONDITIONAL_PARTS for part in getattr(self, key) if part.only_if)
 
     def given(self, answers: Mapping[str, str]) -> Step:
         """The step with the parts that hold for these answers; what is undecided stays."""
@@ -144,9 +144,41 @@ class Step(ProcedurePart):
             return self
         kept = {
             key: tuple(part for part in getattr(self, key) if variants.holds(part.only_if, answers) is not False)
-            for key in WITH_CONDITIONS
+            for key in CONDITIONAL_PARTS
         }
         return self.model_copy(update=kept)
+
+    def outline(self, at: int) -> Outline:
+        """What other steps may have to do with this one, which stands at this position from nought."""
+        here: Location = ("steps", at)
+        untils = [((*here, "dangers", n, "until"), danger.until) for n, danger in enumerate(self.dangers)]
+        return Outline(
+            at,
+            self.id,
+            [(place, until) for place, until in untils if until is not None],
+            [((*here, "rests on", n), other) for n, other in enumerate(self.rests_on)],
+            [
+                Measured(
+                    place := (*here, "measure", n),
+                    measured.name,
+                    [((*place, "also", number), said) for number, said in enumerate(measured.also)],
+                    measured.unit,
+                    measured.only_if,
+                )
+                for n, measured in enumerate(self.characteristics)
+            ],
+            marks=[mark.name for mark in self.marks],
+            only_if=self.only_if,
+            conditions=[
+                ((*here, "only if"), self.only_if),
+                *(
+                    ((*here, key, n, "only if"), part.only_if)
+                    for name, key in CONDITIONAL_PARTS.items()
+                    for n, part in enumerate(getattr(self, name))
+                ),
+            ],
+            **{name: getattr(self, name) for name in OUTLINE_LISTS},
+        )
 
 
 class VariantQuestion(ProcedurePart):
@@ -218,7 +250,7 @@ class Procedure(ProcedureHead):
     @model_validator(mode="after")
     def _consistent(self) -> Procedure:
         questions = {name: question.answers for name, question in self.questions.items()}
-        outlines = [outline(*each) for each in enumerate(self.steps)]
+        outlines = [step.outline(at) for at, step in enumerate(self.steps)]
         for _, message in inconsistencies(outlines, self.vocabulary, questions):
             raise ValueError(message)
         return self

@@ -14,7 +14,7 @@ from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.hearing.builtin.log_mel import log_mel
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
-from handsfree.hearing.builtin.second_reader import LONGEST, SecondReader, find_folder, find_second_reader
+from handsfree.hearing.builtin.second_reader import LONGEST_SOUND, SecondReader, find_folder, find_second_reader
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.rejection import DEFAULT, Likeness, certainty, command_likelihood, decide, with_noughts
 from handsfree.phrases.utterance import Alternative, Heard, Hearing, SecondOpinion
@@ -86,7 +86,7 @@ def test_a_second_reading_is_asked_for_only_where_there_is_doubt(reader: SecondR
     assert figure.alternatives[0].words == ("fifteen",)
     assert figure.second is not None and figure.second.place == 0
     hours = np.tile(load_recording(FIXTURES / "pico-us/fifteen.flac"), 20)
-    assert len(hours) > LONGEST * SAMPLE_RATE
+    assert len(hours) > LONGEST_SOUND * SAMPLE_RATE
     assert recogniser.recognise(hours, language.meaning).second is None
 
 

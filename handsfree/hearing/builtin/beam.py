@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from handsfree.hearing.builtin.decoder import Begun, Decoder, FloatArray
+from handsfree.hearing.builtin.decoder import Begun, Decoder, Float32Array
 from handsfree.hearing.builtin.tokens import END
 from handsfree.hearing.builtin.trie import TrieNode
 
@@ -71,7 +71,7 @@ class _Free:
         self.log_probability = 0.0
         self.done = False
 
-    def take(self, row: FloatArray) -> int:
+    def take(self, row: Float32Array) -> int:
         token = int(row.argmax())
         self.log_probability += float(row[token])
         if token == END:
@@ -133,7 +133,7 @@ def beam_search(
     return SearchResult(list(found.values()), free.tokens, free.log_probability)
 
 
-def _finish(beam: list[_Hypothesis], table: FloatArray, found: PhraseHypotheses) -> None:
+def _finish(beam: list[_Hypothesis], table: Float32Array, found: PhraseHypotheses) -> None:
     """Notes the phrases that may end here."""
     for hypothesis in beam:
         if not hypothesis.node.final:
@@ -163,7 +163,7 @@ def _floor(found: PhraseHypotheses, beam: list[_Hypothesis], settings: SearchSet
 
 
 def _advance(
-    beam: list[_Hypothesis], table: FloatArray, floor: float, settings: SearchSettings, batch: _Batch
+    beam: list[_Hypothesis], table: Float32Array, floor: float, settings: SearchSettings, batch: _Batch
 ) -> list[_Hypothesis]:
     """The hypotheses one token further, none of them below ``floor``; their rows are those of ``batch``."""
     if not beam:

@@ -13,9 +13,9 @@ from handsfree.hearing.builtin.model_files import ModelFiles
 from handsfree.hearing.builtin.tokens import START
 from handsfree.hearing.errors import HearingError
 
-FloatArray = np.ndarray[Any, np.dtype[np.float32]]
+Float32Array = np.ndarray[Any, np.dtype[np.float32]]
 LAYERS = 6
-HEADS = 8
+ATTENTION_HEADS = 8
 HEAD_SIZE = 36
 SHORTEST = 4_000
 """Samples; the encoder's convolutions need about 0.1 s, and anything shorter is padded with silence."""
@@ -31,11 +31,11 @@ class Steps:
     """A decoding under way: what all hypotheses share, and the past of each of them."""
 
     shared: dict[str, Any]
-    past: list[FloatArray]
+    past: list[Float32Array]
     """Keys and values of the tokens so far, shape (hypotheses, heads, tokens, head size), two per layer."""
 
 
-Begun = tuple[Steps, FloatArray]
+Begun = tuple[Steps, Float32Array]
 """A decoding before its first token, and that token's log probabilities (1, V)."""
 
 
@@ -46,7 +46,7 @@ class Decoder:
         self._encoder = _session(files.encoder)
         self._decoder = _session(files.decoder)
 
-    def start(self, sound: FloatArray) -> Begun:
+    def start(self, sound: Float32Array) -> Begun:
         """Encodes ``sound`` (mono, 16 kHz); returns the decoding and the first token's log probabilities (1, V)."""
         if len(sound) < SHORTEST:
             sound = np.pad(sound, (0, SHORTEST - len(sound)))
@@ -60,7 +60,7 @@ class Decoder:
             "encoder_attention_mask": np.ones(batch.shape, np.int64),
             "encoder_hidden_states": features,
         }
-        empty = np.zeros((1, HEADS, 0, HEAD_SIZE), np.float32)
+        empty = np.zeros((1, ATTENTION_HEADS, 0, HEAD_SIZE), np.float32)
         feed = dict.fromkeys(_DECODER_PAST + _ENCODER_PAST, empty)
         feed.update(shared)
         feed["input_ids"] = np.array([[START]], np.int64)
@@ -71,7 +71,7 @@ class Decoder:
         shared["use_cache_branch"] = np.array([True])
         return Steps(shared, outputs[1 : 1 + len(_DECODER_PRESENT)]), log_softmax(outputs[0][:, -1])
 
-    def step(self, steps: Steps, rows: list[int], tokens: list[int]) -> FloatArray:
+    def step(self, steps: Steps, rows: list[int], tokens: list[int]) -> Float32Array:
         """Appends ``tokens[i]`` to the hypothesis ``rows[i]`` of the step before; log probabilities (len(rows), V).
 
         ``steps`` is carried forward in place: its hypotheses are then those of this call.
@@ -86,9 +86,9 @@ class Decoder:
         return log_softmax(outputs[0][:, -1])
 
 
-def log_softmax(logits: FloatArray) -> FloatArray:
+def log_softmax(logits: Float32Array) -> Float32Array:
     """Log probabilities along the last axis (numpy's logaddexp.reduce is many times slower)."""
-    shifted: FloatArray = logits - logits.max(axis=-1, keepdims=True)
+    shifted: Float32Array = logits - logits.max(axis=-1, keepdims=True)
     shifted -= np.log(np.exp(shifted).sum(axis=-1, keepdims=True))
     return shifted
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 
-FloatArray = np.ndarray[Any, np.dtype[np.float64]]
+Float64Array = np.ndarray[Any, np.dtype[np.float64]]
 BANDS = 80
 WINDOW = 400
 HOP = 160
@@ -31,7 +31,7 @@ def log_mel(sound: Samples, seconds: float) -> Samples:
 
 
 @cache
-def _filters() -> FloatArray:
+def _filters() -> Float64Array:
     """Triangles on Slaney's mel scale, even to 1 kHz and logarithmic above, each of unit area; (bands, frequencies)."""
     frequencies = np.fft.rfftfreq(WINDOW, 1 / SAMPLE_RATE)
     corners = _hertz(np.linspace(0.0, _mel(SAMPLE_RATE / 2), BANDS + 2))
@@ -45,5 +45,5 @@ def _mel(hertz: float) -> float:
     return hertz * 3 / 200 if hertz < 1000 else 15 + 27 * float(np.log(hertz / 1000) / np.log(6.4))
 
 
-def _hertz(mel: FloatArray) -> FloatArray:
+def _hertz(mel: Float64Array) -> Float64Array:
     return np.where(mel < 15, mel * 200 / 3, 1000 * np.exp(np.log(6.4) / 27 * (mel - 15)))

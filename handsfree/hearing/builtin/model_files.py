@@ -8,9 +8,9 @@ from pathlib import Path
 
 from handsfree.hearing.errors import HearingError
 
-PACKAGE = "moonshine_voice"
+MOONSHINE_PACKAGE = "moonshine_voice"
 FOLDER = Path("assets") / "tiny-en"
-INSTALL = 'python -m pip install "moonshine-voice>=0.0.49,<0.1"'
+INSTALL_MOONSHINE = 'python -m pip install "moonshine-voice>=0.0.49,<0.1"'
 
 
 @dataclass(frozen=True)
@@ -22,7 +22,7 @@ class ModelFiles:
     tokenizer: Path
 
 
-def find_model_files(package: str = PACKAGE) -> ModelFiles:
+def find_model_files(package: str = MOONSHINE_PACKAGE) -> ModelFiles:
     """The model's files in the installed ``package``; HearingError where the package or a file is missing.
 
     The package is located, not imported: importing it needs PortAudio and loads a second recogniser.
@@ -34,7 +34,7 @@ def find_model_files(package: str = PACKAGE) -> ModelFiles:
     places = list(spec.submodule_search_locations or ()) if spec is not None else []
     if not places:
         raise HearingError(
-            f"The built-in recogniser's model is missing because the package {package} is not installed; run: {INSTALL}"
+            f"The built-in recogniser's model is missing because the package {package} is not installed; run: {INSTALL_MOONSHINE}"
         )
     folders = [Path(place) / FOLDER for place in places]
     for folder in folders:
@@ -44,5 +44,5 @@ def find_model_files(package: str = PACKAGE) -> ModelFiles:
             return files
     raise HearingError(
         f"The built-in recogniser's model is incomplete ({', '.join(missing)} not found in {folders[-1]}): "
-        f"this release of the package carries no weights; run: {INSTALL}"
+        f"this release of the package carries no weights; run: {INSTALL_MOONSHINE}"
     )

@@ -12,7 +12,7 @@ from handsfree.hearing.builtin.decoder import Decoder
 from handsfree.hearing.builtin.model_files import ModelFiles, find_model_files
 from handsfree.hearing.builtin.nbest import MeaningHypothesis, by_meaning
 from handsfree.hearing.builtin.rescoring import FirstReading, read_again, worth_a_second_reading
-from handsfree.hearing.builtin.second_reader import LONGEST, WRITES, SecondReader
+from handsfree.hearing.builtin.second_reader import LONGEST_SOUND, WRITES, SecondReader
 from handsfree.hearing.builtin.tokens import FIRST_MERGE, SPACE, Tokenizer
 from handsfree.hearing.builtin.trie import SOUNDS_LIKE, Spelling, TrieNode, build
 from handsfree.hearing.recogniser import Bias, Meaning
@@ -97,7 +97,7 @@ class BuiltinRecogniser:
             return by_meaning(found.phrases, meaning, bias, exponent)
 
         first, opinion = FirstReading(usable, text, result.free_log_probability, self.settings), None
-        if self._second is not None and len(sound) <= LONGEST * SAMPLE_RATE and worth_a_second_reading(first):
+        if self._second is not None and len(sound) <= LONGEST_SOUND * SAMPLE_RATE and worth_a_second_reading(first):
             usable, opinion = read_again(first, self._second.listen(sound), meaning, self._written, sought)
         best, last = usable[0], FirstReading(usable, text, result.free_log_probability, self.settings)
         return Heard(

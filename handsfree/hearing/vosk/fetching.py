@@ -24,7 +24,7 @@ TRIES = 5
 PART = 1 << 16
 TIMEOUT = 20.0
 
-Progress = Callable[[int, int | None], None]
+ReportProgress = Callable[[int, int | None], None]
 """Bytes that are there, and how many there will be (None: the server does not say)."""
 
 
@@ -48,7 +48,7 @@ SMALL_ENGLISH = ModelSource(MODEL_FILE, f"https://{MODEL_SITE}/{MODEL_FILE}")
 """The makers publish neither its size nor its checksum with the archive, so only its structure can be verified."""
 
 
-def fetch(source: ModelSource, to: Path, progress: Progress = lambda there, of: None) -> Path:
+def fetch(source: ModelSource, to: Path, progress: ReportProgress = lambda there, of: None) -> Path:
     """Fetch and unpack the model into ``to``; its folder. A download that broke off is gone on with at the next call.
 
     FetchError, and nothing but that partial download left behind, where it can't be had or is not what it should be.
@@ -62,7 +62,7 @@ def fetch(source: ModelSource, to: Path, progress: Progress = lambda there, of: 
         raise FetchError(f"{to}: the model can't be put here ({error.strerror or error}).") from error
 
 
-def download(source: ModelSource, archive: Path, progress: Progress) -> None:
+def download(source: ModelSource, archive: Path, progress: ReportProgress) -> None:
     """The bytes of ``source`` in the file ``archive``, which may hold the first of them already."""
     failure = ""
     for _ in range(TRIES):
@@ -85,7 +85,7 @@ def download(source: ModelSource, archive: Path, progress: Progress) -> None:
     raise _not_fetched(source, archive, failure)
 
 
-def _go_on(source: ModelSource, archive: Path, there: int, progress: Progress) -> bool:
+def _go_on(source: ModelSource, archive: Path, there: int, progress: ReportProgress) -> bool:
     """Take the download up at byte ``there``; whether it has come to its end."""
     request = urllib.request.Request(source.url, headers={"Range": f"bytes={there}-"} if there else {})
     with urllib.request.urlopen(request, timeout=TIMEOUT) as answer:

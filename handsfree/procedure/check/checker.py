@@ -13,12 +13,12 @@ from handsfree.measure.rounding import to_figures
 from handsfree.measure.threads import ThreadError, fastener_size
 from handsfree.measure.units import WEIGHED, unit
 from handsfree.procedure.check import usage
-from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.check.gap_marks import gaps
 from handsfree.procedure.dangers import DANGER_KINDS
 from handsfree.procedure.file.loader import bytes_of, read_what_can_be
 from handsfree.procedure.file.partial import readable_part
 from handsfree.procedure.file.problems import Problem, ProblemSeverity, ProcedureError
+from handsfree.procedure.location import Location
 from handsfree.procedure.model import Procedure, Step
 from handsfree.procedure.shipped import find, shipped_dir, shipped_names
 

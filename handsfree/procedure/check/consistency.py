@@ -6,164 +6,11 @@ checked just the same.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, TypeVar
+from collections.abc import Iterator, Mapping, Sequence
 
 from handsfree.procedure import order, values, variants
-
-if TYPE_CHECKING:
-    from handsfree.procedure.model import Step
-
-Location = tuple[str | int, ...]
-"""Keys and list positions (from nought) from the top of the file."""
-Placed = tuple[Location, str]
-_T = TypeVar("_T")
-
-
-@dataclass(frozen=True)
-class Measured:
-    """The names of one characteristic in one step; None for what can't be read."""
-
-    place: Location
-    name: str | None
-    also: Sequence[Placed] = ()
-    unit: str | None = None
-    only_if: variants.Condition = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Outline:
-    """What other steps may have to do with a step; ``at`` is its position from nought."""
-
-    at: int
-    id: str | None
-    untils: Sequence[Placed] = ()
-    rests_on: Sequence[Placed] = ()
-    measured: Sequence[Measured] = field(default=())
-    needs: Sequence[str] = ()
-    works_on: Sequence[str] = ()
-    traps: Sequence[str] = ()
-    frees: Sequence[str] = ()
-    gets_at: Sequence[str] = ()
-    blocks: Sequence[str] = ()
-    opens: Sequence[str] = ()
-    marks: Sequence[str] = ()
-    meets: Sequence[str] = ()
-    only_if: variants.Condition = field(default_factory=dict)
-    conditions: Sequence[tuple[Location, variants.Condition]] = ()
-    """All conditions in the step, its own and those of its parts."""
-
-
-_LISTS = {
-    "needs": "needs", "works_on": "works on", "traps": "traps", "frees": "frees", "gets_at": "gets at",
-    "blocks": "blocks", "opens": "opens", "meets": "meets",
-}  # fmt: skip
-_THINGS = ("works_on", "traps", "frees", "gets_at", "blocks", "opens")
-_CONDITIONAL = {"fasteners": "fasteners", "lubricants": "lubricant", "dangers": "dangers", "characteristics": "measure"}
-
-
-def outline(at: int, step: Step) -> Outline:
-    """The outline of a step."""
-    here: Location = ("steps", at)
-    untils = [((*here, "dangers", n, "until"), each.until) for n, each in enumerate(step.dangers)]
-    return Outline(
-        at,
-        step.id,
-        [(place, until) for place, until in untils if until is not None],
-        [((*here, "rests on", n), other) for n, other in enumerate(step.rests_on)],
-        [
-            Measured(
-                place := (*here, "measure", n),
-                each.name,
-                [((*place, "also", number), said) for number, said in enumerate(each.also)],
-                each.unit,
-                each.only_if,
-            )
-            for n, each in enumerate(step.characteristics)
-        ],
-        marks=[mark.name for mark in step.marks],
-        only_if=step.only_if,
-        conditions=[
-            ((*here, "only if"), step.only_if),
-            *(
-                ((*here, key, n, "only if"), part.only_if)
-                for name, key in _CONDITIONAL.items()
-                for n, part in enumerate(getattr(step, name))
-            ),
-        ],
-        **{name: getattr(step, name) for name in _LISTS},
-    )
-
-
-def outline_of_data(at: int, data: Any) -> Outline:
-    """The outline of a step as it stands in the file, whatever else is wrong with it."""
-    here: Location = ("steps", at)
-    if not isinstance(data, dict):
-        return Outline(at, None)
-    return Outline(
-        at,
-        _or_none(values.text, data.get("id")),
-        [
-            ((*here, "dangers", n, "until"), until)
-            for n, danger in _parts(data, "dangers")
-            if isinstance(danger, dict) and (until := _or_none(values.text, danger.get("until")))
-        ],
-        list(_readable(here, data, "rests on", values.text)),
-        [
-            Measured(
-                place := (*here, "measure", n),
-                _or_none(values.spoken_name, each.get("name")),
-                list(_readable(place, each, "also", values.spoken_name)),
-                _or_none(values.unit_key, each.get("unit")),
-                _or_none(variants.condition, each.get("only if")) or {},
-            )
-            for n, each in _parts(data, "measure")
-            if isinstance(each, dict)
-        ],
-        marks=[
-            name
-            for _, mark in _parts(data, "marks")
-            if isinstance(mark, dict) and (name := _or_none(values.text, mark.get("name")))
-        ],
-        only_if=_or_none(variants.condition, data.get("only if")) or {},
-        conditions=[
-            ((*here, "only if"), _or_none(variants.condition, data.get("only if")) or {}),
-            *(
-                ((*here, key, n, "only if"), _or_none(variants.condition, part.get("only if")) or {})
-                for key in _CONDITIONAL.values()
-                for n, part in _parts(data, key)
-                if isinstance(part, dict)
-            ),
-        ],
-        **{
-            name: [
-                said or ""
-                for _, raw in _parts(data, key)
-                for said in [_or_none(values.thing if name in _THINGS else values.text, raw)]
-            ]
-            for name, key in _LISTS.items()
-        },
-    )
-
-
-def _parts(data: Mapping[str, Any], key: str) -> Iterable[tuple[int, Any]]:
-    found = data.get(key, [])
-    return enumerate(found if isinstance(found, list) else [found])
-
-
-def _or_none(read: Callable[[object], _T], value: object) -> _T | None:
-    try:
-        return read(value)
-    except ValueError:
-        return None
-
-
-def _readable(place: Location, data: Mapping[str, Any], key: str, read: Callable[[object], str]) -> Iterator[Placed]:
-    for number, raw in _parts(data, key):
-        said = _or_none(read, raw)
-        if said is not None:
-            yield (*place, key, number), said
+from handsfree.procedure.check.outline import Measured, Outline
+from handsfree.procedure.location import Location, Placed
 
 
 def inconsistencies(
@@ -177,13 +24,23 @@ def inconsistencies(
     """
     positions: dict[str, int] = {}
     for step in steps:
-        if step.id in positions:
+        if step.id is not None and positions.setdefault(step.id, step.at) != step.at:
             yield (
                 ("steps", step.at, "id"),
                 f'"{step.id}" is already the identifier of step {positions[step.id] + 1}; choose another',
             )
-        elif step.id is not None:
-            positions[step.id] = step.at
+    yield from _references(steps, positions)
+    for fault in order.faults(steps):
+        yield ("steps", fault.at, fault.key, fault.entry), fault.message
+    yield from _marks(steps)
+    if questions is not None:
+        yield from _conditions(steps, questions)
+        yield from _measured_twice(steps)
+    yield from _names(steps, vocabulary or {})
+
+
+def _references(steps: Sequence[Outline], positions: Mapping[str, int]) -> Iterator[Placed]:
+    """Steps that are named and not there, or in the wrong place."""
     for step in steps:
         for place, other in step.untils:
             if other not in positions:
@@ -199,12 +56,6 @@ def inconsistencies(
         for number, other in enumerate(step.needs):
             if other and other not in positions:
                 yield ("steps", step.at, "needs", number), f'"needs": {_no_such_step(other, positions)}'
-    for fault in order.faults(steps):
-        yield ("steps", fault.at, fault.key, fault.entry), fault.message
-    yield from _marks(steps)
-    if questions is not None:
-        yield from _conditions(steps, questions)
-    yield from _names(steps, vocabulary or {})
 
 
 def _marks(steps: Sequence[Outline]) -> Iterator[Placed]:
@@ -233,18 +84,19 @@ def _conditions(steps: Sequence[Outline], questions: Mapping[str, Sequence[str]]
                     if said not in questions[name]:
                         answers = " or ".join(f'"{each}"' for each in questions[name])
                         yield (*place, name), f'"only if": "{name}" is answered {answers}, never "{said}"; correct it'
-        for number, each in enumerate(step.measured):
+
+
+def _measured_twice(steps: Sequence[Outline]) -> Iterator[Placed]:
+    for step in steps:
+        for number, measured in enumerate(step.measured):
             for other in step.measured[:number]:
-                if each.name and each.name == other.name and not _apart(each.only_if, other.only_if):
+                same = measured.name and measured.name == other.name
+                if same and not variants.exclude_each_other(measured.only_if, other.only_if):
                     yield (
-                        (*each.place, "name"),
-                        f'"{each.name}" is measured twice in this step; give it another name, or an "only if" that '
+                        (*measured.place, "name"),
+                        f'"{measured.name}" is measured twice in this step; give it another name, or an "only if" that '
                         "keeps the two apart",
                     )
-
-
-def _apart(one: variants.Condition, other: variants.Condition) -> bool:
-    return variants.exclude_each_other(one, other)
 
 
 def _no_such_step(name: str, positions: Mapping[str, int]) -> str:
@@ -254,26 +106,22 @@ def _no_such_step(name: str, positions: Mapping[str, int]) -> str:
 
 
 def _names(steps: Sequence[Outline], vocabulary: Mapping[str, Sequence[str]]) -> Iterator[Placed]:
+    named = [
+        (step.at, measured, measured.name) for step in steps for measured in step.measured if measured.name is not None
+    ]
+    yield from _units(named)
     meanings: dict[str, tuple[str, str]] = {}
-    units: dict[str, tuple[str, int]] = {}
-    measured = [(step.at, each, each.name) for step in steps for each in step.measured if each.name is not None]
+    """What each spoken name stands for, and where that was said first."""
     # Proper names first: an alias has to give way to a name, wherever the two stand.
-    for at, each, name in measured:
+    for at, _, name in named:
         meanings.setdefault(name, (name, f"step {at + 1}"))
-        if each.unit is None:
-            continue
-        unit, first = units.setdefault(name, (each.unit, at))
-        if unit != each.unit:
-            yield (
-                (*each.place, "unit"),
-                f'"{name}" is measured in {each.unit} here and in {unit} in step {first + 1}; use one unit',
-            )
-    for at, each, name in measured:
-        for place, said in each.also:
+    for at, measured, name in named:
+        for place, said in measured.also:
             meant, where = meanings.setdefault(said, (name, f"step {at + 1}"))
             if meant != name:
                 yield place, _two_meanings(said, meant, where)
-    all_readable = len(measured) == sum(len(step.measured) for step in steps)
+    # A name that can't be read may be the one that the vocabulary has in mind.
+    all_readable = len(named) == sum(len(step.measured) for step in steps)
     for name, others in vocabulary.items():
         if meanings.get(name, ("", ""))[0] != name:
             if all_readable:
@@ -286,6 +134,19 @@ def _names(steps: Sequence[Outline], vocabulary: Mapping[str, Sequence[str]]) ->
             meant, where = meanings.setdefault(said, (name, "the vocabulary"))
             if meant != name:
                 yield ("vocabulary", name, number), _two_meanings(said, meant, where)
+
+
+def _units(named: Sequence[tuple[int, Measured, str]]) -> Iterator[Placed]:
+    units: dict[str, tuple[str, int]] = {}
+    for at, measured, name in named:
+        if measured.unit is None:
+            continue
+        unit, first = units.setdefault(name, (measured.unit, at))
+        if unit != measured.unit:
+            yield (
+                (*measured.place, "unit"),
+                f'"{name}" is measured in {measured.unit} here and in {unit} in step {first + 1}; use one unit',
+            )
 
 
 def _two_meanings(said: str, meant: str, where: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import combinations
 
-from handsfree.procedure.check.consistency import Location
+from handsfree.procedure.location import Location
 from handsfree.procedure.model import Procedure, Step
 from handsfree.procedure.order import OBSTRUCTIONS
 from handsfree.procedure.values import nearest_word

@@ -13,10 +13,10 @@ from typing import Any
 from pydantic import ValidationError
 
 from handsfree.procedure import values, variants
-from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.file.format import Group
 from handsfree.procedure.file.problems import LocatedFault, in_plain_words
 from handsfree.procedure.file.raw import AT_SOME_PLACES, PLACE, as_list, entries_of, filled, keyed, without_places
+from handsfree.procedure.location import Location
 from handsfree.procedure.model import AT_PLACE, IN_GROUP, IN_STAGE, MARKS_MET, THEN_STOP, WRITTEN_ONCE
 
 USUAL_STOP = "This is a good place to stop."

@@ -12,9 +12,9 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.file.format import Included
 from handsfree.procedure.file.problems import LocatedFault, in_plain_words
+from handsfree.procedure.location import Location
 
 TABLES = ("vocabulary", "questions", "places", "fasteners", "lubricants", "tools")
 

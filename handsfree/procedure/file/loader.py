@@ -11,11 +11,13 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from handsfree.procedure.check.consistency import Location, inconsistencies, outline_of_data
+from handsfree.procedure.check.consistency import inconsistencies
+from handsfree.procedure.check.outline import outline_of_data
 from handsfree.procedure.file import yaml_text
 from handsfree.procedure.file.expansion import Expanded, expand
 from handsfree.procedure.file.including import Assembled, assemble
 from handsfree.procedure.file.problems import LocatedFault, Problem, ProcedureError, in_plain_words
+from handsfree.procedure.location import Location
 from handsfree.procedure.model import Procedure, SpokenName, SpokenNames, VariantQuestion
 
 _VOCABULARY: TypeAdapter[dict[str, tuple[str, ...]]] = TypeAdapter(dict[SpokenName, SpokenNames])

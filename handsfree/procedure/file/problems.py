@@ -11,8 +11,8 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from handsfree.procedure import model
-from handsfree.procedure.check.consistency import Location
 from handsfree.procedure.file import format
+from handsfree.procedure.location import Location
 from handsfree.procedure.values import kind_of, nearest_word
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from handsfree.procedure.check.consistency import Location
+from handsfree.procedure.location import Location
 
 PLACE = "{place}"
 AT_SOME_PLACES = ("fasteners", "lubricant", "dangers", "measure")

@@ -14,7 +14,7 @@ from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 from ruamel.yaml.reader import ReaderError
 
-from handsfree.procedure.check.consistency import Location
+from handsfree.procedure.location import Location
 
 TextPosition = tuple[int, int]
 """Line and column, from one."""
