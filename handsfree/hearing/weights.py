@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import importlib.util
+from collections.abc import Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from pathlib import Path
 
 from handsfree.hearing.errors import HearingError
@@ -18,6 +21,21 @@ def package_folders(package: str) -> list[Path]:
     except (ImportError, ValueError):
         return []
     return [Path(place) for place in spec.submodule_search_locations or ()] if spec is not None else []
+
+
+@contextmanager
+def verified_meanwhile(files: Mapping[Path, str], install: str) -> Iterator[None]:
+    """Verifies files by their SHA-256 while they are being loaded: on another core, hashing costs no time.
+
+    HearingError as ``verify_weights``, also in place of what a loader made of a damaged file.
+    """
+    with ThreadPoolExecutor(1, "weights") as pool:
+        verdicts = [pool.submit(verify_weights, path, sha256, install) for path, sha256 in files.items()]
+        try:
+            yield
+        finally:
+            for verdict in verdicts:
+                verdict.result()
 
 
 def verify_weights(path: Path, sha256: str, install: str) -> None:

@@ -9,13 +9,14 @@ import numpy as np
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.builtin.beam import SearchSettings, beam_search
 from handsfree.hearing.builtin.decoder import Decoder
-from handsfree.hearing.builtin.model_files import ModelFiles, find_model_files
+from handsfree.hearing.builtin.model_files import INSTALL_MOONSHINE, ModelFiles, find_model_files
 from handsfree.hearing.builtin.nbest import MeaningHypothesis, by_meaning
 from handsfree.hearing.builtin.rescoring import FirstReading, read_again, worth_a_second_reading
 from handsfree.hearing.builtin.second_reader import LONGEST_SOUND, WRITES, SecondReader
 from handsfree.hearing.builtin.tokens import FIRST_MERGE, SPACE, Tokenizer
 from handsfree.hearing.builtin.trie import SOUNDS_LIKE, Spelling, TrieNode, build
 from handsfree.hearing.recogniser import Bias, Meaning
+from handsfree.hearing.weights import verified_meanwhile
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.grammar import automaton, either, seq
 from handsfree.phrases.utterance import Alternative, Heard
@@ -31,7 +32,7 @@ WRITTEN = {**SOUNDS_LIKE, **{word: (*SOUNDS_LIKE.get(word, ()), *words) for word
 class BuiltinRecogniser:
     """Closed-grammar decoding of the packaged English model.
 
-    Raises HearingError on construction where the model is not installed.
+    Raises HearingError on construction where the model is not installed or another than the one known here.
     """
 
     name = "builtin"
@@ -48,9 +49,10 @@ class BuiltinRecogniser:
         self.settings = settings or SearchSettings()
         self._alternatives = alternatives
         self._second = second
-        self._tokenizer = Tokenizer.from_file(files.tokenizer)
+        with verified_meanwhile(files.sha256, INSTALL_MOONSHINE):
+            self._tokenizer = Tokenizer.from_file(files.tokenizer)
+            self._decoder = Decoder(files)
         self._spelling = Spelling(self._tokenizer)
-        self._decoder = Decoder(files)
         self._start: TrieNode | None = None
         self._automaton: WordAutomaton | None = None
 

