@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import handsfree
@@ -69,3 +70,21 @@ def test_the_core_touches_no_sound_clock_disk_or_thread() -> None:
         if module != "random" or room != "phrases"
     ]
     assert wrong == []
+
+
+def test_no_module_is_imported_in_a_circle() -> None:
+    """Imports that only a type checker sees are counted too."""
+    modules = {
+        ".".join(("handsfree", *path.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(".__init__"): path
+        for path in PACKAGE.rglob("*.py")
+    }
+    imported: dict[str, set[str]] = {}
+    for module, path in modules.items():
+        imported[module] = set()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Import):
+                imported[module] |= {alias.name for alias in node.names}
+            elif isinstance(node, ast.ImportFrom) and node.module:
+                names = {f"{node.module}.{alias.name}" for alias in node.names}
+                imported[module] |= names & set(modules) or {node.module}
+    TopologicalSorter({module: names & set(modules) - {module} for module, names in imported.items()}).prepare()
