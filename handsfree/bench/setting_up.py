@@ -37,9 +37,16 @@ def language_of(
     procedure: Procedure, workshop: Workshop = NO_WORKSHOP, procedures: Mapping[str, str] | None = None
 ) -> Language:
     """The language in which a procedure is worked; ``procedures``: those to change to, by their spoken names."""
-    units = {each.name: each.unit for each in procedure.characteristics}
-    tools = tool_names(tuple(tools_at_hand(procedure, workshop).values()))
-    return Language(Vocabulary(procedure.names, units, procedure.timers, tools, procedure.answers, procedures or {}))
+    return Language(
+        Vocabulary(
+            characteristics=procedure.names,
+            units={measured.name: measured.unit for measured in procedure.characteristics},
+            timers=procedure.timers,
+            tools=tool_names(tuple(tools_at_hand(procedure, workshop).values())),
+            answers=procedure.answers,
+            procedures=procedures or {},
+        )
+    )
 
 
 def session_of(

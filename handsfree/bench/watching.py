@@ -9,7 +9,8 @@ from typing import Literal
 
 from handsfree.bench.bench import Bench
 from handsfree.display.review import JobReview, ReviewPoint
-from handsfree.guide.view.snapshot import View, microphone_words, view_of
+from handsfree.guide.view.shown import View
+from handsfree.guide.view.snapshot import microphone_words, view_of
 from handsfree.job.errors import LogError
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold

@@ -10,7 +10,7 @@ import time
 from collections.abc import AsyncIterator
 from dataclasses import asdict
 
-from handsfree.guide.view.snapshot import View
+from handsfree.guide.view.shown import View
 
 BEAT = 2.0
 """Seconds after which a silent stream shows that it is alive."""

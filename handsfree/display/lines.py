@@ -10,7 +10,7 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
-from handsfree.guide.view.snapshot import Asked, Scale, Shown, View
+from handsfree.guide.view.shown import Asked, Scale, Shown, View
 from handsfree.text.terminal import printable
 
 _SHORTEST = 2

@@ -15,7 +15,7 @@ from handsfree.display.app import last_words, make_app
 from handsfree.display.errors import DisplayError
 from handsfree.display.hub import Hub
 from handsfree.display.review import JobReview
-from handsfree.guide.view.snapshot import View
+from handsfree.guide.view.shown import View
 
 _FAREWELL = 2.0
 """Seconds that pages get to take the last message."""

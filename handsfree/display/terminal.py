@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from typing import TextIO
 
 from handsfree.display.lines import fitted
-from handsfree.guide.view.snapshot import View
+from handsfree.guide.view.shown import View
 
 _ENTER, _LEAVE = "\x1b[?1049h\x1b[2J", "\x1b[r\x1b[?1049l"
 _SAVE, _RESTORE, _CLEAR_LINE = "\x1b7", "\x1b8", "\x1b[K"

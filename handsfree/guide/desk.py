@@ -51,7 +51,7 @@ class Desk:
         """The entry of this name, of whichever procedure of the job; DeskError where none of it stands."""
         entry = self.state.entry(id_)
         if entry is None or not entry.stands:
-            standing = [each.event.id for each in every_entry(self.state) if each.stands]
+            standing = [other.event.id for other in every_entry(self.state) if other.stands]
             names = ", ".join(standing[-_NAMED:]) or "none"
             raise DeskError(
                 f"no entry {id_} stands in this job; the newest that do: {names} (handsfree review --entries)"
@@ -105,7 +105,8 @@ class Desk:
             raise DeskError(f"entry {id_} is no figure: {entry_words(entry)}")
         home = self.state.home_of(id_)
         session = session_for(home)
-        said = [each for each in session.language.interpret_text(f"correction {figure}") if each.kind is Kind.CORRECT]
+        meanings = session.language.interpret_text(f"correction {figure}")
+        said = [meaning for meaning in meanings if meaning.kind is Kind.CORRECT]
         if not said:
             raise DeskError(f'"{figure}" is no figure as it would be said, such as "4 thou" or "point one"')
         turn = Turn(session, self.now)

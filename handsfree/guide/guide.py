@@ -50,8 +50,8 @@ class Guide:
         answers = frozenset(session.question.answers) if session.question is not None else frozenset()
         if session.check_is_open:
             answers |= {Kind.YES, Kind.NO}
-        units = {each.name: each.unit for each in measured}
-        return Expectation(units, answers, {each.name: each.limits for each in measured})
+        units = {characteristic.name: characteristic.unit for characteristic in measured}
+        return Expectation(units, answers, {characteristic.name: characteristic.limits for characteristic in measured})
 
     def likely_phrases(self, step: Step) -> tuple[str, ...]:
         """What is most likely wanted at a step, in the words to say, six at most."""

@@ -32,7 +32,7 @@ def refused(proposed: Proposed) -> str | None:
     if measured.deviation and not proposed.deviation and figure.value > 0:
         return f"{measured.name} is measured from its target: say plus or minus with the figure"
     if not measured.deviation and not _may_be_minus(measured):
-        low = min(each.value for each in (figure, upper) if each is not None)
+        low = min(end.value for end in (figure, upper) if end is not None)
         if low < 0:
             return f"{measured.name} can't be minus"
     if upper is not None and not proposed.deviation and not _below(figure, upper, measured.unit):
@@ -49,8 +49,8 @@ def _in(figure: Figure, unit_key: str) -> Fraction:
 
 
 def _may_be_minus(measured: Characteristic) -> bool:
-    bounds = (each for each in (measured.low, measured.high, measured.target) if each is not None)
-    return unit(measured.unit).kind in _SIGNED or any(each.value < 0 for each in bounds)
+    bounds = (bound for bound in (measured.low, measured.high, measured.target) if bound is not None)
+    return unit(measured.unit).kind in _SIGNED or any(bound.value < 0 for bound in bounds)
 
 
 def misfit(measured: Characteristic) -> str | None:
@@ -118,8 +118,8 @@ def far_outside(value: Fraction, limits: Limits) -> bool:
 
 def with_point(figure: Figure, measured: Characteristic) -> Figure | None:
     """The same digits with a decimal point, where the limits expect one and the figure was said without; or None."""
-    stated = [each for each in (measured.low, measured.high, measured.target) if each is not None]
-    if figure.decimals != 0 or not any(each.decimals for each in stated):
+    stated = [bound for bound in (measured.low, measured.high, measured.target) if bound is not None]
+    if figure.decimals != 0 or not any(bound.decimals for bound in stated):
         return None
     zone = _expected(measured)
     value = _in(figure, measured.unit)
@@ -135,7 +135,7 @@ def with_point(figure: Figure, measured: Characteristic) -> Figure | None:
 def _expected(measured: Characteristic) -> tuple[Fraction, Fraction] | None:
     """Between which values a figure is likely to lie."""
     low, high, target = (
-        None if each is None else each.value for each in (measured.low, measured.high, measured.target)
+        None if bound is None else bound.value for bound in (measured.low, measured.high, measured.target)
     )
     if low is None and high is None:
         return None if target is None or target <= 0 else (target / 2, 2 * target)

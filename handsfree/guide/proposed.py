@@ -36,7 +36,7 @@ class Proposed:
         if intent.figure is None:
             return self
         figure, upper = (
-            None if each is None else in_use(each, self.measured.unit) for each in (intent.figure, intent.upper)
+            None if said is None else in_use(said, self.measured.unit) for said in (intent.figure, intent.upper)
         )
         assert figure is not None
         return replace(
@@ -57,8 +57,8 @@ class Proposed:
         """Whether every unit measures what is measured here."""
         kind = unit(self.measured.unit).kind
         return all(
-            each is None or (each.unit is not None and unit(each.unit).kind == kind)
-            for each in (self.figure, self.upper)
+            figure is None or (figure.unit is not None and unit(figure.unit).kind == kind)
+            for figure in (self.figure, self.upper)
         )
 
     def same_as(self, other: Proposed) -> bool:
@@ -103,7 +103,7 @@ class Proposed:
         """As it was said, for the eye: "4 thou", "4 thou goes, 5 thou won't", "+2 -1 thou"."""
         if self.deviation:
             ends = (self.upper, self.figure) if self.upper is not None else (self.figure,)
-            texts = [f"{'+' if each.value > 0 else ''}{each.text}" for each in ends]
+            texts = [f"{'+' if end.value > 0 else ''}{end.text}" for end in ends]
             return f"{' '.join(texts)} {unit(self.figure.unit or self.measured.unit).symbol}".strip()
         if self.upper is not None:
             return f"{written(self.figure)} goes, {written(self.upper)} won't"
@@ -114,7 +114,7 @@ class Proposed:
         """The same for the ear."""
         if self.deviation:
             ends = (self.upper, self.figure) if self.upper is not None else (self.figure,)
-            *first, last = [f"{'plus ' if each.value > 0 else ''}{spoken(each)}" for each in ends]
+            *first, last = [f"{'plus ' if end.value > 0 else ''}{spoken(end)}" for end in ends]
             return ", ".join((*first, last))
         if self.upper is not None:
             said = f"between {number_words(self.figure.value, self.figure.decimals)} and {spoken(self.upper)}"

@@ -162,8 +162,8 @@ class Session:
 
     def stands(self, entry: str) -> bool:
         """Whether an entry, by its identifier, is there and was not taken back."""
-        found = self.state.entry(entry)
-        return found is not None and found.stands
+        logged = self.state.entry(entry)
+        return logged is not None and logged.stands
 
 
 @dataclass

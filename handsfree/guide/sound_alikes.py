@@ -17,17 +17,17 @@ _FEW = frozenset({"two", "three", "four", "five", "six", "seven", "eight", "nine
 def sound_alikes(words: tuple[str, ...], interpret: Callable[[tuple[str, ...]], tuple[Intent, ...]]) -> list[Figure]:
     """The figures that ``words`` would mean with a teen taken for a ten, "a two hundredth of a second" for "two
     hundredths of a second", or the other way round."""
-    found = []
+    figures = []
     for place, word in enumerate(words):
         swapped = _hundredths(words, place, word)
         if swapped is not None:
-            found += [i.figure for i in interpret(swapped) if i.kind.takes_figure and i.figure is not None]
+            figures += [i.figure for i in interpret(swapped) if i.kind.takes_figure and i.figure is not None]
     for place, word in enumerate(words):
         if word in _SWAPS:
             for intent in interpret((*words[:place], _SWAPS[word], *words[place + 1 :])):
                 if intent.kind.takes_figure and intent.figure is not None:
-                    found.append(intent.figure)
-    return found
+                    figures.append(intent.figure)
+    return figures
 
 
 def _hundredths(words: tuple[str, ...], place: int, word: str) -> tuple[str, ...] | None:

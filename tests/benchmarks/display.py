@@ -24,7 +24,7 @@ from handsfree.bench.setting_up import load_named
 from handsfree.bench.watching import snapshot
 from handsfree.display.address import ListeningAddress
 from handsfree.display.server import PageServer
-from handsfree.guide.view.snapshot import View
+from handsfree.guide.view.shown import View
 from handsfree.job.log.store import Store
 from tests.support.browser import CHROMIUM, FLAGS
 from tests.support.watching import MORNING, watched

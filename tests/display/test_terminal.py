@@ -18,7 +18,7 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.display.lines import fitted, rendered, scale, screen
-from handsfree.guide.view.snapshot import Scale
+from handsfree.guide.view.shown import Scale
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded
 from tests.support.display_states import STATES, in_state

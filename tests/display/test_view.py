@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from handsfree.bench.setting_up import session_of
 from handsfree.guide.guide import Guide
 from handsfree.guide.view.scale import place_of
-from handsfree.guide.view.snapshot import Shown, microphone_words, view_of
+from handsfree.guide.view.shown import Shown
+from handsfree.guide.view.snapshot import microphone_words, view_of
 from handsfree.job.errors import LogWriteError
 from handsfree.job.log.store import Store
 from handsfree.making.disassembly_list import stripping_procedure

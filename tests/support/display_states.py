@@ -11,7 +11,7 @@ from typing import Any
 from handsfree.bench.watching import job_review
 from handsfree.display.address import ListeningAddress
 from handsfree.display.server import PageServer
-from handsfree.guide.view.snapshot import View
+from handsfree.guide.view.shown import View
 from handsfree.job.log.store import Store
 from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.procedure.file.loader import load_procedure

@@ -13,7 +13,7 @@ from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import ReadyJob, ready
 from handsfree.bench.watching import watch
-from handsfree.guide.view.snapshot import View
+from handsfree.guide.view.shown import View
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded
 from handsfree.speaking.print_speaker import PrintSpeaker

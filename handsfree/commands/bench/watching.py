@@ -17,7 +17,7 @@ from handsfree.display.address import PORT, parse_address, qr_lines
 from handsfree.display.review import JobReview
 from handsfree.display.server import PageServer
 from handsfree.display.terminal import TerminalView
-from handsfree.guide.view.snapshot import View
+from handsfree.guide.view.shown import View
 from handsfree.job.errors import LogError
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.problems import ProcedureError

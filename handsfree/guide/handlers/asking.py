@@ -49,7 +49,8 @@ def tell_tray(turn: Turn, _: Intent) -> None:
 def tell_tools(turn: Turn, _: Intent) -> None:
     """The tools that have to be at hand, those for measuring among them."""
     step = turn.step
-    names = [tool.name for tool in step.tools] + [each.tool.name for each in step.characteristics if each.tool]
+    measuring = [measured.tool for measured in step.characteristics if measured.tool]
+    names = [tool.name for tool in (*step.tools, *measuring)]
     turn.say(sentence(listed(list(dict.fromkeys(names)))) or "No tools are named for this step.")
 
 

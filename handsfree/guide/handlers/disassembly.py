@@ -59,24 +59,24 @@ def write_removal(turn: Turn, intent: Intent) -> None:
 
 def write_tray(turn: Turn, intent: Intent) -> None:
     """What was removed since the last tray lies in this one; with nothing new, the last tray was said wrongly."""
-    new = tuple(each.id for each in removals(turn.state) if each.id not in turn.state.trays)
-    ids = new or tuple(each.id for each in removals(turn.state) if each.id in turn.state.last_trayed)
+    new = tuple(removal.id for removal in removals(turn.state) if removal.id not in turn.state.trays)
+    ids = new or tuple(removal.id for removal in removals(turn.state) if removal.id in turn.state.last_trayed)
     if not ids or intent.tray is None:
         turn.say("Nothing is removed yet. No tray written.")
         return
     turn.record(PutInTray, tray=intent.tray, ids=ids)
-    what = _short([each for each in removals(turn.state) if each.id in ids])
+    what = _short([removal for removal in removals(turn.state) if removal.id in ids])
     turn.say(f"{'' if new else 'Moved. '}Tray {whole_words(intent.tray)}: {what}.", must_hear=True)
 
 
 def _short(events: list[PartsRemoved]) -> str:
-    return listed([counted(each.count, each.what) for each in events])
+    return listed([counted(removal.count, removal.what) for removal in events])
 
 
 def tell_what_is_in_tray(turn: Turn, intent: Intent) -> None:
-    here = [each for each in removals(turn.state) if turn.state.trays.get(each.id) == intent.tray]
+    in_it = [removal for removal in removals(turn.state) if turn.state.trays.get(removal.id) == intent.tray]
     name = "No tray" if intent.tray is None else f"Tray {whole_words(intent.tray)}"
-    turn.say(f"{name}: {_short(here) if here else 'nothing'}.")
+    turn.say(f"{name}: {_short(in_it) if in_it else 'nothing'}.")
 
 
 def write_mark(turn: Turn, intent: Intent) -> None:
@@ -102,7 +102,7 @@ def log_as_found(turn: Turn, intent: Intent) -> None:
     if abs(figure.value) >= _LARGEST:
         turn.say(f"{sentence(name)} {written(figure)} is too large. Not logged.")
         return
-    before = next((each.unit for each in figures_as_found(turn.state) if each.characteristic == name), None)
+    before = next((reading.unit for reading in figures_as_found(turn.state) if reading.characteristic == name), None)
     if before is not None and figure.unit is not None and unit(before).kind != unit(figure.unit).kind:
         turn.say(f"{sentence(f'{name} was measured in {unit(before).many} before')} Not logged.")
         return
@@ -114,11 +114,11 @@ def log_as_found(turn: Turn, intent: Intent) -> None:
 
 def tell_what_is_off(turn: Turn, _: Intent) -> None:
     """How much is off, and what has no tray."""
-    off = removals(turn.state)
-    loose = [each for each in off if each.id not in turn.state.trays]
-    said = [f"{counted(len(off), 'thing')} off"]
-    said += [f"last, {removed_words(off[-1])}"] if off else []
-    said += [f"without a tray: {_short(loose)}"] if loose else []
+    removed = removals(turn.state)
+    without_tray = [removal for removal in removed if removal.id not in turn.state.trays]
+    said = [f"{counted(len(removed), 'thing')} off"]
+    said += [f"last, {removed_words(removed[-1])}"] if removed else []
+    said += [f"without a tray: {_short(without_tray)}"] if without_tray else []
     turn.say(sentences(said))
 
 
@@ -128,8 +128,8 @@ def tell_what_can_be_said(turn: Turn, _: Intent) -> None:
 
 def finish_taking_apart(turn: Turn, _: Intent) -> None:
     """Everything is off; what has no tray is asked about first."""
-    loose = [each for each in removals(turn.state) if each.id not in turn.state.trays]
-    points = (f"without a tray: {_short(loose)}",) if loose else ()
+    without_tray = [removal for removal in removals(turn.state) if removal.id not in turn.state.trays]
+    points = (f"without a tray: {_short(without_tray)}",) if without_tray else ()
 
     def end(turn: Turn) -> None:
         turn.record(StepDone)

@@ -51,9 +51,9 @@ def lubricant_used(turn: Turn, _: Intent) -> None:
     if not used:
         turn.say("No lubricant belongs to this step. Say material used, and what it was.")
         return
-    for each in used:
-        note_fact(turn, "material", ", ".join(filter(None, (each.which, each.where))))
-    turn.say(f"Used: {sentence(listed([each.which for each in used]))}")
+    for lubricant in used:
+        note_fact(turn, "material", ", ".join(filter(None, (lubricant.which, lubricant.where))))
+    turn.say(f"Used: {sentence(listed([lubricant.which for lubricant in used]))}")
 
 
 def sign_off(turn: Turn, _: Intent) -> None:

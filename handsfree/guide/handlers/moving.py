@@ -25,7 +25,7 @@ def enter(
     turn.session.looking = None
     questions = variants.needed(turn, index)
     if questions:
-        variants.ask(turn, questions[0], lambda turn, lead: enter(turn, index, lead), lead)
+        variants.ask_variant(turn, questions[0], lambda turn, lead: enter(turn, index, lead), lead)
         return
     step = turn.procedure.steps[index]
     if turn.state.status(step.id) == "not needed":
@@ -61,7 +61,7 @@ def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str, *, lead_mus
 
 
 def _new_group(procedure: Procedure, before: str | None, step: Step) -> str:
-    groups = [each.group for each in procedure.steps if each.id == before]
+    groups = [other.group for other in procedure.steps if other.id == before]
     return sentence(step.group) if step.group and step.group not in groups else ""
 
 
@@ -261,7 +261,7 @@ def ask_again(turn: Turn, _: Intent) -> None:
     if name is None:
         turn.say("Nothing was asked about this item yet.")
         return
-    variants.ask(turn, name, lambda turn, lead: enter(turn, turn.session.current, lead))
+    variants.ask_variant(turn, name, lambda turn, lead: enter(turn, turn.session.current, lead))
 
 
 def with_reason(turn: Turn, intent: Intent, prompt: str, then: Callable[[Turn, str, bool], None]) -> None:

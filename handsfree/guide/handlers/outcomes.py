@@ -24,7 +24,7 @@ def _decide(turn: Turn, id_: str, **decided: Any) -> None:
         turn.record(OutcomeGiven, id=id_, step=entry.event.step, **decided)
 
 
-def ask(turn: Turn, entry: str, lead: str) -> None:
+def ask_outcome(turn: Turn, entry: str, lead: str) -> None:
     """Ask what is done about a figure out of limits, after its read-back."""
     expiry = "No answer. The figure stands, with nothing decided."
     turn.ask(Question(OUTCOMES, _answers(entry), on_expiry=expiry), lead=lead, settles=entry)
@@ -37,8 +37,8 @@ def _answers(entry: str) -> dict[Kind, Handler]:
         turn.settle()
         home = turn.state.home_of(entry)
         _decide(turn, entry, outcome="set again")
-        there = "" if home == turn.state.working else f" in {turn.state.procedures[home].title}"
-        turn.say(f"Set it again, then log it{there}.")
+        where = "" if home == turn.state.working else f" in {turn.state.procedures[home].title}"
+        turn.say(f"Set it again, then log it{where}.")
 
     def accept(turn: Turn, intent: Intent) -> None:
         turn.settle()
@@ -59,7 +59,7 @@ def _answers(entry: str) -> dict[Kind, Handler]:
     return {Kind.SET_AGAIN: again, Kind.ACCEPT: accept, Kind.LEAVE_OPEN: leave}
 
 
-def decide(turn: Turn, intent: Intent) -> None:
+def decide_outcome(turn: Turn, intent: Intent) -> None:
     """An outcome without its question: it is for the newest figure out of limits of this step."""
     for entry in reversed(list(turn.state.entries.values())):
         event = entry.event

@@ -25,7 +25,7 @@ def write_count(turn: Turn, part: str, count: int, way: str, corrects: str | Non
     )
     digits = confusable_digits(Figure(Fraction(count), 0, None))
     said = f"{counted_parts(count, part)}{f', {digits},' if digits else ''} {way}"
-    now = next((each for each in tally(turn.state) if each.part == part), None)
+    now = next((tallied for tallied in tally(turn.state) if tallied.part == part), None)
     rest = "" if now is None or (way == "out" and now.still_out == count) else balance(now)
     turn.lead = "Corrected." if corrects else turn.lead
     turn.say(sentences((said, rest)), must_hear=True)
@@ -34,5 +34,5 @@ def write_count(turn: Turn, part: str, count: int, way: str, corrects: str | Non
 def what_is_out(turn: Turn, _: Intent) -> None:
     """The tally, the parts that do not come out even only."""
     counts = tally(turn.state)
-    open_ = [sums(each) for each in counts if each.still_out]
+    open_ = [sums(tallied) for tallied in counts if tallied.still_out]
     turn.say(sentences(open_) or ("All parts accounted for." if counts else "No parts were counted."))

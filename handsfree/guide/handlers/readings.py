@@ -30,10 +30,10 @@ _TRIES = 2
 
 def log(turn: Turn, intent: Intent) -> None:
     """A figure is to be written down."""
-    found = _measured_here(turn, intent)
-    if found is None or intent.figure is None:
+    measured = _measured_here(turn, intent)
+    if measured is None or intent.figure is None:
         return
-    proposed = Proposed(turn.current_step, found, intent.figure, intent.occasion or found.occasion)
+    proposed = Proposed(turn.current_step, measured, intent.figure, intent.occasion or measured.occasion)
     propose(turn, as_said(turn, proposed, intent), other_figures(turn, intent))
 
 
@@ -46,36 +46,36 @@ def as_said(turn: Turn, proposed: Proposed, said: Intent) -> Proposed:
 
 def _measured_here(turn: Turn, intent: Intent) -> Characteristic | None:
     """The characteristic that is meant; where none can be, says why."""
-    here, name = turn.current_step.characteristics, intent.characteristic
+    measured_here, name = turn.current_step.characteristics, intent.characteristic
     if name is not None:
-        found = next((measured for measured in here if measured.name == name), None)
-        if found is None:
+        named = next((measured for measured in measured_here if measured.name == name), None)
+        if named is None:
             steps = [
                 whole_words(number)
                 for number, step in enumerate(turn.procedure.steps, 1)
                 if any(measured.name == name for measured in step.characteristics)
             ]
             turn.say(f"{sentence(f'{name} is measured at {numbered(steps)}')} Not logged.")
-        return found
-    if not here:
+        return named
+    if not measured_here:
         turn.say("Nothing is measured at this step. Not logged.")
         return None
-    if len(here) == 1:
-        return here[0]
-    open_ = [m for m in here if not turn.state.readings(turn.current_step.id, m.name)]
+    if len(measured_here) == 1:
+        return measured_here[0]
+    open_ = [m for m in measured_here if not turn.state.readings(turn.current_step.id, m.name)]
     if len(open_) == 1:
         return open_[0]
-    _ask_which(turn, intent, here)
+    _ask_which(turn, intent, measured_here)
     return None
 
 
-def _ask_which(turn: Turn, intent: Intent, here: tuple[Characteristic, ...]) -> None:
+def _ask_which(turn: Turn, intent: Intent, measured_here: tuple[Characteristic, ...]) -> None:
     def answer(turn: Turn, said: Intent) -> None:
         turn.settle()
         reading = said if said.figure is not None else intent
         log(turn, replace(reading, characteristic=said.characteristic, occasion=intent.occasion, tool=intent.tool))
 
-    names = listed([measured.name for measured in here], "or")
+    names = listed([measured.name for measured in measured_here], "or")
     turn.ask(Question(f"Which, {names}? Say it with its figure.", {Kind.FIGURE: answer}, on_drop=NOT_WRITTEN))
 
 
@@ -130,16 +130,16 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
 
 def _candidates(stated: Figure, others: list[Figure], measured: Characteristic) -> list[Figure]:
     """The stated figure first, then one other that it may be mistaken for, of a fitting unit."""
-    found = [stated]
+    candidates = [stated]
     for other in others:
         candidate = in_use(other, measured.unit)
         fits = candidate.unit is not None and unit(candidate.unit).kind == unit(measured.unit).kind
-        if fits and all(candidate.value != f.value for f in found):
-            found.append(candidate)
+        if fits and all(candidate.value != f.value for f in candidates):
+            candidates.append(candidate)
     pointed = with_point(stated, measured)
     if pointed is not None:
-        found.append(pointed)
-    return found[:2]
+        candidates.append(pointed)
+    return candidates[:2]
 
 
 def _figure_answers(answer: Handler) -> dict[Kind, Handler]:
@@ -266,6 +266,6 @@ def write(turn: Turn, proposed: Proposed) -> None:
     said = readings.read_back(measured.name, digits, proposed.occasion, words)
     turn.lead = "Corrected." if proposed.corrects else turn.lead
     if verdict.decision is Decision.OUT:
-        outcomes.ask(turn, entry.id, said)
+        outcomes.ask_outcome(turn, entry.id, said)
     else:
         turn.say(said, must_hear=True, settles=entry.id)

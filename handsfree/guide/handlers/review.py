@@ -23,7 +23,7 @@ HOW = "Say next, play it, confirm, or end of review."
 NO_MORE = "That was the last point. End of review."
 
 
-def review(turn: Turn, _: Intent) -> None:
+def begin_review(turn: Turn, _: Intent) -> None:
     """Begin the review."""
     if turn.session.reviewer is None:
         turn.say("No review can be made here.")

@@ -34,10 +34,10 @@ def tell_sum(turn: Turn, intent: Intent) -> None:
 
 def setting(turn: Turn) -> Setting:
     """What goes without saying at the step in view."""
-    here = turn.step.characteristics
-    unit = here[0].unit if len({each.unit for each in here}) == 1 else None
-    target = here[0].target if len(here) == 1 else None
-    tools = [each.tool for each in here if each.tool is not None]
+    measured_here = turn.step.characteristics
+    unit = measured_here[0].unit if len({measured.unit for measured in measured_here}) == 1 else None
+    target = measured_here[0].target if len(measured_here) == 1 else None
+    tools = [measured.tool for measured in measured_here if measured.tool is not None]
     at_hand = [turn.session.tools.get(tool.name, tool) for tool in tools] + list(turn.session.tools.values())
     return Setting(
         unit,

@@ -14,7 +14,7 @@ Then = Callable[[Turn, str], None]
 """What follows once everything is answered, with what is to be said first."""
 
 
-def record(turn: Turn, name: str, answer: str, *, by_serial: bool = False) -> None:
+def record_answer(turn: Turn, name: str, answer: str, *, by_serial: bool = False) -> None:
     """Write an answer down, with the steps that it leaves out."""
     procedure = turn.procedure
     answers = {**turn.state.answers, name: answer}
@@ -35,7 +35,7 @@ def decide_by_serial(turn: Turn, serial: str | None) -> str:
     for name, question in turn.procedure.questions.items():
         answer = question.decided_by(serial)
         if answer is not None and name not in turn.state.answers:
-            record(turn, name, answer, by_serial=True)
+            record_answer(turn, name, answer, by_serial=True)
             said.append(f"by its serial number, {name}: {answer}")
     return sentences(said)
 
@@ -48,13 +48,13 @@ def needed(turn: Turn, index: int) -> list[str]:
     return [name for name in asked if name in wanted and name not in turn.state.answers]
 
 
-def ask(turn: Turn, name: str, then: Then, lead: str = "") -> None:
+def ask_variant(turn: Turn, name: str, then: Then, lead: str = "") -> None:
     """Ask about one difference. Nothing else goes on before it is answered: steps and limits depend on it."""
     question = turn.procedure.questions[name]
 
     def take(turn: Turn, answer: str) -> None:
         turn.settle()
-        record(turn, name, answer)
+        record_answer(turn, name, answer)
         then(turn, sentence(f"{name}: {answer}"))
 
     def yes_or_no(turn: Turn, intent: Intent) -> None:

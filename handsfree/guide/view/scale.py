@@ -46,10 +46,10 @@ def place_of(value: Fraction | None, limits: Limits) -> ScalePlace | None:
         return None if position is None else round(float((position - start) / (end - start)), 4)
 
     return ScalePlace(
-        along(None if value is None else min(max(value, start), end)),
-        along(limits.low),
-        along(limits.high),
-        along(limits.target),
-        round(float(limits.uncertainty / (end - start)), 4),
-        "" if value is None or start <= value <= end else "below" if value < start else "above",
+        at=along(None if value is None else min(max(value, start), end)),
+        low=along(limits.low),
+        high=along(limits.high),
+        target=along(limits.target),
+        uncertainty=round(float(limits.uncertainty / (end - start)), 4),
+        off="" if value is None or start <= value <= end else "below" if value < start else "above",
     )

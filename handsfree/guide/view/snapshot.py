@@ -6,14 +6,13 @@ The same snapshot is behind the page and the terminal, and its words come from t
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
-from typing import Literal
 
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session
-from handsfree.guide.view.scale import ScalePlace, place_of
+from handsfree.guide.view.scale import place_of
+from handsfree.guide.view.shown import Asked, DangerShown, QuestionShown, Scale, Shown, TimerShown, View
 from handsfree.guide.view.understood import Understood, answers_of
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, ReadingLogged
@@ -25,134 +24,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
 from handsfree.wording import gaps
-from handsfree.wording.points import PointShown
 from handsfree.wording.readings import margin_words, outcome_words
-
-
-@dataclass(frozen=True)
-class Shown:
-    """A figure that stands in the log."""
-
-    step: int
-    """Number of the step at which it was logged."""
-    name: str
-    occasion: str
-    figure: str
-    """As stated."""
-    other: str
-    """In the other system of units, or empty."""
-    limits: str
-    """As the log has them."""
-    verdict: str
-    """In words; empty where there are no limits."""
-    by: str
-    """How far out of limits, or why it is undecided; else empty."""
-    out: bool
-    outcome: str
-    """What was decided about a figure out of limits, or empty."""
-    provisional: bool
-    """Whether its read-back has not ended yet."""
-    scale: Scale | None
-
-
-@dataclass(frozen=True)
-class Scale:
-    """Limits and a reading to be drawn, with what stands at the lower and the upper limit (empty: no such limit)."""
-
-    place: ScalePlace
-    low: str
-    high: str
-
-
-@dataclass(frozen=True)
-class Asked:
-    """What the step wants to be told: a figure, the answer to a check, or that a waiting time has run."""
-
-    kind: Literal["figure", "check", "wait"]
-    what: str
-    wanted: str
-    """Limits, "yes or no", or the time."""
-    more: str = ""
-    """Target and tool of a figure; the answer that was given to a check."""
-    reading: Shown | None = None
-    """The last reading of this characteristic at this step."""
-    scale: Scale | None = None
-    """The limits alone, for as long as there is no reading."""
-    timer: str = ""
-    """Name of the timer that runs for a waiting time."""
-
-
-@dataclass(frozen=True)
-class DangerShown:
-    """A danger to the person that is present now."""
-
-    say: str
-    since: int | None
-    """Number of the step where it began, None when it is the step in view."""
-    until: int | None
-    """Number of the step at whose end it is over, None at the end of its own."""
-
-
-@dataclass(frozen=True)
-class TimerShown:
-    name: str
-    left: float
-    """Seconds; negative when it is over and not yet told."""
-    of: float
-
-
-@dataclass(frozen=True)
-class QuestionShown:
-    prompt: str
-    expires_in: float | None
-    """Seconds until it is dropped; None while it is being put, or when it waits as long as it takes."""
-
-
-@dataclass(frozen=True)
-class View:
-    """Everything that may be shown."""
-
-    title: str
-    revision: str
-    item: str
-    serial: str
-    workshop: str
-    number: int
-    """Number of the step in view."""
-    of: int
-    act: str
-    status: StepStatus
-    looking: bool
-    """Whether the job stands at another step (``at``) and this one is only looked at."""
-    at: int
-    heading: str
-    """The step's number of all and how it stands, or that something is being taken apart."""
-    stage: str
-    """How far the whole is, in words; while taking apart, what has been logged."""
-    steps: tuple[StepStatus, ...]
-    state: str
-    """A state of guide.machine."""
-    microphone: str
-    """Whether it is open, in words."""
-    asked: tuple[Asked, ...]
-    last: Shown | None
-    """The newest figure of the job that stands, be it of another step."""
-    fasteners: tuple[str, ...]
-    lubricants: tuple[str, ...]
-    cautions: tuple[str, ...]
-    dangers: tuple[DangerShown, ...]
-    heard: Understood | None
-    said: str
-    """What was spoken last."""
-    question: QuestionShown | None
-    point: PointShown | None
-    """Where the review stands while it is gone through by voice, else None."""
-    note: str | None
-    """The note under way as far as it is understood; None when none is being taken."""
-    timers: tuple[TimerShown, ...]
-    phrases: tuple[str, ...]
-    events: int
-    """How many events the log of the job holds."""
 
 
 def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Understood | None = None, said: str = "") -> View:
@@ -162,7 +34,7 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Understood |
     opened, step = state.opened, procedure.steps[session.here]
     over = session.machine.state in ("paused", "finished")
     apart = bool(opened and opened.purpose == "stripping")
-    statuses = tuple(state.status(each.id) for each in procedure.steps)
+    statuses = tuple(state.status(other.id) for other in procedure.steps)
     return View(
         title=f"{'Rehearsal: ' if opened and opened.purpose == 'rehearsal' else ''}{procedure.title}",
         revision=procedure.revision,
@@ -234,19 +106,19 @@ def _stage(step: Step, statuses: tuple[StepStatus, ...]) -> str:
 
 
 def _asked(session: Session, step: Step) -> tuple[Asked, ...]:
-    found = [_figure_asked(session, step, measured) for measured in step.characteristics]
+    asked = [_figure_asked(session, step, measured) for measured in step.characteristics]
     if step.check:
         entry = session.state.check(step.id)
         passed = getattr(entry.event, "passed", None) if entry else None
         answer = {True: "answered yes", False: "answered no", None: ""}[passed]
-        found.append(Asked("check", step.check, "yes or no", answer))
+        asked.append(Asked("check", step.check, "yes or no", answer))
     if step.wait is not None:
         name = gaps.wait_name(step)
         runs = name in session.state.timers
         done = "" if runs or name not in session.state.waited else "has run"
         what = f"wait, {name}" if step.wait.name else "wait"
-        found.append(Asked("wait", what, duration(step.wait.seconds), done, timer=name if runs else ""))
-    return tuple(found)
+        asked.append(Asked("wait", what, duration(step.wait.seconds), done, timer=name if runs else ""))
+    return tuple(asked)
 
 
 def _figure_asked(session: Session, step: Step, measured: Characteristic) -> Asked:
@@ -255,12 +127,12 @@ def _figure_asked(session: Session, step: Step, measured: Characteristic) -> Ask
     more += [measured.tool.name] if measured.tool else []
     readings = session.state.readings(step.id, measured.name)
     return Asked(
-        "figure",
-        f"{measured.name}, {measured.occasion}",
-        f"in {measured.unit}" if bounds == "none" else bounds,
-        ", ".join(more),
-        _shown(session, readings[-1]) if readings else None,
-        _scale(None, measured),
+        kind="figure",
+        what=f"{measured.name}, {measured.occasion}",
+        wanted=f"in {measured.unit}" if bounds == "none" else bounds,
+        more=", ".join(more),
+        reading=_shown(session, readings[-1]) if readings else None,
+        scale=_scale(None, measured),
     )
 
 
@@ -277,18 +149,18 @@ def _shown(session: Session, entry: Entry) -> Shown | None:
     step = session.procedure.steps[number - 1] if number else None
     measured = next((m for m in step.characteristics if m.name == event.characteristic), None) if step else None
     return Shown(
-        number,
-        event.characteristic,
-        event.occasion,
-        event.as_said,
-        _in_other_unit(event, measured.resolution if measured else None),
-        event.limits,
-        "" if event.decision == Decision.NO_LIMITS.value else event.decision,
-        margin_words(event),
-        event.decision == Decision.OUT.value,
-        outcome_words(entry),
-        not entry.settled,
-        _scale(value_of(event), measured) if measured else None,
+        step=number,
+        name=event.characteristic,
+        occasion=event.occasion,
+        figure=event.as_said,
+        other=_in_other_unit(event, measured.resolution if measured else None),
+        limits=event.limits,
+        verdict="" if event.decision == Decision.NO_LIMITS.value else event.decision,
+        by=margin_words(event),
+        out=event.decision == Decision.OUT.value,
+        outcome=outcome_words(entry),
+        provisional=not entry.settled,
+        scale=_scale(value_of(event), measured) if measured else None,
     )
 
 

@@ -27,8 +27,8 @@ _LOCK = "catalogue.lock"
 _VERSION = 1
 _SCHEMA = (
     "CREATE TABLE upto (number INTEGER NOT NULL, mark TEXT NOT NULL, jobs INTEGER NOT NULL)",
-    *summaries.SCHEMA,
-    *text_index.SCHEMA,
+    *summaries.SUMMARIES_SCHEMA,
+    *text_index.TEXT_SCHEMA,
 )
 _TABLES = {"upto", "summaries", "texts", "measured"}
 _BUSY_SECONDS = 10.0

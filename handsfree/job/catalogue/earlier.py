@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Iterator
 
 from handsfree.job.catalogue.catalogue import consult
-from handsfree.job.catalogue.summaries import JobSummary, listed
+from handsfree.job.catalogue.summaries import JobSummary, jobs_listed
 from handsfree.job.events import Event
 from handsfree.job.log.store import Store
 
@@ -22,7 +22,7 @@ def jobs_with(
     """The real jobs that fit everything that is given, the newest first; case does not count."""
 
     def wanted(catalogue: sqlite3.Connection) -> list[JobSummary]:
-        return listed(catalogue, item=item, serial=serial, procedure=procedure, characteristic=characteristic)
+        return jobs_listed(catalogue, item=item, serial=serial, procedure=procedure, characteristic=characteristic)
 
     return [job for job in consult(store.folder, wanted) if job.purpose != "rehearsal"]
 

@@ -16,7 +16,7 @@ from pydantic import ValidationError
 from handsfree.job.events import Event, ProcedureTakenUp, Purpose, from_json
 from handsfree.job.state import JobState, fold
 
-SCHEMA = (
+SUMMARIES_SCHEMA = (
     """
     CREATE TABLE summaries (
         number INTEGER PRIMARY KEY,
@@ -92,7 +92,7 @@ def _readable(bodies: Iterable[tuple[str]]) -> Iterator[Event]:
             yield from_json(body)
 
 
-def listed(
+def jobs_listed(
     catalogue: sqlite3.Connection,
     *,
     item: str | None = None,

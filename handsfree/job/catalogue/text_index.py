@@ -10,7 +10,7 @@ from typing import Any
 KINDS = ("note kept", "fact noted", "text typed", "step skipped", "outcome given", "job reopened")
 """Kinds of event with free text."""
 
-SCHEMA = (
+TEXT_SCHEMA = (
     """
     CREATE TABLE texts (
         number INTEGER PRIMARY KEY,

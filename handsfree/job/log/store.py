@@ -19,7 +19,7 @@ from platformdirs import user_data_dir
 from pydantic import ValidationError
 
 from handsfree.job.catalogue.catalogue import Keeper, consult
-from handsfree.job.catalogue.summaries import JobSummary, listed, state_of
+from handsfree.job.catalogue.summaries import JobSummary, jobs_listed, state_of
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
 from handsfree.job.log.clips import clip_path, keep_clip, read_clip
@@ -83,7 +83,7 @@ class Store:
 
     def jobs(self) -> list[JobSummary]:
         """All jobs, the one opened last first."""
-        return consult(self.folder, listed)
+        return consult(self.folder, jobs_listed)
 
     def unfinished(
         self, procedure: str, item: str | None = None, serial: str | None = None, purpose: Purpose = "repair"
@@ -95,7 +95,9 @@ class Store:
         """
 
         def wanted(catalogue: sqlite3.Connection) -> list[JobSummary]:
-            return listed(catalogue, procedure=procedure, item=item, serial=serial, purpose=purpose, finished=False)
+            return jobs_listed(
+                catalogue, procedure=procedure, item=item, serial=serial, purpose=purpose, finished=False
+            )
 
         return sorted(consult(self.folder, wanted), key=lambda job: job.last, reverse=True)
 
