@@ -88,16 +88,16 @@ class Ear:
         usable = hearing in (Hearing.CLEAR, Hearing.DOUBTFUL)
         intents = self._interpret(words) if usable else ()
         return Utterance(
-            words,
-            hearing,
-            intents,
-            self._others(heard, words, expected) if usable else (),
-            heard.free_text,
-            heard.recogniser,
-            segment.start,
-            segment.end,
-            segment.samples,
-            time.perf_counter() - began,
+            words=words,
+            hearing=hearing,
+            intents=intents,
+            alternatives=self._others(heard, words, expected) if usable else (),
+            free_text=heard.free_text,
+            recogniser=heard.recogniser,
+            start=segment.start,
+            end=segment.end,
+            sound=segment.samples,
+            seconds=time.perf_counter() - began,
         )
 
     def _meaning(self, words: tuple[str, ...], expected: Expectation) -> tuple[Intent, ...] | None:

@@ -43,10 +43,10 @@ class TwoEars:
         first = self._first.hear(segment, mode)
         if mode != "commands" or first.hearing is Hearing.NONE:
             return first
-        return together(first, self._second.hear(segment, mode))
+        return combined(first, self._second.hear(segment, mode))
 
 
-def together(first: Utterance, second: Utterance) -> Utterance:
+def combined(first: Utterance, second: Utterance) -> Utterance:
     """What two ears made of the same sound, as one utterance."""
     both = f"{first.recogniser} and {second.recogniser}"
     seconds = first.seconds + second.seconds

@@ -9,7 +9,7 @@ import numpy as np
 
 from handsfree.audio.levels import of_the_noise, of_the_voice, sounding
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.ensemble import together
+from handsfree.hearing.ensemble import combined
 from handsfree.hearing.listening.endpoints import Endpointer, Segment, segments
 from handsfree.hearing.listening.listener import Listener
 from handsfree.hearing.listening.microphone import Block
@@ -141,11 +141,11 @@ def _heard(hearing: Hearing, intents: tuple[Intent, ...] = NEXT) -> Utterance:
 
 
 def test_two_ears_that_agree_are_clear_and_two_that_differ_are_doubtful() -> None:
-    assert together(_heard(Hearing.DOUBTFUL), _heard(Hearing.CLEAR)).hearing is Hearing.CLEAR
-    differing = together(_heard(Hearing.CLEAR), _heard(Hearing.CLEAR, BACK))
+    assert combined(_heard(Hearing.DOUBTFUL), _heard(Hearing.CLEAR)).hearing is Hearing.CLEAR
+    differing = combined(_heard(Hearing.CLEAR), _heard(Hearing.CLEAR, BACK))
     assert (differing.hearing, differing.intents, differing.alternatives) == (Hearing.DOUBTFUL, NEXT, BACK)
-    assert together(_heard(Hearing.CLEAR), _heard(Hearing.NONE)).hearing is Hearing.DOUBTFUL
-    assert together(_heard(Hearing.NEAR), _heard(Hearing.CLEAR)).hearing is Hearing.NEAR
+    assert combined(_heard(Hearing.CLEAR), _heard(Hearing.NONE)).hearing is Hearing.DOUBTFUL
+    assert combined(_heard(Hearing.NEAR), _heard(Hearing.CLEAR)).hearing is Hearing.NEAR
 
 
 def test_a_whole_recording_is_cut_as_before() -> None:

@@ -12,8 +12,7 @@ from handsfree.hearing.recogniser import Meaning
 from handsfree.hearing.rejection import likelihood_alone, likeness
 from handsfree.phrases.quantities.numbers import NUMBER_WORDS
 from handsfree.phrases.utterance import SecondOpinion
-
-Words = tuple[str, ...]
+from handsfree.phrases.written import Words
 
 SURE_MARGIN = 2.5
 SURE_GAP = 1.0

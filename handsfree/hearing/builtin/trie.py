@@ -11,10 +11,10 @@ import numpy as np
 
 from handsfree.hearing.builtin.tokens import SPACE, Tokenizer
 from handsfree.phrases.automaton import WordAutomaton
+from handsfree.text.numerals import TENS
 
 PUNCTUATION = (",", ".", "?", "!", ":", ";", "...")
 
-TENS = frozenset(("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"))
 
 OTHER_SPELLINGS: dict[str, tuple[str, ...]] = {
     "metre": ("meter",),

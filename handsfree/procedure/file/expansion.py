@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from handsfree.procedure import values, variants
 from handsfree.procedure.file.format import Group
 from handsfree.procedure.file.problems import LocatedFault, in_plain_words
-from handsfree.procedure.file.raw import AT_SOME_PLACES, PLACE, as_list, entries_of, filled, keyed, without_places
+from handsfree.procedure.file.raw import AT_SOME_PLACES, PLACE, as_list, entries_of, keyed, with_place, without_places
 from handsfree.procedure.location import Location
 from handsfree.procedure.model import AT_PLACE, IN_GROUP, IN_STAGE, MARKS_MET, THEN_STOP, WRITTEN_ONCE
 
@@ -122,11 +122,21 @@ class _Writer:
         places = self._places(group, here, around)
         condition = self._condition(group, here, around)
         tray = group.get("tray", around.tray)
-        stop = group.get("stop")
-        staged = (group.get("group"), USUAL_STOP if stop is True else stop) if stop else (around.stage, around.stop)
+        stage, stop = around.stage, around.stop
+        if group.get("stop"):
+            stage, stop = group.get("group"), USUAL_STOP if group["stop"] is True else group["stop"]
         for place in places or (around.place,):
             unsure = "for each" in group and not places
-            inner = _Around(group.get("group"), tray, condition, place, places or around.places, *staged, unsure)
+            inner = _Around(
+                group=group.get("group"),
+                tray=tray,
+                condition=condition,
+                place=place,
+                places=places or around.places,
+                stage=stage,
+                stop=stop,
+                unsure=unsure,
+            )
             self._entries(steps, (*here, "steps"), inner)
 
     def _step(self, raw: dict[str, Any], here: Location, around: _Around) -> None:
@@ -164,7 +174,7 @@ class _Writer:
         if not self._wanted(step, here, place, places):
             return
         copy = {
-            key: value if key in _NAMES else filled(value, place) for key, value in step.items() if key != "only at"
+            key: value if key in _NAMES else with_place(value, place) for key, value in step.items() if key != "only at"
         }
         act = step.get("do")
         if isinstance(act, str) and PLACE not in act:

@@ -96,7 +96,16 @@ def parse_procedure(data: bytes, path: str | Path, including: tuple[Path, ...] =
     if assembled.added:
         # A log must be readable without any other file. JSON is YAML.
         text = json.dumps(assembled.data, ensure_ascii=False, indent=1)
-    return Loaded(reading.procedure, path, sha256, text, reading.text, reading.tree, reading.expanded, assembled.data)
+    return Loaded(
+        procedure=reading.procedure,
+        path=path,
+        sha256=sha256,
+        text=text,
+        written=reading.text,
+        tree=reading.tree,
+        expanded=reading.expanded,
+        data=assembled.data,
+    )
 
 
 def read_what_can_be(data: bytes, path: Path, including: tuple[Path, ...] = ()) -> PartialReading:

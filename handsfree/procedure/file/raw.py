@@ -40,11 +40,11 @@ def without_places(step: dict[str, Any]) -> None:
             ]
 
 
-def filled(value: Any, place: str) -> Any:
+def with_place(value: Any, place: str) -> Any:
     """``value`` with the place in all its texts."""
     if isinstance(value, str):
         words = value.replace(PLACE, place)
         return words[:1].upper() + words[1:] if value.startswith(PLACE) else words
     if isinstance(value, list):
-        return [filled(each, place) for each in value]
-    return {key: filled(each, place) for key, each in value.items()} if isinstance(value, dict) else value
+        return [with_place(each, place) for each in value]
+    return {key: with_place(each, place) for key, each in value.items()} if isinstance(value, dict) else value
