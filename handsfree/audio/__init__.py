@@ -1,1 +1,11 @@
-"""Sound as it is: files, levels, and the devices that take it in and give it out."""
+"""Sound as it is: files, levels, and the devices that take it in and give it out.
+
+- ``devices``: microphones and loudspeakers: how they are called, which one was chosen, and the library that reaches
+  them.
+- ``errors``: what can go wrong with sound, in words for the person at the bench.
+- ``files``: sound from a file, as the recognisers want it.
+- ``levels``: what a stretch of sound from a bench is like: how loud, how noisy, whether it hums or clips.
+- ``samples``: mono sound in memory: its rate, its trimming and its loudness.
+"""
+
+__all__ = ["devices", "errors", "files", "levels", "samples"]

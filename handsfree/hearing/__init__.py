@@ -1,1 +1,16 @@
-"""Sound in: recordings, microphone, ends of utterances, recognisers, and the decision how far to trust them."""
+"""Sound in: recordings, microphone, ends of utterances, recognisers, and the decision how far to trust them.
+
+- ``builtin``: the recogniser that works straight after installation: the networks, the grammar spelled in tokens, the
+  search.
+- ``disfluency``: a second look at speech that is no plain command: an "um" in it, a start broken off, two commands in
+  one breath.
+- ``ear``: from the sound of one utterance to what the guide is told.
+- ``ensemble``: two recognisers of different kinds: where they agree, that is the best confidence there is.
+- ``errors``: what can go wrong in hearing, in words for the person at the bench.
+- ``listening``: sound as it comes in: the microphone, voice or no voice, where utterances begin and end.
+- ``memory``: what loading costs: time that is not needed, and memory that is given back to the machine.
+- ``recogniser``: what every recogniser can do.
+- ``vosk``: the recogniser for whoever has fetched a Vosk model, and the fetching.
+"""
+
+__all__ = ["builtin", "disfluency", "ear", "ensemble", "errors", "listening", "memory", "recogniser", "vosk"]

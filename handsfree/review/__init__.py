@@ -1,1 +1,13 @@
-"""The review of a job: findings and their text."""
+"""The review of a job: findings and their text.
+
+- ``exports``: a job's record as files for other programs: JSON, and CSV of its figures. DATA.md lists the fields.
+- ``findings``: what a job's log says that somebody should look at, most important first.
+- ``history``: earlier jobs: their figures and notes as far as they stand, and how a characteristic went from job to
+  job.
+- ``pages``: the report and the history as pages that need nothing else.
+- ``record``: the record of a job: everything its log holds, put in order once for the page and the exports.
+- ``source``: the procedure a job was worked by, from the log alone.
+- ``text``: the review as text: for the terminal and for the ear.
+"""
+
+__all__ = ["exports", "findings", "history", "pages", "record", "source", "text"]

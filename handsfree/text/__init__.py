@@ -1,1 +1,13 @@
-"""Words as such: numerals, sentences, how English sounds, and how text is laid out on a terminal."""
+"""Words as such: numerals, sentences, how English sounds, and how text is laid out on a terminal.
+
+- ``columns``: columns of plain text that wrap inside themselves.
+- ``english``: British and American ways of saying figures: chosen once, when the program starts.
+- ``numerals``: numbers in words: the one home of digits, teens, tens and named parts, of cardinals, and of numerals
+  in a text.
+- ``phonetics``: how English words sound, roughly: letters to phones by rule, and how far two names are apart in
+  phones.
+- ``prose``: sentences and lists: the few rules of English that everything which is told shares.
+- ``terminal``: words from files, logs and sound on a terminal.
+"""
+
+__all__ = ["columns", "english", "numerals", "phonetics", "prose", "terminal"]

@@ -102,7 +102,15 @@ EXACT = Likeness(0.0, 0)
 
 def heard(words: str, opinion: SecondOpinion, free: str = "") -> Heard:
     """``free``: what the first reader would have written, if not the words."""
-    return Heard("test", (Alternative(tuple(words.split()), -1.0),), free or words, opinion.gap, 0.0, -1.0, opinion)
+    return Heard(
+        recogniser="test",
+        alternatives=(Alternative(tuple(words.split()), -1.0),),
+        free_text=free or words,
+        gap=opinion.gap,
+        margin=0.0,
+        log_odds=-1.0,
+        second=opinion,
+    )
 
 
 def test_where_two_readers_agree_it_is_clear_and_where_they_do_not_it_is_asked_back() -> None:

@@ -1,1 +1,8 @@
-"""Microphones and loudspeakers: how they are called, which one was chosen, and the library that reaches them."""
+"""Microphones and loudspeakers: how they are called, which one was chosen, and the library that reaches them.
+
+- ``library``: the sound library has one state for the whole program: who may use it, and when it is started anew.
+- ``naming``: sound devices by name: their indices change from run to run, their names do not.
+- ``remembered``: the devices that the user has chosen, kept in the user's settings folder.
+"""
+
+__all__ = ["library", "naming", "remembered"]

@@ -1,1 +1,8 @@
-"""The recogniser that works straight after installation: the networks, the grammar spelled in tokens, the search."""
+"""The recogniser that works straight after installation: the networks, the grammar spelled in tokens, the search.
+
+- ``recogniser``: the recogniser that works straight after installation: a small neural model held to the grammar.
+- ``second_reader``: a second network, of another make: what it reads, and how well the phrases that the first has
+  found fit the sound.
+"""
+
+__all__ = ["recogniser", "second_reader"]

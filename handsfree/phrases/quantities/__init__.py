@@ -1,1 +1,9 @@
-"""Numbers, figures, sizes and codes as they are said."""
+"""Numbers, figures, sizes and codes as they are said.
+
+- ``figures``: figures: a number with its unit, as people say them together.
+- ``numbers``: numbers as they are said at a bench: whole numbers, digit by digit, decimals, fractions.
+- ``spelling``: codes spelled aloud: the ICAO spelling alphabet, figures, and a few marks; and codes read back in
+  groups.
+"""
+
+__all__ = ["figures", "numbers", "spelling"]

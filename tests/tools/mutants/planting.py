@@ -225,11 +225,21 @@ def _works(statement: ast.stmt) -> bool:
 def _to_the_statement(statement: _Statement) -> Iterator[_Change]:
     node = statement.node
     if _may_be_left_out(node):
-        yield _Change(_DELETED, statement, node, statement.holder, statement.field, statement.index, ast.Pass())
+        yield _Change(
+            kind=_DELETED,
+            statement=statement,
+            at=node,
+            holder=statement.holder,
+            field=statement.field,
+            index=statement.index,
+            new=ast.Pass(),
+        )
     if isinstance(node, ast.Return) and node.value is not None:
         new = _forgotten(node.value, statement.returns)
         if ast.unparse(new) != ast.unparse(node.value):
-            yield _Change("result lost", statement, node, node, "value", None, new)
+            yield _Change(
+                kind="result lost", statement=statement, at=node, holder=node, field="value", index=None, new=new
+            )
 
 
 def _may_be_left_out(statement: ast.stmt) -> bool:
@@ -257,7 +267,15 @@ def _to_expressions(node: ast.AST, statement: _Statement) -> Iterator[_Change]:
                 continue
             at = next(each for each in (child, node, statement.node) if hasattr(each, "lineno"))
             for kind, new in _instead(child, node, field, statement.function is not None):
-                yield _Change(kind, statement, at, node, field, index if several else None, new)
+                yield _Change(
+                    kind=kind,
+                    statement=statement,
+                    at=at,
+                    holder=node,
+                    field=field,
+                    index=index if several else None,
+                    new=new,
+                )
             yield from _to_expressions(child, statement)
 
 
