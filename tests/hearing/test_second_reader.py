@@ -12,8 +12,11 @@ from hypothesis import strategies as st
 from handsfree.audio.files import load_recording
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.setting_up import language_of, load_named
+from handsfree.hearing.builtin.beam import PhraseHypothesis, SearchSettings
 from handsfree.hearing.builtin.log_mel import log_mel
+from handsfree.hearing.builtin.nbest import MeaningHypothesis
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
+from handsfree.hearing.builtin.rescoring import FirstReading, read_again
 from handsfree.hearing.builtin.second_reader import LONGEST_SOUND, SecondReader, find_folder, find_second_reader
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.rejection import DEFAULT, Likeness, certainty, command_likelihood, decide, with_noughts
@@ -197,3 +200,60 @@ def test_better_numbers_never_make_it_less_certain(number: str, data: st.DataObj
     assert command_likelihood(replace(opinion, gap=opinion.gap + 1), EXACT) <= likely
     assert command_likelihood(replace(opinion, unlike=0.5), EXACT) < likely
     assert command_likelihood(opinion, Likeness(0.5, 2)) < likely
+
+
+def test_only_what_the_second_reader_read_first_counts_as_agreed() -> None:
+    language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
+    alone = certainty(replace(LIKELY, place=None))
+    assert certainty(replace(LIKELY, place=0)) > alone
+    sure = replace(LIKELY, first=4.0, both=6.0, gap=0.0)
+    for place in (1, 2, 3):
+        assert certainty(replace(LIKELY, place=place)) == alone
+        assert decide(heard("fifteen", replace(LIKELY, place=place)), language.interpret) is Hearing.DOUBTFUL
+        assert decide(heard("eight eight eight eight", replace(sure, place=place)), language.interpret) is Hearing.NONE
+
+
+class Reads:
+    """A second reader that reads these texts, likeliest first, and finds every phrase equally likely."""
+
+    def __init__(self, *texts: str) -> None:
+        self.texts = list(texts)
+        self.weighed: list[tuple[str, ...]] = []
+
+    def readings(self) -> list[str]:
+        return self.texts
+
+    def log_probabilities(self, phrases: list[tuple[str, ...]]) -> list[float]:
+        self.weighed = list(phrases)
+        return [-1.0] * len(phrases)
+
+
+def ranked_with(reader: Reads) -> tuple[list[MeaningHypothesis], SecondOpinion]:
+    """What both readers make of a sound for which the first has "nine", then four others, each a little less likely."""
+    words = ("nine", "five", "four", "one", "two")
+    phrases = [PhraseHypothesis((word,), -1.0 - place, -1.0 - place, 1) for place, word in enumerate(words)]
+    first = [MeaningHypothesis(each.words, each, each.log_probability, each.total) for each in phrases]
+    return read_again(
+        FirstReading(first, "nine", -1.0, SearchSettings()),
+        reader,  # type: ignore[arg-type]
+        lambda words: words,  # type: ignore[arg-type,return-value]
+        lambda text: [tuple(text.split())],
+        lambda new: [],
+    )
+
+
+def test_where_both_readers_put_the_same_first_fewer_others_are_weighed() -> None:
+    agreeing, doubting = Reads("nine", "five"), Reads("five", "nine")
+    ranked, opinion = ranked_with(agreeing)
+    assert (ranked[0].meaning, opinion.place) == (("nine",), 0)
+    assert [words for (words,) in agreeing.weighed] == ["nine", "five", "four"]
+    # In the second place it is no agreement: more is weighed, and it is told where it was read.
+    ranked, opinion = ranked_with(doubting)
+    assert (ranked[0].meaning, opinion.place) == (("nine",), 1)
+    assert [words for (words,) in doubting.weighed] == ["nine", "five", "four", "one"]
+
+
+def test_what_the_second_reader_alone_proposes_is_weighed_however_far_down_the_first_has_it() -> None:
+    reader = Reads("two")
+    ranked_with(reader)
+    assert [words for (words,) in reader.weighed] == ["nine", "five", "four", "one", "two"]
