@@ -1,7 +1,8 @@
 """What can be seen of a job: one snapshot of everything that may be shown.
 
+- ``shown``: everything that may be shown of a job at one moment, as plain data.
 - ``snapshot``: what can be seen of a job: one immutable snapshot of everything that may be shown at this moment.
 - ``understood``: what was heard and what was made of it, in words for the eye.
 """
 
-__all__ = ["snapshot", "understood"]
+__all__ = ["shown", "snapshot", "understood"]
