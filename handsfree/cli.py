@@ -72,12 +72,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print("\nStopped.", file=sys.stderr)
         return OTHERWISE
     except Exception as error:
-        from handsfree.commands.problems import exit_code_of
+        from handsfree.commands.problems import exit_code_of, sentence_of
 
         known = exit_code_of(error)
         if known is None:
             raise
-        print(f"handsfree {args.command}: {error}", file=sys.stderr)
+        print(f"handsfree {args.command}: {sentence_of(error)}", file=sys.stderr)
         return known
 
 

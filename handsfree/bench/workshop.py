@@ -22,7 +22,8 @@ def load_workshop(path: Path | None = None, english: str | None = None) -> Works
     if path is None and not default_file().is_file():
         workshop = Workshop()
     elif path is not None and not path.is_file():
-        raise ProcedureError(Problem(path, 0, 0, "there is no such file; name the workshop's file"))
+        wrong = "this is a folder" if path.is_dir() else "there is no such file"
+        raise ProcedureError(Problem(path, 0, 0, f"{wrong}; name the workshop's file"))
     else:
         workshop = load_file(path or default_file())
     choose(English(english) if english else workshop.english)

@@ -7,6 +7,7 @@ from handsfree.bench.loops.keys import KeyNameError
 from handsfree.display.errors import DisplayError
 from handsfree.guide.errors import DeskError
 from handsfree.job.errors import JobFinishedAlready, JobNotFound, LogError, LogFolderError
+from handsfree.job.log.backup import BackupError
 from handsfree.procedure.file.problems import ProcedureError
 from handsfree.speaking.errors import SpeakingError
 
@@ -18,6 +19,7 @@ class UseError(Exception):
 WRONG_INPUT = (
     UseError,
     DeskError,
+    BackupError,
     KeyNameError,
     ProcedureError,
     SoundError,
@@ -31,6 +33,18 @@ WRONG_INPUT = (
 
 def exit_code_of(error: Exception) -> int | None:
     """2 for wrong use or input, 1 for what went wrong otherwise, None for an error that nobody foresaw."""
-    if isinstance(error, WRONG_INPUT):
+    if isinstance(error, WRONG_INPUT) or _about_a_file(error):
         return 2
     return 1 if isinstance(error, LogError) else None
+
+
+def sentence_of(error: Exception) -> str:
+    """What is said of a problem that has an exit code."""
+    if isinstance(error, OSError) and _about_a_file(error):
+        return f"{error.filename}: {error.strerror}; check the name, and what you may do with it"
+    return str(error)
+
+
+def _about_a_file(error: Exception) -> bool:
+    """Whether a name that was given can't be a file's, or one that may be used so."""
+    return isinstance(error, OSError) and error.filename is not None

@@ -59,7 +59,9 @@ class Desk:
         return entry
 
     def note_fact(self, about: str, text: str, severity: Severity | None = None) -> None:
-        """Something about the job as a whole; of what there is only one of, it replaces the one before."""
+        """Something about the job as a whole; of what there is only one of, it replaces the one before. DeskError where
+        there is nothing in the text."""
+        _needs_words(text)
         self._record(
             FactNoted(
                 at=self.now,
@@ -72,7 +74,8 @@ class Desk:
         )
 
     def keep_note(self, text: str) -> None:
-        """A note that was never spoken: typed from the start."""
+        """A note that was never spoken: typed from the start. DeskError where there is nothing in it."""
+        _needs_words(text)
         id_ = self.state.next_id
         self._record(NoteKept(at=self.now, id=id_, text=text, seconds=0.0))
         self._record(TextTyped(at=self.now, id=id_, text=text))
@@ -121,11 +124,17 @@ class Desk:
         return session.last_said
 
     def sign_off(self, name: str) -> None:
-        """Sign the job by name."""
+        """Sign the job by name; DeskError where there is none."""
         self.note_fact("signed off", name)
 
     def reopen(self, reason: str) -> None:
-        """Open a finished job again; DeskError where it is not finished."""
+        """Open a finished job again; DeskError where it is not finished, or no reason is given."""
+        _needs_words(reason)
         if self.state.finished is None:
             raise DeskError("the job is not finished: it needs no opening again")
         self._record(JobReopened(at=self.now, reason=reason))
+
+
+def _needs_words(text: str) -> None:
+    if not text.strip():
+        raise DeskError("there is nothing in one of the texts; nothing was written")

@@ -120,6 +120,14 @@ def test_a_job_is_opened_again_only_when_it_is_finished() -> None:
     assert [each.reason for each in desk.state.reopened] == ["came back"]
 
 
+def test_a_text_without_words_is_refused() -> None:
+    desk = desk_with(TAKEN_IN, JobFinished(at=MORNING))
+    for deed in (desk.sign_off, desk.keep_note, desk.reopen, lambda text: desk.note_fact("complaint", text)):
+        with pytest.raises(DeskError, match="nothing in one of the texts"):
+            deed(" ")
+    assert desk.events == []
+
+
 def test_a_job_is_signed_off_by_name_and_another_name_replaces_it() -> None:
     desk = desk_with(TAKEN_IN)
     desk.sign_off("T. Gable")

@@ -168,5 +168,5 @@ def test_the_commands_say_what_was_saved_and_where(
     assert "1 job, 2 events, 1 sound" in capsys.readouterr().out
     assert main(["restore", file, "--logs", again]) == 0
     assert again in capsys.readouterr().out
-    assert main(["backup", file, "--logs", str(store.folder)]) == 1
+    assert main(["backup", file, "--logs", str(store.folder)]) == 2
     assert "is there already" in capsys.readouterr().err

@@ -28,7 +28,10 @@ def run_fetch_model(args: argparse.Namespace) -> int:
         archive = Path(args.source)
         if not archive.is_file():
             raise UseError(f"{archive}: there is no such file; give the archive's name, or its address with ://.")
-        to.mkdir(parents=True, exist_ok=True)
+        try:
+            to.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise UseError(f"{to} can't be used ({error.strerror or error}); name a folder with --to") from None
         model = install(archive, replace(source, name=archive.name), to)
     else:
         try:

@@ -17,6 +17,7 @@ from handsfree.commands.bench.live import work_by_microphone, work_typed
 from handsfree.commands.bench.replayed import work_replayed
 from handsfree.commands.bench.sitting import Sitting
 from handsfree.commands.jobs.choosing import store_of
+from handsfree.commands.problems import UseError
 from handsfree.job.events import Purpose
 from handsfree.procedure.file.loader import Loaded
 from handsfree.speaking.speaker import open_speaker
@@ -37,6 +38,8 @@ def work(
 ) -> int:
     """Work a job of this purpose. ``speed``: how fast waiting times pass, None for real time; ``parts``: names of parts
     that can be said while taking apart, besides the usual ones."""
+    if args.listen != "mic" and (args.key or args.pedal):
+        raise UseError("--key and --pedal say when the microphone listens; they want --listen mic")
     sound = None if args.listen in ("mic", "typed") else files.load_recording(Path(args.listen))
     speaker, line = open_speaker(args.speak, unwritten, loudspeaker_of(args))
     if line:

@@ -71,7 +71,7 @@ def _on_a_terminal() -> bool:
 def _server(
     args: argparse.Namespace, bench: Bench, store: Store, press: Callable[[str], None] | None
 ) -> PageServer | None:
-    if not (args.display or args.display_address or args.display_buttons):
+    if not (args.display or args.display_address is not None or args.display_buttons):
         return None
 
     def review() -> JobReview | None:
@@ -85,7 +85,7 @@ def _server(
 
     if args.display_buttons and press is None:
         print("A recording or piped text takes no buttons: the display only shows.", file=sys.stderr)
-    place = parse_address(args.display_address or f"127.0.0.1:{PORT}")
+    place = parse_address(f"127.0.0.1:{PORT}" if args.display_address is None else args.display_address)
     return PageServer(place, review=review, report=report, press=press if args.display_buttons else None)
 
 

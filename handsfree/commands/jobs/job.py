@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 
@@ -45,15 +45,16 @@ def _now() -> datetime:
 
 def run_take_in(args: argparse.Namespace) -> int:
     """Take a job in; a procedure can be chosen later."""
+    told = [fact for fact in FACTS.values() if fact.taken_in and getattr(args, fact.attribute) is not None]
+    _refuse_blank([getattr(args, fact.attribute) for fact in told])
     loaded = load_named(args.procedure) if args.procedure else None
     opened = opened_with(loaded, _now(), item=args.item, serial=args.serial, owner=args.owner)
-    with store_of(args).open_job(opened, len(loaded.procedure.steps) if loaded else 0) as log:
-        desk = Desk(fold([opened]), _now())
+    desk = Desk(fold([opened]), _now())
+    for fact in told:
         # What identifies the item stands in the event that opens the job.
-        for fact in (fact for fact in FACTS.values() if fact.taken_in and not fact.identifies):
-            text = getattr(args, fact.attribute)
-            if text and text.strip():
-                desk.note_fact(fact.name, text)
+        if not fact.identifies:
+            desk.note_fact(fact.name, getattr(args, fact.attribute))
+    with store_of(args).open_job(opened, len(loaded.procedure.steps) if loaded else 0) as log:
         _write(log, desk)
     what = args.procedure or "PROCEDURE"
     print(f"Job {log.job} is taken in. Work it: handsfree run {what} --job {log.job}")
@@ -65,8 +66,7 @@ def run_add(args: argparse.Namespace) -> int:
     known = [fact for fact in FACTS.values() if fact.help]
     facts = [(fact, text) for fact in known for text in _texts(getattr(args, fact.attribute))]
     counts = [(way, *_counted(text)) for way in WAYS for text in getattr(args, way) or ()]
-    if any(not text.strip() for text in (*(text for _, text in facts), *_texts(args.note))):
-        raise UseError("there is nothing in one of the texts to add; nothing was written")
+    _refuse_blank([*(text for _, text in facts), args.note])
     if args.severity and not args.finding:
         raise UseError("--severity belongs to a --finding TEXT")
     if not facts and not counts and not args.note:
@@ -80,6 +80,12 @@ def run_add(args: argparse.Namespace) -> int:
             desk.count_parts(count, part, way)
     print(f"Added to job {args.job}.")
     return 0
+
+
+def _refuse_blank(texts: Sequence[str | None]) -> None:
+    """Refuse a text that is there and says nothing."""
+    if any(text is not None and not text.strip() for text in texts):
+        raise UseError("there is nothing in one of the texts; nothing was written")
 
 
 def _texts(given: str | list[str] | None) -> list[str]:

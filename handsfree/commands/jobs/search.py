@@ -21,10 +21,12 @@ _WHAT = {
 
 def run_search(args: argparse.Namespace) -> int:
     """Print the texts that hold all the words."""
+    if args.most < 1:
+        raise UseError("--most must be at least 1")
     store = store_of(args)
     words = " ".join(args.words)
     try:
-        matches = find(store.folder, words, max(1, args.most))
+        matches = find(store.folder, words, args.most)
     except ValueError as error:
         raise UseError(str(error)) from None
     if not matches:

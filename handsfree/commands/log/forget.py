@@ -10,11 +10,16 @@ from handsfree.commands.problems import UseError
 from handsfree.job.log.forget import forget as forget_clips
 from handsfree.job.log.forget import jobs_older_than
 
+MOST_DAYS = 36_500
+"""A hundred years."""
+
 
 def run_forget(args: argparse.Namespace) -> int:
     """Delete sounds, of a job or by age; their hashes stay in the log."""
     if (args.job is None) == (args.older_than is None):
         raise UseError("say which sounds: handsfree forget JOB, or handsfree forget --older-than DAYS")
+    if args.older_than is not None and not 0 <= args.older_than <= MOST_DAYS:
+        raise UseError(f"--older-than is {args.older_than}, and must be from 0 to {MOST_DAYS} days")
     store = store_of(args)
     now = datetime.now().astimezone()
     why = "by hand" if args.job else f"older than {args.older_than} days"

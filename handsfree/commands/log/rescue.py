@@ -6,6 +6,7 @@ import argparse
 from datetime import datetime
 
 from handsfree.commands.jobs.choosing import store_of
+from handsfree.commands.problems import UseError
 from handsfree.job.log.rescue import Rescued
 from handsfree.job.log.rescue import rescue as rescue_log
 
@@ -13,6 +14,8 @@ from handsfree.job.log.rescue import rescue as rescue_log
 def run_rescue(args: argparse.Namespace) -> int:
     """Save what can be read of a damaged log into a new folder; 1 where something is lost."""
     folder = store_of(args).folder
+    if not store_of(args).file.is_file():
+        raise UseError(f"there is no log in {folder}; name the folder of the damaged one with --logs")
     rescued = rescue_log(folder, args.into, datetime.now().astimezone())
     for job in rescued:
         print("\n".join(_lines(job)))
