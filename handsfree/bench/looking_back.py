@@ -34,6 +34,7 @@ def earlier_figures(
             serial=earlier.job.serial,
             procedure=earlier.job.procedure,
             characteristic=reading.event.characteristic,
+            place=reading.event.place,
             occasion=reading.event.occasion,
             figure=figure,
             decision=reading.event.decision,

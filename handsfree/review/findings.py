@@ -19,7 +19,7 @@ from handsfree.procedure.model import Procedure, Step
 from handsfree.text.prose import duration
 from handsfree.wording import dangers
 from handsfree.wording.gaps import standing_dangers
-from handsfree.wording.readings import decision_words, measured_words, outcome_words, stated_figure
+from handsfree.wording.readings import decision_words, figure_name, measured_words, outcome_words, stated_figure
 from handsfree.wording.tally import balance, sums
 
 
@@ -139,7 +139,7 @@ def _about(reading: LoggedReading, kind: FindingKind, outcome: str, state: JobSt
     newest = state.readings(event.step or "", event.characteristic)[-1].event
     if isinstance(newest, ReadingLogged) and newest is not event:
         words.append(f"a later figure ({newest.occasion}) is {newest.as_said}, {newest.decision}")
-    say = f"{event.characteristic}, {stated_figure(event)}"
+    say = f"{figure_name(event.characteristic, event.place)}, {stated_figure(event)}"
     return _Point(kind, event.step, "; ".join(filter(None, words)), say, event.id)
 
 
@@ -158,10 +158,8 @@ def _missing(procedure: Procedure, state: JobState) -> Iterator[_Point]:
         known = state.missing.get(step.id, ())
         for measured in step.characteristics:
             if not _readings_ever(state, step, measured.name) and not state.readings(step.id, measured.name):
-                why = _knowingly(known, measured.name)
-                yield _Point(
-                    FindingKind.MISSING, step.id, f"done without a figure for {measured.name}{why}", measured.name
-                )
+                name, why = figure_name(measured.name, step.place), _knowingly(known, measured.name)
+                yield _Point(FindingKind.MISSING, step.id, f"done without a figure for {name}{why}", name)
         if step.check and state.check(step.id) is None and not _stale_check(state, step):
             text = f"done without an answer to its check{_knowingly(known, 'check')}: {step.check}"
             yield _Point(FindingKind.MISSING, step.id, text, "the check")
@@ -203,7 +201,7 @@ def _provisional(_: Procedure, state: JobState) -> Iterator[_Point]:
         if not reading.entry.settled:
             event = reading.event
             text = f"{measured_words(event)}: {event.as_said} is provisional: its read-back never ended"
-            say = f"{event.characteristic}, {stated_figure(event)}"
+            say = f"{figure_name(event.characteristic, event.place)}, {stated_figure(event)}"
             yield _Point(FindingKind.PROVISIONAL, event.step, text, say, event.id)
 
 
@@ -220,7 +218,7 @@ def _stale(procedure: Procedure, state: JobState) -> Iterator[_Point]:
             ]
             if old and not state.readings(step.id, measured.name):
                 text = f"{measured_words(old[-1])}: {old[-1].as_said} no longer stands and was not taken again"
-                yield _Point(FindingKind.STALE, step.id, text, measured.name)
+                yield _Point(FindingKind.STALE, step.id, text, figure_name(measured.name, step.place))
         if step.check and state.check(step.id) is None and _stale_check(state, step):
             text = f"the answer to its check no longer stands and was not given again: {step.check}"
             yield _Point(FindingKind.STALE, step.id, text, "the check")

@@ -17,7 +17,7 @@ from handsfree.measure.units import UnitError, convert
 from handsfree.review.pages.charts import Bounds, PlottedReading
 from handsfree.text.columns import paragraph, table
 from handsfree.wording.facts import fact_written
-from handsfree.wording.readings import decision_words, outcome_words
+from handsfree.wording.readings import decision_words, figure_name, outcome_words
 
 
 @dataclass(frozen=True)
@@ -63,28 +63,30 @@ def _note(entry: Entry) -> str:
 
 @dataclass(frozen=True)
 class Trend:
-    """A characteristic over jobs, oldest first, in one unit, with the limits of the newest."""
+    """A characteristic at one place over jobs, oldest first, in one unit, with the limits of the newest."""
 
-    characteristic: str
+    name: str
+    """What was measured, with its place where it is measured at several."""
     unit: str
     bounds: Bounds
     marks: tuple[PlottedReading, ...]
 
 
 def trends(jobs: Sequence[Past]) -> list[Trend]:
-    """Every characteristic that was measured in at least two of the jobs (given newest first)."""
-    together: dict[str, list[tuple[Past, LoggedReading]]] = {}
+    """Every characteristic, place by place, that was measured in at least two of the jobs (given newest first)."""
+    together: dict[tuple[str, str | None], list[tuple[Past, LoggedReading]]] = {}
     for job in reversed(jobs):
         for reading in job.readings:
-            together.setdefault(reading.event.characteristic, []).append((job, reading))
+            key = reading.event.characteristic, reading.event.place
+            together.setdefault(key, []).append((job, reading))
     found = []
-    for characteristic, points in together.items():
+    for (characteristic, place), points in together.items():
         if len({job.job.id for job, _ in points}) < 2:
             continue
         newest = points[-1][1]
         marks = tuple(mark for job, reading in points if (mark := _mark(job, reading, newest.event.unit)) is not None)
         if marks:
-            found.append(Trend(characteristic, newest.event.unit, bounds_shown(newest), marks))
+            found.append(Trend(figure_name(characteristic, place), newest.event.unit, bounds_shown(newest), marks))
     return found
 
 
@@ -128,7 +130,13 @@ def past_jobs_text(title: str, jobs: Sequence[Past]) -> str:
     for job in jobs:
         lines += ["", *paragraph(job_heading(job))]
         rows = [
-            (each.event.characteristic, each.event.occasion, each.event.as_said, each.event.limits, verdict(each))
+            (
+                figure_name(each.event.characteristic, each.event.place),
+                each.event.occasion,
+                each.event.as_said,
+                each.event.limits,
+                verdict(each),
+            )
             for each in job.readings
         ]
         lines += table(("figure", "when", "as said", "limits", "verdict"), rows, (22, 9, 14, 18)) if rows else []

@@ -18,6 +18,7 @@ from handsfree.procedure.model import Characteristic, Procedure
 from handsfree.review.findings import Finding, findings_of_job
 from handsfree.review.text.whole import at_the_bench
 from handsfree.review.timeline import Correction, Happening, corrections, step_times, time_line
+from handsfree.wording.readings import figure_name
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,6 +77,8 @@ class FigureLine:
     step_number: int | None
     step: str | None
     characteristic: str
+    place: str | None
+    """Which of several places it was taken at: figures of two places are two."""
     occasion: str
     value: str
     unit: str
@@ -103,6 +106,11 @@ class FigureLine:
     @property
     def stands(self) -> bool:
         return self.state in ("standing", "provisional")
+
+    @property
+    def name(self) -> str:
+        """What was measured, with its place."""
+        return figure_name(self.characteristic, self.place)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -309,6 +317,7 @@ def _figure(event: ReadingLogged, entry: Entry, procedures: Mapping[str, Procedu
         step_number=number,
         step=event.step,
         characteristic=event.characteristic,
+        place=event.place,
         occasion=event.occasion,
         value=in_own_unit(event, resolution_of(event, procedures.get(name))).text,
         unit=event.unit,

@@ -24,7 +24,7 @@ def entry_words(entry: Entry) -> str:
         verdict = "" if event.decision == Decision.NO_LIMITS.value else event.decision
         if event.decision == Decision.OUT.value and entry.outcome is not None:
             verdict = f"{verdict}, {entry.outcome}"
-        said = f"{event.characteristic}, {event.occasion}, {reading_words(event)}"
+        said = f"{measured_words(event)}, {reading_words(event)}"
         return sentences((said, verdict))
     if isinstance(event, CheckAnswered):
         return f"the check, {'passed' if event.passed else 'failed'}."

@@ -67,9 +67,14 @@ def reading_words(event: ReadingLogged) -> str:
     return spoken_with_other(own, step_of_reading(event)) + feel
 
 
+def figure_name(characteristic: str, place: str | None) -> str:
+    """What is measured, with the place where it is measured at several: "gap, left". Figures of two places are two."""
+    return f"{characteristic}, {place}" if place else characteristic
+
+
 def measured_words(event: ReadingLogged) -> str:
-    """What was measured, where and when: "end float, as set"."""
-    return ", ".join(filter(None, (event.characteristic, event.place, event.occasion)))
+    """What was measured, where and when: "gap, left, as set"."""
+    return f"{figure_name(event.characteristic, event.place)}, {event.occasion}"
 
 
 def decision_words(event: ReadingLogged) -> str:

@@ -16,14 +16,19 @@ from handsfree.measure.statistics import statistics_of
 from handsfree.procedure.model import OCCASIONS
 
 
-def series(state: JobState, characteristic: str) -> dict[str, list[ReadingLogged]]:
-    """The single readings of a characteristic that stand, by occasion, oldest first; a gap between two blades is no
-    figure of its own."""
-    found: dict[str, list[ReadingLogged]] = {occasion: [] for occasion in OCCASIONS}
+def series(state: JobState, characteristic: str) -> dict[tuple[str | None, str], list[ReadingLogged]]:
+    """The single readings of a characteristic that stand, by place and occasion, oldest first; a gap between two blades
+    is no figure of its own. Nothing is put together over places."""
+    together: dict[tuple[str | None, str], list[ReadingLogged]] = {}
     for event in readings_of(state, characteristic):
         if event.upper is None:
-            found.setdefault(event.occasion, []).append(event)
-    return {occasion: events for occasion, events in found.items() if events}
+            together.setdefault((event.place, event.occasion), []).append(event)
+    places = list(dict.fromkeys(place for place, _ in together))
+    return dict(sorted(together.items(), key=lambda each: (places.index(each[0][0]), _rank(each[0][1]))))
+
+
+def _rank(occasion: str) -> int:
+    return OCCASIONS.index(occasion) if occasion in OCCASIONS else len(OCCASIONS)
 
 
 def readings_of(state: JobState, characteristic: str) -> Iterator[ReadingLogged]:

@@ -10,6 +10,7 @@ from handsfree.job.events import (
     PartsCounted,
     ReadingLogged,
 )
+from handsfree.job.readings import standing_readings
 from handsfree.job.state import Entry
 from handsfree.phrases.intents import Intent
 from handsfree.procedure.workshop import equipped
@@ -62,21 +63,17 @@ def take_back(turn: Turn, _: Intent) -> None:
 
 
 def tell_entry(turn: Turn, intent: Intent) -> None:
-    """The newest entry, or the newest figure of a characteristic."""
-    if intent.characteristic is None:
-        entry = turn.state.last_entry()
+    """The newest entry, or the newest figure of a characteristic: that of the place of the step in view, else that of
+    every place."""
+    name = intent.characteristic
+    if name is None:
+        last = turn.state.last_entry()
+        told = [] if last is None else [last]
     else:
-        entry = next(
-            (
-                entry
-                for entry in reversed(list(turn.state.entries.values()))
-                if isinstance(entry.event, ReadingLogged)
-                and entry.event.characteristic == intent.characteristic
-                and entry.stands
-            ),
-            None,
-        )
-    if entry is None:
-        turn.say(f"Nothing is logged{f' for {intent.characteristic}' if intent.characteristic else ' yet'}.")
+        readings = (each for each in standing_readings(turn.state) if each.event.characteristic == name)
+        newest = {each.event.place: each.entry for each in readings}
+        told = [newest[turn.step.place]] if turn.step.place in newest else list(newest.values())
+    if not told:
+        turn.say(f"Nothing is logged{f' for {name}' if name else ' yet'}.")
         return
-    turn.say(f"{at_step(turn.procedure, entry)}{entry_words(entry)}")
+    turn.say(" ".join(f"{at_step(turn.procedure, entry)}{entry_words(entry)}" for entry in told))

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from handsfree.guide.earlier import EarlierFigure, nearest_figure
+from collections.abc import Sequence
+
+from handsfree.guide.earlier import EarlierFigure, nearest_figures
 from handsfree.guide.session import Turn
 from handsfree.measure.formatting import spoken
 from handsfree.measure.limits import Decision
 from handsfree.phrases.intents import Intent
 from handsfree.text.numerals import whole_words
-from handsfree.text.prose import listed, sentences
+from handsfree.text.prose import counted, listed, sentences
+from handsfree.wording.readings import figure_name
 
 _MOST = 2
 """Characteristics told in one breath."""
+_MOST_PLACES = 4
+"""Places of each."""
 
 
 def tell_last_time(turn: Turn, intent: Intent) -> None:
@@ -23,19 +28,29 @@ def tell_last_time(turn: Turn, intent: Intent) -> None:
         turn.say("Nothing is measured at this step. Say last time, with the name of what you measure.")
         return
     asked = names[:_MOST]
-    figures = {name: nearest_figure(turn.session.worked.earlier, name, turn.state.opened) for name in asked}
-    missing = [name for name in asked if figures[name] is None]
-    said = [_words(turn, *nearest) for nearest in figures.values() if nearest is not None]
+    earlier, opened, place = turn.session.worked.earlier, turn.state.opened, turn.step.place
+    figures = {name: nearest_figures(earlier, name, opened, place) for name in asked}
+    missing = [name for name in asked if not figures[name][0]]
+    said = [_words(turn, of_a_name, whose) for of_a_name, whose in figures.values() if of_a_name]
     said += [f"no earlier figure for {listed(missing, 'or')}"] if missing else []
     turn.say(sentences(said))
 
 
-def _words(turn: Turn, earlier: EarlierFigure, whose: str) -> str:
-    days = (turn.now.date() - earlier.at.date()).days
+def _words(turn: Turn, earlier: Sequence[EarlierFigure], whose: str) -> str:
+    """When it was, on what, and the figure at each place."""
+    days = (turn.now.date() - max(figure.at for figure in earlier).date()).days
     when = "today" if days < 1 else "yesterday" if days == 1 else f"{_ago(days)} ago"
+    told = [words for figure in earlier[:_MOST_PLACES] for words in _figure_words(figure)]
+    more = len(earlier) - _MOST_PLACES
+    told += [f"and {counted(more, 'more place')}"] if more > 0 else []
+    return sentences((f"{when}, {whose}: {told[0]}", *told[1:]))
+
+
+def _figure_words(earlier: EarlierFigure) -> tuple[str, str]:
+    """The figure, and its verdict where it has one."""
+    name = figure_name(earlier.characteristic, earlier.place)
     verdict = "" if earlier.decision == Decision.NO_LIMITS.value else earlier.decision
-    figure = f"{earlier.characteristic}, {earlier.occasion}, {spoken(earlier.figure)}"
-    return sentences((f"{when}, {whose}: {figure}", verdict))
+    return f"{name}, {earlier.occasion}, {spoken(earlier.figure)}", verdict
 
 
 def _ago(days: int) -> str:

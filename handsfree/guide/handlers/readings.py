@@ -263,7 +263,7 @@ def write(turn: Turn, proposed: Proposed) -> None:
     assert isinstance(entry, ReadingLogged)
     words = readings.verdict_words(verdict, proposed.beyond)
     digits = readings.with_digits(proposed.spoken, proposed.figure) if proposed.upper is None else proposed.spoken
-    said = readings.read_back(measured.name, digits, proposed.occasion, words)
+    said = readings.read_back(readings.figure_name(measured.name, step.place), digits, proposed.occasion, words)
     turn.lead = "Corrected." if proposed.corrects else turn.lead
     if verdict.decision is Decision.OUT:
         outcomes.ask_outcome(turn, entry.id, said)

@@ -8,6 +8,7 @@ from handsfree.job.stated import in_own_unit, resolution_of, stated
 from handsfree.measure.formatting import spoken
 from handsfree.phrases.intents import Intent
 from handsfree.text.prose import counted, sentences
+from handsfree.wording.readings import figure_name
 from handsfree.wording.repeated import readings_of, series, summed_up
 
 
@@ -22,7 +23,10 @@ def tell_readings(turn: Turn, intent: Intent) -> None:
         name = here[0].name
     groups = series(turn.state, name)
     pairs = sum(event.upper is not None for event in readings_of(turn.state, name))
-    said = [f"{name}, {occasion}, {_words(turn, events)}" for occasion, events in groups.items()]
+    said = [
+        f"{figure_name(name, place)}, {occasion}, {_words(turn, events)}"
+        for (place, occasion), events in groups.items()
+    ]
     if not groups:
         said = [f"No {'single ' * bool(pairs)}readings of {name}"]
     if pairs:

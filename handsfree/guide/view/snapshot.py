@@ -24,7 +24,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
 from handsfree.wording import gaps
-from handsfree.wording.readings import margin_words, outcome_words
+from handsfree.wording.readings import figure_name, margin_words, outcome_words
 
 
 def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Understood | None = None, said: str = "") -> View:
@@ -150,7 +150,7 @@ def _shown(session: Session, entry: Entry) -> Shown | None:
     measured = next((m for m in step.characteristics if m.name == event.characteristic), None) if step else None
     return Shown(
         step=number,
-        name=event.characteristic,
+        name=figure_name(event.characteristic, event.place),
         occasion=event.occasion,
         figure=event.as_said,
         other=_in_other_unit(event, measured.resolution if measured else None),

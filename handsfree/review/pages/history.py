@@ -14,10 +14,7 @@ from handsfree.review.pages.report import moment, render
 
 def history_page(title: str, jobs: Sequence[Past], more: int, *, written_at: datetime, version: str) -> str:
     """The page; ``jobs`` are the newest first, ``more`` is how many older ones are left out."""
-    charts = [
-        (f"{trend.characteristic[:1].upper()}{trend.characteristic[1:]}, {trend.bounds.text}", trend)
-        for trend in trends(jobs)
-    ]
+    charts = [(f"{trend.name[:1].upper()}{trend.name[1:]}, {trend.bounds.text}", trend) for trend in trends(jobs)]
     return render(
         "history.html",
         title=title,

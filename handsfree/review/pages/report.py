@@ -36,6 +36,8 @@ from handsfree.review.text.whole import HEADINGS, RULE
 MOST_FOUND, MOST_TOLD, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 6, 14, 8, 7
 """What the first page has room for; the rest stands in the technical record."""
 
+_WORST_FIRST = (Decision.OUT.value, Decision.UNDECIDED.value)
+
 # For the bench, not for the owner.
 _INTERNAL = {FindingKind.NOTE, FindingKind.TIMER}
 _OF_FIGURES = {
@@ -56,7 +58,7 @@ class Integrity:
 
 @dataclass(frozen=True)
 class _Group:
-    """The readings of one characteristic against the same limits."""
+    """The readings of one characteristic at one place against the same limits."""
 
     title: str
     chart: Markup
@@ -88,7 +90,7 @@ def report_page(
 ) -> str:
     """The page of the whole job; ``procedures`` are those it was worked by, by name. ``sound`` gives the FLAC file of a
     clip by its hash, or None to leave it out."""
-    found = _newest(line for line in record.figures if line.stands and line.occasion == "as found")
+    found = _worst(line for line in record.figures if line.stands and line.occasion == "as found")
     now = _newest(line for line in record.figures if line.stands and line.occasion != "as found")
     told = [line for line in record.facts if line.state == "standing" and not FACTS[line.about].identifies]
     told.sort(key=_weight)
@@ -194,19 +196,35 @@ def _capital(text: str) -> str:
 
 
 def _newest(lines: Iterable[FigureLine]) -> list[FigureLine]:
-    """The newest figure of each characteristic of a procedure, in the order in which they were first measured."""
-    found: dict[tuple[str, str], FigureLine] = {}
+    """The newest figure of each characteristic of a procedure at each place, those that fail first, else in the order
+    in which they were first measured: where there is no room for all, the worst are told."""
+    newest: dict[tuple[str, str], FigureLine] = {}
     for line in lines:
-        found[line.procedure, line.characteristic] = line
-    return list(found.values())
+        newest[line.procedure, line.name] = line
+    return sorted(newest.values(), key=_badness)
+
+
+def _worst(lines: Iterable[FigureLine]) -> list[FigureLine]:
+    """The same with the worst figure of each, the newest of equals: what was found is told as bad as it was."""
+    worst: dict[tuple[str, str], FigureLine] = {}
+    for line in lines:
+        before = worst.get((line.procedure, line.name))
+        if before is None or _badness(line) <= _badness(before):
+            worst[line.procedure, line.name] = line
+    return sorted(worst.values(), key=_badness)
+
+
+def _badness(line: FigureLine) -> int:
+    """Nought for the worst."""
+    return _WORST_FIRST.index(line.decision) if line.decision in _WORST_FIRST else len(_WORST_FIRST)
 
 
 def _to_watch(record: JobRecord, now: Sequence[FigureLine]) -> list[Finding]:
     """The findings that the owner should know of: what was wrong as found and is in limits now is no longer one."""
-    mended = {(line.procedure, line.characteristic) for line in now if line.decision == Decision.IN.value}
+    mended = {(line.procedure, line.name) for line in now if line.decision == Decision.IN.value}
     as_found = {
         line.id for line in record.figures
-        if line.occasion == "as found" and (line.procedure, line.characteristic) in mended
+        if line.occasion == "as found" and (line.procedure, line.name) in mended
     }  # fmt: skip
     return [
         finding
@@ -259,10 +277,10 @@ def _by_kind(found: Sequence[Finding]) -> list[tuple[str, list[Finding]]]:
 def _groups(figures: Sequence[FigureLine], procedure: Procedure, first: int = 1) -> list[_Group]:
     together: dict[tuple[str, str, str], list[FigureLine]] = {}
     for line in figures:
-        together.setdefault((line.characteristic, line.unit, line.limits), []).append(line)
+        together.setdefault((line.name, line.unit, line.limits), []).append(line)
     groups = []
-    for number, ((characteristic, _, limits), lines) in enumerate(together.items(), first):
-        title = f"{_capital(characteristic)}, {'no limits' if limits == 'none' else limits}"
+    for number, ((name, _, limits), lines) in enumerate(together.items(), first):
+        title = f"{_capital(name)}, {'no limits' if limits == 'none' else limits}"
         marks = [mark for line in lines if (mark := mark_of(line)) is not None]
         chart = (
             figure_chart(f"figure-{number}", title, bounds_in_procedure(procedure, lines[0]), marks) if marks else ""

@@ -25,7 +25,7 @@ from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind, clip_words, findings_of_job
 from handsfree.review.text.job_facts import of_the_job
 from handsfree.text.columns import paragraph, table
-from handsfree.wording.readings import decision_words, outcome_words
+from handsfree.wording.readings import decision_words, figure_name, outcome_words
 from handsfree.wording.repeated import series, summed_up
 
 RULE = (
@@ -179,7 +179,8 @@ def _figures(procedure: Procedure, state: JobState) -> list[str]:
         event = reading.event
         if event.id not in corrected:
             said = f"{event.as_said}, {event.feel}" if event.feel else event.as_said
-            cells = (event.characteristic, event.occasion, said, event.limits, _verdict(reading))
+            name = figure_name(event.characteristic, event.place)
+            cells = (name, event.occasion, said, event.limits, _verdict(reading))
             rows.append((str(numbers.get(event.step or "", "-")), *cells))
             rows += [f"corrected from {was.as_said} ({was.decision})" for was in _corrected(event, by_id)]
     heads = ("step", "figure", "when", "as said", "limits", "verdict")
@@ -189,13 +190,13 @@ def _figures(procedure: Procedure, state: JobState) -> list[str]:
 def _repeated(procedure: Procedure, state: JobState) -> list[str]:
     rows: list[Sequence[str] | str] = []
     for name in dict.fromkeys(measured.name for measured in procedure.characteristics):
-        for occasion, events in series(state, name).items():
+        for (place, occasion), events in series(state, name).items():
             if len(events) < 2:
                 continue
             summary = summed_up(events, resolution_of(events[0], procedure))
             scatter = f"{'about ' * summary.about}{written(summary.deviation)}" if summary.deviation else ""
             count, mean, range_ = str(summary.count), written(summary.mean), written(summary.range)
-            rows.append((name, occasion, count, mean, range_, scatter))
+            rows.append((figure_name(name, place), occasion, count, mean, range_, scatter))
     heads = ("figure", "when", "count", "mean", "range", "standard deviation")
     return table(heads, rows, (22, 9, 6, 14, 12)) if rows else []
 
