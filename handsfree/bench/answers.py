@@ -14,8 +14,8 @@ from handsfree.procedure.variants import YES_OR_NO
 
 def fit_for_the_bench(loaded: Loaded) -> Loaded:
     """``loaded``; ProcedureError where an answer in it would be taken for a command."""
-    found = answers_taken_for_commands(loaded.procedure)
-    problems = tuple(Problem(loaded.path, *loaded.mark(place), message, severity) for place, message, severity in found)
+    taken = answers_taken_for_commands(loaded.procedure)
+    problems = tuple(Problem(loaded.path, *loaded.mark(place), message, severity) for place, message, severity in taken)
     if problems:
         raise ProcedureError(*problems)
     return loaded

@@ -28,7 +28,7 @@ def procedures_at_hand(folder: Path) -> dict[str, Path]:
     """The procedures that come with the package and those in ``folder``, which come first, by their names."""
     found: dict[str, Path] = {}
     for place in dict.fromkeys((folder.resolve(), shipped_dir())):
-        files = sorted(each for each in place.glob("*.y*ml") if _is_procedure(each))
+        files = sorted(file for file in place.glob("*.y*ml") if _is_procedure(file))
         for file in files[:MOST_FILES]:
             found.setdefault(file.stem, file)
     return found

@@ -72,13 +72,13 @@ def open_hearing(
         notes = [line for recogniser in recognisers for line in unknown_words(recogniser, language)]
         ears = [open_ear(recogniser, language, expects) for recogniser in recognisers]
     name = " and ".join(recogniser.name for recogniser in recognisers)
-    seconds = [each.has_second for each in recognisers if isinstance(each, BuiltinRecogniser)]
+    second = [recogniser.has_second for recogniser in recognisers if isinstance(recogniser, BuiltinRecogniser)]
     give_back()
     return OpenHearing(
         ear=ears[0] if len(ears) == 1 else TwoEars(ears[0], ears[1]),
         name=name,
         notes=notes,
-        second_reader=(*seconds, None)[0],
+        second_reader=(*second, None)[0],
     )
 
 

@@ -133,7 +133,7 @@ def ready(
     known = changing.procedures_at_hand(loaded.path.parent) if changing_too and purpose != "stripping" else {}
     said = changing.spoken_names(known)
     if job is None and not new:
-        job = next((found.id for found in store.unfinished(name, item, serial, purpose)), None)
+        job = next((unfinished.id for unfinished in store.unfinished(name, item, serial, purpose)), None)
     opened = opened_with(loaded, now, item=item, serial=serial, owner=owner, purpose=purpose, parts=parts)
     if job is None:
         store.prepare()

@@ -55,19 +55,18 @@ def job_review(store: Store, job: str) -> JobReview | None:
         procedures = procedures_of(state)
     except (LogError, ProcedureError):
         return None
-    points = [
-        (
-            title,
-            tuple(
-                ReviewPoint(_line(*each, several=len(procedures) > 1), each[1].entry or each[1].text) for each in group
-            ),
-        )
-        for title, group in groupby(
-            grouped_points(procedures, state), key=lambda each: HEADINGS[each[0].kind] if each[0] else "Also logged"
-        )
-    ]
+    several = len(procedures) > 1
+    points = tuple(
+        (title, tuple(ReviewPoint(_line(*shown, several=several), shown[1].entry or shown[1].text) for shown in group))
+        for title, group in groupby(grouped_points(procedures, state), key=_heading)
+    )
     text = review_text(procedures, state, events, job=job)
-    return JobReview(job, tuple(spoken_review(procedures, state)), tuple(points), text)
+    return JobReview(job, tuple(spoken_review(procedures, state)), points, text)
+
+
+def _heading(point: tuple[Finding | None, Point]) -> str:
+    finding = point[0]
+    return HEADINGS[finding.kind] if finding else "Also logged"
 
 
 def _line(finding: Finding | None, point: Point, *, several: bool) -> str:

@@ -92,7 +92,7 @@ class Proposed:
         if beyond is None:
             return None
         if self.figure.unit in (None, own):
-            steps = [step_of(each) for each in (self.figure, self.upper) if each is not None]
+            steps = [step_of(end) for end in (self.figure, self.upper) if end is not None]
             step = min([*steps, *([self.measured.resolution] if self.measured.resolution else [])])
         else:
             step = self.measured.resolution or difference_in(step_of(self.figure), self.figure.unit or own, own)

@@ -76,9 +76,9 @@ def presses(text: str, wanted: tuple[str, ...]) -> int:
     count = 0
     everything = sorted({*wanted, *(s for known in SEQUENCES.values() for s in known)}, key=len, reverse=True)
     while text:
-        found = next((sequence for sequence in everything if text.startswith(sequence)), text[0])
-        count += found in wanted
-        text = text[len(found) :]
+        pressed = next((sequence for sequence in everything if text.startswith(sequence)), text[0])
+        count += pressed in wanted
+        text = text[len(pressed) :]
     return count
 
 

@@ -39,8 +39,8 @@ class LastMinute:
         """The sound of the last command that was understood (an array), or None."""
         self._drop(now)
         usable = (u for _, u in reversed(self._kept) if u.hearing in (Hearing.CLEAR, Hearing.DOUBTFUL))
-        found = next(usable, None)
-        return None if found is None else found.sound
+        newest = next(usable, None)
+        return None if newest is None else newest.sound
 
     def _drop(self, now: datetime) -> None:
         while self._kept and (now - self._kept[0][0]).total_seconds() > KEPT_SECONDS:

@@ -54,7 +54,7 @@ class PlayedBench:
 
     # the bench's voice
     def start(self, text: str, token: int) -> None:
-        bench, speaker = self.bench, self.bench.speaker
+        speaker = self.bench.speaker
         self._token = token
         if self._line is not None:
             self._line.at(self._seconds)
@@ -69,10 +69,9 @@ class PlayedBench:
             seconds = speaker.say(text)
             self._mark_answer()
         self._speech_ends = self._seconds + seconds
-        bench.speaking = token
 
     def start_sound(self, samples: Samples, token: int) -> None:
-        bench, speaker = self.bench, self.bench.speaker
+        speaker = self.bench.speaker
         self._token = token
         if self._line is not None:
             self._line.at(self._seconds)
@@ -86,7 +85,6 @@ class PlayedBench:
             seconds = speaker.play_sound(samples)
         self._mark_answer()
         self._speech_ends = self._seconds + seconds
-        bench.speaking = token
 
     def _mark_answer(self) -> None:
         if self._began_answering is not None:

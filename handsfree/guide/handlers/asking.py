@@ -98,7 +98,7 @@ def phrases_for(step: Step, state: JobState) -> list[str]:
         said.append("yes, no")
     if step.wait:
         said.append("start the timer")
-    said += [word for word, there in (("fasteners", step.fasteners), ("lubricant", step.lubricants)) if there]
+    said += [word for word, parts in (("fasteners", step.fasteners), ("lubricant", step.lubricants)) if parts]
     said += ["repeat", "note", "where am I", "take back"]
     return said[:6]
 
