@@ -20,6 +20,8 @@ from tests.support.places import REPOSITORY
 from tests.support.played import SMALL
 
 COMMANDS = re.findall(r"^    ([a-z][a-z-]+)", command_line_parser().format_help(), re.MULTILINE)
+QUOTED = r"(?m)^handsfree ([a-z][a-z-]+)(?![a-z-])(?! (?:new|add|type|correct|take-back|reopen|sign)\b)([^#\n]*)"
+"""A command on a line of its own, but for those of ``job``, which has actions."""
 
 
 @pytest.fixture
@@ -63,6 +65,21 @@ def test_every_command_is_in_the_readme() -> None:
     assert len(COMMANDS) > 25
     readme = (REPOSITORY / "README.md").read_text(encoding="utf-8")
     assert [command for command in COMMANDS if f"handsfree {command}" not in readme] == []
+
+
+def test_the_commands_that_the_readme_quotes_take_the_options_that_it_gives_them(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    readme = (REPOSITORY / "README.md").read_text(encoding="utf-8")
+    quoted = [(command, re.findall(r"--[a-z-]+", rest)) for command, rest in re.findall(QUOTED, readme)]
+    assert len(quoted) > 10
+    unknown = []
+    for command, options in quoted:
+        with pytest.raises(SystemExit):
+            main([command, "--help"])
+        text = capsys.readouterr().out
+        unknown += [f"{command} {option}" for option in options if f"{option} " not in f"{text} ".replace("]", " ")]
+    assert unknown == []
 
 
 def test_no_command_is_wrong_use(capsys: pytest.CaptureFixture[str]) -> None:
