@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.formatting import in_other_system, spoken_with_other, written
 from handsfree.measure.limits import Decision, Limits, judge
-from handsfree.measure.units import UNITS, UnitError, convert, in_use, si
+from handsfree.measure.units import UNITS, UnitError, convert, in_use, meanings, settled, si, unit
 
 
 @pytest.mark.parametrize(
@@ -130,6 +130,57 @@ def test_grams_are_a_force_where_a_force_is_measured() -> None:
     assert in_use(Figure(Fraction(40), 0, "g"), "N").unit == "gf"
     assert in_use(Figure(Fraction(2), 0, "oz"), "gf").unit == "ozf"
     assert in_use(Figure(Fraction(40), 0, "g"), "oz").unit == "g"
+
+
+@pytest.mark.parametrize(
+    ("value", "key", "si_value", "symbol"),
+    # NIST SP 811: definitions and, for psi, appendix B.8 to the seven figures printed there.
+    [("20", "°C", 293.15, "K"), ("68", "°F", 293.15, "K"), ("180", "degree", 3.14159265358979, "rad"),
+     ("1", "thou", 2.54e-5, "m"), ("60", "rpm", 6.28318530717959, "rad/s"), ("50", "percent", 0.5, "1"),
+     ("2", "ml", 2e-6, "m³"), ("1", "psi", 6894.757, "Pa"), ("1", "h", 3600, "s"), ("5", "kohm", 5000, "Ω"),
+     ("700", "HV", 700, "HV"), ("3", "dB", 3, "dB")],
+)  # fmt: skip
+def test_a_value_in_the_unit_of_the_si(value: str, key: str, si_value: float, symbol: str) -> None:
+    assert si(Fraction(value), key) == (pytest.approx(si_value, rel=1e-7), symbol)
+
+
+@pytest.mark.parametrize(
+    ("word", "measured_in", "means"),
+    [
+        ("degrees", "degree", "degree"), ("degrees", "°C", "°C"), ("degree", "°F", "°F"), ("degrees", "mm", "degree"),
+        ("minutes", "h", "min"), ("minute", "degree", "arcminute"), ("minutes", "mm", "min"),
+        ("hundredths", "mm", "hundredth mm"), ("hundredth", "cm", "hundredth mm"),
+        ("hundredths", "micron", "hundredth mm"),
+        # A hundredth at an inch bench, a tenth and a mil anywhere: nobody can know.
+        ("hundredths", "inch", None), ("hundredths", "thou", None), ("tenths", "mm", None), ("mils", "mm", None),
+    ],
+)  # fmt: skip
+def test_an_ambiguous_unit_is_settled_only_by_what_is_measured(word: str, measured_in: str, means: str | None) -> None:
+    assert settled(word, measured_in) == means
+    figure = in_use(Figure(Fraction(4), 0, None, word), measured_in)
+    assert (figure.unit, figure.ambiguous_unit) == ((means, None) if means else (None, word))
+
+
+def test_what_an_ambiguous_unit_may_mean() -> None:
+    assert meanings("degrees") == ("degree", "°C", "°F")
+    assert meanings("minute") == ("min", "arcminute")
+    assert set(meanings("mil")) == {"mm", "thou"}
+    assert set(meanings("hundredths")) == {"hundredth mm", "hundredth inch"}
+
+
+def test_a_figure_without_a_unit_is_in_that_of_the_place_and_one_with_a_unit_keeps_it() -> None:
+    assert in_use(Figure(Fraction(4)), "thou").unit == "thou"
+    assert in_use(Figure(Fraction(4), 0, "mm"), "thou").unit == "mm"
+
+
+def test_an_unknown_unit_names_those_there_are() -> None:
+    with pytest.raises(UnitError, match=r"unit 'furlong' is not known; known units: thou, inch, mm"):
+        unit("furlong")
+
+
+def test_a_unit_is_said_in_all_its_ways_once() -> None:
+    assert unit("Hz").spoken_forms == ("hertz",)
+    assert unit("°C").spoken_forms == ("degree celsius", "degrees celsius", "celsius")
 
 
 def test_units_of_different_kinds_do_not_convert() -> None:

@@ -81,3 +81,46 @@ def test_between_two_blades_is_decided_only_where_every_size_between_is(a: Fract
         assert inside == {decision}
     if inside == {Decision.IN}:
         assert decision is Decision.IN
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "decision", "side", "beyond"),
+    [
+        # Between the blades of 6 and 7 thou at limits of 3 to 5: out by one thou at least.
+        (6, 7, Decision.OUT, "high", 1),
+        (1, 2, Decision.OUT, "low", 1),
+        # Out at one end, in at the other: told with the end that is farther out.
+        (4, 7, Decision.UNDECIDED, "high", 2),
+        (1, 4, Decision.UNDECIDED, "low", 2),
+        # Out below and out above at once is not known to be out on either side.
+        (1, 6, Decision.UNDECIDED, "low", 2),
+        (2, 8, Decision.UNDECIDED, "high", 3),
+    ],
+)
+def test_between_two_blades_the_limit_is_named_and_how_far_beyond(
+    low: int, high: int, decision: Decision, side: str, beyond: int
+) -> None:
+    verdict = judge_between(Fraction(low), Fraction(high), Limits(Fraction(3), Fraction(5)))
+    assert (verdict.decision, verdict.side, verdict.beyond) == (decision, side, beyond)
+
+
+def test_between_two_blades_near_a_limit_the_nearer_one_is_told() -> None:
+    limits = Limits(Fraction(3), Fraction(5), None, Fraction(1))
+    verdict = judge_between(Fraction(9, 2), Fraction(11, 2), limits)
+    assert (verdict.decision, verdict.side, verdict.beyond) == (Decision.UNDECIDED, "high", Fraction(1, 2))
+
+
+def test_without_limits_nothing_is_decided() -> None:
+    assert judge(Fraction(4), Limits()).decision is Decision.NO_LIMITS
+    assert judge_between(Fraction(4), Fraction(5), Limits()).decision is Decision.NO_LIMITS
+
+
+@pytest.mark.parametrize(
+    ("value", "decision", "side", "beyond"),
+    [("2.5", Decision.OUT, "low", "0.5"), ("3.1", Decision.UNDECIDED, "low", "-0.1"), ("4", Decision.IN, None, None),
+     ("5.1", Decision.UNDECIDED, "high", "0.1"), ("5", Decision.UNDECIDED, "high", "0")],
+)  # fmt: skip
+def test_a_reading_too_near_a_limit_names_it(value: str, decision: Decision, side: str, beyond: str | None) -> None:
+    verdict = judge(Fraction(value), Limits(Fraction(3), Fraction(5), None, Fraction(1, 4)))
+    expected = None if beyond is None else Fraction(beyond)
+    assert (verdict.decision, verdict.side, verdict.beyond) == (decision, side, expected)

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.measure.figure import Figure
+from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.sums.answer import work_out
 from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, PieceCombination, Setting, SumError, Total, Travel
 from handsfree.measure.sums.pieces import SetError, stacks
@@ -77,6 +77,69 @@ def test_where_no_blades_make_it_the_nearest_are_told() -> None:
 
 
 @pytest.mark.parametrize(
+    ("wanted", "said"),
+    [
+        ("0.30", "one blade: nought point three nought millimetres"),
+        ("0.90", "four blades: nought point three nought, nought point two five, nought point two nought and "
+         "nought point one five millimetres"),
+        ("0.65", "three blades: nought point three nought, nought point two five and nought point one nought; or "
+         "nought point three nought, nought point two nought and nought point one five millimetres"),
+        ("0.02", "no blades make nought point nought two millimetres; nearest above, nought point nought five "
+         "millimetres"),
+        ("0.37", "no blades make nought point three seven millimetres; nearest below, nought point three five "
+         "millimetres of nought point three nought and nought point nought five; nearest above, nought point four "
+         "millimetres of nought point three nought and nought point one nought"),
+    ],
+)  # fmt: skip
+def test_the_blades_are_read_out(wanted: str, said: str) -> None:
+    assert work_out(PieceCombination("blades", mm(wanted)), BLADES).spoken == said
+
+
+def test_the_nearest_blades_are_shown_as_a_sum_where_they_are_several() -> None:
+    assert work_out(PieceCombination("blades", mm("0.37")), BLADES).written == (
+        "no blades make 0.37 mm; nearest below: 0.35 mm = 0.30 + 0.05; nearest above: 0.4 mm = 0.30 + 0.10"
+    )
+
+
+def test_three_ways_are_said_and_all_are_shown() -> None:
+    # Two of nine blades from 1 to 9 make ten in four ways (9 + 1 to 6 + 4); five would be needed twice.
+    nine = Setting(blades=tuple(thou(n) for n in range(1, 10)))
+    done = work_out(PieceCombination("blades", thou(10)), nine)
+    assert done.spoken == "two blades: nine and one; or eight and two; or seven and three thou; and one more ways"
+    assert done.written == "9 + 1; 8 + 2; 7 + 3; 6 + 4 thou"
+
+
+def test_a_thickness_in_another_unit_or_in_none_is_made_of_the_blades() -> None:
+    assert work_out(PieceCombination("blades", thou(4)), BLADES).written == (
+        "no blades make 4 thou; nearest below: 0.1 mm; nearest above: 0.15 mm"
+    )
+    assert work_out(PieceCombination("blades", Figure(Fraction(1, 5), 1)), BLADES).written == "0.20 mm"
+
+
+def test_shims_without_a_unit_are_in_that_of_the_place() -> None:
+    place = Setting(unit="mm", shims=(Figure(Fraction(1)), Figure(Fraction(1))))
+    assert (
+        work_out(PieceCombination("shims", Figure(Fraction(2))), place).spoken == "two shims: one and one millimetres"
+    )
+
+
+def test_an_empty_set_and_a_thickness_of_nought_are_told() -> None:
+    with pytest.raises(SumError, match="the set of shims is empty"):
+        work_out(PieceCombination("shims", mm("1")), Setting(shims=()))
+    with pytest.raises(SumError, match="not more than nought"):
+        work_out(PieceCombination("blades", mm("0")), BLADES)
+
+
+def test_a_set_too_large_to_search_is_told_instead_of_searched() -> None:
+    with pytest.raises(SetError, match="81 pieces; 80 is the most"):
+        stacks(Fraction(5), [Fraction(1)] * 81)
+    assert stacks(Fraction(80), [Fraction(1)] * 80).exact is not None
+    # Twenty four pieces of which no two sums are the same make sixteen million.
+    with pytest.raises(SetError, match="too many different thicknesses"):
+        stacks(Fraction(2**24 - 1), [Fraction(2**n) for n in range(24)])
+
+
+@pytest.mark.parametrize(
     ("size", "pitch"),
     # ISO 261, coarse pitches in millimetres.
     [
@@ -122,9 +185,66 @@ def test_fastener_sizes_as_they_are_spoken(written: str, said: str) -> None:
     assert spoken_size(written) == said
 
 
-def test_a_size_that_its_family_does_not_have_is_told() -> None:
-    with pytest.raises(ThreadError, match="6-33"):
-        fastener_size("6-33 x 1/4")
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("m3", "M three"),
+        # The coarse pitch needs no saying, a fine one does.
+        ("M3 x 0.5 x 8", "M three by eight"),
+        ("M3 x 0.35 x 8", "M three, pitch nought point three five by eight"),
+        ("M2 by 6", "M two by six"),
+        ("M2 × 1", "M two by one"),
+        ("ba 4", "four B A"),
+        ("No. 4 BA", "four B A"),
+        ("8 BA x 1 in", "eight B A by one inch"),
+        ("8 BA x 1.5 inch", "eight B A by one point five inches"),
+        ("8 BA x 6 mm", "eight B A by six"),
+        ('3/16" whitworth x 1/2"', "three sixteenths Whitworth by a half"),
+        ("#4-40 UNC", "four forty"),
+        # What is nobody's size, or has a length that is none, is said as it stands.
+        ("6 x 9 x 10 x 3", "6 x 9 x 10 x 3"),
+        ("M2 x long", "M2 x long"),
+        ("M2 x 3/0", "M2 x 3/0"),
+        ("M3 x 0.5 x 8 x 2", "M3 x 0.5 x 8 x 2"),
+        # A size that its family does not have is for the checker to tell, not for the ear.
+        ("4-41", "4-41"),
+    ],
+)
+def test_sizes_may_be_written_in_many_ways(written: str, said: str) -> None:
+    assert spoken_size(written) == said
+
+
+@pytest.mark.parametrize(
+    ("size", "pitch"),
+    # BS 84 (from memory): threads an inch. BS 93 (from memory): millimetres.
+    [("1/8 BSW", Fraction("25.4") / 40), ("1/4 bsf", Fraction("25.4") / 26), ("3/8 whit", Fraction("25.4") / 16),
+     ("0 BA", Fraction(1)), ("10 BA", Fraction("0.35")), ("M8 x 1 x 20", Fraction(1)), ("M8 x 20", Fraction("1.25"))],
+)  # fmt: skip
+def test_a_size_has_the_pitch_of_its_thread(size: str, pitch: Fraction) -> None:
+    thread = fastener_size(size).thread
+    assert thread is not None
+    assert thread.pitch == pitch
+
+
+@pytest.mark.parametrize(
+    ("size", "why"),
+    [
+        ("6-33 x 1/4", '"6-33" is not a size of its family'),
+        ("17 BA", '"17 BA" is not a size of its family'),
+        ("1/16 BSF", '"1/16 BSF" is not a size of its family'),
+        ("M3.7", '"M3.7" is no metric size with a coarse pitch of its own'),
+        ("M8 x 12 x 3", '"12" is no pitch in millimetres'),
+    ],
+)
+def test_a_size_that_its_family_does_not_have_is_told(size: str, why: str) -> None:
+    with pytest.raises(ThreadError, match=why):
+        fastener_size(size)
+
+
+def test_a_metric_size_without_a_coarse_pitch_may_have_one_of_its_own() -> None:
+    thread = fastener_size("M9 x 0.75 x 10").thread
+    assert thread is not None
+    assert (thread.written, thread.pitch) == ("M9 x 0.75", Fraction(3, 4))
 
 
 @pytest.mark.parametrize(
@@ -139,10 +259,61 @@ def test_a_size_that_its_family_does_not_have_is_told() -> None:
         (Percent(thou(1), thou(3)), "about 33.3 %"),
         (ErrorOf(Figure(Fraction("1.05"), 2, "s"), Figure(Fraction(1), 0, "s")), "5 %"),
         (Travel(Figure(Fraction(3), 0, "turn"), pitch=mm("0.5")), "1.5 mm"),
+        (Travel(Figure(Fraction(3)), pitch=thou(20)), "60 thou"),
+        (Travel(Figure(Fraction(1, 2), None, "turn"), metric("2")), "0.2 mm"),
+        (Total(Figure(Fraction(10)), Figure(Fraction(4))), "14"),
+        (Total(mm("10"), Figure(Fraction(1, 3), None, "mm")), "10 1/3 mm"),
+        (Total(mm("0.500"), mm("0.25")), "0.750 mm"),
+        (Total(mm("0.25"), mm("0.500")), "0.750 mm"),
+        # In the unit of the first, three significant figures or as many as it has.
+        (Total(figure_from_text("1", "inch"), thou(4), -1), "0.996 in"),
+        (Total(thou(4), mm("0.1")), "about 7.94 thou"),
+        (Total(figure_from_text("12.345", "thou"), mm("0.1")), "about 16.282 thou"),
+        (Percent(Figure(Fraction(4)), Figure(Fraction(5))), "80 %"),
+        # A unit said once goes for both.
+        (Percent(Figure(Fraction(4)), thou(5)), "80 %"),
+        (Percent(thou(4), Figure(Fraction(5))), "80 %"),
+        (Percent(figure_from_text("1", "inch"), mm("50.8")), "50 %"),
+        (ErrorOf(mm("4"), mm("4")), "no error"),
     ],
 )
 def test_sums(asked: object, written: str) -> None:
     assert work_out(asked).written == written  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("asked", "exact"),
+    [
+        (Convert(thou(4), "mm"), Fraction("0.1016")),
+        (Percent(thou(1), thou(3)), Fraction(100, 3)),
+        (ErrorOf(mm("4"), mm("3")), Fraction(100, 3)),
+        (Travel(Figure(Fraction(1, 3), None, "turn"), pitch=mm("0.5")), Fraction(1, 6)),
+        (Total(thou(4), mm("0.1")), 4 + Fraction(1000, 254)),
+    ],
+)
+def test_what_had_to_be_rounded_is_called_about_and_its_exact_value_is_kept(asked: object, exact: Fraction) -> None:
+    done = work_out(asked)  # type: ignore[arg-type]
+    assert done.about
+    assert done.spoken.startswith("about ")
+    assert done.written.startswith("about ")
+    assert done.exact == exact != done.figure.value
+
+
+def test_the_unit_of_the_place_goes_without_saying() -> None:
+    place = Setting(unit="thou", target=thou(8))
+    assert work_out(Total(Figure(Fraction(10)), Figure(Fraction(4)), -1), place).written == "6 thou"
+    assert work_out(Percent(Figure(Fraction(4))), place).written == "50 %"
+    assert work_out(ErrorOf(thou(9)), place).spoken == "twelve point five percent over"
+    # Of millimetres, hundredths can only be hundredths of a millimetre.
+    hundredths = Convert(Figure(Fraction(50), 0, None, "hundredths"), "mm")
+    assert work_out(hundredths, Setting(unit="mm")).written == "0.5 mm"
+
+
+def test_a_figure_is_over_or_under_another() -> None:
+    assert work_out(ErrorOf(mm("5"), mm("4"))).spoken == "twenty five percent over"
+    assert work_out(ErrorOf(mm("4"), mm("5"))).spoken == "twenty percent under"
+    assert work_out(ErrorOf(mm("4"), mm("5"))).written == "-20 %"
+    assert work_out(ErrorOf(mm("4"), mm("4"))).spoken == "no error"
 
 
 def test_a_timed_interval_is_long_or_short() -> None:
@@ -161,6 +332,11 @@ def test_a_timed_interval_is_long_or_short() -> None:
         (Percent(thou(4), thou(0)), "percentage of nought"),
         (Travel(thou(4), metric("3")), "how many turns"),
         (Convert(Figure(Fraction(4), 0, None, "mils"), "mm"), "more than one thing"),
+        (Travel(Figure(Fraction(2))), "say the pitch with its unit"),
+        (Travel(Figure(Fraction(2)), pitch=Figure(Fraction(2))), "say the pitch with its unit"),
+        (Travel(Figure(Fraction(2)), pitch=Figure(Fraction(2), 0, "s")), "say the pitch with its unit"),
+        (Total(Figure(Fraction(20), 0, "°C"), Figure(Fraction(5), 0, "°C")), "temperatures are not added"),
+        (Total(mm("10"), Figure(Fraction(4), 0, "s")), "seconds measure time, not length"),
     ],
 )
 def test_a_sum_without_an_answer_says_why(asked: object, why: str) -> None:
