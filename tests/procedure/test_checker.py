@@ -94,6 +94,197 @@ def test_advice_says_what_would_be_better_and_where(tmp_path: Path, step: str, s
     assert advice(tmp_path, f"  - {{id: one, {step}}}\n") == says
 
 
+@pytest.mark.parametrize(
+    ("step", "key"),
+    [
+        ("do: Turn it 5°.", "do"),
+        ("do: Turn it., why: It is 5° off.", "why"),
+        ("do: Turn it., check: Is it 5° off?", "check"),
+        ("do: Turn it., details: By 5°.", "details"),
+        ("do: Turn it., cautions: Not 5°.", "cautions"),
+        ("do: Turn it., dangers: At 5°.", "dangers"),
+        ("do: Turn it., lubricant: {which: oil 5°}", "which"),
+        ("do: Turn it., lubricant: {which: oil, where: at 5°}", "where"),
+        ("do: Turn it., lubricant: {which: oil, how much: 5°}", "how much"),
+    ],
+)
+def test_whatever_is_spoken_must_be_sayable(tmp_path: Path, step: str, key: str) -> None:
+    line = f"  - {{id: one, {step}}}\n"
+    column = line.index(f"{key}: ") + len(f"{key}: ") + 1
+    assert advice(tmp_path, line) == [f"5:{column}: advice: a voice can't say °; write it in words"]
+
+
+def test_what_is_nowhere_spoken_may_hold_any_sign(tmp_path: Path) -> None:
+    path = tmp_path / "p.yaml"
+    path.write_text("title: Gap at 5°\nitem: rig no. 3 & 4\nrevision: 1\nsteps:\n  - {id: a, do: Press it.}\n", "utf-8")
+    assert check(path) == []
+
+
+@pytest.mark.parametrize(
+    "step",
+    ["do: Wash it., details: Use acetone.", "do: Wash it., lubricant: {which: white spirit}"],
+)
+def test_a_danger_is_seen_in_the_details_and_the_lubricant_too(tmp_path: Path, step: str) -> None:
+    (said,) = advice(tmp_path, f"  - {{id: one, {step}}}\n")
+    assert said.startswith("5:19: advice: ")
+    assert "nothing warns of fumes and naked flame" in said
+
+
+def test_a_warning_ends_with_its_step_where_it_does_not_say_until_when(tmp_path: Path) -> None:
+    steps = "  - {id: a, do: Wash it in petrol., dangers: Fumes.}\n  - {id: b, do: Wash it in petrol.}\n"
+    assert [each.split(":")[0] for each in advice(tmp_path, steps)] == ["6"]
+
+
+def test_the_farther_of_two_warnings_counts(tmp_path: Path) -> None:
+    steps = (
+        "  - {id: a, do: Hook the spring on., dangers: [{say: Loaded., until: c}, {say: Sharp., until: b}]}\n"
+        "  - {id: b, do: Hold the spring., dangers: Sharp.}\n"
+        "  - {id: c, do: Let the spring down.}\n"
+        "  - {id: d, do: Hook the spring on.}\n"
+    )
+    assert [each.split(":")[0] for each in advice(tmp_path, steps)] == ["8"]
+
+
+@pytest.mark.parametrize(
+    ("fasteners", "told"),
+    [
+        # The same screw at two places is no riddle, and one that says where it goes neither.
+        (("{size: M2 x 5}", "{size: M2 x 5}"), []),
+        (("{size: M2 x 5}", "{size: M3 x 5}"), []),
+        (("{size: M2 x 5}", "{size: M2 x 6}"), ["5", "6"]),
+        (("{size: M2 x 5, where: lid}", "{size: M2 x 6}"), ["6"]),
+    ],
+)
+def test_only_screws_that_can_be_mixed_up_want_a_place(
+    tmp_path: Path, fasteners: tuple[str, ...], told: list[str]
+) -> None:
+    steps = "".join(f"  - {{id: s{n}, do: Fit it., fasteners: {each}}}\n" for n, each in enumerate(fasteners))
+    assert [each.split(":")[0] for each in advice(tmp_path, steps)] == told
+
+
+@pytest.mark.parametrize(
+    ("limits", "told"),
+    [("at most: 1", False), ("at least: 1", False), ("limits: [1, 2]", True), ("limits: [1, 2.1]", False)],
+)
+def test_the_tool_must_be_finer_than_the_limits_are_apart(tmp_path: Path, limits: str, told: bool) -> None:
+    # Half the resolution either side is the least that is assumed: limits 1 apart can't be told with 1.
+    measure = f"measure: {{name: gap, unit: thou, {limits}, tool: {{name: blades, resolution: 1}}}}"
+    said = advice(tmp_path, f"  - {{id: a, do: Measure it., {measure}}}\n")
+    assert [each.endswith("take a finer tool") for each in said] == [True] * told
+
+
+def test_names_that_end_like_a_number_are_told_wherever_they_stand(tmp_path: Path) -> None:
+    measure = "measure: [{name: gap, unit: mm, tool: rule}, {name: rim, also: rim point, unit: mm, tool: rule}]"
+    (said,) = advice(tmp_path, f"  - {{id: a, do: Measure it., {measure}}}\n")
+    assert '"rim point" ends with a word that begins a number' in said
+    fine = "measure: {name: point gap, unit: mm, tool: rule}"
+    assert advice(tmp_path, f"  - {{id: a, do: Measure it., {fine}}}\n") == []
+
+
+def test_names_that_cannot_be_spelt_are_told_among_the_other_names_too(tmp_path: Path) -> None:
+    measure = "measure: {name: gap, also: [play, tdc gap], unit: mm, tool: rule}"
+    (said,) = advice(tmp_path, f"  - {{id: a, do: Measure it., {measure}}}\n")
+    assert '"tdc" is no word that a recogniser can spell out' in said
+
+
+@pytest.mark.parametrize(
+    ("step", "says"),
+    [
+        ("blocks: hole", '"blocks": no step gets at the hole; add "gets at: hole" to the steps it matters to'),
+        ("blocks: holse", '"blocks": no step gets at the holse; did you mean "hole"?'),
+        ("traps: pinoin", '"traps": no step works on the pinoin; did you mean "pinion"?'),
+    ],
+)
+def test_a_slip_of_the_pen_in_what_is_closed_is_told(tmp_path: Path, step: str, says: str) -> None:
+    others = "" if step == "blocks: hole" else "  - {id: b, do: Oil it., works on: pinion, gets at: hole}\n"
+    (said,) = advice(tmp_path, others + f"  - {{id: a, do: Shut it., {step}}}\n")
+    assert said.split("advice: ")[1] == says
+
+
+def test_marks_that_meet_and_things_that_are_used_are_left_in_peace(tmp_path: Path) -> None:
+    steps = (
+        "  - {id: a, do: Scribe it., marks: {name: top, where: across}, works on: pinion, gets at: hole}\n"
+        "  - {id: b, do: Join it., meets: top, traps: pinion, blocks: hole}\n"
+    )
+    assert advice(tmp_path, steps) == []
+
+
+def test_names_from_the_vocabulary_that_sound_alike_are_told(tmp_path: Path) -> None:
+    path = tmp_path / "p.yaml"
+    text = "title: Gap\nitem: bench rig\nrevision: 1\nvocabulary: {end play: cap}\nsteps:\n"
+    path.write_text(text + measuring("gap", "end play"), "utf-8")
+    assert [each.message for each in check(path)] == ['"cap" sounds like "gap"; give one of them another name']
+    # Of two names for the same thing either will do.
+    path.write_text(text.replace("end play: cap", "gap: cap") + measuring("gap", "end play"), "utf-8")
+    assert check(path) == []
+
+
+def test_everything_that_a_table_lacks_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "p.yaml"
+    path.write_text(
+        "title: Gap\nitem: bench rig\nrevision: 1\n"
+        "fasteners: {long: {size: M2 x 8}}\nlubricants: {oil: {which: oil}}\ntools: {rule: {name: rule}}\n"
+        "steps:\n"
+        "  - {id: a, do: Fit it., fasteners: [long, {size: M3 x 5}], lubricant: [oil, {which: wax}],\n"
+        "     tools: [rule, gauge],\n"
+        "     measure: [{name: gap, unit: mm, tool: rule}, {name: end play, unit: mm, tool: square}]}\n",
+        "utf-8",
+    )
+    assert [each.message.split(";")[0] for each in check(path)] == [
+        '"M3 x 5" is not in the table "fasteners"',
+        '"wax" is not in the table "lubricants"',
+        '"gauge" is not in the table "tools"',
+        '"square" is not in the table "tools"',
+    ]
+
+
+def test_without_a_table_everything_may_be_written_where_it_is_used(tmp_path: Path) -> None:
+    step = "fasteners: {size: M3 x 5}, lubricant: {which: wax}, tools: gauge"
+    assert advice(tmp_path, f"  - {{id: a, do: Fit it., {step}}}\n") == []
+
+
+def test_a_step_may_need_one_of_several_that_exclude_each_other(tmp_path: Path) -> None:
+    path = tmp_path / "p.yaml"
+    head = "title: Gap\nitem: bench rig\nrevision: 1\nquestions: {collar: {ask: Is there one?}}\nsteps:\n"
+    steps = "  - {id: a, do: Fit it., only if: {collar: yes}}\n  - {id: b, do: Leave it., only if: {collar: no}}\n"
+    path.write_text(head + steps + "  - {id: c, do: Go on., needs: [a, b], only if: {collar: no}}\n", "utf-8")
+    assert check(path) == []
+    path.write_text(head + steps + "  - {id: c, do: Go on., needs: [a], only if: {collar: no}}\n", "utf-8")
+    (said,) = check(path)
+    assert said.message == '"needs": no answers bring both this step and "a" about; name a step that is there too'
+
+
+@pytest.mark.parametrize("key", ["fasteners: {size: M2 x 5", "lubricant: {which: oil", "dangers: {say: Sharp.",
+                                 "measure: {name: gap, unit: mm, tool: rule"])  # fmt: skip
+def test_a_part_that_never_comes_about_is_told(tmp_path: Path, key: str) -> None:
+    path = tmp_path / "p.yaml"
+    head = "title: Gap\nitem: bench rig\nrevision: 1\nquestions: {collar: {ask: Is there one?}}\nsteps:\n"
+    part = f"{key}, only if: {{collar: %s}}}}"
+    path.write_text(head + f"  - {{id: a, do: Fit it., only if: {{collar: no}}, {part % 'yes'}}}\n", "utf-8")
+    (said,) = check(path)
+    assert said.message.startswith("the step is left out with every answer that this wants")
+    path.write_text(head + f"  - {{id: a, do: Fit it., only if: {{collar: no}}, {part % 'no'}}}\n", "utf-8")
+    assert check(path) == []
+
+
+def test_a_gap_for_the_writer_is_told_at_its_place(tmp_path: Path) -> None:
+    steps = '  - {id: a, do: "Press it. GAP: with what?"}  # GAP:\n'
+    said = [each for each in advice(tmp_path, steps) if "gap" in each]
+    assert said == [
+        f"5:{steps.index('GAP') + 1}: advice: a gap for the writer: with what?",
+        f"5:{steps.rindex('GAP') + 1}: advice: a gap for the writer: fill it in",
+    ]
+
+
+def test_grams_are_remarked_on_only_where_a_force_is_shown(tmp_path: Path) -> None:
+    balance = "tool: {name: spring balance, range: 0 to 500 g}"
+    steps = f"  - {{id: a, do: Pull it., measure: {{name: drag, unit: N, at most: 4, {balance}}}}}\n"
+    (said,) = [each for each in advice(tmp_path, steps) if "taken as force" in each]
+    assert "the spring balance is marked in grams" in said
+    length = "  - {id: a, do: Measure it., measure: {name: reach, unit: mm, tool: spring gauge}}\n"
+    assert [each for each in advice(tmp_path, length) if "force" in each] == []
+
+
 def test_a_danger_that_lasts_covers_the_steps_until_its_end(tmp_path: Path) -> None:
     steps = (
         "  - {id: a, do: Hook the spring on., dangers: {say: It is loaded., until: b}}\n"

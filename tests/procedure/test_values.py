@@ -161,3 +161,89 @@ def test_steps_can_be_made_in_code_by_their_own_names_and_are_immutable() -> Non
     assert (step.act, step.rests_on) == ("Fit it.", ("b",))
     with pytest.raises(ValueError, match="frozen"):
         step.act = "Leave it."
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [("x" * 40, f'"{"x" * 40}"'), ("x" * 41, "a long text"), (True, "true"), (False, "false"), ([], "a list"),
+     ((), "a list"), ({}, "a group of keys"), (7, "7")],
+)  # fmt: skip
+def test_what_stands_in_the_file_is_called_by_its_kind(value: object, said: str) -> None:
+    assert values.kind_of(value) == said
+
+
+def test_a_text_is_one_line_that_says_something() -> None:
+    assert values.text("  Fit the\n  gib. ") == "Fit the gib."
+    assert values.text(7) == "7"
+    for wrong, why in ((True, "must be text, not true; put it in quotes"), (None, "must be text"), (" ", "is empty")):
+        with pytest.raises(ValueError, match=why):
+            values.text(wrong)
+
+
+def test_a_thing_is_named_without_its_article() -> None:
+    assert [values.thing(said) for said in ("the Pinion", "A hole", "an arm", "Theodolite")] == [
+        "pinion", "hole", "arm", "theodolite",
+    ]  # fmt: skip
+
+
+def test_a_word_is_taken_for_the_nearest_one_or_for_none() -> None:
+    assert values.nearest_word("Slid", ["gib", "Slide"]) == "Slide"
+    assert values.nearest_word("zither", ["gib", "slide"]) is None
+
+
+@pytest.mark.parametrize(
+    ("said", "value", "unit"),
+    [("0.02 mm", "0.02", "mm"), ("0.5", "0.5", None), ("1/4 in", "0.25", "inch"), ("1 1/2thou", "1.5", "thou"),
+     (" 3 ", "3", None), (4, "4", None)],
+)  # fmt: skip
+def test_a_figure_may_bring_its_unit(said: object, value: str, unit: str | None) -> None:
+    figure = values.figure_with_unit(said)
+    assert (figure.text, figure.unit) == (value, unit)
+
+
+def test_a_figure_that_is_one_already_stays_as_it_is() -> None:
+    figure = values.exact_figure("1.50")
+    assert values.exact_figure(figure) is figure
+    assert values.exact_figure(Fraction(3)).decimals == 0
+    assert values.exact_figure(Fraction(1, 3)).decimals is None
+
+
+@pytest.mark.parametrize(("written", "number"), [("1", 1), (12, 12), (" 9999 ", 9999)])
+def test_a_count_is_a_whole_number_from_one(written: object, number: int) -> None:
+    assert values.count(written) == number
+
+
+@pytest.mark.parametrize("written", ["0", 0, "-1", "1.5", "ten", True, "10000", ""])
+def test_what_is_no_count_is_refused(written: object) -> None:
+    with pytest.raises(ValueError, match="must be a whole number from one"):
+        values.count(written)
+
+
+@pytest.mark.parametrize(("written", "answer"), [(True, True), ("Yes", True), ("no", False), (False, False)])
+def test_yes_and_no_are_true_and_false(written: object, answer: bool) -> None:
+    assert values.yes_or_no(written) is answer
+
+
+def test_what_is_neither_yes_nor_no_is_refused() -> None:
+    with pytest.raises(ValueError, match='must be true or false, not "maybe"'):
+        values.yes_or_no("maybe")
+
+
+def test_the_longest_wait_is_a_fortnight() -> None:
+    assert values.seconds("336 hours") == 14 * 24 * 3600
+    with pytest.raises(ValueError, match="from one second to 14 days"):
+        values.seconds("336 hours 1 s")
+    assert values.seconds("1 s") == 1
+
+
+def test_a_size_in_another_unit_is_taken_as_a_difference() -> None:
+    assert values.in_unit(values.figure_with_unit("0.5"), "thou") == Fraction(1, 2)
+    assert values.in_unit(values.figure_with_unit("1 °C"), "°F") == Fraction(9, 5)
+    # Standard gravity 9.80665 m/s2 (NIST SP 811).
+    assert values.in_unit(values.figure_with_unit("1 g"), "N") == Fraction("0.00980665")
+
+
+def test_units_are_found_without_regard_to_case_spaces_and_hyphens() -> None:
+    assert values.unit_or_none("newton-Metres") == "N m"
+    assert values.unit_or_none("lbf·ft") == "lbf ft"
+    assert values.unit_or_none("furlong") is None
