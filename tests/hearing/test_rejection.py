@@ -89,6 +89,15 @@ SEGMENT = Segment(np.zeros(8000, np.float32), 3.0, 3.5)
         (heard(), Hearing.NONE),
         (heard("something else"), Hearing.NONE),
         (heard("next", gap=None, margin=None, log_odds=None), Hearing.CLEAR),
+        # Where only one of the numbers is known, it alone casts doubt.
+        (heard("next", gap=None, margin=DEFAULT.margin, log_odds=None), Hearing.CLEAR),
+        (heard("next", gap=None, margin=DEFAULT.margin - 0.01, log_odds=None), Hearing.DOUBTFUL),
+        (heard("next", gap=None, margin=None, log_odds=DEFAULT.log_odds), Hearing.CLEAR),
+        (heard("next", gap=None, margin=None, log_odds=DEFAULT.log_odds - 0.01), Hearing.DOUBTFUL),
+        (heard("fifteen", gap=None, margin=DEFAULT.figure_margin, log_odds=None), Hearing.CLEAR),
+        (heard("fifteen", gap=None, margin=DEFAULT.figure_margin - 0.01, log_odds=None), Hearing.DOUBTFUL),
+        (heard("fifteen", gap=None, margin=None, log_odds=DEFAULT.figure_log_odds), Hearing.CLEAR),
+        (heard("fifteen", gap=None, margin=None, log_odds=DEFAULT.figure_log_odds - 0.01), Hearing.DOUBTFUL),
     ],
 )
 def test_how_far_it_is_trusted(what: Heard, hearing: Hearing) -> None:
@@ -119,6 +128,52 @@ def test_a_figure_is_never_trusted_more_easily_than_another_command(gap: float, 
     numbers = {"gap": gap, "margin": margin, "log_odds": odds}
     if decide(heard("fifteen", **numbers), interpret) is Hearing.CLEAR:
         assert decide(heard("next", **numbers), interpret) is Hearing.CLEAR
+
+
+def test_with_thresholds_of_its_own_it_never_takes_what_is_less_likely_than_another() -> None:
+    generous = replace(DEFAULT, margin=-9.0, log_odds=-9.0)
+    assert decide(heard("next", log_odds=0.0), interpret, generous) is Hearing.CLEAR
+    assert decide(heard("next", log_odds=-0.1), interpret, generous) is Hearing.DOUBTFUL
+
+
+def test_between_talk_and_command_lies_what_gets_the_soft_tone() -> None:
+    likelihood = likelihood_alone(0.7, likeness(TALK, ("next",)))
+    assert decide(heard("next", free=TALK, gap=0.7), interpret, replace(DEFAULT, command=likelihood)) is Hearing.CLEAR
+    near = replace(DEFAULT, command=likelihood + 0.01, noise=likelihood)
+    assert decide(heard("next", free=TALK, gap=0.7), interpret, near) is Hearing.NEAR
+    talk = replace(DEFAULT, command=likelihood + 0.01, noise=likelihood + 0.01)
+    assert decide(heard("next", free=TALK, gap=0.7), interpret, talk) is Hearing.NONE
+
+
+def test_a_word_said_four_times_is_noise_and_three_times_a_figure() -> None:
+    said = {("one",) * count: (Intent(Kind.FIGURE, figure=Figure(Fraction("1" * count))),) for count in (3, 4)}
+    for count, hearing in ((3, Hearing.CLEAR), (4, Hearing.NONE)):
+        words = " ".join(["one"] * count)
+        assert decide(heard(words, gap=None), lambda words: said.get(words, ())) is hearing
+
+
+@pytest.mark.parametrize(
+    ("reading", "words", "unlike", "more"),
+    [
+        ("Next.", "next", 0.0, 0),
+        ("Read that back, please.", "read back", None, 2),
+        ("Back.", "read back", None, 0),
+        (" ".join(["well"] * 30), "next", None, 10),
+        ("", "next", 1.0, 0),
+    ],
+)
+def test_how_near_a_reading_is_to_a_phrase(reading: str, words: str, unlike: float | None, more: int) -> None:
+    near = likeness(reading, tuple(words.split()))
+    assert near.more == more
+    assert 0.0 <= near.unlike <= 1.0
+    if unlike is not None:
+        assert near.unlike == unlike
+
+
+def test_each_word_too_many_makes_a_command_less_likely_up_to_a_point() -> None:
+    plain = likelihood_alone(0.5, likeness("Next.", ("next",)))
+    with_more = [likelihood_alone(0.5, replace(likeness("Next.", ("next",)), more=more)) for more in (0, 1, 2)]
+    assert with_more[0] == plain > with_more[1] > with_more[2]
 
 
 def test_a_doubtful_figure_names_the_other_one() -> None:
