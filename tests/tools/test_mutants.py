@@ -104,6 +104,14 @@ def test_where_nothing_can_be_wrong_nothing_is_planted() -> None:
     assert not list(every_mistake("tiny.py", '"""A module."""\nimport os\n\nNAME: str\nfound = os.name\n'))
 
 
+def test_of_a_long_table_only_the_place_is_shown() -> None:
+    table = f"TABLE = ({', '.join(f'{number!r}' for number in range(0, 2000, 7))})"
+    mistake = next(every_mistake("tiny.py", table))
+    assert len(mistake.was) < 400
+    assert mistake.was.startswith("TABLE = (0, 7")
+    assert mistake.was.endswith("...")
+
+
 def test_what_is_worked_out_once_is_known() -> None:
     once = {each.where: each.once for each in every_mistake("tiny.py", TINY)}
     assert once == {"": True, "fits": False, "names": True}
@@ -119,13 +127,13 @@ def test_the_same_seed_draws_the_same_and_another_draws_others_each_in_its_own_s
 
 def test_the_tests_for_a_mistake_are_those_that_run_its_line_the_quickest_first() -> None:
     record = Record(
-        cpu={"slow": 2.0, "quick": 0.1, "beside": 0.1, "hours": 100.0, "broken": 0.1},
+        cpu={"slow": 2.0, "quick": 0.1, "beside": 0.1, "elsewhere": 0.0, "hours": 100.0, "broken": 0.1},
         lines={"tiny.py": {11: {"slow", "quick", "hours", "broken"}, 13: {"beside"}, 6: {""}}},
         failed=["broken"],
     )
     found = planted_in(TINY)
     assert record.tests_for(found["if size < LEAST and (not strict):", "if True:"]) == ["quick", "slow"]
-    assert record.tests_for(found["LEAST = 3", "LEAST = 4"]) == ["beside", "quick", "slow"]
+    assert record.tests_for(found["LEAST = 3", "LEAST = 4"]) == ["beside", "quick", "slow", "elsewhere"]
     assert record.tests_for(found["found.append(f'{LEAST + 1} holes')", "pass"]) == []
 
 
@@ -156,7 +164,7 @@ def test_a_mistake_that_a_test_notices_is_told_from_one_that_lives_and_nothing_s
     (tmp_path / "pyproject.toml").touch()
     before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
 
-    arguments = ["--tree", tmp_path, "--room", "measure", "--count", "9", "--each"]
+    arguments = ["--tree", str(tmp_path), "--room", "measure", "--count", "9", "--each"]
     program = [sys.executable, "-m", "tests.tools.mutants", *arguments]
     ran = subprocess.run(program, cwd=REPOSITORY, capture_output=True, text=True, check=False)
     assert ran.returncode == 0, ran.stderr

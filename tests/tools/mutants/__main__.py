@@ -43,7 +43,7 @@ def _room(
     root: Path, name: str, room: Room, chosen: argparse.Namespace
 ) -> tuple[Counter[str], list[tuple[Mistake, Outcome]]]:
     start = time.monotonic()
-    known = record(root, room.tests)
+    known = record(root, room.tests, room.without)
     print(
         f"{name}: {len(known.usable)} of {len(known.cpu)} tests are used, {time.monotonic() - start:.0f} s", flush=True
     )

@@ -9,6 +9,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from itertools import takewhile
 
 _COMPARISONS: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
     ast.Lt: (ast.LtE, ast.GtE),
@@ -45,6 +46,8 @@ _EMPTY = {
 }
 """What stands for a result of this type where a function has forgotten to give it; None for any other."""
 
+_AROUND = 150
+"""Letters of a statement that are shown on both sides of what is changed."""
 _DELETED = "statement deleted"
 _UNTOUCHED = ("annotation", "returns", "decorator_list", "bases", "ctx", "type_comment", "type_params")
 _WITHOUT_WORK = (ast.Import, ast.ImportFrom, ast.Global, ast.Nonlocal, ast.Pass, ast.Assert)
@@ -65,7 +68,7 @@ class Mistake:
     """The lines of the statement that holds it, without the statements within that."""
     was: str
     becomes: str
-    """What differs in the module's text, as ``ast.unparse`` writes it: comments and layout do not count."""
+    """The lines that differ, as ``ast.unparse`` writes them: comments and layout do not count."""
     source: str
     """The whole module with the mistake in it."""
     once: bool
@@ -155,17 +158,35 @@ def _mistake(module: str, tree: ast.Module, change: _Change) -> Mistake:
         source = ast.unparse(tree)
         after = ["pass"] if change.kind == _DELETED else ast.unparse(node).splitlines()
     differences = list(difflib.ndiff(before, after)) if change.kind != _DELETED else []
+    was = "\n".join([line[2:].strip() for line in differences if line.startswith("- ")] or before)
+    becomes = "\n".join([line[2:].strip() for line in differences if line.startswith("+ ")] or after)
+    was, becomes = _shortened(was, becomes)
     return Mistake(
         module=module,
         kind=change.kind,
         where=change.statement.where,
         lines=(_first(change.at), _last(change.at)),
         statement=(node.lineno, _header_end(node)),
-        was="\n".join([line[2:].strip() for line in differences if line.startswith("- ")] or before),
-        becomes="\n".join([line[2:].strip() for line in differences if line.startswith("+ ")] or after),
+        was=was,
+        becomes=becomes,
         source=source,
         once=change.statement.once,
     )
+
+
+def _shortened(was: str, becomes: str) -> tuple[str, str]:
+    """Two texts without most of what they have in common at both ends: a table is a statement of many lines."""
+    before = max(0, _in_common(was, becomes) - _AROUND)
+    after = max(0, _in_common(was[before:][::-1], becomes[before:][::-1]) - _AROUND)
+
+    def cut(text: str) -> str:
+        return "..." * bool(before) + text[before : len(text) - after] + "..." * bool(after)
+
+    return cut(was), cut(becomes)
+
+
+def _in_common(one: str, other: str) -> int:
+    return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False)))
 
 
 def _first(node: ast.AST) -> int:

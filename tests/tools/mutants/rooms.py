@@ -13,6 +13,8 @@ class Room:
 
     code: tuple[str, ...]
     tests: tuple[str, ...]
+    without: tuple[str, ...] = ()
+    """Parts of the names of tests that are left out: they take minutes, and quicker ones go over the same ground."""
 
     def modules(self, root: Path) -> dict[str, str]:
         """The texts of the modules by their files."""
@@ -24,14 +26,20 @@ class Room:
             yield from [path] if path.is_file() else sorted(path.rglob("*.py"))
 
 
+_SLOW = {
+    "phrases": ("whole_number_to_9999", "phrase_of_two_words", "longer_phrases", "style_of_num2words"),
+    "procedure": ("deep_nesting", "bomb_of_aliases"),
+    "job": ("kill_in_the_middle", "full_disk", "read_only_disk"),
+}
 ROOMS = {
     **{
-        name: Room((f"handsfree/{name}",), (f"tests/{name}",))
+        name: Room((f"handsfree/{name}",), (f"tests/{name}",), _SLOW.get(name, ()))
         for name in ("measure", "phrases", "procedure", "job", "wording", "guide", "review")
     },
     # Of hearing only what decides, by the tests that need neither a network nor sound.
     "decision": Room(
         ("handsfree/hearing/rejection.py", "handsfree/hearing/builtin/rescoring.py"),
-        ("tests/hearing/test_rejection.py", "tests/hearing/test_rescoring.py"),
+        ("tests/hearing/test_rejection.py", "tests/hearing/test_rescoring.py", "tests/hearing/test_second_reader.py"),
+        ("own_tokens", "fits_the_sound", "only_where_there_is_doubt", "writes_of_itself"),
     ),
 }

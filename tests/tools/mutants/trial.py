@@ -19,6 +19,7 @@ from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import Enum
+from itertools import accumulate
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -35,6 +36,9 @@ _PROFILE = "mistakes"
 
 FAST = 4.0
 """Processor seconds; a test that takes more is not run for a mistake."""
+_EXAMPLES = 40
+_ENOUGH = 20.0
+"""Processor seconds of tests that are run for what any test may show."""
 _PATIENCE = 3.0
 """A mistake may make the tests take so many times as long before it is taken for endless."""
 _START = 8.0
@@ -75,9 +79,16 @@ class Record:
         lines = self.lines.get(mistake.module, {})
         first, last = mistake.lines
         tests = _of(lines, range(first, last + 1)) or _of(lines, range(mistake.statement[0], mistake.statement[1] + 1))
-        if mistake.once or not tests or "" in tests:
-            # What is worked out once, or before the first test, shows in whatever uses the module, if not anywhere.
-            tests = tests and (_of(lines, lines) - {""} or set(self.cpu))
+        chosen = self._quickest(tests)
+        if tests and (mistake.once or "" in tests):
+            # What is worked out once, or before the first test, shows in whatever uses it: in this module, or anywhere.
+            for more in (_of(lines, lines), set(self.cpu)):
+                chosen += self._quickest(more - set(chosen))
+            spent = accumulate(self.cpu[test] for test in chosen)
+            chosen = [test for test, seconds in zip(chosen, spent, strict=True) if seconds <= _ENOUGH]
+        return chosen
+
+    def _quickest(self, tests: set[str]) -> list[str]:
         return sorted(tests & set(self.usable), key=lambda test: (self.cpu[test], test))
 
 
@@ -92,6 +103,7 @@ def prepare() -> None:
     settings.register_profile(
         _PROFILE,
         deadline=None,
+        max_examples=_EXAMPLES,
         derandomize=True,
         database=None,
         phases=(Phase.explicit, Phase.generate),
@@ -99,13 +111,13 @@ def prepare() -> None:
     )
 
 
-def record(root: Path, tests: Sequence[str]) -> Record:
-    """Run these files or folders once on the right code.
+def record(root: Path, tests: Sequence[str], without: Sequence[str] = ()) -> Record:
+    """Run these files or folders once on the right code, ``without`` the tests that have one of these in their names.
 
     Raises:
         RuntimeError: the run ended without a result; the text is what it printed.
     """
-    found, text = _apart(root, lambda: _recorded(root, tests), None)
+    found, text = _apart(root, lambda: _recorded(root, tests, without), None)
     if found is None:
         raise RuntimeError(text)
     return Record(*found)
@@ -206,13 +218,16 @@ def _pytest(root: Path, arguments: Sequence[str], plugin: object) -> int:
     return int(pytest.main([*fixed, "--hypothesis-profile", _PROFILE, *arguments], plugins=[plugin]))
 
 
-def _recorded(root: Path, tests: Sequence[str]) -> tuple[dict[str, float], dict[str, dict[int, set[str]]], list[str]]:
+def _recorded(
+    root: Path, tests: Sequence[str], without: Sequence[str]
+) -> tuple[dict[str, float], dict[str, dict[int, set[str]]], list[str]]:
     """The fields of the record."""
     sys.dont_write_bytecode = False  # what is compiled now serves every later run
     traced = coverage.Coverage(data_file=None, include=[f"{root}/handsfree/*"], config_file=False)
     plugin = _Recorder(traced)
     traced.start()
-    status = _pytest(root, [name for name in tests if (root / name).exists()], plugin)
+    chosen = ["-k", f"not ({' or '.join(without)})"] if without else []
+    status = _pytest(root, [*chosen, *(name for name in tests if (root / name).exists())], plugin)
     traced.stop()
     if status not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED):
         raise RuntimeError(f"pytest ended with {status}")
