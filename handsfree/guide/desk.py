@@ -14,7 +14,7 @@ from handsfree.guide.errors import DeskError
 from handsfree.guide.handlers.corrections import correct_entry
 from handsfree.guide.handlers.facts import replaced_fact
 from handsfree.guide.session import Session, Turn
-from handsfree.job.counted_parts import Way
+from handsfree.job.counted_parts import Disposition
 from handsfree.job.events import (
     EntryWithdrawn,
     Event,
@@ -80,7 +80,7 @@ class Desk:
         self._record(NoteKept(at=self.now, id=id_, text=text, seconds=0.0))
         self._record(TextTyped(at=self.now, id=id_, text=text))
 
-    def count_parts(self, count: int, part: str, way: Way) -> None:
+    def count_parts(self, count: int, part: str, way: Disposition) -> None:
         """Parts (in the singular) that came out, went back or were replaced."""
         self._record(PartsCounted(at=self.now, id=self.state.next_id, part=part, count=count, way=way))
 

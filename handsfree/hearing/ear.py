@@ -13,7 +13,7 @@ from handsfree.hearing.rejection import DEFAULT, Interpret, Thresholds, decide
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language
-from handsfree.phrases.utterance import Heard, Hearing, Utterance
+from handsfree.phrases.utterance import Hearing, RecognitionResult, Utterance
 
 Mode = Literal["commands", "dictation"]
 
@@ -112,7 +112,7 @@ class Ear:
 
         return bias
 
-    def _others(self, heard: Heard, words: tuple[str, ...], expected: Expectation) -> tuple[Intent, ...]:
+    def _others(self, heard: RecognitionResult, words: tuple[str, ...], expected: Expectation) -> tuple[Intent, ...]:
         """Meanings other than that of ``words`` among the alternatives, likeliest first."""
         least = heard.alternatives[0].score - PLAUSIBLE
         others: list[Intent] = []

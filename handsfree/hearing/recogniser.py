@@ -7,7 +7,7 @@ from typing import Protocol
 
 from handsfree.audio.samples import Samples
 from handsfree.phrases.automaton import WordAutomaton
-from handsfree.phrases.utterance import Heard
+from handsfree.phrases.utterance import RecognitionResult
 
 Meaning = Callable[[tuple[str, ...]], Hashable | None]
 """What a phrase means, to be compared only; None for a phrase of no use here."""
@@ -30,7 +30,9 @@ class Recogniser(Protocol):
     def missing_words(self, words: Iterable[str]) -> list[str]:
         """Those of ``words`` that can never be heard, sorted."""
 
-    def recognise(self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None) -> Heard:
+    def recognise(
+        self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None
+    ) -> RecognitionResult:
         """What ``sound`` (one utterance) may have been; without ``commands`` only the free text is sought.
 
         ``bias`` may be left out of account by a recogniser whose scores can't be weighed.

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby, takewhile
 
 from handsfree.phrases.intents import Intent
-from handsfree.phrases.utterance import Heard, Hearing, SecondOpinion
+from handsfree.phrases.utterance import Hearing, RecognitionResult, SecondOpinion
 from handsfree.text.numerals import DIGITS, NOUGHTS
 from handsfree.text.phonetics import plain, unlike
 
@@ -103,7 +103,7 @@ def command_likelihood(opinion: SecondOpinion, near: Likeness) -> float:
 
 
 def decide(
-    heard: Heard,
+    heard: RecognitionResult,
     interpret: Interpret,
     thresholds: Thresholds = DEFAULT,
     fits: Callable[[Intent], bool | None] = lambda intent: None,

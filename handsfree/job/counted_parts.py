@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Literal, get_args
 
-Way = Literal["out", "back", "replaced"]
-WAYS: tuple[Way, ...] = get_args(Way)
+Disposition = Literal["out", "back", "replaced"]
+DISPOSITIONS: tuple[Disposition, ...] = get_args(Disposition)
 """What becomes of parts: they come out, go back, or are replaced by new ones."""
 
 COUNTED = ("screw", "nut", "bolt", "washer", "shim", "pin", "spring", "ball", "clip", "part")

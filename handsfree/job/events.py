@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter
 
-from handsfree.job.counted_parts import Way
+from handsfree.job.counted_parts import Disposition
 from handsfree.job.facts import FACTS, Severity
 
 SCHEMA_VERSION = 4
@@ -261,7 +261,7 @@ class PartsCounted(_Event):
     part: str
     """In the singular: "screw"."""
     count: int
-    way: Way
+    way: Disposition
     corrects: str | None = None
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from handsfree.phrases.language import Language
 
-MOST = 50
+MOST_CONTINUATIONS = 50
 """Continuations that are looked at; where there are more, one of them is bound to mean something else."""
 
 
@@ -20,7 +20,7 @@ def may_go_on(language: Language, words: tuple[str, ...]) -> bool:
         return True
     meaning = set(language.interpret(words))
     for number, more in enumerate(_continuations(language, state)):
-        if number >= MOST or set(language.interpret((*words, *more))) != meaning:
+        if number >= MOST_CONTINUATIONS or set(language.interpret((*words, *more))) != meaning:
             return True
     return False
 

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from functools import partial
 
 from handsfree.measure.figure import Figure
-from handsfree.phrases.commands.command import Command, Slots, one_of, slot, together
+from handsfree.phrases.commands.command import Command, Slots, all_slots, one_of, slot
 from handsfree.phrases.commands.table import commands
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.grammar import Named, either, maybe, says, seq
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
-from handsfree.phrases.quantities.fastener_sizes import size
-from handsfree.phrases.quantities.figures import figure, with_unit
+from handsfree.phrases.quantities.fastener_sizes import SIZE
+from handsfree.phrases.quantities.figures import FIGURE, FIGURE_WITH_UNIT
 from handsfree.phrases.removal import Marking, Removal
 from handsfree.text.numerals import cardinal
 from handsfree.text.prose import plural
@@ -83,7 +83,7 @@ class StrippingLanguage(Language):
 
 
 def _removal(sort: str, *slots: Slots) -> Removal:
-    return Removal(sort, **together(*slots))  # type: ignore[arg-type]
+    return Removal(sort, **all_slots(*slots))  # type: ignore[arg-type]
 
 
 def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
@@ -113,7 +113,7 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
         off,
         slot("count", count),
         slot("what", Named(noun, "FASTENER")),
-        maybe(slot("size", size)),
+        maybe(slot("size", SIZE)),
         maybe(slot("head", Named(one_of(HEAD_STYLES), "HEAD"))),
         maybe(slot("finish", Named(one_of(FINISHES), "FINISH"))),
         maybe(left_hand),
@@ -132,7 +132,7 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
         maybe(off),
         maybe(slot("count", count)),
         either(says("shim", {"what": "shim"}), says("shims", {"what": "shim"}), says("spacer", {"what": "spacer"})),
-        slot("thickness", with_unit),
+        slot("thickness", FIGURE_WITH_UNIT),
         maybe(from_where),
         to=partial(_removal, "shim"),
     )
@@ -180,8 +180,8 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
             seq(one_of(MARKINGS), mark_where, to=marked),
         ), "a mark made before parts are parted"),
         Command(Kind.LOG, group, either(
-            seq(maybe("log"), measured, maybe("as found"), figure, to=found),
-            seq("as found", measured, figure, to=found),
+            seq(maybe("log"), measured, maybe("as found"), FIGURE, to=found),
+            seq("as found", measured, FIGURE, to=found),
         ), "a figure as found: it becomes the first proposal for a target"),
         Command(Kind.READ_BACK, group, says("read back", Intent(Kind.READ_BACK)), "hear the last entry"),
     )  # fmt: skip

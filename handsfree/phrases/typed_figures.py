@@ -10,9 +10,9 @@ from handsfree.measure.sums.asked import Sum
 from handsfree.measure.threads import ThreadError, fastener_size
 from handsfree.measure.units import unit
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.quantities.figures import figure as figure_node
-from handsfree.phrases.quantities.numbers import number
-from handsfree.phrases.quantities.sums import asked
+from handsfree.phrases.quantities.figures import FIGURE as figure_node
+from handsfree.phrases.quantities.numbers import NUMBER
+from handsfree.phrases.quantities.sums import SUM
 from handsfree.procedure.values import figure_with_unit, unit_or_none
 
 _FIGURE = re.compile(r"(?<![\w.])(?P<number>[-+]?(?:\d+ \d+/\d+|\d+/\d+|\d*\.?\d+)) ?(?P<unit>[^\s\d.,;]+(?: m|cm)?)?")
@@ -33,13 +33,13 @@ def typed_meanings(text: str) -> tuple[list[Figure], list[Sum]]:
     if not words:
         return [], []
     if _NO_FIGURE.search(text):
-        return [], asked.meanings(words)
+        return [], SUM.meanings(words)
     # What is typed is not misheard: round thousands need no unit here, and a lone "oh" is a nought.
-    alone = number.meanings(("zero",) if words == ("oh",) else words)
+    alone = NUMBER.meanings(("zero",) if words == ("oh",) else words)
     figures = figure_node.meanings(words) or [Figure(value.value, value.decimals) for value in alone]
     if _HYPHENED.search(text):
         figures = [figure for figure in figures if figure.value.denominator != 1] or figures
-    return figures, asked.meanings(words)
+    return figures, SUM.meanings(words)
 
 
 def _in_words(text: str) -> str:

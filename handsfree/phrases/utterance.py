@@ -49,7 +49,7 @@ class SecondOpinion:
 
 
 @dataclass(frozen=True)
-class Heard:
+class RecognitionResult:
     """What one recogniser made of one stretch of sound.
 
     ``alternatives`` are phrases of the grammar, best first, possibly none. ``free_text`` is what it would have

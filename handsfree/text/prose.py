@@ -25,7 +25,7 @@ def listed(words: Sequence[str], joint: str = "and") -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {joint} {words[-1]}" if words else ""
 
 
-def number(count: int) -> str:
+def number_or_no(count: int) -> str:
     return whole_words(count) if count else "no"
 
 
@@ -36,7 +36,7 @@ def plural(noun: str) -> str:
 
 def counted(count: int, one: str, many: str | None = None) -> str:
     """ "two steps", "one step", "no steps"."""
-    return f"{number(count)} {one if count == 1 else many or plural(one)}"
+    return f"{number_or_no(count)} {one if count == 1 else many or plural(one)}"
 
 
 def numbered(numbers: Sequence[str]) -> str:

@@ -30,7 +30,7 @@ def value(entry: Entry) -> str:
     return entry.text if isinstance(event, FactNoted) else ""
 
 
-def of_entry(state: JobState, entry: Entry) -> list[str]:
+def history_of_entry(state: JobState, entry: Entry) -> list[str]:
     """What the entry replaced, newest first: "corrected from 14 thou, 20 seconds later"."""
     words: list[str] = []
     here, seen = entry, {entry.event.id}
@@ -47,12 +47,12 @@ def of_entry(state: JobState, entry: Entry) -> list[str]:
     return words
 
 
-def of_job(state: JobState) -> list[tuple[Entry, list[str]]]:
+def history_of_job(state: JobState) -> list[tuple[Entry, list[str]]]:
     """Every entry of the job that replaced another or no longer stands, with its history; what was replaced is told by
     what replaced it."""
     entries = every_entry(state)
     replaced = {getattr(entry.event, "corrects", None) for entry in entries}
-    found = [(entry, of_entry(state, entry)) for entry in entries if entry.event.id not in replaced]
+    found = [(entry, history_of_entry(state, entry)) for entry in entries if entry.event.id not in replaced]
     return [(entry, words) for entry, words in found if words]
 
 

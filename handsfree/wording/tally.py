@@ -6,7 +6,7 @@ from handsfree.job.counted_parts import THREADED
 from handsfree.job.state import JobState
 from handsfree.job.tally import Tally, unreconciled
 from handsfree.procedure.model import Procedure
-from handsfree.text.prose import counted, listed, number, plural, sentences
+from handsfree.text.prose import counted, listed, number_or_no, plural, sentences
 
 
 def counted_parts(count: int, part: str) -> str:
@@ -26,7 +26,9 @@ def balance(each: Tally) -> str:
 def sums(each: Tally) -> str:
     """ "eight screws out, seven back, one still out"."""
     said = [f"{counted_parts(each.out, each.part)} out"]
-    said += [f"{number(count)} {way}" for count, way in ((each.back, "back"), (each.replaced, "replaced")) if count]
+    said += [
+        f"{number_or_no(count)} {way}" for count, way in ((each.back, "back"), (each.replaced, "replaced")) if count
+    ]
     return f"{listed(said)}: {balance(each)}"
 
 

@@ -51,7 +51,7 @@ def test_a_figure_is_corrected_from_the_review_and_its_history_told(play: Play) 
     (standing,) = played.state.readings("set", "latch clearance")
     assert isinstance(standing.event, ReadingLogged)
     assert standing.event.as_said == "4 thou"
-    assert corrections.of_entry(played.state, standing)[0].startswith("corrected from 9 thou, ")
+    assert corrections.history_of_entry(played.state, standing)[0].startswith("corrected from 9 thou, ")
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ from handsfree.measure.threads import spoken_size
 from handsfree.phrases.disassembly import StrippingLanguage
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.quantities.fastener_sizes import size
+from handsfree.phrases.quantities.fastener_sizes import SIZE
 from handsfree.speaking.print_speaker import PrintSpeaker
 from tests.support.played import Played
 
@@ -87,19 +87,19 @@ def test_screws_are_written_with_everything_that_was_said_of_them(tmp_path: Path
     ],
 )
 def test_sizes_are_written_as_in_a_procedure(said: str, written: str) -> None:
-    assert size.meanings(plain_words(said)) == [written]
+    assert SIZE.meanings(plain_words(said)) == [written]
 
 
 @given(st.randoms(use_true_random=False))
 def test_a_size_has_one_meaning_however_it_is_said(rng: random.Random) -> None:
-    said = size.sample(rng)
-    assert len(size.meanings(said)) == 1, said
+    said = SIZE.sample(rng)
+    assert len(SIZE.meanings(said)) == 1, said
 
 
 @given(st.randoms(use_true_random=False))
 def test_a_size_read_back_is_taken_for_the_same_size(rng: random.Random) -> None:
-    (written,) = set(size.meanings(size.sample(rng)))
-    assert size.meanings(plain_words(spoken_size(written))) == [written]
+    (written,) = set(SIZE.meanings(SIZE.sample(rng)))
+    assert SIZE.meanings(plain_words(spoken_size(written))) == [written]
 
 
 @given(st.randoms(use_true_random=False))

@@ -14,7 +14,7 @@ from handsfree.job.events import FactNoted, PartsCounted
 from handsfree.job.tally import tally, unreconciled
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language
-from handsfree.phrases.quantities.spelling import LETTERS, LONGEST, SIGNS, code, spelled
+from handsfree.phrases.quantities.spelling import CODE, LETTERS, MOST_SIGNS, SIGNS, spelled
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from tests.support.played import SMALL, Play
 
@@ -33,10 +33,10 @@ def test_the_alphabet_is_that_of_the_icao() -> None:
         assert (intent.kind, intent.name, intent.text) == (Kind.CODE, "serial", letter)
 
 
-@given(st.text(alphabet="ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-/.", min_size=1, max_size=LONGEST))
+@given(st.text(alphabet="ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-/.", min_size=1, max_size=MOST_SIGNS))
 def test_what_is_read_back_in_groups_is_understood_as_the_same_code(text: str) -> None:
     words = spelled(text).lower().replace(".", "").split()
-    assert text in code.meanings(words)
+    assert text in CODE.meanings(words)
 
 
 def test_a_code_is_read_back_in_groups_of_three() -> None:

@@ -23,7 +23,7 @@ from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
-from handsfree.phrases.utterance import Alternative, Heard, Hearing
+from handsfree.phrases.utterance import Alternative, Hearing, RecognitionResult
 
 FIFTEEN = Intent(Kind.FIGURE, figure=Figure(Fraction(15)))
 FIFTY = Intent(Kind.FIGURE, figure=Figure(Fraction(50)))
@@ -48,10 +48,12 @@ def heard(
     gap: float | None = 0.5,
     margin: float | None = 2.0,
     log_odds: float | None = 6.0,
-) -> Heard:
+) -> RecognitionResult:
     """``free``: what it would have written without the grammar, None for the first phrase itself."""
     alternatives = tuple(Alternative(tuple(phrase.split()), -0.5 - i * 0.4) for i, phrase in enumerate(phrases))
-    return Heard("test", alternatives, free or (phrases or (TALK,))[0].capitalize() + ".", gap, margin, log_odds)
+    return RecognitionResult(
+        "test", alternatives, free or (phrases or (TALK,))[0].capitalize() + ".", gap, margin, log_odds
+    )
 
 
 class FixedRecogniser:
@@ -59,7 +61,7 @@ class FixedRecogniser:
 
     name = "test"
 
-    def __init__(self, result: Heard) -> None:
+    def __init__(self, result: RecognitionResult) -> None:
         self.result = result
 
     def set_grammar(self, automaton: WordAutomaton) -> None: ...
@@ -67,7 +69,9 @@ class FixedRecogniser:
     def missing_words(self, words: Iterable[str]) -> list[str]:
         return []
 
-    def recognise(self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None) -> Heard:
+    def recognise(
+        self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None
+    ) -> RecognitionResult:
         kept = tuple(a for a in self.result.alternatives if commands and meaning(a.words) is not None)
         return replace(self.result, alternatives=kept)
 
@@ -100,7 +104,7 @@ SEGMENT = Segment(np.zeros(8000, np.float32), 3.0, 3.5)
         (heard("fifteen", gap=None, margin=None, log_odds=DEFAULT.figure_log_odds - 0.01), Hearing.DOUBTFUL),
     ],
 )
-def test_how_far_it_is_trusted(what: Heard, hearing: Hearing) -> None:
+def test_how_far_it_is_trusted(what: RecognitionResult, hearing: Hearing) -> None:
     assert decide(what, interpret) is hearing
 
 
@@ -227,7 +231,7 @@ def test_what_the_step_does_not_make_likely_is_weighed_down_and_not_hidden() -> 
     recogniser = FixedRecogniser(heard("log four grams"))
     weighed: list[float] = []
 
-    def recognise(*given: Any, bias: Bias | None = None, **also: Any) -> Heard:
+    def recognise(*given: Any, bias: Bias | None = None, **also: Any) -> RecognitionResult:
         assert bias is not None
         weighed.extend(bias(tuple(text.split())) for text in ("log four thou", "log four grams", "next"))
         return recogniser.result

@@ -20,7 +20,7 @@ from handsfree.hearing.builtin.rescoring import FirstReading, read_again
 from handsfree.hearing.builtin.second_reader import LONGEST_SOUND, SecondReader, find_folder, find_second_reader
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.rejection import DEFAULT, Likeness, certainty, command_likelihood, decide, with_noughts
-from handsfree.phrases.utterance import Alternative, Heard, Hearing, SecondOpinion
+from handsfree.phrases.utterance import Alternative, Hearing, RecognitionResult, SecondOpinion
 from tests.support.places import FIXTURES
 
 FIGURES = (
@@ -103,9 +103,9 @@ LIKELY = SecondOpinion(first=3.0, both=3.0, gap=0.5, reading=-0.5, place=0)
 EXACT = Likeness(0.0, 0)
 
 
-def heard(words: str, opinion: SecondOpinion, free: str = "") -> Heard:
+def heard(words: str, opinion: SecondOpinion, free: str = "") -> RecognitionResult:
     """``free``: what the first reader would have written, if not the words."""
-    return Heard(
+    return RecognitionResult(
         recogniser="test",
         alternatives=(Alternative(tuple(words.split()), -1.0),),
         free_text=free or words,
@@ -181,9 +181,9 @@ def test_a_word_over_and_over_is_noise_unless_both_readers_hear_it() -> None:
     for said in ("oh oh oh oh oh oh", "eight eight eight eight"):
         assert decide(heard(said, sure), language.interpret) is Hearing.CLEAR
         assert decide(heard(said, replace(sure, place=None)), language.interpret) is Hearing.NONE
-        alone = Heard("test", (Alternative(tuple(said.split()), -1.0),), said, 0.5, 3.0, 5.0)
+        alone = RecognitionResult("test", (Alternative(tuple(said.split()), -1.0),), said, 0.5, 3.0, 5.0)
         assert decide(alone, language.interpret) is Hearing.NONE
-    alone = Heard("test", (Alternative(("one", "one", "one"), -1.0),), "one one one", 0.5, 3.0, 5.0)
+    alone = RecognitionResult("test", (Alternative(("one", "one", "one"), -1.0),), "one one one", 0.5, 3.0, 5.0)
     assert decide(alone, language.interpret) is Hearing.CLEAR
 
 

@@ -14,13 +14,13 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import number_words, spoken
 from handsfree.measure.units import UNITS, in_use
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.quantities.figures import figure, with_unit
-from handsfree.phrases.quantities.numbers import number
+from handsfree.phrases.quantities.figures import FIGURE, FIGURE_WITH_UNIT
+from handsfree.phrases.quantities.numbers import NUMBER
 from handsfree.text.english import English, choose
 
 
 def value_of(text: str) -> tuple[Fraction, int | None]:
-    (meaning,) = number.meanings(plain_words(text))
+    (meaning,) = NUMBER.meanings(plain_words(text))
     return meaning.value, meaning.decimals
 
 
@@ -92,7 +92,7 @@ def test_fractions_are_exact(said: str, value: Fraction) -> None:
     ],
 )
 def test_what_is_no_number_has_no_meaning(said: str) -> None:
-    assert number.meanings(plain_words(said)) == []
+    assert NUMBER.meanings(plain_words(said)) == []
 
 
 @pytest.mark.parametrize("joint", [" and ", " "], ids=["British", "American"])
@@ -153,14 +153,14 @@ def test_a_read_back_figure_would_be_understood_as_the_same_figure(
         words = plain_words(spoken(said))
     finally:
         choose(English.BRITISH)
-    meanings = [in_use(meaning, unit) for meaning in figure.meanings(words)]
+    meanings = [in_use(meaning, unit) for meaning in FIGURE.meanings(words)]
     assert said in meanings, words
     # "eleven thirty seconds" is a time or a length: the one listed case of two meanings.
     assert len(meanings) == 1 or unit == "s" or "ten thousandth" in " ".join(words), (words, meanings)
 
 
 def test_thirty_seconds_after_a_number_is_both_a_time_and_a_part_of_an_inch() -> None:
-    meanings = figure.meanings(plain_words("eleven thirty seconds"))
+    meanings = FIGURE.meanings(plain_words("eleven thirty seconds"))
     assert {(m.value, m.unit) for m in meanings} == {(Fraction(11, 32), None), (Fraction(1130), "s")}
 
 
@@ -215,7 +215,7 @@ def test_thirty_seconds_after_a_number_is_both_a_time_and_a_part_of_an_inch() ->
     ],
 )
 def test_units_as_they_are_said(said: str, value: Fraction, unit: str) -> None:
-    (meaning,) = figure.meanings(plain_words(said))
+    (meaning,) = FIGURE.meanings(plain_words(said))
     assert (meaning.value, meaning.unit, meaning.ambiguous_unit) == (Fraction(value), unit, None)
 
 
@@ -235,25 +235,25 @@ def test_units_as_they_are_said(said: str, value: Fraction, unit: str) -> None:
     ],
 )
 def test_ambiguous_unit_words_are_kept_as_they_were_said(said: str, value: Fraction, word: str) -> None:
-    (meaning,) = figure.meanings(plain_words(said))
+    (meaning,) = FIGURE.meanings(plain_words(said))
     assert (meaning.value, meaning.unit, meaning.ambiguous_unit) == (Fraction(value), None, word)
 
 
 def test_every_sampled_figure_has_a_meaning() -> None:
     rng = random.Random(5)
     for _ in range(2000):
-        words = figure.sample(rng)
-        assert figure.meanings(words), words
+        words = FIGURE.sample(rng)
+        assert FIGURE.meanings(words), words
 
 
 LISTED = frozenset({"second", "seconds", "thousandth", "thousandths"})
 """Words by which alone a figure may have two meanings: parts of an inch or a unit."""
 
 
-@pytest.mark.parametrize("way", range(len(with_unit.options)))
+@pytest.mark.parametrize("way", range(len(FIGURE_WITH_UNIT.options)))
 def test_each_way_of_saying_a_figure_has_one_meaning_or_one_listed_question(way: int) -> None:
     rng = random.Random(way)
     for _ in range(500):
-        words = with_unit.options[way].sample(rng)
-        meanings = figure.meanings(words)
+        words = FIGURE_WITH_UNIT.options[way].sample(rng)
+        meanings = FIGURE.meanings(words)
         assert len(meanings) == 1 or (len(meanings) == 2 and LISTED & set(words)), (words, meanings)

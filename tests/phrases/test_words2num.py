@@ -8,7 +8,7 @@ import pytest
 from num2words import num2words
 
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.quantities.numbers import number
+from handsfree.phrases.quantities.numbers import NUMBER
 
 words2num2 = pytest.importorskip("words2num2", reason="words2num2 is not installed")
 
@@ -25,7 +25,7 @@ NOT_KNOWN_TO_IT = {
 
 
 def value_of(text: str) -> Fraction:
-    (meaning,) = number.meanings(plain_words(text))
+    (meaning,) = NUMBER.meanings(plain_words(text))
     value: Fraction = meaning.value
     return value
 

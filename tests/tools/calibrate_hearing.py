@@ -34,7 +34,7 @@ from handsfree.hearing.rejection import (
 )
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.language import Language
-from handsfree.phrases.utterance import Heard, Hearing, SecondOpinion
+from handsfree.phrases.utterance import Hearing, RecognitionResult, SecondOpinion
 from tests.benchmarks.conditions import NOISES
 from tests.benchmarks.disturbances import disturbances
 from tests.support import hearing_sounds as sounds
@@ -59,7 +59,7 @@ class Trial:
     voice: str
     noise: str
     said: tuple[str, ...] | None
-    heard: Heard | None
+    heard: RecognitionResult | None
 
 
 def main() -> None:
@@ -96,7 +96,7 @@ class Bench:
     def cost(self) -> float:
         return 1000 * self._seconds / max(self._sound, 1e-9)
 
-    def hear(self, sound: np.ndarray) -> list[Heard]:
+    def hear(self, sound: np.ndarray) -> list[RecognitionResult]:
         found = []
         for segment in segments(sound, detector=self._detector):
             if segment.part:

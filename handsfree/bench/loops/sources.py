@@ -13,7 +13,7 @@ from handsfree.hearing.listening.listener import Hears
 from handsfree.measure.units import convert
 from handsfree.phrases.breath import in_one_breath
 from handsfree.phrases.language import Language, plain_words
-from handsfree.phrases.quantities.figures import duration
+from handsfree.phrases.quantities.figures import DURATION
 from handsfree.phrases.utterance import Hearing, Utterance
 
 DICTATION_PHRASES = (("end", "of", "note"), ("end", "note"), ("never", "mind"), ("drop", "it"))
@@ -111,7 +111,7 @@ def typed(lines: Iterable[str], language: Language | Callable[[], Language], pau
 
 
 def _passing(text: str) -> float:
-    times = duration.meanings(plain_words(text.removeprefix(TIME_PASSES)))
+    times = DURATION.meanings(plain_words(text.removeprefix(TIME_PASSES)))
     if not times:
         raise ValueError(f'"{text}" names no time; write it like "{TIME_PASSES} ten minutes"')
     return float(convert(times[0].value, times[0].unit, "s"))

@@ -13,7 +13,7 @@ from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.guide.desk import Desk
 from handsfree.guide.session import Session
-from handsfree.job.counted_parts import COUNTED, WAYS
+from handsfree.job.counted_parts import COUNTED, DISPOSITIONS
 from handsfree.job.errors import JobFinishedAlready
 from handsfree.job.facts import FACTS
 from handsfree.job.log.store import JobLog, Store
@@ -65,7 +65,7 @@ def run_add(args: argparse.Namespace) -> int:
     """Add facts, a note, or counts of parts to a job."""
     known = [fact for fact in FACTS.values() if fact.help]
     facts = [(fact, text) for fact in known for text in _texts(getattr(args, fact.attribute))]
-    counts = [(way, *_counted(text)) for way in WAYS for text in getattr(args, way) or ()]
+    counts = [(way, *_counted(text)) for way in DISPOSITIONS for text in getattr(args, way) or ()]
     _refuse_blank([*(text for _, text in facts), args.note])
     if args.severity and not args.finding:
         raise UseError("--severity belongs to a --finding TEXT")

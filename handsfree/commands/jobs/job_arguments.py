@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from handsfree.commands.options import add_logs_option, add_subcommand
-from handsfree.job.counted_parts import WAYS
+from handsfree.job.counted_parts import DISPOSITIONS
 from handsfree.job.facts import FACTS, SEVERITIES, Fact
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def _add_add(actions: Subcommands) -> None:
             _add_fact(action, fact, again=not fact.only_one)
     action.add_argument("--severity", choices=SEVERITIES, help="of the finding (default: minor)")
     action.add_argument("--note", metavar="TEXT", help="a note")
-    for way, help_ in zip(WAYS, ("came out", "went back", "were replaced"), strict=True):
+    for way, help_ in zip(DISPOSITIONS, ("came out", "went back", "were replaced"), strict=True):
         action.add_argument(f"--{way}", metavar="COUNT", action="append", help=f'parts that {help_}: "8 screws"')
 
 

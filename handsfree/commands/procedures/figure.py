@@ -17,7 +17,7 @@ from handsfree.measure.sums.answer import SumResult, work_out
 from handsfree.measure.sums.asked import Setting, SumError
 from handsfree.measure.sums.pieces import Stack
 from handsfree.measure.units import meanings, si
-from handsfree.phrases.quantities.numbers import MOST
+from handsfree.phrases.quantities.numbers import LARGEST
 from handsfree.phrases.typed_figures import typed_meanings
 from handsfree.procedure.tool_values import set_of
 
@@ -63,8 +63,8 @@ def _set(what: str, text: str) -> tuple[Figure, ...]:
 
 def _why_not(text: str) -> str:
     large = _LARGE.search(text)
-    if large or any(int(digits) > MOST for digits in re.findall(r"\d{7,}", text)):
-        return f'"{text}" is too large a figure: whole numbers go up to {MOST:,}'
+    if large or any(int(digits) > LARGEST for digits in re.findall(r"\d{7,}", text)):
+        return f'"{text}" is too large a figure: whole numbers go up to {LARGEST:,}'
     if not text.strip():
         return 'there is no text; say a figure, such as "four and a half thou"'
     if _SIGNED.match(text):

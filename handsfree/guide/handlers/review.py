@@ -160,5 +160,5 @@ def _tell_history(turn: Turn, entry: Entry | None) -> None:
     if entry is None:
         turn.say("Nothing is logged for that.")
         return
-    told = corrections.of_entry(turn.state, entry)
+    told = corrections.history_of_entry(turn.state, entry)
     turn.say(sentences([entry_words(entry), *told]) if told else "As it was first written.")

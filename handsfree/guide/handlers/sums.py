@@ -18,7 +18,7 @@ from handsfree.measure.sums.asked import (
     Travel,
 )
 from handsfree.phrases.intents import Intent
-from handsfree.text.prose import number, sentence
+from handsfree.text.prose import number_or_no, sentence
 
 
 def tell_sum(turn: Turn, intent: Intent) -> None:
@@ -52,7 +52,7 @@ def _asked_words(asked: Sum) -> str:
         case Total(one, other, sign):
             return f"{spoken(one)} {'plus' if sign > 0 else 'minus'} {spoken(other)}"
         case Travel(turns, thread):
-            starts = f", {number(asked.starts)} starts" if asked.starts > 1 else ""
+            starts = f", {number_or_no(asked.starts)} starts" if asked.starts > 1 else ""
             screw = thread.words if thread else f"pitch {spoken(asked.pitch)}" if asked.pitch else "pitch"
             return f"{screw}{starts}, {spoken(turns)}"
         case PieceCombination(what, figure):

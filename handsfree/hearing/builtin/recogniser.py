@@ -19,7 +19,7 @@ from handsfree.hearing.recogniser import Bias, Meaning
 from handsfree.hearing.weights import verified_meanwhile
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.grammar import automaton, either, seq
-from handsfree.phrases.utterance import Alternative, Heard
+from handsfree.phrases.utterance import Alternative, RecognitionResult
 from handsfree.phrases.written import phrases_written
 
 LONGEST_SECONDS = 30.0
@@ -83,7 +83,9 @@ class BuiltinRecogniser:
         if self._second is not None:
             self._second.listen(np.zeros(SAMPLE_RATE, np.float32)).log_probabilities([("next",)])
 
-    def recognise(self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None) -> Heard:
+    def recognise(
+        self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None
+    ) -> RecognitionResult:
         sound = sound[: int(LONGEST_SECONDS * SAMPLE_RATE)]
         begun, seconds = self._decoder.start(sound), len(sound) / SAMPLE_RATE
         result = beam_search(self._decoder, begun, seconds, self._start if commands else None, self.settings)
@@ -91,7 +93,7 @@ class BuiltinRecogniser:
         exponent = self.settings.length_exponent
         usable = by_meaning(result.phrases, meaning, bias, exponent)
         if not usable:
-            return Heard(self.name, free_text=text)
+            return RecognitionResult(self.name, free_text=text)
 
         def sought(phrases: Sequence[tuple[str, ...]]) -> list[MeaningHypothesis]:
             start = build(automaton(either(*(seq(*words) for words in phrases))), self._spelling)
@@ -102,7 +104,7 @@ class BuiltinRecogniser:
         if self._second is not None and len(sound) <= LONGEST_SOUND * SAMPLE_RATE and worth_a_second_reading(first):
             usable, opinion = read_again(first, self._second.listen(sound), meaning, self._written, sought)
         best, last = usable[0], FirstReading(usable, text, result.free_log_probability, self.settings)
-        return Heard(
+        return RecognitionResult(
             self.name,
             tuple(Alternative(each.phrase.words, each.score) for each in usable[: self._alternatives]),
             text,

@@ -15,7 +15,7 @@ from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.recogniser import Bias, Meaning
 from handsfree.phrases.automaton import WordAutomaton
-from handsfree.phrases.utterance import Alternative, Heard
+from handsfree.phrases.utterance import Alternative, RecognitionResult
 
 MODEL_VARIABLE = "HANDSFREE_VOSK_MODEL"
 MODEL_FOLDER = "vosk-model"
@@ -103,15 +103,17 @@ class VoskRecogniser:
             chunks.append(UNKNOWN)
         self._closed = self._vosk.KaldiRecognizer(self._model, SAMPLE_RATE, json.dumps(chunks, ensure_ascii=False))
 
-    def recognise(self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None) -> Heard:
+    def recognise(
+        self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None
+    ) -> RecognitionResult:
         """Confidence is not given: the engine's own is not to be relied on."""
         if not commands or self._closed is None or self._automaton is None:
-            return Heard(self.name, free_text=self._free_text(sound))
+            return RecognitionResult(self.name, free_text=self._free_text(sound))
         text = _decode(self._closed, sound)
         words = tuple(text.split())
         if words and self._automaton.accepts(words) and meaning(words) is not None:
-            return Heard(self.name, (Alternative(words, 0.0),), text)
-        return Heard(self.name, free_text=text.replace(UNKNOWN, "").strip())
+            return RecognitionResult(self.name, (Alternative(words, 0.0),), text)
+        return RecognitionResult(self.name, free_text=text.replace(UNKNOWN, "").strip())
 
     def _free_text(self, sound: Samples) -> str:
         if self._open is None:

@@ -38,17 +38,17 @@ def _ways(part: Node) -> list[str]:
     return [part.pattern()]
 
 
-def plain(kind: Kind, group: str, help_: str, *wordings: Part) -> Command:
+def fixed(kind: Kind, group: str, help_: str, *wordings: Part) -> Command:
     """A command without slots, said in any of these ways."""
     return Command(kind, group, seq(either(*wordings), to=lambda: Intent(kind)), help_)
 
 
-def filled(kind: Kind, group: str, help_: str, *parts: Part) -> Command:
+def with_slots(kind: Kind, group: str, help_: str, *parts: Part) -> Command:
     """A command of these parts one after another, each of which says slots or nothing."""
-    return Command(kind, group, seq(*parts, to=lambda *slots: Intent(kind, **together(*slots))), help_)
+    return Command(kind, group, seq(*parts, to=lambda *slots: Intent(kind, **all_slots(*slots))), help_)
 
 
-def together(*slots: Slots) -> Slots:
+def all_slots(*slots: Slots) -> Slots:
     """The slots of several parts in one."""
     return {name: value for each in slots for name, value in each.items()}
 

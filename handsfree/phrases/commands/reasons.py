@@ -10,4 +10,4 @@ REASONS = (
 )  # fmt: skip
 """Reasons that can be given in one breath; any other is spoken freely when asked for."""
 
-reason = named("reason", ((each, each) for each in REASONS), "REASON")
+REASON = named("reason", ((each, each) for each in REASONS), "REASON")

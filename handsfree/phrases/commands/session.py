@@ -2,29 +2,29 @@
 
 from __future__ import annotations
 
-from handsfree.phrases.commands.command import Command, plain
+from handsfree.phrases.commands.command import Command, fixed
 from handsfree.phrases.intents import Kind
 
-GROUP = "The bench"
+_GROUP = "The bench"
 
 
 def session() -> tuple[Command, ...]:
     """The commands of this subject, in the order of the cheat sheet."""
     return (
-        plain(Kind.STAND_BY, GROUP, "stop listening until called back",
+        fixed(Kind.STAND_BY, _GROUP, "stop listening until called back",
               "stand by"),
-        plain(Kind.COME_BACK, GROUP, "listen again",
+        fixed(Kind.COME_BACK, _GROUP, "listen again",
               "back at the bench"),
-        plain(Kind.PAUSE, GROUP, "stop here for today; the job can be taken up again",
+        fixed(Kind.PAUSE, _GROUP, "stop here for today; the job can be taken up again",
               "pause the job", "pause job"),
-        plain(Kind.FINISH, GROUP, "the job is finished",
+        fixed(Kind.FINISH, _GROUP, "the job is finished",
               "finish the job", "finish job", "job finished"),
-        plain(Kind.SLOWER, GROUP, "speak slower",
+        fixed(Kind.SLOWER, _GROUP, "speak slower",
               "slower", "speak slower"),
-        plain(Kind.FASTER, GROUP, "speak faster",
+        fixed(Kind.FASTER, _GROUP, "speak faster",
               "faster", "speak faster"),
-        plain(Kind.LOUDER, GROUP, "speak louder",
+        fixed(Kind.LOUDER, _GROUP, "speak louder",
               "louder", "speak louder"),
-        plain(Kind.QUIETER, GROUP, "speak more quietly",
+        fixed(Kind.QUIETER, _GROUP, "speak more quietly",
               "quieter", "softer"),
     )  # fmt: skip

@@ -18,8 +18,8 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
         *figures.outcomes(),
         *figures.answers(vocabulary),
         *notes_and_timers.timers(vocabulary),
-        *asking.sums(),
+        *asking.bench_sums(),
         *whole_job.whole_job(),
-        *whole_job.review(vocabulary),
+        *whole_job.reviewing(vocabulary),
         *session.session(),
     )

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from handsfree.phrases.commands.command import named, together
+from handsfree.phrases.commands.command import all_slots, named
 from handsfree.phrases.grammar import Node, Part, maybe, seq
-from handsfree.phrases.quantities.readings import reading
+from handsfree.phrases.quantities.readings import READING
 
 TIMERS = ("bath", "grease", "oil", "lacquer", "glue", "heat", "cooling", "drying", "soak")
 """Timers that can be named in every procedure."""
@@ -51,4 +51,4 @@ class Vocabulary:
     def reading(self) -> Node:
         """What was read, and the tool it was read with where that is said."""
         tool = (maybe(seq("with the", named("tool", self.tools.items(), "TOOL"))),) if self.tools else ()
-        return seq(reading, *tool, to=together)
+        return seq(READING, *tool, to=all_slots)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from handsfree.job.counted_parts import COUNTED, WAYS
+from handsfree.job.counted_parts import COUNTED, DISPOSITIONS
 from handsfree.job.facts import FACTS, SEVERITIES, Fact
-from handsfree.phrases.commands.command import Command, filled, one_of, plain, slot, together
+from handsfree.phrases.commands.command import Command, all_slots, fixed, one_of, slot, with_slots
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.grammar import Node, either, maybe, says, seq
 from handsfree.phrases.intents import Kind
-from handsfree.phrases.quantities.numbers import counting
-from handsfree.phrases.quantities.spelling import code
+from handsfree.phrases.quantities.numbers import COUNTING
+from handsfree.phrases.quantities.spelling import CODE
 from handsfree.text.prose import plural
 
-GROUP = "The job as a whole"
-REVIEWING = "The review at the bench"
+_GROUP = "The job as a whole"
+_REVIEWING = "The review at the bench"
 
 
 def _about(*facts: Fact) -> Node:
@@ -26,42 +26,42 @@ _FREE = _about(*(fact for fact in FACTS.values() if not fact.spelled and not fac
 
 _PARTS = either(
     seq(slot("name", either(*(says(f"one {part}", part) for part in COUNTED))), to=lambda part: part | {"count": 1}),
-    seq(slot("count", counting), slot("name", either(*(says(plural(part), part) for part in COUNTED))), to=together),
+    seq(slot("count", COUNTING), slot("name", either(*(says(plural(part), part) for part in COUNTED))), to=all_slots),
 )
 
 
 def whole_job() -> tuple[Command, ...]:
     """What is logged about the job as a whole, in the order of the cheat sheet."""
     return (
-        filled(Kind.CODE, GROUP, "spell a number or initials; a new one replaces the old",
-               _SPELLED, slot("text", code)),
-        filled(Kind.MORE_CODE, GROUP, "the rest of a long number",
-               "add", slot("text", code)),
-        filled(Kind.FACT, GROUP, "keep what is said next about the job, as sound and as text",
-               either(_FREE, seq(slot("text", one_of(SEVERITIES)), _GRADED, to=together))),
-        plain(Kind.LUBRICANT_USED, GROUP, "this step's lubricant was used",
+        with_slots(Kind.CODE, _GROUP, "spell a number or initials; a new one replaces the old",
+               _SPELLED, slot("text", CODE)),
+        with_slots(Kind.MORE_CODE, _GROUP, "the rest of a long number",
+               "add", slot("text", CODE)),
+        with_slots(Kind.FACT, _GROUP, "keep what is said next about the job, as sound and as text",
+               either(_FREE, seq(slot("text", one_of(SEVERITIES)), _GRADED, to=all_slots))),
+        fixed(Kind.LUBRICANT_USED, _GROUP, "this step's lubricant was used",
               "lubricant used", "grease used"),
-        plain(Kind.SIGN_OFF, GROUP, "sign the job with the name given at the start",
+        fixed(Kind.SIGN_OFF, _GROUP, "sign the job with the name given at the start",
               "sign off", "sign the job off"),
-        filled(Kind.COUNT_PARTS, GROUP, "count parts out, back, or replaced",
-               maybe("log"), _PARTS, slot("way", one_of(WAYS))),
-        plain(Kind.TALLY, GROUP, "which parts are still out",
+        with_slots(Kind.COUNT_PARTS, _GROUP, "count parts out, back, or replaced",
+               maybe("log"), _PARTS, slot("way", one_of(DISPOSITIONS))),
+        fixed(Kind.TALLY, _GROUP, "which parts are still out",
               "parts tally", "what is still out"),
     )  # fmt: skip
 
 
-def review(vocabulary: Vocabulary) -> tuple[Command, ...]:
+def reviewing(vocabulary: Vocabulary) -> tuple[Command, ...]:
     """Going through the review by voice, in the order of the cheat sheet."""
     characteristic = vocabulary.characteristic
     return (
-        plain(Kind.REVIEW, REVIEWING, "hear what wants attention, then each point",
+        fixed(Kind.REVIEW, _REVIEWING, "hear what wants attention, then each point",
               "review", "review the job"),
-        plain(Kind.PLAY, REVIEWING, "hear the sound of this point, or of the last entry",
+        fixed(Kind.PLAY, _REVIEWING, "hear the sound of this point, or of the last entry",
               "play it", "play the sound"),
-        plain(Kind.CONFIRM, REVIEWING, "this point may stand",
+        fixed(Kind.CONFIRM, _REVIEWING, "this point may stand",
               "confirm", "confirmed"),
-        filled(Kind.HISTORY, REVIEWING, "what became of a figure before it was what it is",
+        with_slots(Kind.HISTORY, _REVIEWING, "what became of a figure before it was what it is",
                "history", maybe(seq("of", characteristic)) if characteristic else ""),
-        plain(Kind.END_REVIEW, REVIEWING, "the review is over",
+        fixed(Kind.END_REVIEW, _REVIEWING, "the review is over",
               "end of review", "end review"),
     )  # fmt: skip

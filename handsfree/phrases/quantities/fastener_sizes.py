@@ -54,7 +54,7 @@ def _inch_lengths() -> Node:
 
 _length_in = _inch_lengths()
 
-size: Node = Named(
+SIZE: Node = Named(
     either(
         seq(_metric_thread, maybe(seq("by", _length_mm)), to=lambda *said: " x ".join(said)),
         seq(

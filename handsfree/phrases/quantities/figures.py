@@ -8,10 +8,10 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import OTHER_THAN, PARTED, TENTHS
 from handsfree.measure.units import AMBIGUOUS, BY_KIND, UNITS
 from handsfree.phrases.grammar import Named, Node, either, says, seq
-from handsfree.phrases.quantities.numbers import Number, not_whole, nth, number, number_alone, part, whole
+from handsfree.phrases.quantities.numbers import NOT_WHOLE, NTH, NUMBER, NUMBER_ALONE, PART_OF_ONE, WHOLE, Number
 from handsfree.text.numerals import a
 
-unit_word: Node = Named(
+UNIT_WORD: Node = Named(
     either(
         *(says(form, key) for key, unit in UNITS.items() for form in unit.spoken_forms if form and form not in BY_KIND)
     ),
@@ -25,7 +25,7 @@ _article = either("a", "an")
 def _or_ambiguous(*words: str) -> Node:
     """A unit, or a word that may mean several: both in one node, so that the numbers before it are compiled once."""
     return either(
-        seq(unit_word, to=lambda key: (key, None)),
+        seq(UNIT_WORD, to=lambda key: (key, None)),
         *(says(word, (None, word)) for word in words),
     )
 
@@ -35,7 +35,7 @@ _one_or_word = _or_ambiguous(*(word for word in _AMBIGUOUS if not word.endswith(
 # Of a tenth and a hundredth, which are parts themselves, people say no parts.
 _whole_or_word = _or_ambiguous("mil", *(word for word in BY_KIND if not word.endswith("s")))
 
-Meant = tuple[str | None, str | None]
+UnitMeant = tuple[str | None, str | None]
 """A unit, or else an ambiguous word."""
 
 
@@ -43,11 +43,11 @@ def _of(said: Number, unit: str | None = None) -> Figure:
     return Figure(said.value, said.decimals, unit)
 
 
-def _meant(said: Number, meant: Meant) -> Figure:
+def _meant(said: Number, meant: UnitMeant) -> Figure:
     return Figure(said.value, said.decimals, *meant)
 
 
-def _part(fraction: Fraction, meant: Meant) -> Figure:
+def _part(fraction: Fraction, meant: UnitMeant) -> Figure:
     return Figure(fraction, None, *meant)
 
 
@@ -72,35 +72,35 @@ def _tenths_of(denominator: int, name: str) -> Node:
     )
     count = either(
         seq(either(says("a", Fraction(1)), says("one", Fraction(1))), name),
-        seq(whole, f"{name}s", to=lambda n: n.value),
+        seq(WHOLE, f"{name}s", to=lambda n: n.value),
     )
     return seq(count, "of", one_of, to=lambda n, unit: _tenths(n / denominator, unit))
 
 
-with_unit: Node = either(
-    seq(number, _unit_or_word, to=_meant),
+FIGURE_WITH_UNIT: Node = either(
+    seq(NUMBER, _unit_or_word, to=_meant),
     # "a thou", "an inch"; "half a thou"; "three quarters of an inch", "one over fifty of a second"
     seq(_article, _one_or_word, to=lambda meant: Figure(Fraction(1), 0, *meant)),
-    seq(either(part, nth), _article, _whole_or_word, to=_part),
-    seq(not_whole, "of", _article, _whole_or_word, to=_meant),
+    seq(either(PART_OF_ONE, NTH), _article, _whole_or_word, to=_part),
+    seq(NOT_WHOLE, "of", _article, _whole_or_word, to=_meant),
     # "four thou and a half", "an inch and a half"
-    seq(either(whole, says("a", Number(Fraction(1))), says("an", Number(Fraction(1)))), unit_word, "and", part,
+    seq(either(WHOLE, says("a", Number(Fraction(1))), says("an", Number(Fraction(1)))), UNIT_WORD, "and", PART_OF_ONE,
         to=_and_a_part),
     *(_tenths_of(denominator, name) for denominator, name in TENTHS.items()),
 )  # fmt: skip
 
-figure: Node = Named(either(seq(number_alone, to=_of), with_unit), "FIGURE")
+FIGURE: Node = Named(either(seq(NUMBER_ALONE, to=_of), FIGURE_WITH_UNIT), "FIGURE")
 """A number with or without its unit."""
 
 _duration_word = either(*(says(f, key) for key in ("s", "min", "h") for f in UNITS[key].spoken_forms))
-duration: Node = Named(
+DURATION: Node = Named(
     either(
-        seq(whole, _duration_word, to=_of),
+        seq(WHOLE, _duration_word, to=_of),
         says("half a minute", Figure(Fraction(30), 0, "s")),
         says("half an hour", Figure(Fraction(30), 0, "min")),
         says("a minute", Figure(Fraction(1), 0, "min")),
         says("an hour", Figure(Fraction(1), 0, "h")),
-        seq(whole, "and a half minutes", to=lambda n: Figure(n.value + Fraction(1, 2), 1, "min")),
+        seq(WHOLE, "and a half minutes", to=lambda n: Figure(n.value + Fraction(1, 2), 1, "min")),
     ),
     "TIME",
 )

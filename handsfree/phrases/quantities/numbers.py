@@ -20,31 +20,31 @@ class Number:
     decimals: int | None = 0
 
 
-MOST = 999_999
+LARGEST = 999_999
 """The largest whole number that can be said."""
 
 NUMBER_WORDS = frozenset((*DIGITS, *TEENS, *TENS, *NOUGHTS, "hundred", "thousand", "point", *" ".join(PARTS).split()))
 """Words of which a phrase has one at least where it holds a figure."""
 
-digit = either(*(says(word, value) for value, word in enumerate(DIGITS, 1)))
-digit_or_zero = either(digit, *(says(word, 0) for word in NOUGHTS))
+DIGIT = either(*(says(word, value) for value, word in enumerate(DIGITS, 1)))
+DIGIT_OR_ZERO = either(DIGIT, *(says(word, 0) for word in NOUGHTS))
 _teen = either(*(says(word, value) for value, word in enumerate(TEENS, 10)))
 _tens = either(*(says(word, 10 * value) for value, word in enumerate(TENS, 2)))
-_two_figures = either(_teen, _tens, seq(_tens, digit, to=lambda tens, ones: tens + ones))
+_two_figures = either(_teen, _tens, seq(_tens, DIGIT, to=lambda tens, ones: tens + ones))
 _not_round = either(
     *(says(word, value) for value, word in enumerate(TEENS[1:], 11)),
-    seq(_tens, digit, to=lambda tens, ones: tens + ones),
+    seq(_tens, DIGIT, to=lambda tens, ones: tens + ones),
 )
-_to_99 = either(digit, _two_figures)
+_to_99 = either(DIGIT, _two_figures)
 _and_to_99 = seq(maybe("and"), _to_99)
 
 
 _hundreds = either(
-    seq(either(says("a", 1), digit), "hundred", maybe(_and_to_99), to=lambda n, rest=0: 100 * n + rest),
+    seq(either(says("a", 1), DIGIT), "hundred", maybe(_and_to_99), to=lambda n, rest=0: 100 * n + rest),
     seq(_not_round, "hundred", maybe(_and_to_99), to=lambda n, rest=0: 100 * n + rest),
 )
 _below_1000_hundreds = seq(
-    either(says("a", 1), digit), "hundred", maybe(_and_to_99), to=lambda n, rest=0: 100 * n + rest
+    either(says("a", 1), DIGIT), "hundred", maybe(_and_to_99), to=lambda n, rest=0: 100 * n + rest
 )
 _thousand_count = seq(either(says("a", 1), _to_99, _below_1000_hundreds), "thousand")
 _round_thousands = seq(_thousand_count, to=lambda n: 1000 * n)
@@ -52,16 +52,16 @@ _thousands_and_more = seq(_thousand_count, either(_and_to_99, _below_1000_hundre
 _thousands = either(_round_thousands, _thousands_and_more)
 # "one twenty five" is 125 and "twelve fifty" 1250: figures said in pairs.
 _in_pairs = either(
-    seq(digit, _two_figures, to=lambda n, rest: 100 * n + rest),
+    seq(DIGIT, _two_figures, to=lambda n, rest: 100 * n + rest),
     seq(_two_figures, _two_figures, to=lambda n, rest: 100 * n + rest),
-    seq(_two_figures, "oh", digit, to=lambda n, rest: 100 * n + rest),
+    seq(_two_figures, "oh", DIGIT, to=lambda n, rest: 100 * n + rest),
 )
 
 # Digits are strings until the end, so that leading and closing noughts are kept.
 _digit_text = either(
-    seq(digit_or_zero, to=str),
-    seq("double", digit_or_zero, to=lambda d: 2 * str(d)),
-    seq("triple", digit_or_zero, to=lambda d: 3 * str(d)),
+    seq(DIGIT_OR_ZERO, to=str),
+    seq("double", DIGIT_OR_ZERO, to=lambda d: 2 * str(d)),
+    seq("triple", DIGIT_OR_ZERO, to=lambda d: 3 * str(d)),
 )
 
 
@@ -72,17 +72,17 @@ def _join(*texts: str) -> str:
 _digits_after_point = either(
     Many(_digit_text, 1, 6, _join),
     seq(_two_figures, to=str),
-    seq(digit_or_zero, _two_figures, to=lambda d, rest: f"{d}{rest}"),
+    seq(DIGIT_OR_ZERO, _two_figures, to=lambda d, rest: f"{d}{rest}"),
 )
 _digit_string = either(
     Many(_digit_text, 2, 6, _join),
-    *(seq(name, digit_or_zero, to=lambda d, n=times: n * str(d)) for name, times in (("double", 2), ("triple", 3))),
+    *(seq(name, DIGIT_OR_ZERO, to=lambda d, n=times: n * str(d)) for name, times in (("double", 2), ("triple", 3))),
 )
 
 _whole_but_round_thousands = either(
     says("zero", 0),
     says("nought", 0),
-    digit,
+    DIGIT,
     _two_figures,
     _hundreds,
     _thousands_and_more,
@@ -91,10 +91,10 @@ _whole_but_round_thousands = either(
 )
 _whole_value = either(_whole_but_round_thousands, _round_thousands)
 
-whole: Node = Named(seq(_whole_value, to=lambda n: Number(Fraction(n))), "NUMBER")
+WHOLE: Node = Named(seq(_whole_value, to=lambda n: Number(Fraction(n))), "NUMBER")
 """Whole numbers in every usual form, to 999,999."""
 
-counting: Node = Named(either(_to_99, _hundreds), "NUMBER")
+COUNTING: Node = Named(either(_to_99, _hundreds), "NUMBER")
 """Plain counting numbers from one, as ints: steps, minutes."""
 
 
@@ -104,7 +104,7 @@ def _decimal(*parts: int | str) -> Number:
     return Number(int(before) + Fraction(int(text), 10 ** len(text)), len(text))
 
 
-decimal: Node = seq(maybe(either(_whole_value, says("oh", 0))), "point", _digits_after_point, to=_decimal)
+DECIMAL: Node = seq(maybe(either(_whole_value, says("oh", 0))), "point", _digits_after_point, to=_decimal)
 """Decimals; the stated decimals are kept ("point one zero" has two)."""
 
 
@@ -117,10 +117,10 @@ def _proper_fractions() -> Node:
     return either(*options)
 
 
-part: Node = _proper_fractions()
+PART_OF_ONE: Node = _proper_fractions()
 """Halves, quarters and inch fractions to sixty-fourths, as Fractions."""
 
-nth: Node = either(
+NTH: Node = either(
     *(
         says(one, Fraction(1, denominator))
         for name, denominator in NTHS.items()
@@ -131,13 +131,13 @@ nth: Node = either(
 
 _ratio = seq(_to_99, "over", either(_to_99, _hundreds, _thousands), to=Fraction)
 
-fraction: Node = either(
-    seq(either(part, nth, _ratio), to=lambda f: Number(f, None)),
-    seq(either(_to_99, _hundreds), "and", part, to=lambda n, f: Number(n + f, None)),
+FRACTION: Node = either(
+    seq(either(PART_OF_ONE, NTH, _ratio), to=lambda f: Number(f, None)),
+    seq(either(_to_99, _hundreds), "and", PART_OF_ONE, to=lambda n, f: Number(n + f, None)),
 )
 """A fraction ("one over fifty" too), or a whole number and a part: "four and a half"."""
 
-not_whole: Node = either(decimal, fraction)
+NOT_WHOLE: Node = either(DECIMAL, FRACTION)
 """A decimal or a fraction: what may be said to be "of an inch"."""
 
 
@@ -145,19 +145,19 @@ def _signed(unsigned: Node) -> Node:
     return Named(either(unsigned, seq("minus", unsigned, to=lambda n: Number(-n.value, n.decimals))), "NUMBER")
 
 
-number: Node = _signed(either(whole, not_whole))
+NUMBER: Node = _signed(either(WHOLE, NOT_WHOLE))
 """Any number that can be said."""
 
-number_alone: Node = _signed(either(seq(_whole_but_round_thousands, to=lambda n: Number(Fraction(n))), not_whole))
+NUMBER_ALONE: Node = _signed(either(seq(_whole_but_round_thousands, to=lambda n: Number(Fraction(n))), NOT_WHOLE))
 """Any number that can be said without a unit. Round thousands are left out: "four thousand" sounds like "four thou",
 which is what is meant at a bench; with a unit ("four thousand revs") they can be told apart."""
 
-small: Node = Named(
+SMALL: Node = Named(
     either(
         seq(_to_99, to=lambda n: Number(Fraction(n))),
         seq(maybe(either(_to_99, says("nought", 0), says("zero", 0))), "point", _digits_after_point, to=_decimal),
-        seq(part, to=lambda f: Number(f, None)),
-        seq(_to_99, "and", part, to=lambda n, f: Number(n + f, None)),
+        seq(PART_OF_ONE, to=lambda f: Number(f, None)),
+        seq(_to_99, "and", PART_OF_ONE, to=lambda n, f: Number(n + f, None)),
     ),
     "NUMBER",
 )

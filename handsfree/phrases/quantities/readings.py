@@ -8,13 +8,13 @@ from typing import Any
 from handsfree.measure.figure import Figure
 from handsfree.measure.units import UNITS
 from handsfree.phrases.grammar import Named, Node, either, maybe, says, seq
-from handsfree.phrases.quantities.figures import figure
-from handsfree.phrases.quantities.numbers import Number, small
+from handsfree.phrases.quantities.figures import FIGURE
+from handsfree.phrases.quantities.numbers import SMALL, Number
 
 # Blades and dial gauges: a few units are enough, and every further word makes all the others harder to hear.
 _unit = either(*(says(form, key) for key in ("thou", "mm", "micron") for form in UNITS[key].spoken_forms))
 _blade = Named(
-    seq(small, maybe(_unit), to=lambda n, unit=None: Figure(n.value, n.decimals, unit)),
+    seq(SMALL, maybe(_unit), to=lambda n, unit=None: Figure(n.value, n.decimals, unit)),
     "FIGURE",
 )
 _feel = either(says("drags", "drags"), says("free", "free"), says("is free", "free"), says("binds", "binds"))
@@ -34,12 +34,12 @@ def _plus_minus(plus: Number, *rest: Any) -> dict[str, Any]:
     return {"figure": up, "deviation": True}
 
 
-reading: Node = Named(
+READING: Node = Named(
     either(
-        seq(figure, to=lambda said: {"figure": said}),
+        seq(FIGURE, to=lambda said: {"figure": said}),
         seq(_blade, _feel, to=lambda said, feel: {"figure": said, "feel": feel}),
         seq(_blade, "goes", _blade, "won't", maybe("go"), to=_blades),
-        seq("plus", small, maybe(seq("minus", small)), maybe(_unit), to=_plus_minus),
+        seq("plus", SMALL, maybe(seq("minus", SMALL)), maybe(_unit), to=_plus_minus),
     ),
     "READING",
 )

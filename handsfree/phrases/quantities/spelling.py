@@ -7,7 +7,7 @@ The letters' words are those of ICAO Annex 10, volume II, chapter 5, with the En
 from __future__ import annotations
 
 from handsfree.phrases.grammar import Many, Named, Node, either, says, seq
-from handsfree.phrases.quantities.numbers import digit, digit_or_zero
+from handsfree.phrases.quantities.numbers import DIGIT, DIGIT_OR_ZERO
 from handsfree.text.numerals import digit_words
 
 LETTERS = {
@@ -18,9 +18,9 @@ LETTERS = {
     "Y": ("yankee",), "Z": ("zulu",),
 }  # fmt: skip
 SIGNS = {"-": ("dash",), "/": ("stroke",), ".": ("point",)}
-LONGEST = 10
+MOST_SIGNS = 10
 """Letters, figures and marks that can be spelled in one breath."""
-GROUP = 3
+READ_TOGETHER = 3
 """How many are read back in one group."""
 
 
@@ -31,20 +31,20 @@ def _joined(*parts: str) -> str:
 _sign = either(
     *(says(word, letter) for letter, words in LETTERS.items() for word in words),
     *(says(word, mark) for mark, words in SIGNS.items() for word in words),
-    seq(digit_or_zero, to=str),
+    seq(DIGIT_OR_ZERO, to=str),
     says("niner", "9"),
-    *(seq(name, digit, to=lambda d, n=times: n * str(d)) for name, times in (("double", 2), ("triple", 3))),
+    *(seq(name, DIGIT, to=lambda d, n=times: n * str(d)) for name, times in (("double", 2), ("triple", 3))),
     *(says(f"{name} {zero}", times * "0") for name, times in (("double", 2), ("triple", 3)) for zero in ("oh", "zero")),
 )
 
-code: Node = Named(Many(_sign, 1, LONGEST, _joined), "LETTERS AND FIGURES")
+CODE: Node = Named(Many(_sign, 1, MOST_SIGNS, _joined), "LETTERS AND FIGURES")
 """A code as it is written, from its words: "alpha bravo four double oh" is "AB400"."""
 
 
 def spelled(text: str) -> str:
     """A code for the ear, in groups: "Alpha bravo four. Zero zero." What has no word is left as it is."""
     words = [_word(sign) for sign in text.upper() if not sign.isspace()]
-    groups = [" ".join(words[at : at + GROUP]) for at in range(0, len(words), GROUP)]
+    groups = [" ".join(words[at : at + READ_TOGETHER]) for at in range(0, len(words), READ_TOGETHER)]
     return " ".join(f"{group[0].upper()}{group[1:]}." for group in groups)
 
 

@@ -9,8 +9,8 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, PieceCombination, Sum, Total, Travel
 from handsfree.measure.threads import Thread
 from handsfree.phrases.grammar import Node, either, maybe, says, seq
-from handsfree.phrases.quantities.figures import figure, unit_word
-from handsfree.phrases.quantities.threads import thread
+from handsfree.phrases.quantities.figures import FIGURE, UNIT_WORD
+from handsfree.phrases.quantities.threads import THREAD
 
 
 def _with_figure(said: Figure, rest: Any) -> Sum:
@@ -22,9 +22,9 @@ def _with_figure(said: Figure, rest: Any) -> Sum:
 
 
 _tail = either(
-    seq(either("to", "in"), unit_word),
-    seq(says("plus", 1), figure, to=lambda sign, other: (sign, other)),
-    seq(says("minus", -1), figure, to=lambda sign, other: (sign, other)),
+    seq(either("to", "in"), UNIT_WORD),
+    seq(says("plus", 1), FIGURE, to=lambda sign, other: (sign, other)),
+    seq(says("minus", -1), FIGURE, to=lambda sign, other: (sign, other)),
 )
 
 _starts = seq(either(*(says(f"{word} start", n) for n, word in ((2, "two"), (3, "three"), (4, "four"), (6, "six")))))
@@ -37,8 +37,8 @@ def _travel_of(*said: Any) -> Callable[[Figure], Travel]:
     return lambda turns: Travel(turns, None, named, starts)
 
 
-asked: Node = either(
-    seq(either("convert", "what is"), figure, _tail, to=_with_figure),
+SUM: Node = either(
+    seq(either("convert", "what is"), FIGURE, _tail, to=_with_figure),
     # All that ends in a figure in one sequence: the figure is then compiled once.
     seq(
         either(
@@ -46,18 +46,18 @@ asked: Node = either(
             says("shims for", lambda said: PieceCombination("shims", said)),
             says("percent of target", Percent),
             says("error of", ErrorOf),
-            seq("travel of", maybe(_starts), thread, "in", to=_travel_of),
+            seq("travel of", maybe(_starts), THREAD, "in", to=_travel_of),
         ),
-        figure,
+        FIGURE,
         to=lambda make, said: make(said),
     ),
     # What else would be known from the step, said in full.
     seq(
-        seq("travel of", maybe(_starts), figure, "pitch in", to=_travel_of),
-        figure,
+        seq("travel of", maybe(_starts), FIGURE, "pitch in", to=_travel_of),
+        FIGURE,
         to=lambda make, said: make(said),
     ),
-    seq("what percent is", figure, "of", figure, to=Percent),
-    seq("error of", figure, either("against", "on"), figure, to=ErrorOf),
+    seq("what percent is", FIGURE, "of", FIGURE, to=Percent),
+    seq("error of", FIGURE, either("against", "on"), FIGURE, to=ErrorOf),
 )
 """The sums that can be asked for; where no target is said it is that of the step."""

@@ -31,5 +31,5 @@ def _said() -> dict[Thread, list[str]]:
 SAID: dict[Thread, list[str]] = _said()
 """Every thread that is known by name, with the ways in which it is said."""
 
-thread: Node = Named(either(*(says(way, known) for known, said in SAID.items() for way in said)), "THREAD")
+THREAD: Node = Named(either(*(says(way, known) for known, said in SAID.items() for way in said)), "THREAD")
 """A thread by its name; the value is a ``Thread``."""

@@ -44,7 +44,7 @@ def corrections_text(state: JobState) -> str:
         now = state.fact(fact.name)
         if first and first != now:
             lines += paragraph(f"{fact.said.capitalize()}: {now}, was {first} when the job was opened")
-    for entry, told in corrections.of_job(state):
+    for entry, told in corrections.history_of_job(state):
         head = f"[{entry.event.id}] {entry.event.at.astimezone():%Y-%m-%d %H:%M} {entry_written(entry)}"
         lines += [*paragraph(head), *(line for words in told for line in paragraph(words, 4))]
     return _safe(["HISTORY", "=======", *(lines or ["Every entry is as it was first written."])])

@@ -10,7 +10,7 @@ from handsfree.job.state import JobState, every_entry
 from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind, findings_of_job
 from handsfree.text.numerals import whole_words
-from handsfree.text.prose import counted, number, sentence
+from handsfree.text.prose import counted, number_or_no, sentence
 
 MOST_WORDS = 139
 MOST_SECONDS = 53.0
@@ -106,7 +106,7 @@ def finding_place(finding: Finding, titles: Mapping[str, str]) -> str:
 
 def _closing(procedures: Mapping[str, Procedure], state: JobState) -> list[str]:
     steps = Counter(state.of(name).status(step.id) for name, each in procedures.items() for step in each.steps)
-    of = f"{number(steps['done']) if steps['done'] else 'none'} of {counted(steps.total(), 'step')} done"
+    of = f"{number_or_no(steps['done']) if steps['done'] else 'none'} of {counted(steps.total(), 'step')} done"
     others = [(steps["skipped"], "skipped"), (steps["open"], "not done")]
     rest = [f"{whole_words(count)} {what}" for count, what in others if count]
     stand = [entry.event for entry in every_entry(state) if entry.stands]
