@@ -7,8 +7,7 @@ import pytest
 
 from handsfree.audio import files
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.bench.ears import Hearing as OpenHearing
-from handsfree.bench.ears import open_hearing
+from handsfree.bench.ears import OpenHearing, open_hearing
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.hearing.builtin.model_files import find_model_files
 from handsfree.hearing.errors import HearingError
