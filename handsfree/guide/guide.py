@@ -168,7 +168,8 @@ class Guide:
                 question.answers[intent.kind](turn, intent)
                 self._go_back(turn, question)
             return
-        if intent.kind is Kind.CANCEL:
+        heard_last = question is not None and question.unwritten
+        if intent.kind is Kind.CANCEL or (intent.kind is Kind.TAKE_BACK and heard_last):
             self._cancel(turn)
         elif intent.kind in (Kind.YES, Kind.NO) and question is None and not self.session.check_is_open:
             return  # a yes that nobody asked for is talk
@@ -221,7 +222,10 @@ class Guide:
             else:
                 turn.say("Not the same as before. Nothing done.")
 
-        turn.ask(Question("Not sure. Say it again.", {intent.kind: again}, on_expiry="No answer. Nothing done."))
+        question = Question(
+            "Not sure. Say it again.", {intent.kind: again}, on_expiry="No answer. Nothing done.", unwritten=True
+        )
+        turn.ask(question)
 
     def spoken(self, token: int, completed: bool, now: datetime) -> list[Effect]:
         """Speech has ended by itself or was cut off: a read-back heard to its end settles its figure."""

@@ -82,7 +82,7 @@ def not_shown(proposed: Proposed) -> str | None:
             if _in(figure, proposed.measured.unit) not in sizes:
                 return f"there is no blade of {spoken(figure)}"
         elif tool.resolution is not None and not _can_show(
-            figure, tool.resolution, proposed.measured.unit, deviation=proposed.deviation
+            figure, tool.least_shown or tool.resolution, proposed.measured.unit, deviation=proposed.deviation
         ):
             return f"the {tool.name} can't show {spoken(figure)}"
     return None

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from handsfree.measure.figure import Figure, decimal_text, exact_text
 from handsfree.measure.formatting import number_words, spoken, written
-from handsfree.measure.limits import Verdict, judge, judge_between
+from handsfree.measure.limits import Verdict, judge, judge_between, judge_blades
 from handsfree.measure.rounding import difference, step_of
 from handsfree.measure.units import convert, difference_in, in_use, unit
 from handsfree.phrases.intents import Intent
@@ -83,7 +83,9 @@ class Proposed:
     def verdict(self) -> Verdict:
         low, high = self.values
         limits = self.measured.limits
-        return judge(low, limits) if high is None else judge_between(low, high, limits)
+        if high is None:
+            return judge(low, limits)
+        return judge_between(low, high, limits) if self.deviation else judge_blades(low, high, limits)
 
     @property
     def beyond(self) -> Figure | None:

@@ -44,6 +44,8 @@ class Question:
     """What is said first when another command puts the question aside."""
     firm: bool = False
     """Whether other commands have to wait until it is answered."""
+    unwritten: bool = False
+    """Whether it is about something that was heard and is not written: taking back drops that, and nothing else."""
     spoken_at: datetime | None = None
     token: int = -1
     after: Callable[[Turn], None] | None = None

@@ -112,6 +112,11 @@ class ReadingLogged(_Event):
     corrects: str | None = None
     """Identifier of the entry that this one replaces, and so withdraws."""
 
+    @property
+    def is_finding(self) -> bool:
+        """Whether it was taken as found: that is told and left, and nobody sets it again."""
+        return self.occasion == "as found"
+
 
 class ReadingSettled(_Event):
     """The read-back has ended and nobody objected: the figure is no longer provisional."""

@@ -78,3 +78,25 @@ def judge_between(low: Fraction, high: Fraction, limits: Limits) -> Verdict:
         return min(ends, key=lambda end: end.beyond or 0)
     worst = max((end for end in ends if end.beyond is not None), key=lambda end: end.beyond or 0)
     return Verdict(Decision.UNDECIDED, worst.side, worst.beyond)
+
+
+def judge_blades(low: Fraction, high: Fraction, limits: Limits) -> Verdict:
+    """Decide a gap into which a blade of ``low`` goes and one of ``high`` won't.
+
+    Two blades prove a limit as limit gauges do: one of the limit's own size counts as the limit, whatever lies between
+    it and the next blade. Its own tolerance, a few microns (common practice), is the gauge's and not the part's.
+    """
+    inside = (limits.low is None or low >= limits.low) and (limits.high is None or high <= limits.high)
+    if limits.low is None and limits.high is None:
+        return Verdict(Decision.NO_LIMITS)
+    if inside:
+        return Verdict(Decision.IN)
+    if limits.low is not None and high <= limits.low:
+        return Verdict(Decision.OUT, "low", limits.low - high or None)
+    if limits.high is not None and low > limits.high:
+        return Verdict(Decision.OUT, "high", low - limits.high)
+    past_low = None if limits.low is None else limits.low - low
+    past_high = None if limits.high is None else high - limits.high
+    if past_high is not None and (past_low is None or past_high >= past_low):
+        return Verdict(Decision.UNDECIDED, "high", past_high)
+    return Verdict(Decision.UNDECIDED, "low", past_low)

@@ -90,5 +90,10 @@ class Utterance:
     """The meaning of a second command in the same breath."""
 
     @property
+    def typed(self) -> bool:
+        """Whether it came from a keyboard: what is typed is not misheard."""
+        return self.recogniser == "typed"
+
+    @property
     def text(self) -> str:
         return " ".join(self.words)

@@ -259,6 +259,8 @@ class Tool(ProcedurePart):
     """Its short name in the table of tools, whose keys it then has."""
     name: Text
     resolution: Size | None = None
+    digital: YesOrNo = False
+    """Whether it shows figures; a pointer can stand half way between two divisions."""
     uncertainty: Size | None = None
     """Expanded uncertainty U."""
     also: SpokenNames = ()
@@ -269,6 +271,14 @@ class Tool(ProcedurePart):
     """The blades of a set of feelers, each with its unit."""
     shims: PiecesField | None = None
     """The shims of a box, each as often as it is there, each with its unit."""
+
+    @property
+    def least_shown(self) -> Figure | None:
+        """What two readings differ by at the least: a division, or half of one where a pointer is read between two."""
+        if self.resolution is None or self.digital or self.blades:
+            return self.resolution
+        half = self.resolution.value / 2
+        return Figure(half, None, self.resolution.unit)
 
     @model_validator(mode="before")
     @classmethod

@@ -34,20 +34,22 @@ class FindingKind(IntEnum):
     OUT_NOTHING_DECIDED = 4
     OUT_LEFT_OPEN = 5
     OUT_ACCEPTED = 6
-    UNDECIDED = 7
-    CHECK_FAILED = 8
-    PARTS = 9
+    FOUND_OUT = 7
+    """Found out of limits, and no figure in limits was taken since."""
+    UNDECIDED = 8
+    CHECK_FAILED = 9
+    PARTS = 10
     """Parts that came out and neither went back nor were replaced."""
-    MISSING = 10
+    MISSING = 11
     """A figure, an answer or a waiting time that a finished step is without."""
-    NOT_DONE = 11
-    SKIPPED = 12
-    PROVISIONAL = 13
+    NOT_DONE = 12
+    SKIPPED = 13
+    PROVISIONAL = 14
     """A figure whose read-back never ended."""
-    STALE = 14
+    STALE = 15
     """A figure or answer that no longer stands, the step having been done again, and was not taken anew."""
-    TIMER = 15
-    NOTE = 16
+    TIMER = 16
+    NOTE = 17
     """Speech that nobody has typed yet."""
 
 
@@ -122,13 +124,29 @@ def _dangers(procedure: Procedure, state: JobState) -> Iterator[_Point]:
 def _out_of_limits(_: Procedure, state: JobState) -> Iterator[_Point]:
     kinds = {"accepted": FindingKind.OUT_ACCEPTED, "left open": FindingKind.OUT_LEFT_OPEN}
     for reading in standing_readings(state):
-        if reading.decision is Decision.OUT:
+        if reading.decision is Decision.OUT and reading.event.is_finding:
+            if not _since_in_limits(reading, state):
+                yield _about(reading, FindingKind.FOUND_OUT, "", state)
+        elif reading.decision is Decision.OUT:
             kind = kinds.get(reading.entry.outcome or "", FindingKind.OUT_NOTHING_DECIDED)
             yield _about(reading, kind, outcome_words(reading.entry) or "nothing decided", state)
 
 
+def _since_in_limits(found: LoggedReading, state: JobState) -> bool:
+    """Whether the newest figure that was set, of the same characteristic at the same place, is in limits."""
+    what = found.event.characteristic, found.event.place
+    later = [
+        reading
+        for reading in standing_readings(state)
+        if not reading.event.is_finding and (reading.event.characteristic, reading.event.place) == what
+    ]
+    return bool(later) and later[-1].decision is Decision.IN
+
+
 def _undecided(_: Procedure, state: JobState) -> Iterator[_Point]:
     for reading in standing_readings(state):
+        if reading.event.is_finding and _since_in_limits(reading, state):
+            continue
         if reading.decision is Decision.UNDECIDED:
             yield _about(reading, FindingKind.UNDECIDED, outcome_words(reading.entry), state)
 

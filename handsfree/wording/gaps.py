@@ -19,6 +19,7 @@ def needs_outcome(entry: Entry) -> bool:
     event = entry.event
     return (
         isinstance(event, ReadingLogged)
+        and not event.is_finding
         and entry.stands
         and event.decision == Decision.OUT.value
         and entry.outcome is None

@@ -23,8 +23,8 @@ def verdict_words(verdict: Verdict, beyond: Figure | None) -> str:
     """The verdict in a few words, with how far beyond the limit it is; nothing where there are no limits."""
     if verdict.decision is Decision.IN:
         return "in limits"
-    if verdict.decision is Decision.OUT and beyond is not None:
-        return f"out of limits, {spoken(beyond)} {_way(verdict.side)}"
+    if verdict.decision is Decision.OUT:
+        return f"out of limits, {f'{spoken(beyond)} ' if beyond is not None else ''}{_way(verdict.side)}"
     if verdict.decision is Decision.UNDECIDED:
         return f"undecided, {_too_near(verdict.side)}"
     return ""

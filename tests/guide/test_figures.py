@@ -302,7 +302,7 @@ def guide(small: Loaded) -> Guide:
 def _say(guide: Guide, words: str, hearing: Hearing = Hearing.CLEAR, *others: str, at: float = 0) -> list[object]:
     intents = guide.session.language.interpret(tuple(words.split()))
     alternatives = tuple(guide.session.language.interpret(tuple(other.split()))[0] for other in others)
-    utterance = Utterance(tuple(words.split()), hearing, intents, alternatives)
+    utterance = Utterance(tuple(words.split()), hearing, intents, alternatives, recogniser="spoken in a test")
     return list(guide.hear(utterance, MORNING + timedelta(seconds=at)))
 
 

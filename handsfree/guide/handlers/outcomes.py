@@ -64,6 +64,9 @@ def decide_outcome(turn: Turn, intent: Intent) -> None:
     for entry in reversed(list(turn.state.entries.values())):
         event = entry.event
         if isinstance(event, ReadingLogged) and event.step == turn.current_step.id and entry.stands:
+            if event.is_finding:
+                turn.say("It was found so, and stands as found.")
+                return
             if event.decision == Decision.OUT.value and entry.outcome in (None, "left open"):
                 _answers(event.id)[intent.kind](turn, intent)
                 return

@@ -26,6 +26,8 @@ from handsfree.wording import readings
 
 NOT_WRITTEN = "The figure was not written."
 _TRIES = 2
+_MOST_LETTERS = 6
+"""Signs of a figure, up to which a choice between two can be heard."""
 
 
 def log(turn: Turn, intent: Intent) -> None:
@@ -76,7 +78,7 @@ def _ask_which(turn: Turn, intent: Intent, measured_here: tuple[Characteristic, 
         log(turn, replace(reading, characteristic=said.characteristic, occasion=intent.occasion, tool=intent.tool))
 
     names = listed([measured.name for measured in measured_here], "or")
-    turn.ask(Question(f"Which, {names}? Say it with its figure.", {Kind.FIGURE: answer}, on_drop=NOT_WRITTEN))
+    turn.ask(_question(f"Which, {names}? Say it with its figure.", {Kind.FIGURE: answer}))
 
 
 def other_figures(turn: Turn, intent: Intent) -> list[Figure]:
@@ -85,6 +87,9 @@ def other_figures(turn: Turn, intent: Intent) -> list[Figure]:
     if said is None:
         return []
     others = [other.figure for other in said.intents if other.figure is not None]
+    if said.typed:
+        # What is typed is not misheard.
+        return [other for other in others if other != intent.figure]
     if said.hearing is Hearing.DOUBTFUL:
         others += [other.figure for other in said.alternatives if other.kind.takes_figure and other.figure is not None]
     others += sound_alikes(said.words, turn.session.language.interpret)
@@ -112,13 +117,13 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
     if refusal:
         turn.say(f"{sentence(refusal)} Not logged.")
         return
-    candidates = _candidates(stated, others, measured) if proposed.single else [stated]
+    candidates = _candidates(proposed, others) if proposed.single else [stated]
     heard_doubtfully = turn.utterance is not None and turn.utterance.hearing is Hearing.DOUBTFUL
     values = [value for value in proposed.values if value is not None]
     strange = not_shown(proposed)
-    if len(candidates) > 1:
+    if len(candidates) > 1 and all(len(figure.text) <= _MOST_LETTERS for figure in candidates):
         _ask_between(turn, proposed, candidates)
-    elif heard_doubtfully or (others and not proposed.single):
+    elif len(candidates) > 1 or heard_doubtfully or (others and not proposed.single):
         _ask_again(turn, proposed, "")
     elif all(far_outside(value, measured.limits) for value in values):
         _ask_again(turn, proposed, f"{sentence(proposed.spoken + ' is far out of limits')} ")
@@ -128,18 +133,33 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
         write(turn, proposed)
 
 
-def _candidates(stated: Figure, others: list[Figure], measured: Characteristic) -> list[Figure]:
-    """The stated figure first, then one other that it may be mistaken for, of a fitting unit."""
+def _candidates(proposed: Proposed, others: list[Figure]) -> list[Figure]:
+    """The stated figure first, then one other that it may be mistaken for and that can be meant here: of a fitting
+    unit, shown by the tool, not far out of limits. Where the stated figure is in limits and the other is not, there is
+    no doubt about it."""
+    stated, measured = proposed.figure, proposed.measured
     candidates = [stated]
-    for other in others:
-        candidate = in_use(other, measured.unit)
-        fits = candidate.unit is not None and unit(candidate.unit).kind == unit(measured.unit).kind
-        if fits and all(candidate.value != f.value for f in candidates):
-            candidates.append(candidate)
+    if not_shown(proposed) is None:
+        certain = proposed.verdict.decision is Decision.IN
+        far = far_outside(proposed.values[0], measured.limits)
+        for other in others:
+            candidate = in_use(other, measured.unit)
+            if candidate.unit is None or unit(candidate.unit).kind != unit(measured.unit).kind:
+                continue
+            instead = replace(proposed, figure=candidate)
+            passes = instead.verdict.decision is not Decision.OUT
+            likely = passes or (not certain and (far or not far_outside(instead.values[0], measured.limits)))
+            if likely and not_shown(instead) is None and instead.values != proposed.values:
+                candidates.append(candidate)
     pointed = with_point(stated, measured)
     if pointed is not None:
         candidates.append(pointed)
     return candidates[:2]
+
+
+def _question(prompt: str, answers: dict[Kind, Handler]) -> Question:
+    """A question about a figure that is not written before it is answered."""
+    return Question(prompt, answers, on_drop=NOT_WRITTEN, unwritten=True)
 
 
 def _figure_answers(answer: Handler) -> dict[Kind, Handler]:
@@ -172,6 +192,9 @@ def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> No
             turn.settle()
             meant = replace(said, figure=next(c for c in candidates if _same(figure, c)))
             _write_if_it_can_be(turn, as_said(turn, proposed, meant))
+        elif _is_new(turn, said, proposed) and not alike:
+            turn.settle()
+            _take_anew(turn, said, proposed)
         elif proposed.tries < _TRIES:
             turn.lead = "Digit by digit, please."
             _ask_between(turn, replace(proposed, tries=proposed.tries + 1), candidates)
@@ -179,7 +202,24 @@ def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> No
             turn.settle()
             turn.say(f"{NOT_WRITTEN} Log it again.")
 
-    turn.ask(Question(prompt, _figure_answers(answer), on_drop=NOT_WRITTEN))
+    turn.ask(_question(prompt, _figure_answers(answer)))
+
+
+def _is_new(turn: Turn, said: Intent, proposed: Proposed) -> bool:
+    """Whether an answer is a whole reading of its own, plainly heard: said with its command, while a figure stood in
+    question."""
+    clear = turn.utterance is not None and turn.utterance.hearing is Hearing.CLEAR
+    return said.kind is Kind.LOG and clear and proposed.tries <= _TRIES
+
+
+def _take_anew(turn: Turn, said: Intent, proposed: Proposed) -> None:
+    """A new reading in place of the one that stood in question, which is not written."""
+    if said.characteristic not in (None, proposed.measured.name):
+        turn.lead = NOT_WRITTEN
+        log(turn, said)
+        return
+    anew = replace(as_said(turn, proposed, said), tries=proposed.tries + 1)
+    propose(turn, replace(anew, occasion=said.occasion or proposed.occasion), other_figures(turn, said))
 
 
 def _ask_again(turn: Turn, proposed: Proposed, why: str) -> None:
@@ -190,6 +230,8 @@ def _ask_again(turn: Turn, proposed: Proposed, why: str) -> None:
         again = as_said(turn, proposed, said)
         if again.fits and again.same_as(proposed):
             _write_if_it_can_be(turn, again)
+        elif _is_new(turn, said, proposed):
+            _take_anew(turn, said, proposed)
         elif not again.fits or proposed.tries >= _TRIES:
             turn.say(f"{NOT_WRITTEN} Log it again.")
         elif again.single and proposed.single:
@@ -197,7 +239,7 @@ def _ask_again(turn: Turn, proposed: Proposed, why: str) -> None:
         else:
             _ask_again(turn, replace(again, tries=proposed.tries + 1), "Not the same as before. ")
 
-    turn.ask(Question(f"{why}Say the figure again.", _figure_answers(answer), on_drop=NOT_WRITTEN))
+    turn.ask(_question(f"{why}Say the figure again.", _figure_answers(answer)))
 
 
 def _ask_unit(turn: Turn, proposed: Proposed) -> None:
@@ -221,7 +263,7 @@ def _ask_unit(turn: Turn, proposed: Proposed) -> None:
         else:
             turn.say(f"{NOT_WRITTEN} Log it with its unit.")
 
-    turn.ask(Question(f"{prompt} Say the figure with its unit.", _figure_answers(answer), on_drop=NOT_WRITTEN))
+    turn.ask(_question(f"{prompt} Say the figure with its unit.", _figure_answers(answer)))
 
 
 def _write_if_it_can_be(turn: Turn, proposed: Proposed) -> None:
@@ -265,7 +307,7 @@ def write(turn: Turn, proposed: Proposed) -> None:
     digits = readings.with_digits(proposed.spoken, proposed.figure) if proposed.upper is None else proposed.spoken
     said = readings.read_back(readings.figure_name(measured.name, step.place), digits, proposed.occasion, words)
     turn.lead = "Corrected." if proposed.corrects else turn.lead
-    if verdict.decision is Decision.OUT:
+    if verdict.decision is Decision.OUT and not entry.is_finding:
         outcomes.ask_outcome(turn, entry.id, said)
     else:
         turn.say(said, must_hear=True, settles=entry.id)

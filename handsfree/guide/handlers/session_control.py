@@ -74,7 +74,7 @@ def finish_job(turn: Turn, _: Intent) -> None:
         return
 
     prompt = f"{sentences(words)} Finish anyway? Yes or no."
-    turn.confirm(prompt, end, "Not finished. Still at the bench.", also=[Kind.FINISH])
+    turn.confirm(prompt, end, "Not finished. Still at the bench.")
 
 
 def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:
@@ -119,7 +119,10 @@ def ask_to_resume(turn: Turn) -> None:
         go_to(turn, intent)
 
     def wait(turn: Turn, _: Intent) -> None:
-        turn.say("Say go to step, with its number, or pause the job.")
+        # At the bench, at the step where the job was left: everything that can be said there can be said now.
+        turn.settle()
+        turn.session.machine.move("agree")
+        turn.say(f"At step {whole_words(number)}, then. Say go to step, with its number, or pause the job.")
 
     question = Question(
         f"Go on from step {whole_words(number)}? Yes or no.",

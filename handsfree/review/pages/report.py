@@ -44,6 +44,7 @@ _OF_FIGURES = {
     FindingKind.OUT_NOTHING_DECIDED,
     FindingKind.OUT_LEFT_OPEN,
     FindingKind.OUT_ACCEPTED,
+    FindingKind.FOUND_OUT,
     FindingKind.UNDECIDED,
 }
 

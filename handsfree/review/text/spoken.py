@@ -29,6 +29,7 @@ _WHAT: dict[FindingKind, tuple[str, str, str]] = {
     FindingKind.OUT_NOTHING_DECIDED: ("figure", "figures", "out of limits with nothing decided"),
     FindingKind.OUT_LEFT_OPEN: ("figure", "figures", "out of limits, left open"),
     FindingKind.OUT_ACCEPTED: ("figure", "figures", "out of limits, accepted"),
+    FindingKind.FOUND_OUT: ("figure", "figures", "found out of limits"),
     FindingKind.UNDECIDED: ("figure", "figures", "undecided"),
     FindingKind.CHECK_FAILED: ("check", "checks", "answered no"),
     FindingKind.PARTS: ("kind of part", "kinds of part", "not accounted for"),

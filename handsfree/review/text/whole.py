@@ -39,6 +39,7 @@ HEADINGS = {
     FindingKind.OUT_NOTHING_DECIDED: "Out of limits, nothing decided",
     FindingKind.OUT_LEFT_OPEN: "Out of limits, left open",
     FindingKind.OUT_ACCEPTED: "Out of limits, accepted",
+    FindingKind.FOUND_OUT: "Found out of limits",
     FindingKind.UNDECIDED: "Undecided",
     FindingKind.CHECK_FAILED: "Checks answered no",
     FindingKind.PARTS: "Parts not accounted for",
