@@ -126,6 +126,8 @@ class Guide:
             return []
         if utterance.hearing is Hearing.NEAR or not utterance.intents:
             turn.signal("not caught")
+            if utterance.unreadable:
+                turn.say(sentence(utterance.unreadable))
             return turn.effects
         self._take(turn, utterance)
         if utterance.then:

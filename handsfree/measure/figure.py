@@ -13,13 +13,15 @@ class Figure:
 
     ``value`` is exact. ``decimals`` is the number of decimals stated ("point one zero" has two) or None where the
     figure was said as a fraction. ``unit`` is a key of ``units.UNITS``, or None where none was said.
-    ``ambiguous_unit`` holds a unit word that must be asked back ("mil").
+    ``ambiguous_unit`` holds a unit word that must be asked back ("mil"). ``larger`` is the unit of the first part of a
+    figure said in two ("two minutes ten seconds": 130 s, larger "min").
     """
 
     value: Fraction
     decimals: int | None = 0
     unit: str | None = None
     ambiguous_unit: str | None = None
+    larger: str | None = None
 
     @property
     def text(self) -> str:

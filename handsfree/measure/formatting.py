@@ -62,6 +62,14 @@ def _part_words(rest: Fraction) -> str | None:
 def spoken(figure: Figure) -> str:
     """The figure as it is read back: "four and a half thou", "nought point one millimetres"."""
     value = figure.value
+    if figure.larger is not None:
+        first, rest = in_two(figure)
+        if not rest.value:
+            return spoken(first)
+        if rest.decimals is None and rest.unit is not None:
+            # Not "two minutes half a second".
+            return f"{spoken(first)} {number_words(rest.value, None)} {one_and_many(rest.unit)[1]}"
+        return f"{spoken(first)} {spoken(rest)}"
     if figure.unit is None or figure.unit == "count":
         return number_words(value, figure.decimals)
     one, many = one_and_many(figure.unit)
@@ -75,6 +83,15 @@ def spoken(figure: Figure) -> str:
         if part is not None:
             return f"{part} of {of_one}"
     return f"{number_words(value, figure.decimals)} {many}"
+
+
+def in_two(figure: Figure) -> tuple[Figure, Figure]:
+    """The two parts of a figure that was said in two: whole ones of the larger unit, and the rest."""
+    assert figure.unit is not None and figure.larger is not None
+    whole, rest = divmod(abs(figure.value), convert(Fraction(1), figure.larger, figure.unit))
+    return Figure(Fraction(whole if figure.value >= 0 else -whole), 0, figure.larger), replace(
+        figure, value=rest, larger=None
+    )
 
 
 def one_and_many(key: str) -> tuple[str, str]:
@@ -91,6 +108,9 @@ def _tenths_words(value: Fraction, key: str) -> str | None:
 
 def written(figure: Figure) -> str:
     """The figure as it is shown: "4 1/2 thou", "0.10 mm"; hundredths of a millimetre as "0.03 mm"."""
+    if figure.larger is not None:
+        whole, part = in_two(figure)
+        return f"{written(whole)} {written(part)}" if part.value else written(whole)
     figure = _in_whole_units(figure)
     if figure.decimals is None and figure.value.denominator != 1:
         count, rest = divmod(abs(figure.value), 1)
@@ -158,6 +178,9 @@ def spoken_with_other(figure: Figure, step: Fraction | None = None) -> str:
 
 def confusable_digits(figure: Figure) -> str | None:
     """For the classic mishearings (thirteen/thirty to nineteen/ninety): the number digit by digit, else None."""
+    if figure.larger is not None:
+        # Each part by itself: "thirty degrees twelve arc minutes, three nought".
+        return ", ".join(filter(None, map(confusable_digits, in_two(figure)))) or None
     value = figure.value
     if value.denominator != 1 or not 13 <= abs(value) < 100:
         return None

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from handsfree.measure.figure import Figure
+from handsfree.measure.figure import Figure, exact_text, figure_from_text
 
 _FINEST_PART = 64
 """The finest part of one that is written as a fraction: the divisions of a rule in inches."""
@@ -85,6 +85,12 @@ def difference(value: Fraction, step: Fraction, unit: str, like: Figure | None =
     if like is not None and like.decimals is None and is_part_of_rule(value):
         return Figure(value, None if value.denominator != 1 else 0, unit)
     return to_step(value, step, unit)
+
+
+def plain(value: Fraction, unit: str) -> Figure:
+    """A computed value that no tool has read: every digit, or three significant figures where there are too many."""
+    exact = figure_from_text(exact_text(value), unit)
+    return exact if (exact.decimals or 0) <= _MOST_DECIMALS else to_figures(value, 3, unit)
 
 
 def is_part_of_rule(value: Fraction) -> bool:

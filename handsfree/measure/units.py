@@ -57,7 +57,8 @@ _TABLE = (
          said=("tenth of a millimeter", "tenths of a millimeter"), part_of="mm"),
     Unit("tenth thou", "thou / 10", "/10 thou", "tenth of a thou", "tenths of a thou", "length",
          said=("tenth of a thousandth", "tenths of a thousandth",
-          "ten thousandth of an inch", "ten thousandths of an inch"), part_of="thou"),
+          "ten thousandth", "ten thousandths", "ten thousandth of an inch", "ten thousandths of an inch"),
+         part_of="thou"),
     Unit("hundredth inch", "inch / 100", "/100 in", "hundredth of an inch", "hundredths of an inch", "length",
          part_of="inch"),
     Unit("micron", "micrometer", "µm", "micron", "microns", "length",
@@ -164,6 +165,9 @@ BY_KIND: dict[str, dict[str, str | None]] = {
 }
 """Unit words that mean different things where different things are measured (None: the unit that is used there)."""
 
+SMALLER = {"h": "min", "min": "s", "degree": "arcminute", "lb": "oz", "ft": "inch"}
+"""Units of which figures are said in two parts, with the unit of the second: "thirty degrees fifteen minutes"."""
+
 WEIGHED = {"g": "gf", "kg": "kgf", "oz": "ozf", "lb": "lbf"}
 """Masses, each with the weight of it under standard gravity: a spring balance is marked in grams or ounces, and shows a
 force."""
@@ -188,7 +192,10 @@ def in_use(figure: Figure, measured_in: str) -> Figure:
     if figure.ambiguous_unit is not None:
         meant = settled(figure.ambiguous_unit, measured_in)
         return replace(figure, unit=meant, ambiguous_unit=None) if meant else figure
-    return replace(figure, unit=unit_in_use(figure.unit, measured_in) if figure.unit else measured_in)
+    if figure.unit is None:
+        return replace(figure, unit=measured_in)
+    larger = unit_in_use(figure.larger, measured_in) if figure.larger else None
+    return replace(figure, unit=unit_in_use(figure.unit, measured_in), larger=larger)
 
 
 def unit_in_use(key: str, measured_in: str) -> str:

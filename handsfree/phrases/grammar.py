@@ -241,6 +241,32 @@ class Many(Node):
 
 
 @dataclass(frozen=True, eq=False)
+class Unless(Node):
+    """A part whose readings do not count where ``not_meant`` says so of a value and the words it was read from. Its
+    phrases stay phrases: something else must be meant by them."""
+
+    part: Node
+    not_meant: Callable[[Any, Sequence[str]], bool]
+
+    def _match(self, words: Sequence[str], at: int, memo: Memo) -> Iterable[tuple[Any, int]]:
+        return [
+            (value, end) for value, end in self.part.match(words, at, memo) if not self.not_meant(value, words[at:end])
+        ]
+
+    def _begins(self) -> tuple[frozenset[str], bool]:
+        return self.part.begins
+
+    def wire(self, net: Net, start: int) -> int:
+        return self.part.wire(net, start)
+
+    def sample(self, rng: random.Random) -> list[str]:
+        return self.part.sample(rng)
+
+    def pattern(self) -> str:
+        return self.part.pattern()
+
+
+@dataclass(frozen=True, eq=False)
 class Named(Node):
     """A part that a cheat sheet shows by a name in capitals, compiled once however often it is used."""
 

@@ -61,7 +61,7 @@ class Language:
 
 
 _SIGN = re.compile(r"(?<![^\s])([+\-−])(?=\.?[0-9])")
-_BETWEEN = re.compile(r"(?<=[0-9])\s*[/,–−-]\s*(?=\.?[0-9])")
+_BETWEEN = re.compile(r"(?<=[0-9])\s*[/,:–−-]\s*(?=\.?[0-9])")
 _WORD = re.compile(r"[a-z']+|[/½¼¾⅓⅔⅛⅜⅝⅞]")
 _BY_LETTERS = frozenset(
     unit.many.replace(" ", "") for unit in UNITS.values() if re.fullmatch(r"[a-z]( [a-z])+", unit.many)
@@ -73,8 +73,8 @@ def plain_words(text: str) -> tuple[str, ...]:
     """Typed or recognised text as the grammar's plain words: lower case, no hyphens, no punctuation, numerals digit
     by digit ("31.2" is "three one point two"), units letter by letter that are spoken so ("rpm" is "r p m").
 
-    A sign is a word. What stands between numerals and can't be said ("3/8", "4-5", "1,5") is left as a mark that no
-    command has: a figure must not change because part of it was passed over.
+    A sign is a word. What stands between numerals and can't be said ("3/8", "4-5", "1,5", "2:10") is left as a mark
+    that no command has: a figure must not change because part of it was passed over.
     """
     signed = _SIGN.sub(lambda sign: " plus " if sign[1] == "+" else " minus ", ungrouped(text.lower()))
     spelled = numerals_spelled(_BETWEEN.sub(" / ", signed).replace("’", "'"), "nought")

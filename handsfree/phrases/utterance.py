@@ -88,6 +88,8 @@ class Utterance:
     """Processing time."""
     then: tuple[Intent, ...] = ()
     """The meaning of a second command in the same breath."""
+    unreadable: str | None = None
+    """Why what was typed holds a figure that can't be read, in one sentence."""
 
     @property
     def typed(self) -> bool:

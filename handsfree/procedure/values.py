@@ -16,7 +16,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from handsfree.measure.figure import Figure, figure_from_text
-from handsfree.measure.units import AMBIGUOUS, UNITS, difference_in, unit_in_use
+from handsfree.measure.units import AMBIGUOUS, SMALLER, UNITS, convert, difference_in, unit_in_use
 
 LONGEST_NAME = 4
 """Words in a spoken name."""
@@ -114,12 +114,36 @@ def exact_figure(value: object) -> Figure:
 
 
 def figure_with_unit(value: object) -> Figure:
-    """A number with or without its unit: "0.02 mm", "0.5"."""
+    """A number with or without its unit: "0.02 mm", "0.5"; in two units where people say it so: "2 min 10 s"."""
     if isinstance(value, str):
+        two = _IN_TWO.fullmatch(value.strip())
+        if two and (made := _in_two(*two.groups())):
+            return made
         parts = re.fullmatch(r"([+-]?[\d./ ]*\d) ?([^\d\s.,/].*)", value.strip())
         if parts:
             return replace(exact_figure(parts[1]), unit=unit_key(parts[2]))
     return exact_figure(value)
+
+
+_IN_TWO = re.compile(r"(-?\d{1,6}) ?([^\d\s.,/-]+) ?(\d[\d./ ]*) ?([^\d\s.,/]+)")
+
+
+def _in_two(count: str, first: str, rest: str, second: str) -> Figure | None:
+    """The figure of two parts, in the smaller unit; None where the second unit is not the one that goes with the first.
+
+    What is beyond one of the larger ("2 min 75 s") is no such figure.
+    """
+    larger = unit_or_none(first)
+    smaller = SMALLER.get(larger or "")
+    if larger is None or smaller is None or (second not in ("'", "′") and unit_or_none(second) != smaller):
+        return None
+    part, size = exact_figure(rest), convert(Fraction(1), larger, smaller)
+    if part.value >= size:
+        raise ValueError(
+            f'"{rest} {second}" is more than one {UNITS[larger].one}; write it with the {UNITS[larger].many}'
+        )
+    total = abs(int(count)) * size + part.value
+    return Figure(-total if count.startswith("-") else total, part.decimals, smaller, larger=larger)
 
 
 @lru_cache(maxsize=1)

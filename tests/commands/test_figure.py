@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from typing import Any
 
@@ -45,6 +46,15 @@ def understood(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str,
         ("one and three eighths of an inch", 1.375, "inch", 0.034925, "1 3/8 in"),
         ("one over fifty of a second", 0.02, "s", 0.02, "1/50 s"),
         ("five counts", 5, "count", 5, "5"),
+        ("six ten-thousandths", 6, "tenth thou", 1.524e-5, "0.6 thou"),
+        ("one over one twenty five seconds", 0.008, "s", 0.008, "1/125 s"),
+        ("2:10", 130, "s", 130, "2 min 10 s"),
+        ("1:02:10", 3730, "s", 3730, "62 min 10 s"),
+        ("two minutes ten seconds", 130, "s", 130, "2 min 10 s"),
+        ("30°15′", 1815, "arcminute", math.radians(30.25), "30° 15′"),
+        ("1 lb 4 oz", 20, "oz", 0.5669904625, "1 lb 4 oz"),
+        ("2½ thou", 2.5, "thou", 6.35e-5, "2 1/2 thou"),
+        ("1,250 rpm", 1250, "rpm", 130.8996939, "1250 rpm"),
     ],
 )
 def test_figures(
@@ -52,7 +62,7 @@ def test_figures(
 ) -> None:
     found = understood(capsys, text)
     assert (found["value"], found["unit"], found["written"], found["ambiguous"]) == (value, unit, written, False)
-    assert found["si"] == (None if si is None else pytest.approx(si, rel=1e-12))
+    assert found["si"] == (None if si is None else pytest.approx(si, rel=1e-9))
 
 
 @pytest.mark.parametrize(
@@ -94,6 +104,11 @@ def test_sums_from_the_command_line(capsys: pytest.CaptureFixture[str]) -> None:
     assert (found["below"]["thickness"], found["above"]["thickness"]) == (0.25, 0.3)
 
 
+def test_a_sum_is_no_fraction_that_no_rule_shows(capsys: pytest.CaptureFixture[str]) -> None:
+    assert understood(capsys, "what is half a thou plus point one thou")["written"] == "0.6 thou"
+    assert understood(capsys, "what is half an inch plus a quarter of an inch")["written"] == "3/4 in"
+
+
 def test_american_english_is_an_option_and_a_setting(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     said = understood(capsys, "205.05 mm", "--english", "american")["spoken"]
     assert said == "two hundred five point zero five millimeters"
@@ -113,8 +128,12 @@ def test_american_english_is_an_option_and_a_setting(capsys: pytest.CaptureFixtu
         (["four thou thou"], "no figure"),
         (["plus two minus one"], "is a deviation"),
         (["+2 -1"], "is a deviation"),
-        (["1/0"], "no figure"),
-        (["1-2"], "no figure"),
+        (["1/0"], "1/0 can't be read as a figure"),
+        (["1-2"], "1-2 can't be read as a figure"),
+        (["2:75"], "2:75 can't be read as a figure"),
+        (["1.2.3 mm"], "1.2.3 can't be read as a figure"),
+        (["4,5 mm"], "4,5 can't be read: write 4.5 with a point"),
+        (["4, 5 mm"], "can't be read"),
         (["travel of 6-33 in one turn"], "no sum"),
         (["travel of M8 x 1 in one turn"], "no sum"),
         (["what percent is four of five mils"], "more than one thing"),

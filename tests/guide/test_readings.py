@@ -356,3 +356,56 @@ def test_hundredths_are_written_as_decimals_and_spoken_as_they_were_said(make_pl
     (event,) = readings(played)
     assert (event.as_said, event.limits) == ("0.03 mm", "0.02 to 0.05 mm")
     assert "three hundredths of a millimetre" in played.last
+
+
+TIMES = """
+title: Proving of the beat
+item: Bench gauge
+revision: 1
+steps:
+  - id: gap
+    do: Measure the gap.
+    measure: {name: gap, unit: thou, limits: [0.2, 5]}
+  - id: beat
+    do: Time it.
+    measure: {name: beat, unit: s, limits: [100, 150]}
+  - id: angle
+    do: Measure the angle.
+    measure: {name: angle, unit: degree, limits: [30, 31]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("step", "said", "as_said", "value", "words"),
+    [
+        ("one", "log gap six ten-thousandths", "0.6 thou", "0.6", "Gap, six tenths of a thou. In limits."),
+        ("one", "log gap 0.1 mm", "0.1 mm", None, "Gap, nought point one millimetres. In limits."),
+        ("one", "log gap 2 1/2 thou", "2 1/2 thou", "2.5", "Gap, two and a half thou. In limits."),
+        ("two", "log beat 2:10", "2 min 10 s", "130", "Beat, two minutes ten seconds. In limits."),
+        ("two", "log beat two minutes ten seconds", "2 min 10 s", "130", "Beat, two minutes ten seconds. In limits."),
+        ("three", "log angle 30° 15′", "30° 15′", "30.25",
+         "Angle, thirty degrees fifteen arc minutes, three nought, one five. In limits."),
+    ],
+)  # fmt: skip
+def test_figures_are_what_was_said_or_typed(
+    make_play: Callable[..., Play], *, step: str, said: str, as_said: str, value: str | None, words: str
+) -> None:
+    played = make_play(TIMES)(f"go to step {step}", said)
+    assert played.last == words
+    (event,) = readings(played)
+    assert (event.as_said, event.decision) == (as_said, "in limits")
+    assert value is None or event.value == value
+
+
+@pytest.mark.parametrize(
+    ("typed", "why"),
+    [
+        ("log gap 4,5 thou", "4,5 can't be read: write 4.5 with a point, or the figures one by one."),
+        ("log beat 2:75", "2:75 can't be read as a figure: write one figure, such as 2.5, 3/8 or 2:10."),
+        ("log gap 1.2.3 thou", "1.2.3 can't be read as a figure: write one figure, such as 2.5, 3/8 or 2:10."),
+    ],
+)
+def test_a_typed_figure_that_cannot_be_read_is_told_so(make_play: Callable[..., Play], typed: str, why: str) -> None:
+    played = make_play(TIMES)(typed)
+    assert played.last == why
+    assert not readings(played)

@@ -52,7 +52,7 @@ def test_every_intent_can_be_said(kind: Kind) -> None:
     assert kind in {meaning.kind for meaning in meanings}
 
 
-LISTED = frozenset({"seconds", "thousandth", "thousandths"})
+LISTED = frozenset({"second", "seconds", "thousandth", "thousandths"})
 """Words by which alone a phrase may have two meanings, parts of an inch or a unit: the step tells, or it is asked."""
 
 

@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 from num2words import num2words
 
 from handsfree.measure.figure import Figure
-from handsfree.measure.formatting import number_words, spoken
-from handsfree.measure.units import UNITS, in_use
+from handsfree.measure.formatting import number_words, spoken, written
+from handsfree.measure.units import UNITS, convert, in_use
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.quantities.figures import FIGURE, FIGURE_WITH_UNIT
+from handsfree.phrases.quantities.figures import FIGURE, FIGURE_WITH_UNIT, IN_TWO
 from handsfree.phrases.quantities.numbers import NUMBER
+from handsfree.procedure.values import figure_with_unit
 from handsfree.text.english import English, choose
 
 
@@ -209,6 +210,14 @@ def test_thirty_seconds_after_a_number_is_both_a_time_and_a_part_of_an_inch() ->
         ("seven hundred vickers", 700, "HV"),
         ("minus three decibels", -3, "dB"),
         ("two point five milliliters", Fraction("2.5"), "ml"),
+        # Common practice at the lathe; never six hundred and ten.
+        ("six ten thousandths", 6, "tenth thou"),
+        ("six ten-thousandths of an inch", 6, "tenth thou"),
+        ("ten thousandths", 10, "thou"),
+        ("one hundred and ten thousandths", 110, "thou"),
+        # Shutter speeds, by common practice.
+        ("one over one twenty five seconds", Fraction(1, 125), "s"),
+        ("one over two five oh of a second", Fraction(1, 250), "s"),
         ("five counts", 5, "count"),
         ("one count", 1, "count"),
         ("five off", 5, "count"),
@@ -237,6 +246,38 @@ def test_units_as_they_are_said(said: str, value: Fraction, unit: str) -> None:
 def test_ambiguous_unit_words_are_kept_as_they_were_said(said: str, value: Fraction, word: str) -> None:
     (meaning,) = FIGURE.meanings(plain_words(said))
     assert (meaning.value, meaning.unit, meaning.ambiguous_unit) == (Fraction(value), None, word)
+
+
+@pytest.mark.parametrize(
+    ("said", "value", "unit", "written_"),
+    [
+        # 60 seconds a minute, 60 minutes a degree, 16 ounces a pound, 12 inches a foot: definitions.
+        ("two minutes ten seconds", 130, "s", "2 min 10 s"),
+        ("two minutes and ten seconds", 130, "s", "2 min 10 s"),
+        ("an hour and ten minutes", 70, "min", "1 h 10 min"),
+        ("thirty degrees fifteen minutes", 1815, "arcminute", "30° 15′"),
+        ("one pound four ounces", 20, "oz", "1 lb 4 oz"),
+        ("five feet six and a half inches", Fraction("66.5"), "inch", "5 ft 6 1/2 in"),
+    ],
+)
+def test_figures_in_two_units(said: str, value: Fraction, unit: str, written_: str) -> None:
+    (meaning,) = IN_TWO.meanings(plain_words(said))
+    assert (meaning.value, meaning.unit, written(meaning)) == (value, unit, written_)
+    assert FIGURE.meanings(plain_words(said)) == []
+    assert IN_TWO.meanings(plain_words(spoken(meaning))) == [meaning]
+    assert figure_with_unit(written(meaning)) == meaning
+
+
+def test_every_sampled_figure_in_two_units_has_one_meaning_that_is_written_and_read_back() -> None:
+    rng = random.Random(6)
+    for _ in range(1000):
+        words = IN_TWO.sample(rng)
+        (meaning,) = IN_TWO.meanings(words)
+        whole, rest = divmod(meaning.value, convert(Fraction(1), meaning.larger, meaning.unit))
+        if (meaning.decimals or 0) > 6 or whole > 999 or not rest:
+            continue  # more figures than are said in one breath; what is whole is said in one unit
+        (again,) = IN_TWO.meanings(plain_words(spoken(meaning)))
+        assert again.value == meaning.value, words
 
 
 def test_every_sampled_figure_has_a_meaning() -> None:

@@ -14,6 +14,7 @@ from handsfree.measure.units import convert
 from handsfree.phrases.breath import in_one_breath
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.quantities.figures import DURATION
+from handsfree.phrases.typed_figures import unreadable, words_of_typed
 from handsfree.phrases.utterance import Hearing, Utterance
 
 DICTATION_PHRASES = (("end", "of", "note"), ("end", "note"), ("never", "mind"), ("drop", "it"))
@@ -88,9 +89,16 @@ def typed_utterance(text: str, language: Language, mode: Mode, start: float = 0.
         return Utterance(
             words if ending else (), hearing, intents if ending else (), free_text=text.strip(), start=start, end=end
         )
-    breath = in_one_breath(language, words)
-    if breath is None:
-        return Utterance(words, Hearing.NEAR, free_text=text.strip(), start=start, end=end)
+    # "0.1 mm", "3/8 in", "2:10" as they are said; "mm" alone would be a hesitation.
+    as_said = words_of_typed(text)
+    breath = in_one_breath(language, as_said)
+    if breath is not None:
+        words = as_said
+    else:
+        breath = in_one_breath(language, words)
+    wrong = unreadable(text)
+    if breath is None or wrong:
+        return Utterance(words, Hearing.NEAR, free_text=text.strip(), start=start, end=end, unreadable=wrong)
     hearing = Hearing.DOUBTFUL if breath.unsure else Hearing.CLEAR
     return Utterance(words, hearing, breath.intents, free_text=text.strip(), start=start, end=end, then=breath.then)
 

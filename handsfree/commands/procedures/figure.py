@@ -18,7 +18,7 @@ from handsfree.measure.sums.asked import Setting, SumError
 from handsfree.measure.sums.pieces import Stack
 from handsfree.measure.units import meanings, si
 from handsfree.phrases.quantities.numbers import LARGEST
-from handsfree.phrases.typed_figures import typed_meanings
+from handsfree.phrases.typed_figures import typed_meanings, unreadable
 from handsfree.procedure.tool_values import set_of
 
 _LARGE = re.compile(r"\b(millions?|billions?|trillions?|milliards?)\b", re.IGNORECASE)
@@ -67,6 +67,9 @@ def _why_not(text: str) -> str:
         return f'"{text}" is too large a figure: whole numbers go up to {LARGEST:,}'
     if not text.strip():
         return 'there is no text; say a figure, such as "four and a half thou"'
+    cannot_be_read = unreadable(text)
+    if cannot_be_read:
+        return cannot_be_read
     if _SIGNED.match(text):
         return f'"{text}" is a deviation: plus and minus are logged at a step whose procedure says "deviation: true"'
     return f'"{text}" is no figure and no sum that is understood; try "four and a half thou" or "convert 4 thou to mm"'

@@ -92,7 +92,9 @@ def other_figures(turn: Turn, intent: Intent) -> list[Figure]:
         return [other for other in others if other != intent.figure]
     if said.hearing is Hearing.DOUBTFUL:
         others += [other.figure for other in said.alternatives if other.kind.takes_figure and other.figure is not None]
-    others += sound_alikes(said.words, turn.session.language.interpret)
+    if intent.figure is None or intent.figure.larger is None:
+        # One in two units can't be said digit by digit: it is read back with its figures.
+        others += sound_alikes(said.words, turn.session.language.interpret)
     return [other for other in others if other != intent.figure]
 
 

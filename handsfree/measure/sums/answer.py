@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import converted, one_and_many, rounded, spoken, written
+from handsfree.measure.rounding import is_part_of_rule, plain
 from handsfree.measure.sums.asked import (
     HUNDRED,
     Convert,
@@ -111,7 +112,8 @@ def _total(one: Figure, other: Figure, sign: int, setting: Setting) -> SumResult
     if first.unit == second.unit and None not in (first.decimals, second.decimals):
         return _as_figure(Figure(total, max(first.decimals or 0, second.decimals or 0), first.unit), False, total)
     if first.unit == second.unit:
-        return _as_figure(Figure(total, None, first.unit), False, total)
+        stated = Figure(total, None, first.unit) if is_part_of_rule(total) else plain(total, first.unit)
+        return _as_figure(stated, stated.value != total, total)
     return _rounded(total, first.unit, _figures(first))
 
 

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import OTHER_THAN, PARTED, TENTHS
-from handsfree.measure.units import AMBIGUOUS, BY_KIND, UNITS
-from handsfree.phrases.grammar import Named, Node, either, says, seq
-from handsfree.phrases.quantities.numbers import NOT_WHOLE, NTH, NUMBER, NUMBER_ALONE, PART_OF_ONE, WHOLE, Number
+from handsfree.measure.units import AMBIGUOUS, BY_KIND, SMALLER, UNITS, convert
+from handsfree.phrases.grammar import Named, Node, Unless, either, maybe, says, seq
+from handsfree.phrases.quantities.numbers import (
+    COUNTING,
+    NOT_WHOLE,
+    NTH,
+    NUMBER,
+    NUMBER_ALONE,
+    PART_OF_ONE,
+    SMALL,
+    WHOLE,
+    Number,
+)
 from handsfree.text.numerals import a
 
 UNIT_WORD: Node = Named(
@@ -77,8 +88,22 @@ def _tenths_of(denominator: int, name: str) -> Node:
     return seq(count, "of", one_of, to=lambda n, unit: _tenths(n / denominator, unit))
 
 
+_OF_A_ROUND_NUMBER = frozenset({"and", "hundred", "thousand", "minus"})
+
+
+def _ten_thousandths(meant: Figure, words: Sequence[str]) -> bool:
+    """Whether "six ten thousandths" was taken for six hundred and ten thou: it is tenths of a thou. (A point before it,
+    or a hundred, leaves both.)"""
+    if meant.unit != "thou" or "ten" not in words:
+        return False
+    at = max(place for place, word in enumerate(words) if word == "ten")
+    before = words[:at]
+    in_pairs = bool(before) and before[-1] not in _OF_A_ROUND_NUMBER and "point" not in before
+    return in_pairs and words[at + 1].startswith("thousandth")
+
+
 FIGURE_WITH_UNIT: Node = either(
-    seq(NUMBER, _unit_or_word, to=_meant),
+    Unless(seq(NUMBER, _unit_or_word, to=_meant), _ten_thousandths),
     # "a thou", "an inch"; "half a thou"; "three quarters of an inch", "one over fifty of a second"
     seq(_article, _one_or_word, to=lambda meant: Figure(Fraction(1), 0, *meant)),
     seq(either(PART_OF_ONE, NTH), _article, _whole_or_word, to=_part),
@@ -92,10 +117,36 @@ FIGURE_WITH_UNIT: Node = either(
 FIGURE: Node = Named(either(seq(NUMBER_ALONE, to=_of), FIGURE_WITH_UNIT), "FIGURE")
 """A number with or without its unit."""
 
+
+def _in_two(larger: str) -> Node:
+    """ "two minutes ten seconds", "thirty degrees and fifteen minutes"."""
+    smaller = SMALLER[larger]
+    first, second = (
+        (*UNITS[key].spoken_forms, *(form for form, kinds in BY_KIND.items() if key in kinds.values()))
+        for key in (larger, smaller)
+    )
+    return seq(either(*first), maybe("and"), SMALL, either(*second), to=lambda rest: (larger, smaller, rest))
+
+
+def _two_parts(count: int, rest: tuple[str, str, Number]) -> Figure:
+    larger, smaller, said = rest
+    whole = convert(Fraction(count), larger, smaller)
+    return Figure(whole + said.value, said.decimals, smaller, larger=larger)
+
+
+def _of_two(*larger: str) -> Node:
+    count = either(COUNTING, says("a", 1), says("an", 1))
+    return Named(seq(count, either(*map(_in_two, larger)), to=_two_parts), "FIGURE")
+
+
+IN_TWO: Node = _of_two(*SMALLER)
+"""A figure in two units: hours and minutes, degrees and minutes of arc, pounds and ounces, feet and inches."""
+
 _duration_word = either(*(says(f, key) for key in ("s", "min", "h") for f in UNITS[key].spoken_forms))
 DURATION: Node = Named(
     either(
         seq(WHOLE, _duration_word, to=_of),
+        _of_two("h", "min"),
         says("half a minute", Figure(Fraction(30), 0, "s")),
         says("half an hour", Figure(Fraction(30), 0, "min")),
         says("a minute", Figure(Fraction(1), 0, "min")),

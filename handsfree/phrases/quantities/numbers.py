@@ -129,7 +129,9 @@ NTH: Node = either(
     )
 )
 
-_ratio = seq(_to_99, "over", either(_to_99, _hundreds, _thousands), to=Fraction)
+# "one over one twenty five", "one over two five oh": a denominator is no nought.
+_said_in_figures = either(_in_pairs, seq(DIGIT, Many(_digit_text, 1, 3, _join), to=lambda n, rest: int(f"{n}{rest}")))
+_ratio = seq(_to_99, "over", either(_to_99, _hundreds, _thousands, _said_in_figures), to=Fraction)
 
 FRACTION: Node = either(
     seq(either(PART_OF_ONE, NTH, _ratio), to=lambda f: Number(f, None)),

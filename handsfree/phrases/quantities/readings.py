@@ -8,7 +8,7 @@ from typing import Any
 from handsfree.measure.figure import Figure
 from handsfree.measure.units import UNITS
 from handsfree.phrases.grammar import Named, Node, either, maybe, says, seq
-from handsfree.phrases.quantities.figures import FIGURE
+from handsfree.phrases.quantities.figures import FIGURE, IN_TWO
 from handsfree.phrases.quantities.numbers import SMALL, Number
 
 # Blades and dial gauges: a few units are enough, and every further word makes all the others harder to hear.
@@ -36,7 +36,7 @@ def _plus_minus(plus: Number, *rest: Any) -> dict[str, Any]:
 
 READING: Node = Named(
     either(
-        seq(FIGURE, to=lambda said: {"figure": said}),
+        seq(either(FIGURE, IN_TWO), to=lambda said: {"figure": said}),
         seq(_blade, _feel, to=lambda said, feel: {"figure": said, "feel": feel}),
         seq(_blade, "goes", _blade, "won't", maybe("go"), to=_blades),
         seq("plus", SMALL, maybe(seq("minus", SMALL)), maybe(_unit), to=_plus_minus),

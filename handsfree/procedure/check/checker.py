@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from fractions import Fraction
 from pathlib import Path
 
-from handsfree.measure.figure import Figure, exact_text, figure_from_text
 from handsfree.measure.formatting import written
-from handsfree.measure.rounding import to_figures
+from handsfree.measure.rounding import plain
 from handsfree.measure.threads import ThreadError, fastener_size
 from handsfree.measure.units import WEIGHED, unit
 from handsfree.procedure.check import usage
@@ -129,18 +127,9 @@ def _tools(procedure: Procedure) -> Iterator[CheckFinding]:
             if room <= 2 * each.uncertainty:
                 yield _advice(
                     place,
-                    f'the limits of "{each.name}" are {written(_plain_figure(room, each.unit))} apart, and the tool '
-                    f"can tell {written(_plain_figure(2 * each.uncertainty, each.unit))} at best; take a finer tool",
+                    f'the limits of "{each.name}" are {written(plain(room, each.unit))} apart, and the tool '
+                    f"can tell {written(plain(2 * each.uncertainty, each.unit))} at best; take a finer tool",
                 )
-
-
-def _plain_figure(value: Fraction, unit_key: str) -> Figure:
-    """Exact, or three significant figures where a fraction or another unit leaves no end."""
-    figure = figure_from_text(exact_text(value), unit_key)
-    return figure if (figure.decimals or 0) <= _MOST_DECIMALS else to_figures(value, 3, unit_key)
-
-
-_MOST_DECIMALS = 6
 
 
 def weights(procedure: Procedure) -> Iterator[CheckFinding]:
