@@ -72,7 +72,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print("\nStopped.", file=sys.stderr)
         return OTHERWISE
     except Exception as error:
-        from handsfree.commands.problems import exit_code_of, sentence_of
+        from handsfree.commands.problems import exit_code_of, sentence_of  # noqa: PLC0415 - only when something went wrong
 
         known = exit_code_of(error)
         if known is None:

@@ -26,15 +26,15 @@ def open_recogniser(choice: RecogniserChoice, vosk_model: Path | None = None) ->
     HearingError where it is not to be had.
     """
     if choice != "builtin":
-        from handsfree.hearing.vosk.adapter import VoskRecogniser, find_vosk_model, how_to_get_vosk_model
+        from handsfree.hearing.vosk.adapter import VoskRecogniser, find_vosk_model, how_to_get_vosk_model  # noqa: PLC0415 - the engine that is not asked for is not loaded
 
         model = find_vosk_model(vosk_model)
         if model is not None:
             return VoskRecogniser(model)
         if choice == "vosk":
             raise HearingError(f"no Vosk model is installed; {how_to_get_vosk_model()}")
-    from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
-    from handsfree.hearing.builtin.second_reader import find_second_reader
+    from handsfree.hearing.builtin.recogniser import BuiltinRecogniser  # noqa: PLC0415 - the engine that is not asked for is not loaded
+    from handsfree.hearing.builtin.second_reader import find_second_reader  # noqa: PLC0415 - the engine that is not asked for is not loaded
 
     return BuiltinRecogniser(second=find_second_reader())
 
@@ -61,7 +61,7 @@ def open_hearing(
     expects: Callable[[], Expectation] = lambda: NOTHING,
 ) -> OpenHearing:
     """The ear, or the two ears, that were asked for. HearingError where they are not to be had."""
-    from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
+    from handsfree.hearing.builtin.recogniser import BuiltinRecogniser  # noqa: PLC0415 - the engine that is not asked for is not loaded
 
     names: tuple[RecogniserChoice, ...] = ("builtin", "vosk") if choice == "both" else (choice,)
     with uncollected():

@@ -49,7 +49,7 @@ def language_of(
     )
 
 
-def session_of(
+def session_of(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
     procedure: Procedure,
     state: JobState | None = None,
     workshop: Workshop = NO_WORKSHOP,
@@ -111,7 +111,7 @@ class ReadyJob:
         return self.guide.expects()
 
 
-def ready(
+def ready(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
     loaded: Loaded,
     store: Store,
     now: datetime,

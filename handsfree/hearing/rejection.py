@@ -102,7 +102,7 @@ def command_likelihood(opinion: SecondOpinion, near: Likeness) -> float:
     )
 
 
-def decide(
+def decide(  # noqa: PLR0911 - one reason after another, the strongest first
     heard: RecognitionResult,
     interpret: Interpret,
     thresholds: Thresholds = DEFAULT,

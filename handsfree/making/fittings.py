@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from handsfree.job.events import MarkMade, NoteKept, PartsRemoved, ReadingLogged
+from handsfree.job.events import Event, MarkMade, NoteKept, PartsRemoved, ReadingLogged
 from handsfree.job.state import JobState
 from handsfree.phrases.disassembly import PLACES
 from handsfree.text.prose import plural
@@ -60,19 +60,20 @@ def fittings(state: JobState) -> tuple[list[Fitting], Fitting]:
     return found, before
 
 
+def _standing(state: JobState) -> Iterator[Event]:
+    return (entry.event for entry in state.entries.values() if entry.stands)
+
+
 def _in_pieces(state: JobState) -> tuple[list[Fitting], Fitting]:
-    found: list[Fitting] = []
+    pieces: list[Fitting] = []
     ahead = Fitting()
 
     def close() -> None:
         nonlocal ahead
-        found.append(ahead)
+        pieces.append(ahead)
         ahead = Fitting()
 
-    for entry in state.entries.values():
-        event = entry.event
-        if not entry.stands:
-            continue
+    for event in _standing(state):
         match event:
             case PartsRemoved(sort="fastener"):
                 ahead.fasteners.append(event)
@@ -89,16 +90,14 @@ def _in_pieces(state: JobState) -> tuple[list[Fitting], Fitting]:
                     close()
                 ahead.found.append(event)
             case NoteKept():
-                (found[-1] if found and not ahead.fasteners else ahead).notes.append(event)
-            case _:
-                pass
+                (pieces[-1] if pieces and not ahead.fasteners else ahead).notes.append(event)
     if ahead.fasteners:
         close()
-    if found:
+    if pieces:
         # Made when nothing more came off: it is met when the last thing off goes back.
-        found[-1].marks += ahead.marks
+        pieces[-1].marks += ahead.marks
         ahead.marks = []
-    return found, ahead
+    return pieces, ahead
 
 
 def _named(name: str, found: Sequence[Fitting], start: int) -> int | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
@@ -12,6 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 from handsfree.measure.figure import Figure
 from handsfree.procedure.file import yaml_text
 from handsfree.procedure.file.problems import Problem, ProcedureError, in_plain_words
+from handsfree.procedure.location import Placed
 from handsfree.procedure.model import Characteristic, Procedure, Tool
 from handsfree.procedure.values import kind_of, spoken_name
 from handsfree.text.english import English
@@ -44,14 +45,16 @@ def read_workshop(path: Path) -> Workshop:
     except yaml_text.NotYaml as error:
         raise ProcedureError(Problem(path, *error.mark, error.message)) from None
     data = tree.data if tree.data is not None else {}
-    problems = [Problem(path, *mark, message) for mark, message in tree.problems]
     if not isinstance(data, dict):
         raise ProcedureError(
             Problem(path, 1, 1, f'the file must have the keys "english" and "tools", not {kind_of(data)}')
         )
-    for key in data:
-        if key not in _KEYS:
-            problems.append(Problem(path, *tree.mark((key,), True), f'"{key}" is no key here; keys are english, tools'))
+    problems = [Problem(path, *mark, message) for mark, message in tree.problems]
+    problems += [
+        Problem(path, *tree.mark((key,), True), f'"{key}" is no key here; keys are english, tools')
+        for key in data
+        if key not in _KEYS
+    ]
     english = str(data.get("english", English.BRITISH.value)).lower()
     if english not in {each.value for each in English}:
         problems.append(
@@ -65,14 +68,18 @@ def read_workshop(path: Path) -> Workshop:
             Problem(path, *tree.mark(fault.place, fault.of_key), fault.message)
             for fault in in_plain_words(error, "tools")
         ]
-    for number, tool in enumerate(tools):
-        for name, size in (("resolution", tool.resolution), ("uncertainty", tool.uncertainty)):
-            if size is not None and size.unit is None:
-                mark = tree.mark(("tools", number, name))
-                problems.append(Problem(path, *mark, f'"{name}" needs its unit, as in "{size.text} mm"'))
+    problems += [Problem(path, *tree.mark(("tools", *place)), message) for place, message in _sizes_without_unit(tools)]
     if problems:
         raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
     return Workshop(tools, English(english))
+
+
+def _sizes_without_unit(tools: tuple[Tool, ...]) -> Iterator[Placed]:
+    """A tool of the workshop measures in many procedures: none of them lends it a unit."""
+    for number, tool in enumerate(tools):
+        for name, size in (("resolution", tool.resolution), ("uncertainty", tool.uncertainty)):
+            if size is not None and size.unit is None:
+                yield (number, name), f'"{name}" needs its unit, as in "{size.text} mm"'
 
 
 def tool_names(tools: tuple[Tool, ...]) -> dict[str, str]:

@@ -115,7 +115,7 @@ def time_line(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> l
     ]
 
 
-def event_words(event: Event, entries: Mapping[str, Event]) -> str:
+def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C901, PLR0911, PLR0912 - a line for each kind of event
     """What an event says; ``entries`` are readings, checks and notes by identifier."""
     match event:
         case JobOpened(procedure_name=""):

@@ -25,7 +25,7 @@ _state = {"generation": 0, "started": 0.0}
 def sound_library() -> Any:
     """The module sounddevice; SoundError that says what to install where it or PortAudio is missing."""
     try:
-        import sounddevice
+        import sounddevice  # noqa: PLC0415 - may be missing: then it is said what to install
     except ImportError as error:
         raise SoundError(
             "Microphones and loudspeakers need the Python package sounddevice, which is missing; "

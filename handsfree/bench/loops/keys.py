@@ -108,8 +108,8 @@ class TerminalKey:
     if sys.platform == "win32":
 
         def _watch_windows(self) -> None:
-            import msvcrt
-            import time
+            import msvcrt  # noqa: PLC0415 - there on this kind of machine only
+            import time  # noqa: PLC0415 - there on this kind of machine only
 
             while not self._closing.is_set():
                 if msvcrt.kbhit():
@@ -121,8 +121,8 @@ class TerminalKey:
     else:
 
         def _quiet_terminal(self) -> None:
-            import termios
-            import tty
+            import termios  # noqa: PLC0415 - there on this kind of machine only
+            import tty  # noqa: PLC0415 - there on this kind of machine only
 
             terminal = sys.stdin.fileno()
             before = termios.tcgetattr(terminal)

@@ -44,7 +44,7 @@ def _confirmed(state: JobState, point: Point) -> bool:
     return entry.confirmed is not None if entry is not None else point.text in state.confirmed
 
 
-def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:
+def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:  # noqa: C901 - an answer for each word that can be said there
     """Waits at a point for as long as it takes; -1 is before the first."""
 
     def go(by: int) -> Callable[[Turn, Intent], None]:

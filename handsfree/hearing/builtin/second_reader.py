@@ -61,7 +61,7 @@ class SecondReader:
     """The small English Whisper network (tiny.en), which reads freely and gives the probability of given words."""
 
     def __init__(self, folder: Path) -> None:
-        import ctranslate2
+        import ctranslate2  # noqa: PLC0415 - may be missing: it is an extra
 
         self._storage = ctranslate2.StorageView
         self._model = ctranslate2.models.Whisper(

@@ -78,7 +78,7 @@ class Listener:
     ``ended`` tells of a clearly heard phrase that it cannot go on, so that no further silence need be waited for.
     """
 
-    def __init__(
+    def __init__(  # noqa: PLR0913 - the parts it works with, by keyword beyond the four that are always given
         self,
         microphone: AudioSource,
         ear: Hears,

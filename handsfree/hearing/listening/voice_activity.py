@@ -43,7 +43,7 @@ class SileroDetector:
     """
 
     def __init__(self, path: Path | None = None) -> None:
-        import onnxruntime
+        import onnxruntime  # noqa: PLC0415 - takes a fifth of a second, and typed work needs none
 
         path = path or find_network()
         if path is None:

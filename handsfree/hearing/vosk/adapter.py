@@ -155,7 +155,7 @@ def _decode(recogniser: Any, sound: Samples) -> str:
 
 def _library() -> Any:
     try:
-        import vosk
+        import vosk  # noqa: PLC0415 - may be missing: then it is said what to install
     except (ImportError, OSError) as error:
         raise HearingError(
             "The package vosk is not installed; run: python -m pip install vosk, or use the built-in recogniser."

@@ -49,7 +49,7 @@ def read_clip(folder: Path, sha: str) -> NDArray[np.float32]:
 
     LogError where it is not there, LogCorrupt where it can't be read or is not the sound of its name.
     """
-    import soundfile
+    import soundfile  # noqa: PLC0415 - takes time, and most commands hear no clip
 
     path = clip_path(folder, sha)
     if not path.is_file():
@@ -87,7 +87,7 @@ def _pcm(samples: NDArray[Any]) -> NDArray[np.int16]:
 
 
 def _flac(pcm: NDArray[np.int16]) -> bytes:
-    import soundfile
+    import soundfile  # noqa: PLC0415 - takes time, and most commands hear no clip
 
     # Encoded in memory: errors of a full disk do not come through the encoder's callbacks.
     encoded = io.BytesIO()

@@ -87,25 +87,37 @@ def _first_line(error: BaseException) -> str:
     return (str(error).splitlines() or [type(error).__name__])[0]
 
 
+_IN_PLAIN_WORDS: tuple[tuple[str, str], ...] = (
+    (
+        "mapping values are not allowed",
+        "there is a colon here where none can stand; put the text in quotes, or correct the indentation "
+        "so that the keys of one group stand under each other",
+    ),
+    (
+        "expected <block end>",
+        "the indentation does not fit here; the keys of one group must stand exactly under each other",
+    ),
+    (
+        "expected block end",
+        "the indentation does not fit here; the keys of one group must stand exactly under each other",
+    ),
+    ("could not find expected ':'", 'a key without its colon; write "key: value"'),
+    ("end of stream", "a quote or bracket that was opened is never closed"),
+    ("found unexpected end", "a quote or bracket that was opened is never closed"),
+    ("expected ',' or", "a list in brackets is not finished; put commas between its parts and close the bracket"),
+)
+"""What the parser says, and what it comes to."""
+
+
 def _what(error: MarkedYAMLError, text: str, mark: TextPosition) -> str:
     problem = str(error.problem or "")
     lines = text.splitlines()
     line = lines[mark[0] - 1] if 0 < mark[0] <= len(lines) else ""
     if "\t" in line[: len(line) - len(line.lstrip())] or "'\\t'" in problem:
         return "there is a tab here; YAML is indented with spaces only"
-    if "mapping values are not allowed" in problem:
-        return (
-            "there is a colon here where none can stand; put the text in quotes, or correct the indentation "
-            "so that the keys of one group stand under each other"
-        )
-    if "expected <block end>" in problem or "expected block end" in problem:
-        return "the indentation does not fit here; the keys of one group must stand exactly under each other"
-    if "could not find expected ':'" in problem:
-        return 'a key without its colon; write "key: value"'
-    if "end of stream" in problem or "found unexpected end" in problem:
-        return "a quote or bracket that was opened is never closed"
-    if "expected ',' or" in problem:
-        return "a list in brackets is not finished; put commas between its parts and close the bracket"
+    known = next((plain for part, plain in _IN_PLAIN_WORDS if part in problem), None)
+    if known is not None:
+        return known
     if "undefined alias" in problem:
         return f"{problem}; define it above with & or put text that begins with * in quotes"
     if "single document" in str(error.context or "") or "another document" in problem:

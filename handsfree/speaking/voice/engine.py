@@ -45,7 +45,7 @@ def load_espeak() -> None:
     except OSError:
         pass
     try:
-        import espeakng_loader
+        import espeakng_loader  # noqa: PLC0415 - may be missing, or not fit this machine
 
         data, library = espeakng_loader.get_data_path(), espeakng_loader.get_library_path()
         # Without its data the library ends the process, so it is told before it is loaded.
@@ -149,7 +149,7 @@ class VoiceEngine:
                 load_espeak()
             if sys.platform == "win32":
                 ctypes.windll.ole32.CoInitialize(None)
-            import pyttsx3
+            import pyttsx3  # noqa: PLC0415 - may be missing, or not fit this machine
 
             self._engine = pyttsx3.init()
             voice = british_voice(self._engine.getProperty("voices"))
