@@ -8,9 +8,6 @@ from handsfree.job.state import Entry
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.prose import sentence
 
-NAMES = {name: fact.said for name, fact in FACTS.items()}
-"""What each fact is called when it is spoken of."""
-
 
 def called(event: FactNoted) -> str:
     """ "serial number", "serious finding"."""

@@ -8,9 +8,9 @@ from handsfree.guide.handlers.facts import note_fact
 from handsfree.guide.note import Note
 from handsfree.guide.session import Turn
 from handsfree.job.events import NoteKept
+from handsfree.job.facts import FACTS
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.text.prose import sentence
-from handsfree.wording.facts import NAMES
 
 
 def begin_note(turn: Turn, _: Intent) -> None:
@@ -21,7 +21,7 @@ def begin_note(turn: Turn, _: Intent) -> None:
 def begin_fact(turn: Turn, intent: Intent) -> None:
     """As a note, for a fact about the job."""
     note = Note(turn.now, about=intent.name, severity=intent.text)
-    name = NAMES.get(intent.name or "", "fact")
+    name = FACTS[intent.name].said if intent.name else "fact"
     _begin(turn, note, sentence(f"{intent.text} {name}" if intent.text else name))
 
 
@@ -64,6 +64,6 @@ def end_note(turn: Turn, note: Note) -> None:
         turn.record(NoteKept, id=turn.state.next_id, text=text, **kept)
     else:
         note_fact(turn, note.about, text, to_type=True, severity=note.severity, **kept)
-    what = "Note" if note.about is None else NAMES[note.about].capitalize()
+    what = "Note" if note.about is None else FACTS[note.about].said.capitalize()
     words = text if len(text.split()) <= 12 else f"{' '.join(text.split()[:12])}, and so on"
     turn.say(f"{what} kept: {sentence(words)}" if text else f"{what} kept as sound.")
