@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 from handsfree.measure.formatting import range_words
 from handsfree.measure.threads import spoken_size
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.procedure.parts import AlignmentMark
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import duration, sentence, sentences
+
+_TELLS_OF_LEFT_HAND = re.compile(r"\bleft[- ]hand(ed)?,? (thread|screw|nut|bolt)", re.IGNORECASE)
+"""A left-hand thread that the step's own words tell of is not told again."""
 
 
 def limits_words(characteristic: Characteristic) -> str:
@@ -19,7 +24,8 @@ def fastener(part: Fastener) -> str:
     said = [f"{whole_words(part.count)} {spoken_size(part.size)}"]
     said += [word for word in (part.head, part.finish, part.where) if word]
     said += [part.tighten] if part.tighten else []
-    return sentence(", ".join(said)) + (" Left-hand thread." if part.left_hand else "")
+    left_hand = part.left_hand and not _TELLS_OF_LEFT_HAND.search(" ".join(said))
+    return sentence(", ".join(said)) + (" Left-hand thread." if left_hand else "")
 
 
 def lubricant(part: Lubricant) -> str:
@@ -65,7 +71,7 @@ def _bounded(measured: Characteristic) -> bool:
 
 def step_words(step: Step, number_: int) -> str:
     """A step as it is announced: the danger, the act, the tray, marks, left-hand threads, cautions, what is asked."""
-    told = any(caution.lower().startswith("left-hand thread") for caution in step.cautions)
+    told = any(map(_TELLS_OF_LEFT_HAND.search, (step.act, *step.cautions, *(danger.say for danger in step.dangers))))
     left_hand = "Left-hand thread." if not told and any(part.left_hand for part in step.fasteners) else ""
     act = f"Step {whole_words(number_)}. {sentence(step.act)}"
     cautions = sentences(step.cautions)

@@ -43,7 +43,10 @@ def with_digits(said: str, figure: Figure) -> str:
 
 
 def digit_by_digit(figure: Figure) -> str:
-    """A figure digit by digit, so that it cannot be misheard a second time: "one five", "point nought five"."""
+    """A figure digit by digit, so that it cannot be misheard a second time: "one five", "point nought five"; one
+    said as a fraction is said so again."""
+    if figure.decimals is None and figure.value.denominator != 1:
+        return number_words(figure.value, None)
     return digit_words(figure.text)
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from handsfree.job.counted_parts import THREADED
+import re
+
+from handsfree.job.counted_parts import COUNTED, THREADED
+from handsfree.job.events import PartsCounted
 from handsfree.job.state import JobState
 from handsfree.job.tally import Tally, unreconciled
-from handsfree.procedure.model import Procedure
+from handsfree.procedure.model import Fastener, Procedure, Step
 from handsfree.text.prose import counted, listed, number_or_no, plural, sentences
 
 
@@ -47,3 +50,23 @@ def before_cover(procedure: Procedure, state: JobState, index: int) -> str:
         fasteners = []
     needed = f"{counted(wanted, 'fastener')} needed from here on" if wanted and fasteners else ""
     return sentences((*(sums(each) for each in uneven), needed))
+
+
+def of_the_step(step: Step, state: JobState, part: str, way: str) -> str:
+    """What the procedure lists at a step, where the parts of this name that were counted there are another number;
+    nothing where they are as many, or the step lists none of them."""
+    wanted = sum(fastener.count for fastener in step.fasteners if _name(fastener) == part)
+    counted_here = sum(
+        entry.event.count
+        for entry in state.entries.values()
+        if isinstance(entry.event, PartsCounted)
+        and entry.stands
+        and (entry.event.step, entry.event.part, entry.event.way) == (step.id, part, way)
+    )
+    return f"this step lists {counted_parts(wanted, part)}" if wanted and wanted != counted_here else ""
+
+
+def _name(fastener: Fastener) -> str:
+    """What kind of part a fastener is counted as: a screw, unless its own words name another."""
+    words = re.findall(r"[a-z]+", f"{fastener.size} {fastener.head or ''}".lower())
+    return next((word for word in words if word in COUNTED), "screw")

@@ -409,3 +409,48 @@ def test_a_typed_figure_that_cannot_be_read_is_told_so(make_play: Callable[..., 
     played = make_play(TIMES)(typed)
     assert played.last == why
     assert not readings(played)
+
+
+COVER = """
+title: Opening of the gauge
+item: Bench gauge
+revision: 1
+steps:
+  - id: open
+    do: Take the cover off.
+    fasteners:
+      - {count: 3, size: M2 x 5}
+      - {count: 1, size: M2 x 8, head: cheese head}
+      - {count: 2, size: M3, head: hexagon nut}
+  - id: look
+    do: Look inside.
+"""
+
+
+@pytest.mark.parametrize(
+    ("said", "answer"),
+    [
+        ("four screws out", "Four screws out."),
+        ("three screws out", "Three screws out. This step lists four screws."),
+        ("five screws out", "Five screws out. This step lists four screws."),
+        ("one nut out", "One nut out. This step lists two nuts."),
+        ("one washer out", "One washer out."),
+    ],
+)
+def test_a_count_is_compared_with_the_fasteners_of_the_step(
+    make_play: Callable[..., Play], said: str, answer: str
+) -> None:
+    assert make_play(COVER)(said).last == answer
+
+
+def test_counts_at_one_step_are_added_up_and_other_steps_list_nothing(make_play: Callable[..., Play]) -> None:
+    assert "lists" not in make_play(COVER)("three screws out", "one screw out").last
+    assert "lists" not in make_play(COVER)("go to step two", "three screws out").last
+
+
+def test_a_fraction_is_said_as_one_wherever_it_is_told(make_play: Callable[..., Play]) -> None:
+    play = make_play(GAUGES)
+    played = play("go to step three", "log five thirty seconds of an inch", "read back", "review")
+    assert "five thirty seconds of an inch" in played.said[2]
+    assert "five thirty seconds of an inch" in played.said[3]
+    assert not any("one five six" in said for said in played.said)

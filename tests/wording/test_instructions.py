@@ -45,6 +45,12 @@ def test_a_left_hand_thread_that_a_caution_tells_of_is_told_once() -> None:
     left = "do: Screw it out., fasteners: {size: M2 x 5, left-hand thread: true}"
     told = step(f"{left}, cautions: Left-hand thread. Turn it clockwise.")
     assert instructions.step_words(told, 1) == "Step one. Screw it out. Left-hand thread. Turn it clockwise."
+    within = step(f"{left}, cautions: The nut has a left-hand thread.")
+    assert instructions.step_words(within, 1) == "Step one. Screw it out. The nut has a left-hand thread."
+    act = step("do: Undo the left-hand screw., fasteners: {size: M2 x 5, left-hand thread: true}")
+    assert instructions.step_words(act, 1) == "Step one. Undo the left-hand screw."
+    side = step(f"{left}, cautions: Mind the left-hand side.")
+    assert "Left-hand thread." in instructions.step_words(side, 1)
     other = step(f"{left}, cautions: Do not slip.")
     assert instructions.step_words(other, 1) == "Step one. Screw it out. Left-hand thread. Do not slip."
 
@@ -56,6 +62,8 @@ def test_a_left_hand_thread_that_a_caution_tells_of_is_told_once() -> None:
         ("size: M2 x 5, count: 4, head: cheese head, finish: blued, where: the cover, tighten: firm",
          "Four M two by five, cheese head, blued, the cover, firm."),
         ("size: M2 x 5, left-hand thread: true", "One M two by five. Left-hand thread."),
+        ("size: M2 x 5, finish: left-hand thread, left-hand thread: true", "One M two by five, left-hand thread."),
+        ("size: 4-40 x 5/32 in", "One four forty by five thirty seconds."),
     ],
 )  # fmt: skip
 def test_a_fastener_is_told_with_all_that_is_known_of_it(part: str, said: str) -> None:

@@ -11,7 +11,7 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import confusable_digits
 from handsfree.phrases.intents import Intent
 from handsfree.text.prose import sentences
-from handsfree.wording.tally import balance, counted_parts, sums
+from handsfree.wording.tally import balance, counted_parts, of_the_step, sums
 
 
 def count_parts(turn: Turn, intent: Intent) -> None:
@@ -28,7 +28,8 @@ def write_count(turn: Turn, part: str, count: int, way: str, corrects: str | Non
     now = next((tallied for tallied in tally(turn.state) if tallied.part == part), None)
     rest = "" if now is None or (way == "out" and now.still_out == count) else balance(now)
     turn.lead = "Corrected." if corrects else turn.lead
-    turn.say(sentences((said, rest)), must_hear=True)
+    other = of_the_step(turn.current_step, turn.state, part, way)
+    turn.say(sentences((said, other, rest)), must_hear=True)
 
 
 def what_is_out(turn: Turn, _: Intent) -> None:
