@@ -134,3 +134,39 @@ def test_what_was_found_out_of_limits_needs_no_attention_once_it_is_set_right(pl
 def test_two_blades_of_the_limits_prove_them(make_play: Callable[..., Play]) -> None:
     narrow = make_play(BENCH.replace("limits: [4, 20]", "limits: [4, 6]"))
     assert narrow("next", "yes", "log gap four goes, six won't").last == "Gap, between four and six thou. In limits."
+
+
+VARIANTS = """
+title: Key levers
+item: Portable typewriter
+revision: 1
+questions:
+  pattern: {ask: Is it the early or the late pattern?, by serial: {early: up to 4000, late: from 4001}, when: start}
+steps:
+  - id: spring
+    do: Fit the return spring.
+    only if: {pattern: late}
+  - id: lever
+    do: Fit the lever.
+  - id: key
+    do: Fit the key.
+"""
+
+
+def test_a_changed_answer_says_at_once_what_has_to_be_done_behind(make_play: Callable[..., Play]) -> None:
+    levers = make_play(VARIANTS)
+    played = levers("early", "next", "ask me again", "late")
+    assert played.answers("late")[0].startswith("Pattern: late. Now step one behind has to be done.")
+
+
+def test_an_answer_that_the_serial_number_contradicts_is_remarked_on(make_play: Callable[..., Play]) -> None:
+    levers = make_play(VARIANTS)
+    played = levers("early", "serial number five one zero zero")
+    assert played.last.endswith("By its serial number, pattern would be late; say ask me again to change it.")
+
+
+def test_what_was_left_out_knows_what_finishing_would_ask(play: Play) -> None:
+    played = play("next", "yes", "log gap five", "next", "yes", "what was left out")
+    left_out = played.last
+    assert "Step one: no figure for draw" in left_out
+    assert "no figure for play" in left_out

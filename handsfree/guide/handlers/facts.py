@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from handsfree.guide.handlers import variants
 from handsfree.guide.session import Turn
 from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
 from handsfree.job.state import JobState
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.quantities.spelling import spelled
-from handsfree.text.prose import listed, sentence
+from handsfree.text.prose import listed, sentence, sentences
 
 
 def write_code(turn: Turn, intent: Intent) -> None:
@@ -30,7 +31,8 @@ def go_on_with_code(turn: Turn, intent: Intent) -> None:
 
 def _write_code(turn: Turn, about: str, text: str) -> None:
     note_fact(turn, about, text)
-    turn.say(f"{sentence(FACTS[about].said)} {spelled(text)}", must_hear=True)
+    doubted = variants.contradictions(turn, text) if about == "serial" else []
+    turn.say(f"{sentence(FACTS[about].said)} {spelled(text)}", must_hear=True, tail=sentences(doubted))
 
 
 def note_fact(turn: Turn, about: str, text: str, **more: Any) -> None:

@@ -9,7 +9,8 @@ from handsfree.phrases.intents import Intent
 from handsfree.procedure import order
 from handsfree.procedure.order import TRAPPING, Cost
 from handsfree.text.numerals import whole_words
-from handsfree.text.prose import numbered, sentences
+from handsfree.text.prose import counted, numbered, sentences
+from handsfree.wording import gaps
 
 NAMED = 6
 """Steps named in one breath at most."""
@@ -85,8 +86,13 @@ def tell_what_was_left_out(turn: Turn, _: Intent) -> None:
     behind = range(turn.session.current)
     open_ = [at for at in behind if status(steps[at].id) == "open"]
     skipped = [at for at in behind if status(steps[at].id) == "skipped"]
+    lacking = gaps.of_job(turn.procedure, turn.state)
+    missing = [f"step {whole_words(number)}: {words}" for number, words in lacking.lacking]
+    if len(missing) > NAMED:
+        missing = [*missing[:NAMED], f"and {counted(len(missing) - NAMED, 'more point')} in finished steps"]
+    missing += lacking.parts
     if not open_ and not skipped:
-        turn.say("Nothing was left out.")
+        turn.say(sentences(missing) or "Nothing was left out.")
         return
 
     def as_open(step_id: str) -> str:
@@ -105,4 +111,4 @@ def tell_what_was_left_out(turn: Turn, _: Intent) -> None:
         named = _steps(able[:NAMED])
         more = f" and {whole_words(len(able) - NAMED)} more" if len(able) > NAMED else ""
         said.insert(0, f"{named}{more} {'were' if len(able) > 1 else 'was'} left out, and can still be done")
-    turn.say(sentences(said))
+    turn.say(sentences((*said, *missing)))

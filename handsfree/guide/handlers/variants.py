@@ -8,7 +8,8 @@ from handsfree.guide.session import Handler, Question, Turn
 from handsfree.job.events import QuestionAnswered
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.variants import YES_OR_NO
-from handsfree.text.prose import listed, sentence, sentences
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import listed, numbered, sentence, sentences
 
 Then = Callable[[Turn, str], None]
 """What follows once everything is answered, with what is to be said first."""
@@ -30,7 +31,7 @@ def record_answer(turn: Turn, name: str, answer: str, *, by_serial: bool = False
 
 
 def decide_by_serial(turn: Turn, serial: str | None) -> str:
-    """Handler what the serial number decides; what is to be said of it."""
+    """Write down what the serial number decides; what is to be said of it."""
     said = []
     for name, question in turn.procedure.questions.items():
         answer = question.decided_by(serial)
@@ -38,6 +39,22 @@ def decide_by_serial(turn: Turn, serial: str | None) -> str:
             record_answer(turn, name, answer, by_serial=True)
             said.append(f"by its serial number, {name}: {answer}")
     return sentences(said)
+
+
+def contradictions(turn: Turn, serial: str | None, *names: str) -> list[str]:
+    """Answers about this item (of these ``names``, else of all questions) that its serial number does not bear out."""
+    answers, said = turn.state.answers, []
+    for name, question in turn.procedure.questions.items():
+        decided = question.decided_by(serial)
+        if decided is not None and answers.get(name, decided) != decided and name in (names or (name,)):
+            said.append(f"by its serial number, {name} would be {decided}; say ask me again to change it")
+    return said
+
+
+def _open_behind(turn: Turn) -> list[int]:
+    """Numbers of the steps before this one that are open."""
+    steps = turn.procedure.steps[: turn.session.current]
+    return [number for number, step in enumerate(steps, 1) if turn.state.status(step.id) == "open"]
 
 
 def needed(turn: Turn, index: int) -> list[str]:
@@ -54,8 +71,12 @@ def ask_variant(turn: Turn, name: str, then: Then, lead: str = "") -> None:
 
     def take(turn: Turn, answer: str) -> None:
         turn.settle()
+        due_before = _open_behind(turn)
         record_answer(turn, name, answer)
-        then(turn, sentence(f"{name}: {answer}"))
+        due = [number for number in _open_behind(turn) if number not in due_before]
+        told = [f"{name}: {answer}", *contradictions(turn, turn.state.fact("serial"), name)]
+        told += [f"now {numbered([whole_words(number) for number in due])} behind has to be done"] if due else []
+        then(turn, sentences(told))
 
     def yes_or_no(turn: Turn, intent: Intent) -> None:
         take(turn, "yes" if intent.kind is Kind.YES else "no")
