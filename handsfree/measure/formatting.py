@@ -122,6 +122,12 @@ def written(figure: Figure) -> str:
     return f"{text} {symbol}".strip() if not symbol.startswith(("°", "′")) else f"{text}{symbol}"
 
 
+def number_written(figure: Figure) -> str:
+    """The number of a figure as it is shown, where its unit stands elsewhere: "5/32"; "0.03" of hundredths of a
+    millimetre."""
+    return written(replace(_in_whole_units(figure), unit=None))
+
+
 def _in_whole_units(figure: Figure) -> Figure:
     """What was said in tenths or hundredths of a unit, as decimals of that unit."""
     whole = unit(figure.unit).part_of if figure.unit else ""
@@ -202,8 +208,7 @@ def range_words(low: Figure | None, high: Figure | None) -> str:
 def range_written(low: Figure | None, high: Figure | None) -> str:
     """Limits as shown: "1.5 to 3 thou", "at most 2 thou", "none"."""
     if low is not None and high is not None:
-        low, high = _in_whole_units(low), _in_whole_units(high)
-        return f"{written(replace(low, unit=None))} to {written(high)}"
+        return f"{number_written(low)} to {written(high)}"
     if low is not None:
         return f"at least {written(low)}"
     return f"at most {written(high)}" if high is not None else "none"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import Event, FactNoted, NoteKept, ReadingLogged
@@ -12,8 +13,10 @@ from handsfree.job.readings import LoggedReading
 from handsfree.job.state import Entry, every_entry, fold
 from handsfree.job.stated import parsed, value_of
 from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import number_written
 from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert
+from handsfree.procedure.values import in_unit
 from handsfree.review.pages.charts import Bounds, PlottedReading
 from handsfree.text.columns import paragraph, table
 from handsfree.wording.facts import fact_written
@@ -108,10 +111,13 @@ def bounds_shown(reading: LoggedReading) -> Bounds:
     if low is None and high is None:
         return Bounds(text=event.limits)
     u = parsed(event.uncertainty) if event.uncertainty else None
-    limits = Limits(
-        low.value if low else None, high.value if high else None, None, u.value if u else Limits().uncertainty
+    # "0.02 to 0.05 mm": the unit is written once, and need not be the one in which readings are kept (hundredths).
+    shown = (high or low or Figure(Fraction(0))).unit or event.unit
+    low_value, high_value = (
+        convert(bound.value, bound.unit or shown, event.unit) if bound else None for bound in (low, high)
     )
-    return Bounds(limits, low.text if low else "", high.text if high else "", "", event.limits)
+    limits = Limits(low_value, high_value, None, in_unit(u, event.unit) if u else Fraction(0))
+    return Bounds(limits, number_written(low) if low else "", number_written(high) if high else "", "", event.limits)
 
 
 def limits_shown(text: str) -> tuple[Figure | None, Figure | None]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import datetime, timedelta, timezone
+from fractions import Fraction
 from pathlib import Path
 
 import html5lib
@@ -21,7 +22,9 @@ from handsfree.job.events import (
     ReadingLogged,
 )
 from handsfree.job.log.store import Store
-from handsfree.review.history import limits_shown, past, trends
+from handsfree.job.readings import LoggedReading
+from handsfree.job.state import Entry
+from handsfree.review.history import bounds_shown, limits_shown, past, trends
 from tests.support.played import MORNING, SMALL, Play
 from tests.support.story import OPENED, reading
 
@@ -216,3 +219,10 @@ def test_what_was_told_of_the_item_is_part_of_its_history(store: Store, capsys: 
         log.append(FactNoted(at=AT, id="f1", about="finding", text="gib cracked", severity="serious"))
     assert history(store, "A 12") == 0
     assert "serious finding: gib cracked" in capsys.readouterr().out
+
+
+def test_limits_in_hundredths_are_drawn_where_readings_in_hundredths_are() -> None:
+    event = reading(1, "0.03 mm", value="3", unit="hundredth mm", limits="0.02 to 0.05 mm", uncertainty="0.005 mm")
+    shown = bounds_shown(LoggedReading(event, Entry(event, "micrometer")))
+    assert (shown.limits.low, shown.limits.high, shown.limits.uncertainty) == (2, 5, Fraction(1, 2))
+    assert (shown.low, shown.high) == ("0.02", "0.05")

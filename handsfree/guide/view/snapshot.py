@@ -19,7 +19,7 @@ from handsfree.job.events import MarkMade, ReadingLogged
 from handsfree.job.progress import StepStatus
 from handsfree.job.state import Entry, JobState
 from handsfree.job.stated import in_own_unit, kept, stated, step_of_reading, value_of
-from handsfree.measure.formatting import in_other_system, range_written, written
+from handsfree.measure.formatting import in_other_system, number_written, range_written, written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
@@ -177,7 +177,7 @@ def _in_other_unit(event: ReadingLogged, resolution: Fraction | None) -> str:
 def _scale(value: Fraction | None, measured: Characteristic) -> Scale | None:
     place = place_of(value, measured.limits)
     low, high = measured.low, measured.high
-    return Scale(place, low.text if low else "", high.text if high else "") if place else None
+    return Scale(place, number_written(low) if low else "", number_written(high) if high else "") if place else None
 
 
 def _fastener(part: Fastener) -> str:

@@ -16,6 +16,7 @@ from markupsafe import Markup
 
 from handsfree.job.facts import FACTS, SEVERITIES
 from handsfree.measure.figure import figure_from_text
+from handsfree.measure.formatting import number_written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind
@@ -312,7 +313,8 @@ def bounds_in_procedure(procedure: Procedure, line: FigureLine) -> Bounds:
     asked = measured(procedure, line.step, line.characteristic)
     if asked is None or asked.unit != line.unit:
         return Bounds(text=line.limits)
-    return Bounds(asked.limits, line.low or "", line.high or "", line.target or "", line.limits)
+    low, high, target = (number_written(bound) if bound else "" for bound in (asked.low, asked.high, asked.target))
+    return Bounds(asked.limits, low, high, target, line.limits)
 
 
 def _rule(figures: Sequence[FigureLine]) -> list[str]:
