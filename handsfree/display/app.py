@@ -60,8 +60,8 @@ def make_app(
         return JSONResponse({"buttons": press is not None})
 
     async def review_now(request: Request) -> Response:
-        found = await run_in_threadpool(review)
-        return JSONResponse(asdict(found)) if found is not None else Response(status_code=404)
+        review_shown = await run_in_threadpool(review)
+        return JSONResponse(asdict(review_shown)) if review_shown is not None else Response(status_code=404)
 
     async def report_now(request: Request) -> Response:
         html = await run_in_threadpool(report)

@@ -91,12 +91,12 @@ class PatientEar:
         if usable and not self._leaves_something_out(utterance, free):
             return utterance
         began = time.perf_counter()
-        found = None
+        in_parts = None
         if self._worth_it(utterance, free):
-            found = self._parted(cleaned(segment), utterance)
+            in_parts = self._parted(cleaned(segment), utterance)
         took = utterance.seconds + time.perf_counter() - began
-        if found is not None:
-            words, breath = found
+        if in_parts is not None:
+            words, breath = in_parts
             hearing = Hearing.DOUBTFUL if breath.unsure else Hearing.CLEAR
             return replace(
                 utterance,

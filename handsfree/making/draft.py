@@ -114,7 +114,7 @@ class _Writer:
         # The first to go back waits for nothing that came off; what hangs on the one before it waits for all.
         last, before = next(reversed(self._steps.items()), (None, ""))
         order = ""
-        if last is not None and all(each.fitting is not last for each in fitting.needs):
+        if last is not None and all(removed.fitting is not last for removed in fitting.needs):
             order = f", what {'else ' if fitting.needs else ''}must be in before it (needs: {before}?)"
         if fitting.part is not None or order:
             wanted = f"lubricant, cautions, why{order}: fill in what there is, then take this line out"
@@ -124,7 +124,7 @@ class _Writer:
         yield f"    do: {scalar(act)}"
         yield from self._earlier("needs", fitting.needs)
         yield from self._earlier("rests on", fitting.rests_on)
-        trays = list(dict.fromkeys(self._tray(each) for each in fitting.removed))
+        trays = list(dict.fromkeys(self._tray(removed) for removed in fitting.removed))
         known = [tray for tray in trays if tray]
         if known:
             yield f"    tray: {scalar(' and '.join(known))}"
@@ -132,8 +132,8 @@ class _Writer:
             yield f"    # {self._gap('tray: part of this had none')}"
         if fitting.fasteners:
             yield "    fasteners:"
-            for each in reversed(fitting.fasteners):
-                yield f"      - {braces(self._fastener(each, fitting))}"
+            for removed in reversed(fitting.fasteners):
+                yield f"      - {braces(self._fastener(removed, fitting))}"
         yield from self._dangers(act)
         met = [self._marks[mark.id] for mark in fitting.marks]
         if met:
@@ -141,7 +141,7 @@ class _Writer:
         cautions = []
         if fitting.part and fitting.part.thickness and not _thickness_in_act(fitting.part):
             cautions.append(sentence(f"thickness {spoken(figure_with_unit(fitting.part.thickness))}"))
-        cautions += [sentence(f"the {each.what} sits {each.way}") for each in fitting.removed if each.way]
+        cautions += [sentence(f"the {removed.what} sits {removed.way}") for removed in fitting.removed if removed.way]
         if cautions:
             yield "    cautions:"
             yield from (f"      - {scalar(caution)}" for caution in cautions)

@@ -87,7 +87,7 @@ def difference(value: Fraction, step: Fraction, unit: str, like: Figure | None =
     return to_step(value, step, unit)
 
 
-def plain(value: Fraction, unit: str) -> Figure:
+def computed_figure(value: Fraction, unit: str) -> Figure:
     """A computed value that no tool has read: every digit, or three significant figures where there are too many."""
     exact = figure_from_text(exact_text(value), unit)
     return exact if (exact.decimals or 0) <= _MOST_DECIMALS else to_figures(value, 3, unit)

@@ -56,7 +56,7 @@ def read_workshop(path: Path) -> Workshop:
         if key not in _KEYS
     ]
     english = str(data.get("english", English.BRITISH.value)).lower()
-    if english not in {each.value for each in English}:
+    if english not in {known.value for known in English}:
         problems.append(
             Problem(path, *tree.mark(("english",)), f'"english" must be british or american, not {english}')
         )

@@ -177,19 +177,19 @@ def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) ->
     """Every entry that was corrected, taken back or set again, or that a step done again made stale."""
     numbers = _numbers(procedures)
     entries: dict[str, tuple[str, _Entry]] = {}
-    found: list[Correction] = []
+    corrected: list[Correction] = []
     for working, event in in_procedures(events):
         if isinstance(event, FactNoted) and event.corrects is None and isinstance(events[0], JobOpened):
-            found += _since_opening(event, events[0], working)
+            corrected += _since_opening(event, events[0], working)
         for id_, after in list(_ended(event, working, entries)):
-            there, old = entries.pop(id_)
+            working_then, old = entries.pop(id_)
             seconds = (event.at - old.at).total_seconds()
-            step = numbers.get((there, old.step or ""))
+            step = numbers.get((working_then, old.step or ""))
             replaced = getattr(event, "corrects", None) == id_
-            found.append(
+            corrected.append(
                 Correction(
                     at=event.at,
-                    procedure=there,
+                    procedure=working_then,
                     step=step,
                     what=_what(old),
                     before=stated_words(old),
@@ -200,7 +200,7 @@ def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) ->
             )
         if isinstance(event, _ENTRIES):
             entries[event.id] = (working, event)
-    return found
+    return corrected
 
 
 def _since_opening(event: FactNoted, opened: JobOpened, working: str) -> Iterator[Correction]:

@@ -72,7 +72,10 @@ def _by_rule(word: str) -> str:
 
 
 def distance(one: str, other: str) -> float:
-    """Edit distance between two names in phones; what sounds nearly alike costs half."""
+    """Edit distance between two names in phones; what sounds nearly alike costs half.
+
+    (Libraries of edit distances, RapidFuzz among them, weigh kinds of edit, not which sound stands for which.)
+    """
     a, b = phones(one), phones(other)
     row = [float(at) for at in range(len(b) + 1)]
     for number, sound in enumerate(a, 1):

@@ -113,7 +113,7 @@ def beam_search(
     steps, table = replace(begun[0]), begun[1]
     limit = settings.spare_tokens + math.ceil(seconds * settings.tokens_per_second)
     free, free_row = _Free(), 0
-    found: PhraseHypotheses = {}
+    phrases: PhraseHypotheses = {}
     beam = [_Hypothesis(start, (), 0.0, 0.0, 0, 0)] if start is not None else []
     for _ in range(limit):
         batch = _Batch()
@@ -121,16 +121,16 @@ def beam_search(
             token = free.take(table[free_row])
             if not free.done:
                 free_row = batch.row(free_row, token)
-        _finish(beam, table, found)
+        _finish(beam, table, phrases)
         if beam and beam[0].score < free.log_probability - settings.hopeless:
             beam = []
-        beam = _advance(beam, table, _floor(found, beam, settings), settings, batch)
+        beam = _advance(beam, table, _floor(phrases, beam, settings), settings, batch)
         if not batch.rows:
             break
         table = decoder.step(steps, batch.rows, batch.tokens)
     else:
-        _finish(beam, table, found)
-    return SearchResult(list(found.values()), free.tokens, free.log_probability)
+        _finish(beam, table, phrases)
+    return SearchResult(list(phrases.values()), free.tokens, free.log_probability)
 
 
 def _finish(beam: list[_Hypothesis], table: Float32Array, found: PhraseHypotheses) -> None:

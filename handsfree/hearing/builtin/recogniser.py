@@ -97,8 +97,8 @@ class BuiltinRecogniser:
 
         def sought(phrases: Sequence[tuple[str, ...]]) -> list[MeaningHypothesis]:
             start = build(automaton(either(*(seq(*words) for words in phrases))), self._spelling)
-            found = beam_search(self._decoder, begun, seconds, start, self.settings)
-            return by_meaning(found.phrases, meaning, bias, exponent)
+            sought_phrases = beam_search(self._decoder, begun, seconds, start, self.settings)
+            return by_meaning(sought_phrases.phrases, meaning, bias, exponent)
 
         first, opinion = FirstReading(usable, text, result.free_log_probability, self.settings), None
         if self._second is not None and len(sound) <= LONGEST_SOUND * SAMPLE_RATE and worth_a_second_reading(first):
@@ -106,11 +106,13 @@ class BuiltinRecogniser:
         best, last = usable[0], FirstReading(usable, text, result.free_log_probability, self.settings)
         return RecognitionResult(
             self.name,
-            tuple(Alternative(each.phrase.words, each.score) for each in usable[: self._alternatives]),
+            tuple(
+                Alternative(hypothesis.phrase.words, hypothesis.score) for hypothesis in usable[: self._alternatives]
+            ),
             text,
             gap=last.gap(best),
             margin=last.margin,
-            log_odds=min([self.settings.drop, *(best.total - each.total for each in usable[1:])]),
+            log_odds=min([self.settings.drop, *(best.total - hypothesis.total for hypothesis in usable[1:])]),
             second=opinion,
         )
 

@@ -1,4 +1,8 @@
-"""Fetching a model for the second recogniser: resumed, verified, unpacked safely, and nothing left half done."""
+"""Fetching a model for the second recogniser: resumed, verified, unpacked safely, and nothing left half done.
+
+The usual package for it, pooch, begins a broken download anew, and verifies by a hash that the makers must have
+published.
+"""
 
 from __future__ import annotations
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import converted, one_and_many, rounded, spoken, written
-from handsfree.measure.rounding import is_part_of_rule, plain
+from handsfree.measure.rounding import computed_figure, is_part_of_rule
 from handsfree.measure.sums.asked import (
     HUNDRED,
     Convert,
@@ -112,7 +112,7 @@ def _total(one: Figure, other: Figure, sign: int, setting: Setting) -> SumResult
     if first.unit == second.unit and None not in (first.decimals, second.decimals):
         return _as_figure(Figure(total, max(first.decimals or 0, second.decimals or 0), first.unit), False, total)
     if first.unit == second.unit:
-        stated = Figure(total, None, first.unit) if is_part_of_rule(total) else plain(total, first.unit)
+        stated = Figure(total, None, first.unit) if is_part_of_rule(total) else computed_figure(total, first.unit)
         return _as_figure(stated, stated.value != total, total)
     return _rounded(total, first.unit, _figures(first))
 
@@ -164,7 +164,7 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Sum
     unit_key = pieces[0].unit or wanted.unit or ""
     by_value = {convert(piece.value, piece.unit or unit_key, unit_key): piece for piece in pieces}
     assert wanted.unit is not None
-    found = stacks(
+    combinations = stacks(
         convert(wanted.value, wanted.unit, unit_key),
         [convert(piece.value, piece.unit or unit_key, unit_key) for piece in pieces],
     )
@@ -176,8 +176,8 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Sum
         return " + ".join(by_value[piece].text for piece in way)
 
     one, many = what[:-1], one_and_many(unit_key)[1]
-    if found.exact is not None:
-        stack = found.exact
+    if combinations.exact is not None:
+        stack = combinations.exact
         ways = [way_said(way) for way in stack.ways[:_WAYS_SAID]]
         head = f"{whole_words(stack.count)} {one if stack.count == 1 else what}: "
         more = len(stack.ways) - _WAYS_SAID
@@ -186,7 +186,7 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Sum
             wanted,
             f"{head}{'; or '.join(ways)} {many}{tail}",
             "; ".join(map(way_written, stack.ways)) + f" {unit(unit_key).symbol}",
-            stacks=found,
+            stacks=combinations,
         )
 
     def near(stack: Stack, where: str) -> tuple[str, str]:
@@ -195,12 +195,16 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Sum
         sum_ = f" = {way_written(stack.ways[0])}" if stack.count > 1 else ""
         return f"{where}, {said}", f"{where}: {written(made)}{sum_}"
 
-    ends = [near(s, w) for s, w in ((found.below, "nearest below"), (found.above, "nearest above")) if s is not None]
+    ends = [
+        near(s, w)
+        for s, w in ((combinations.below, "nearest below"), (combinations.above, "nearest above"))
+        if s is not None
+    ]
     return SumResult(
         wanted,
         f"no {what} make {spoken(wanted)}; " + "; ".join(said for said, _ in ends),
         f"no {what} make {written(wanted)}; " + "; ".join(text for _, text in ends),
-        stacks=found,
+        stacks=combinations,
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from handsfree.measure.formatting import written
-from handsfree.measure.rounding import plain
+from handsfree.measure.rounding import computed_figure
 from handsfree.measure.threads import ThreadError, fastener_size
 from handsfree.measure.units import WEIGHED, unit
 from handsfree.procedure.check import usage
@@ -49,25 +49,25 @@ def check(path: str | Path, further: Sequence[Check] = ()) -> list[Problem]:
         reading = read_what_can_be(bytes_of(path), path)
     except ProcedureError as error:
         return list(error.problems)
-    found = list(reading.problems)
-    wrong = {(problem.line, problem.column) for problem in found}
+    problems = list(reading.problems)
+    wrong = {(problem.line, problem.column) for problem in problems}
     procedure, checks = reading.procedure, CHECKS
-    if found or procedure is None:
+    if problems or procedure is None:
         procedure = readable_part(reading.expanded)
         # What is missing for a mistake in it must not be told as missing.
-        checks = tuple(each for each in CHECKS if each not in OF_THE_WHOLE)
-    findings = [] if procedure is None else [each(procedure) for each in (*checks, *further)]
+        checks = tuple(look for look in CHECKS if look not in OF_THE_WHOLE)
+    findings = [] if procedure is None else [look(procedure) for look in (*checks, *further)]
     for each_check in findings:
         for place, message, severity in each_check:
             mark = reading.tree.mark(reading.expanded.place(place))
             if mark not in wrong:
-                found.append(Problem(path, *mark, message, severity))
-    found += [
+                problems.append(Problem(path, *mark, message, severity))
+    problems += [
         Problem(path, line, column, f"a gap for the writer: {wanted}", ProblemSeverity.ADVICE)
         for line, column, wanted in gaps(reading.text)
     ]
     # A step that is done at several places is written once, and so are its problems.
-    return sorted(dict.fromkeys(found), key=lambda problem: (problem.line, problem.column))
+    return sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column))
 
 
 def _advice(place: Location, message: str) -> CheckFinding:
@@ -127,8 +127,8 @@ def _tools(procedure: Procedure) -> Iterator[CheckFinding]:
             if room <= 2 * each.uncertainty:
                 yield _advice(
                     place,
-                    f'the limits of "{each.name}" are {written(plain(room, each.unit))} apart, and the tool '
-                    f"can tell {written(plain(2 * each.uncertainty, each.unit))} at best; take a finer tool",
+                    f'the limits of "{each.name}" are {written(computed_figure(room, each.unit))} apart, and the tool '
+                    f"can tell {written(computed_figure(2 * each.uncertainty, each.unit))} at best; take a finer tool",
                 )
 
 

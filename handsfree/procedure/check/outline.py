@@ -75,13 +75,13 @@ def outline_of_data(at: int, data: Any) -> Outline:
         [
             Measured(
                 place := (*here, "measure", n),
-                _or_none(values.spoken_name, each.get("name")),
-                list(_readable(place, each, "also", values.spoken_name)),
-                _or_none(values.unit_key, each.get("unit")),
-                _or_none(variants.condition, each.get("only if")) or {},
+                _or_none(values.spoken_name, measured.get("name")),
+                list(_readable(place, measured, "also", values.spoken_name)),
+                _or_none(values.unit_key, measured.get("unit")),
+                _or_none(variants.condition, measured.get("only if")) or {},
             )
-            for n, each in _parts(data, "measure")
-            if isinstance(each, dict)
+            for n, measured in _parts(data, "measure")
+            if isinstance(measured, dict)
         ],
         marks=[
             name

@@ -244,21 +244,21 @@ class _Writer:
         if not isinstance(said, list):
             self._fault(here, f'"{here[-1]}" must be a list of places, such as "[inlet, exhaust]"')
             return ()
-        found: list[str] = []
+        places: list[str] = []
         before = len(self._found.faults)
-        for number, each in enumerate(said):
+        for number, raw in enumerate(said):
             try:
-                place = values.spoken_name(each)
+                place = values.spoken_name(raw)
             except ValueError as error:
                 self._fault((*here, number), keyed(str(here[-1]), error))
                 continue
-            if place in found:
+            if place in places:
                 self._fault((*here, number), f'"{place}" is here twice; a step is done once at each place')
             else:
-                found.append(place)
+                places.append(place)
         if len(self._found.faults) > before:
-            self._unsure.add(tuple(found))
-        return tuple(found)
+            self._unsure.add(tuple(places))
+        return tuple(places)
 
     def _condition(self, part: Mapping[str, Any], here: Location, around: _Around) -> dict[str, tuple[str, ...]]:
         """The conditions of a step and of the group around it, together."""

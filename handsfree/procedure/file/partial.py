@@ -69,12 +69,12 @@ def _step(raw: Any, at: int, expanded: Expanded) -> Step | None:
     kept = {"id": f"nameless {at + 1}", **raw}
     numbers = {key: list(range(len(value))) for key, value in kept.items() if isinstance(value, list)}
     for _ in range(_ROUNDS):
-        for key, there in numbers.items():
-            kept[key] = [raw[key][number] for number in there]
+        for key, kept_numbers in numbers.items():
+            kept[key] = [raw[key][number] for number in kept_numbers]
         try:
             step = Step.model_validate(kept, by_alias=True, by_name=False)
         except ValidationError as error:
-            wrong = {tuple(each["loc"][:2]) for each in error.errors(include_url=False)}
+            wrong = {tuple(flaw["loc"][:2]) for flaw in error.errors(include_url=False)}
         else:
             _remember(at, numbers, expanded)
             return step
@@ -83,7 +83,7 @@ def _step(raw: Any, at: int, expanded: Expanded) -> Step | None:
             if key in ("id", "do"):
                 return None
             if key in numbers and number and isinstance(number[0], int):
-                numbers[key] = [each for each in numbers[key] if each != before[key][number[0]]]
+                numbers[key] = [flaw for flaw in numbers[key] if flaw != before[key][number[0]]]
             else:
                 kept.pop(key, None)
                 numbers.pop(key, None)

@@ -164,7 +164,7 @@ class _Walk:
         return found
 
     def _group(self, node: MappingNode, place: Location) -> dict[str, Any]:
-        found: dict[str, Any] = {}
+        group: dict[str, Any] = {}
         for key_node, value_node in node.value:
             mark = key_node.start_mark.line + 1, key_node.start_mark.column + 1
             if not isinstance(key_node, ScalarNode):
@@ -172,7 +172,7 @@ class _Walk:
                 continue
             key = str(key_node.value)
             here = (*place, key)
-            if key in found or here in self._tree.left_out:
+            if key in group or here in self._tree.left_out:
                 first = self._tree.keys[here][0]
                 self._tree.problems.append(
                     (
@@ -186,8 +186,8 @@ class _Walk:
                 self._tree.problems.append((mark, f'"{key}" has no value; fill it in or take the line out'))
                 self._tree.left_out.add(here)
             else:
-                found[key] = self.value(value_node, here)
-        return found
+                group[key] = self.value(value_node, here)
+        return group
 
     def _plain(self, node: Node, mark: TextPosition) -> str | bool:
         tag = str(node.tag)

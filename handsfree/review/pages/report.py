@@ -92,7 +92,7 @@ def report_page(
 ) -> str:
     """The page of the whole job; ``procedures`` are those it was worked by, by name. ``sound`` gives the FLAC file of a
     clip by its hash, or None to leave it out."""
-    found = _worst(line for line in record.figures if line.stands and line.occasion == "as found")
+    as_found = _worst(line for line in record.figures if line.stands and line.occasion == "as found")
     now = _newest(line for line in record.figures if line.stands and line.occasion != "as found")
     told = [line for line in record.facts if line.state == "standing" and not FACTS[line.about].identifies]
     told.sort(key=_weight)
@@ -110,8 +110,8 @@ def report_page(
     return render(
         "report.html",
         head=record.head,
-        found=found[:MOST_FOUND],
-        found_more=max(0, len(found) - MOST_FOUND),
+        found=as_found[:MOST_FOUND],
+        found_more=max(0, len(as_found) - MOST_FOUND),
         done=_done(record, most_acts),
         acts_more=max(0, len(acts) - most_acts),
         now=now[:MOST_NOW],

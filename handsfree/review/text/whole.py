@@ -66,16 +66,16 @@ def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Se
         _section("THE JOB AS A WHOLE", of_the_job(state)),
     ]
     for name, procedure in procedures.items():
-        there = state.of(name)
+        progress = state.of(name)
         if several:
             title = f"{procedure.title.upper()}, REVISION {procedure.revision}"
-            sections.append(["", "#" * len(title), title, "#" * len(title), *_variant(there)])
+            sections.append(["", "#" * len(title), title, "#" * len(title), *_variant(progress)])
         sections += [
-            _section("STEPS", _steps(procedure, there)),
-            _section("FIGURES", _figures(procedure, there)),
-            _section("REPEATED READINGS", _repeated(procedure, there)),
-            _section("CHECKS", _checks(procedure, there)),
-            _section("NOTES", _notes(procedure, there)),
+            _section("STEPS", _steps(procedure, progress)),
+            _section("FIGURES", _figures(procedure, progress)),
+            _section("REPEATED READINGS", _repeated(procedure, progress)),
+            _section("CHECKS", _checks(procedure, progress)),
+            _section("NOTES", _notes(procedure, progress)),
         ]
     sections += [_section("COUNTS", _counts(procedures, state, events)), _section("RULE", _rule(state))]
     text = "\n\n".join("\n".join(lines) for lines in sections) + "\n"
@@ -262,7 +262,9 @@ def _notes(procedure: Procedure, state: JobState) -> list[str]:
 
 
 def _counts(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event]) -> list[str]:
-    steps = Counter(state.of(name).status(step.id) for name, each in procedures.items() for step in each.steps)
+    steps = Counter(
+        state.of(name).status(step.id) for name, procedure in procedures.items() for step in procedure.steps
+    )
     entries = every_entry(state)
     every = [LoggedReading(entry.event, entry) for entry in entries if isinstance(entry.event, ReadingLogged)]
     stand = Counter(reading.event.decision for reading in every if reading.entry.stands)
