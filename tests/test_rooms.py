@@ -33,6 +33,8 @@ MOST_IN_A_FOLDER = 12
 FULL_FOLDERS = {"guide", "guide/handlers", "commands/bench"}
 """Folders that still hold more modules than that."""
 MOST_BY_POSITION = 6
+MEAN_TWO_THINGS = {"GROUP", "MOST", "TIMERS", "duration", "number", "of_job", "plain", "sums"}
+"""Public names that still stand for different things in different modules."""
 
 
 @cache
@@ -170,3 +172,23 @@ def test_long_calls_name_what_they_give() -> None:
                 elif isinstance(node, ast.Call) and len(node.args) > MOST_BY_POSITION:
                     calls.append((ast.unparse(node.func).split(".")[-1], f"{path.relative_to(top)}:{node.lineno}"))
     assert sorted({f"{name} at {place}" for name, place in calls if name not in any_number}) == []
+
+
+def _public_names(module: ast.Module) -> Iterator[str]:
+    for node in module.body:
+        if isinstance(node, (ast.FunctionDef, ast.ClassDef)):
+            yield node.name
+        elif isinstance(node, ast.Assign):
+            yield from (target.id for target in node.targets if isinstance(target, ast.Name))
+        elif isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name):
+            yield node.target.id
+
+
+def test_a_public_name_stands_for_one_thing() -> None:
+    homes: dict[str, set[str]] = {}
+    for module, path in MODULES.items():
+        for name in _public_names(_tree(path)):
+            if not name.startswith("_"):
+                homes.setdefault(name, set()).add(module)
+    twice = {name: sorted(modules) for name, modules in homes.items() if len(modules) > 1}
+    assert {name: modules for name, modules in twice.items() if name not in MEAN_TWO_THINGS} == {}
