@@ -127,3 +127,28 @@ def test_the_first_page_tells_the_figures_that_fail_when_there_is_no_room_for_al
     found, now = owner.partition("Done")[0], owner.partition("Measures now")[2]
     assert "rail gap, nine: 12 thou, out of limits" in found
     assert "rail gap, nine" in now.partition("To watch")[0]
+
+
+@pytest.mark.parametrize("bad", ["left", "right"])
+@pytest.mark.parametrize(
+    "asked",
+    [
+        ("report", "--out", "-", "--format", "html"),
+        ("report", "--out", "-", "--format", "text"),
+        ("report", "--out", "-", "--format", "csv"),
+        ("report", "--out", "-", "--format", "json"),
+        ("review",),
+        ("review", "--spoken"),
+        ("history", "Portable typewriter"),
+    ],
+    ids=lambda asked: " ".join(asked).replace(" --out -", ""),
+)
+def test_whichever_place_is_out_of_limits_is_told_everywhere(
+    play: Play, store: Store, capsys: pytest.CaptureFixture[str], asked: tuple[str, ...], bad: str
+) -> None:
+    at = {place: ("log gap nine", "leave open") if place == bad else ("log gap five",) for place in ("left", "right")}
+    play("log gap five", "next", *at["left"], "next", "log gap five", "next", *at["right"], "next")
+    assert main([*asked, "--logs", str(store.folder)]) == 0
+    told = re.sub(r"<[^>]*>|\s+", " ", capsys.readouterr().out)
+    assert re.search(rf"gap\W+{bad}\b.*?(9|nine) thou", told, re.IGNORECASE)
+    assert "out of limits" in told
