@@ -193,3 +193,31 @@ def test_an_archive_fetched_by_hand_is_put_in_its_place(tmp_path: Path, capsys: 
     assert (tmp_path / "models" / "vosk-model-tiny" / "am" / "final.mdl").is_file() and packed.is_file()
     assert main(["fetch-model", "--from", str(tmp_path / "none.zip"), "--to", str(tmp_path)]) == 2
     assert "there is no such file" in capsys.readouterr().err
+
+
+def test_nothing_is_replaced_that_was_not_put_there_by_fetching(tmp_path: Path) -> None:
+    # An archive whose top folder has the name of a folder of the log took the log's sounds with it.
+    clips = tmp_path / "clips"
+    clips.mkdir()
+    (clips / "sound.flac").write_bytes(b"kept")
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w") as file:
+        file.writestr("clips/am/final.mdl", b"model")
+    (tmp_path / "clips.zip").write_bytes(packed.getvalue())
+    assert main(["fetch-model", "--from", str(tmp_path / "clips.zip"), "--to", str(tmp_path)]) == 0
+    assert (clips / "sound.flac").read_bytes() == b"kept"
+    own = tmp_path / "vosk-model-tiny"
+    own.mkdir()
+    (own / "notes.txt").write_text("mine", encoding="utf-8")
+    (tmp_path / NAME).write_bytes(archive())
+    with pytest.raises(FetchError, match="is there already"):
+        install(tmp_path / NAME, ModelSource(NAME, ""), tmp_path)
+    assert (own / "notes.txt").read_text(encoding="utf-8") == "mine"
+
+
+def test_models_have_a_folder_of_their_own(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    from handsfree.hearing.vosk.adapter import model_home
+    from handsfree.job.log.store import default_folder
+
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    assert model_home() != default_folder()

@@ -31,8 +31,8 @@ def find_vosk_model(path: Path | None = None) -> Path | None:
     """The folder of a Vosk model, None where there is none in the usual place.
 
     Looked for at ``path`` if given, else where the environment variable HANDSFREE_VOSK_MODEL points: HearingError
-    where there is no model there. Else in the program's data folder, as "vosk-model" or as its only folder
-    "vosk-model-...".
+    where there is no model there. Else in the folder of models, as "vosk-model" or as its only folder "vosk-model-...";
+    or beside it in the program's data folder, where models were put in earlier versions.
     """
     named = os.environ.get(MODEL_VARIABLE)
     if path is not None or named:
@@ -41,8 +41,9 @@ def find_vosk_model(path: Path | None = None) -> Path | None:
         if found is None:
             raise HearingError(f"{place}: there is no Vosk model here; {how_to_get_vosk_model()}")
         return found
-    home = model_home()
-    return _model_in(home / MODEL_FOLDER) or _model_in(home)
+    homes = (model_home(), _data_folder())
+    places = (place for home in homes for place in (home / MODEL_FOLDER, home))
+    return next((found for place in places if (found := _model_in(place)) is not None), None)
 
 
 def how_to_get_vosk_model() -> str:
@@ -54,7 +55,11 @@ def how_to_get_vosk_model() -> str:
 
 
 def model_home() -> Path:
-    """The folder in which models are looked for."""
+    """The folder of models, which holds nothing else."""
+    return _data_folder() / "models"
+
+
+def _data_folder() -> Path:
     return Path(platformdirs.user_data_dir("handsfree", appauthor=False))
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import http.client
-import shutil
 import stat
 import tempfile
 import urllib.error
@@ -20,10 +19,13 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.vosk.adapter import MODEL_FILE, MODEL_SITE, is_model, model_home
+from handsfree.hearing.vosk.adapter import MODEL_FILE, MODEL_FOLDER, MODEL_SITE, is_model, model_home
 
 TRIES = 5
 """Times that a download which broke off is taken up again."""
+
+PUT_HERE = ".put-here-by-handsfree"
+"""A file in each model that was unpacked here: nothing else is ever replaced."""
 
 PART = 1 << 16
 TIMEOUT = 20.0
@@ -119,9 +121,17 @@ def install(archive: Path, source: ModelSource, to: Path, *, keep: bool = True) 
         verify_archive(archive, source)
         with tempfile.TemporaryDirectory(prefix=".unpacking-", dir=to) as folder:
             model = _unpack(archive, source, Path(folder))
-            final = to / model.name
+            name = model.name if model.name.startswith(MODEL_FOLDER) else f"{MODEL_FOLDER}-{model.name}"
+            final = to / name
+            if final.exists() and not (final / PUT_HERE).is_file():
+                raise FetchError(
+                    f"{final} is there already, and was not put there by handsfree fetch-model; move it away, or name "
+                    "another folder with --to."
+                )
+            (model / PUT_HERE).touch()
             if final.exists():
-                shutil.rmtree(final)
+                # Aside first: a folder is never half gone.
+                final.replace(Path(folder) / "before")
             model.replace(final)
     except FetchError:
         if not keep:
