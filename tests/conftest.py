@@ -1,4 +1,4 @@
-"""A bench for tests: a small procedure, a log in a temporary folder, and a job played by typed lines."""
+"""How the suite is run, and a bench for tests: a small procedure, a log in a temporary folder, typed lines."""
 
 from __future__ import annotations
 
@@ -20,6 +20,11 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 # Machines differ in speed: how long an example takes is measured in benchmarks, not here.
 settings.register_profile("handsfree", deadline=None)
 settings.load_profile("handsfree")
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
+    """The whole suite is shared out among the cores; a few tests that are named are run as they are."""
+    return None if config.args_source is pytest.Config.ArgsSource.TESTPATHS else 0
 
 
 @pytest.fixture

@@ -10,12 +10,9 @@ from typing import Any
 
 import pytest
 
-from tests.support.browser import CHROMIUM, FLAGS, REACHED
+from tests.support.browser import REACHED
 from tests.support.display_states import STATES, State, in_state
 from tests.support.watching import Watched
-
-sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is needed to drive a browser")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="Chromium is needed to look at the page")
 
 TABLET = {"width": 1280, "height": 800}
 ZOOMED = {"width": 640, "height": 400}
@@ -42,15 +39,6 @@ OVERLAPS = """() => {
 """Pieces of text that lie over one another: half a line high or more."""
 
 Look = Callable[..., tuple[Any, Watched]]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with (
-        sync_api.sync_playwright() as playwright,
-        closing(playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))) as started,
-    ):
-        yield started
 
 
 @pytest.fixture
@@ -117,6 +105,7 @@ def test_a_screen_reader_has_that_the_bench_stands_by(look: Look) -> None:
     assert '- button "next" [disabled]' in tree
 
 
+@pytest.mark.slow
 def test_an_act_is_told_once_and_the_clock_never(look: Look) -> None:
     page, job = look(State())
     page.evaluate("""() => {
@@ -127,7 +116,7 @@ def test_an_act_is_told_once_and_the_clock_never(look: Look) -> None:
     job.say("next", "timer bath ten minutes")
     page.wait_for_selector("#timers li")
     job.say("log clearance seven thou")
-    page.wait_for_function("document.getElementById('expires').textContent.includes('dropped in')")
+    page.wait_for_function("() => document.getElementById('expires').textContent.includes('dropped in')")
     before = page.evaluate(
         "[document.getElementById('timers').innerText, document.getElementById('expires').innerText]"
     )

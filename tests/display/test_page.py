@@ -23,14 +23,11 @@ from handsfree.job.events import JobFinished, ReadingLogged
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
 from handsfree.procedure.file.loader import Loaded, load_procedure
-from tests.support.browser import CAPITAL_HEIGHT, CHROMIUM, FLAGS, REACHED
+from tests.support.browser import CAPITAL_HEIGHT, REACHED, launched
 from tests.support.display_states import STATES, in_state
 from tests.support.places import FIXTURES
 from tests.support.played import SMALL
 from tests.support.watching import Watched, watched
-
-sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is needed to drive a browser")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="Chromium is needed to look at the page")
 
 RECORDING = FIXTURES / "demo" / "technician.flac"
 TABLET = {"width": 1280, "height": 800}
@@ -39,18 +36,6 @@ TALL = {"width": 800, "height": 1280}
 PHONE = {"width": 390, "height": 844}
 
 Open = Callable[..., Any]
-
-
-@pytest.fixture(scope="module")
-def playwright() -> Iterator[Any]:
-    with sync_api.sync_playwright() as started:
-        yield started
-
-
-@pytest.fixture(scope="module")
-def browser(playwright: Any) -> Iterator[Any]:
-    with closing(playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))) as started:
-        yield started
 
 
 @pytest.fixture
@@ -102,6 +87,7 @@ def _texts(page: Any, selector: str) -> list[str]:
     return found
 
 
+@pytest.mark.slow
 def test_a_whole_job_heard_from_a_recording_is_followed_on_the_page(
     server: PageServer, store: Store, open_page: Open
 ) -> None:
@@ -194,7 +180,7 @@ def test_the_review_so_far_is_live(small: Loaded, store: Store, open_page: Open)
         page.wait_for_selector("#points li")
         assert "7 thou" not in page.locator("#points").text_content()
         job.say("next", "log clearance seven thou", "leave open")
-        page.wait_for_function("document.getElementById('points').textContent.includes('7 thou')")
+        page.wait_for_function("() => document.getElementById('points').textContent.includes('7 thou')")
 
 
 EVIL = "<script>document.title='taken'</script><img src=x onerror=\"document.title='taken'\">"
@@ -273,10 +259,19 @@ def _until(true: Callable[[], bool]) -> None:
 
 def test_without_the_option_there_are_no_buttons(server: PageServer, job: Watched, open_page: Open) -> None:
     page = open_page(server)
-    page.wait_for_function("fetch('what').then((answer) => answer.json()).then((what) => what.buttons === false)")
+    page.wait_for_function("() => fetch('what').then((answer) => answer.json()).then((what) => what.buttons === false)")
     assert page.locator("#buttons").is_hidden()
 
 
+EVERY_STATE = [
+    state
+    if state in ("a question is asked", "dense", "the review so far")
+    else pytest.param(state, marks=pytest.mark.slow)
+    for state in STATES
+]
+"""The fullest ones are looked at always."""
+SETTLED = "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
+"""Two frames on: what was to be laid out anew has been."""
 FAR = (".wanted:not(.long)", ".reading .figure", ".verdict", "#microphone")
 """What is read from across the bench, beside the act."""
 SHORT_ACT = 60
@@ -290,17 +285,16 @@ def _seen(page: Any, selector: str) -> bool:
     return bool(box["y"] >= 0 and box["y"] + box["height"] <= foot + 1)
 
 
-@pytest.mark.parametrize("state", STATES)
+@pytest.mark.parametrize("state", EVERY_STATE)
 def test_what_is_read_from_across_the_bench_is_large_and_in_sight(state: str, tmp_path: Path, open_page: Open) -> None:
     """Capital letters of 12 mm on a 10-inch tablet, lying and standing, and on a telephone at least in sight."""
     pages: list[Any] = []
-    with in_state(
-        STATES[state],
-        tmp_path,
-        lambda server: pages.extend(open_page(server, size) for size in (TABLET, TALL, PHONE)),
-    ) as (job, _):
-        for page in pages:
-            _wait_for_state(page, state, job)
+    with in_state(STATES[state], tmp_path, lambda server: pages.append(open_page(server))) as (job, _):
+        page = pages[0]
+        _wait_for_state(page, state, job)
+        for turned in (TABLET, TALL, PHONE):
+            page.set_viewport_size(turned)
+            page.evaluate(SETTLED)
             shown = [each for each in ("#act", *FAR) if page.locator(f"{each} >> visible=true").count()]
             assert "#microphone" in shown
             assert "#act" in shown or state in ("finished", "the review so far")
@@ -337,9 +331,8 @@ def test_nothing_is_lost_with_larger_letters(
     playwright: Any, tmp_path: Path, size: dict[str, int], letters: int
 ) -> None:
     """Also how it looks at a zoom of 125 and 150 in a hundred: more letters on fewer dots."""
-    flags = [*FLAGS, f"--blink-settings=defaultFontSize={letters}"]
     with (
-        closing(playwright.chromium.launch(executable_path=CHROMIUM, args=flags)) as started,
+        closing(launched(playwright, f"--blink-settings=defaultFontSize={letters}")) as started,
         in_state(STATES["dense"], tmp_path) as (job, server),
     ):
         page = started.new_page(viewport=size)
@@ -386,27 +379,24 @@ def test_the_point_that_is_spoken_is_marked_in_the_review(
         assert page.locator("[aria-current]").count() == 0
 
 
-@pytest.mark.parametrize("light", ["light", "dark"])
-@pytest.mark.parametrize("state", STATES)
-def test_an_accessibility_checker_finds_nothing(state: str, tmp_path: Path, open_page: Open, light: str) -> None:
-    """Checked with axe-core."""
+@pytest.mark.parametrize("state", EVERY_STATE)
+def test_an_accessibility_checker_finds_nothing(state: str, tmp_path: Path, open_page: Open) -> None:
+    """Checked with axe-core, light and dark."""
     axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python brings axe-core")
     pages: list[Any] = []
-    with in_state(STATES[state], tmp_path, lambda server: pages.append(open_page(server, color_scheme=light))) as (
-        job,
-        _,
-    ):
+    with in_state(STATES[state], tmp_path, lambda server: pages.append(open_page(server))) as (job, _):
         _wait_for_state(pages[0], state, job)
-        violations = axe.Axe().run(pages[0]).response["violations"]
-    assert [(each["id"], [node["target"] for node in each["nodes"]]) for each in violations] == []
+        for light in ("light", "dark"):
+            pages[0].emulate_media(color_scheme=light)
+            violations = axe.Axe().run(pages[0]).response["violations"]
+            assert [(each["id"], [node["target"] for node in each["nodes"]]) for each in violations] == [], light
 
 
 def test_larger_letters_are_larger_on_the_page(job: Watched, server: PageServer, playwright: Any) -> None:
     """The reader's own font size counts."""
     sizes = []
     for letters in (16, 24):
-        flags = [*FLAGS, f"--blink-settings=defaultFontSize={letters}"]
-        with closing(playwright.chromium.launch(executable_path=CHROMIUM, args=flags)) as started:
+        with closing(launched(playwright, f"--blink-settings=defaultFontSize={letters}")) as started:
             page = started.new_page(viewport={"width": 1920, "height": 1200})
             page.goto(server.url)
             page.wait_for_selector("#act:not(:empty)")
@@ -428,8 +418,8 @@ def test_what_has_changed_is_told_to_a_screen_reader_once(server: PageServer, jo
     page = open_page(server)
     assert page.locator("#tell").get_attribute("aria-live") == "polite"
     job.say("next")
-    page.wait_for_function("document.getElementById('tell').textContent.includes('Set the latch clearance.')")
+    page.wait_for_function("() => document.getElementById('tell').textContent.includes('Set the latch clearance.')")
     job.say("log clearance four thou")
-    page.wait_for_function("document.getElementById('tell').textContent.includes('4 thou, in limits')")
+    page.wait_for_function("() => document.getElementById('tell').textContent.includes('4 thou, in limits')")
     assert "Set the latch" not in page.locator("#tell").text_content()
     assert page.get_by_role("img", name="4 thou, limits 3 to 5 thou: in limits").count() == 1

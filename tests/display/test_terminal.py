@@ -188,6 +188,7 @@ def test_the_address_with_its_key_and_its_code_stand_on_the_terminal(start: type
         assert b"<title>Handsfree</title>" in page.read()
 
 
+@pytest.mark.slow
 def test_a_killed_job_leaves_no_server_and_its_port_to_the_next(start: type[Terminal]) -> None:
     first = start("--plain", "--display-address", "127.0.0.1:0")
     found = re.search(r"http://127\.0\.0\.1:(\d+)/", first.wait_for("Step one."))

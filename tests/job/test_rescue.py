@@ -26,15 +26,23 @@ OPENED = JobOpened(
 )  # fmt: skip
 
 
-@pytest.fixture
-def log(store: Store) -> Store:
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Three jobs, some with many events and texts longer than a page."""
+    store = Store(tmp_path_factory.mktemp("made"))
     for events in (3, 400, 40):
         with store.open_job(OPENED, steps=500) as job:
             clip = job.keep_clip(np.linspace(0, 1 / (events + 1), 800))
             job.append(NoteKept(at=AT, id="e2", text="worn " * 2000, seconds=0.05, clip=clip))
             for number in range(events):
                 job.append(StepDone(at=AT + timedelta(seconds=number), step=f"step {number}"))
+    return store.folder
+
+
+@pytest.fixture
+def log(made: Path, store: Store) -> Store:
+    """A copy of it, to be damaged."""
+    shutil.copytree(made, store.folder)
     return store
 
 

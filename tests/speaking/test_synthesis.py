@@ -214,6 +214,7 @@ def test_two_threads_may_speak_at_once(voice: Synthesiser) -> None:
     assert min(results[0, n] for n in range(15)) > max(results[1, n] for n in range(15)) > 0
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads the memory in use from /proc")
 def test_hundreds_of_sentences_take_no_more_memory() -> None:
     output = run(

@@ -5,8 +5,18 @@ from __future__ import annotations
 import shutil
 import subprocess
 from pathlib import Path
+from typing import Any
 
-CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+import pytest
+
+
+def _starts(program: str) -> bool:
+    """Some systems have a program of that name that only says how the browser is installed."""
+    return subprocess.run([program, "--version"], check=False, capture_output=True).returncode == 0
+
+
+_FOUND = filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome")))
+CHROMIUM = next(filter(_starts, _FOUND), None)
 
 # No sandbox: tests may run as root. The rest keeps the browser from calling out.
 FLAGS = (
@@ -28,6 +38,16 @@ REACHED = """(element) => {
   return there !== null && (element.contains(there) || there.contains(element));
 }"""
 """Whether nothing lies over an element."""
+
+
+def launched(playwright: Any, *flags: str) -> Any:
+    """The browser; the test is skipped, with the reason, where it does not start."""
+    from playwright.sync_api import Error
+
+    try:
+        return playwright.chromium.launch(executable_path=CHROMIUM, args=[*FLAGS, *flags])
+    except Error as error:
+        pytest.skip(f"{CHROMIUM} does not start here: {str(error).splitlines()[0]}")
 
 
 def print_with_browser(source: Path, printed: Path) -> None:

@@ -9,10 +9,12 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 
 import numpy as np
 
+from handsfree.audio.errors import SoundError
 from handsfree.audio.files import load_recording
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.listening.denoise import loud_level
@@ -118,11 +120,14 @@ def command(language: Language, rng: random.Random) -> tuple[str, ...]:
             return words
 
 
+@cache
 def voices() -> dict[str, Callable[[str], Sound]]:
-    """Voices by name, of the speech programs flite and espeak-ng where they are installed."""
+    """Voices by name, of the speech programs flite, festival and espeak-ng: those that are installed and speak."""
     found: dict[str, Callable[[str], Sound]] = {}
     if shutil.which("flite"):
-        for name in ("slt", "awb", "rms", "kal16"):
+        # A voice that it lacks it speaks with another.
+        listed = subprocess.run(["flite", "-lv"], check=False, capture_output=True, text=True).stdout.split()
+        for name in filter(listed.__contains__, ("slt", "awb", "rms", "kal16")):
             found[f"flite {name}"] = _program(lambda text, out, n=name: ["flite", "-voice", n, "-t", text, "-o", out])
     if shutil.which("text2wave"):
         found["festival ked"] = _program(
@@ -133,7 +138,15 @@ def voices() -> dict[str, Callable[[str], Sound]]:
             found[f"espeak-ng {name}"] = _program(
                 lambda text, out, n=name: ["espeak-ng", "-v", n, "-s", "150", "-w", out, text]
             )
-    return found
+    return {name: say for name, say in found.items() if _speaks(say)}
+
+
+def _speaks(say: Callable[[str], Sound]) -> bool:
+    """A program may be there without each of its voices; some then fail, others say nothing."""
+    try:
+        return len(say("one")) > 0
+    except (subprocess.CalledProcessError, SoundError):
+        return False
 
 
 def _program(arguments: Callable[[str, str], list[str]], *, typed: bool = False) -> Callable[[str], Sound]:
