@@ -17,7 +17,7 @@ from handsfree.job.log.store import Store
 from tests.support.program import PATIENCE, VOICE, Program
 from tests.support.sound_room import SoundRoom, open_room
 
-pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("sound in real time")]
+pytestmark = pytest.mark.realtime
 
 
 @pytest.fixture

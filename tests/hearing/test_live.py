@@ -20,7 +20,7 @@ from handsfree.hearing.errors import HearingError
 from tests.support.places import FIXTURES
 from tests.support.sound_room import SoundRoom, open_room
 
-pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("sound in real time")]
+pytestmark = pytest.mark.realtime
 
 
 @pytest.fixture

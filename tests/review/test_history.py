@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import re
+import sys
 from datetime import datetime, timedelta, timezone
 from fractions import Fraction
 from pathlib import Path
@@ -81,21 +83,18 @@ def test_what_was_taken_back_was_not_set(play: Play, store: Store) -> None:
     assert play("next", "last time").last == "No earlier figure for latch clearance."
 
 
-def test_this_very_item_comes_before_a_newer_one_of_its_kind(store: Store, tmp_path: Path) -> None:
-    from tests.commands.test_command_line import _run
-
+def test_this_very_item_comes_before_a_newer_one_of_its_kind(
+    store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     keep(store, "3.5", serial="A 12")
     keep(store, "4.5", days=3, serial="B 7")
     procedure = tmp_path / "gate-latch.yaml"
     procedure.write_text(SMALL, encoding="utf-8")
-    with pytest.MonkeyPatch.context() as patch:
-        import io
-        import sys
-
-        patch.setattr(sys, "stdin", io.StringIO("next\nlast time\n"))
-        patch.setattr(sys, "stdout", out := io.StringIO())
-        assert _run(procedure, store.folder, "--serial", "A 12") == 0
-    assert "this one: latch clearance, as left, three point five thou" in re.sub(r"\s+", " ", out.getvalue())
+    monkeypatch.setattr(sys, "stdin", io.StringIO("next\nlast time\n"))
+    options = ["--listen", "typed", "--speak", "print", "--logs", str(store.folder), "--serial", "A 12"]
+    assert main(["run", str(procedure), *options]) == 0
+    out = re.sub(r"\s+", " ", capsys.readouterr().out)
+    assert "this one: latch clearance, as left, three point five thou" in out
 
 
 # by command

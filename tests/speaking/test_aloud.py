@@ -71,6 +71,7 @@ def extent(samples: np.ndarray[Any, Any]) -> float:
     return (loud[-1] - loud[0]) / RATE if len(loud) else 0.0
 
 
+@pytest.mark.realtime
 def test_a_sentence_is_heard_to_its_end(room: Room) -> None:
     samples, told = room.heard(
         """
@@ -92,7 +93,7 @@ more = {"expected": expected, "rendered": np.round(text, 4).tolist()}
     assert match[start] / np.linalg.norm(part) / np.linalg.norm(rendered) > 0.9
 
 
-@pytest.mark.slow
+@pytest.mark.realtime
 def test_stop_is_silence_at_once(room: Room) -> None:
     samples, told = room.heard(
         f"""
@@ -108,7 +109,7 @@ time.sleep(1.5)
     assert 0.2 < extent(samples) < 1.5
 
 
-@pytest.mark.slow
+@pytest.mark.realtime
 def test_something_newer_replaces_what_is_said(room: Room) -> None:
     samples, told = room.heard(
         f"""
@@ -122,7 +123,7 @@ while len(told) < 2: time.sleep(0.01)
     assert extent(samples) < 3
 
 
-@pytest.mark.slow
+@pytest.mark.realtime
 def test_a_tone_comes_before_the_words_said_right_after_it(room: Room) -> None:
     samples, told = room.heard(
         """
@@ -142,7 +143,7 @@ wait()
     assert told["told"] == [["again", True, "player"]]
 
 
-@pytest.mark.slow
+@pytest.mark.realtime
 def test_louder_is_louder_and_never_clips(room: Room) -> None:
     quiet, _ = room.heard("speaker.say('All the marks meet.', done('a')); wait()")
     loud, _ = room.heard(
@@ -156,7 +157,7 @@ def test_louder_is_louder_and_never_clips(room: Room) -> None:
     assert np.abs(loud).max() < 0.9
 
 
-@pytest.mark.slow
+@pytest.mark.realtime
 def test_a_hundred_interruptions_and_two_threads_leave_nothing_behind(room: Room) -> None:
     _, told = room.heard(
         """
@@ -178,7 +179,7 @@ while len(told) < 101 and time.monotonic() < deadline: time.sleep(0.01)
     assert [entry for entry in told["told"] if entry[1]] == [["last", True, "player"]]
 
 
-@pytest.mark.slow
+@pytest.mark.realtime
 def test_empty_text_ends_at_once_and_a_done_may_speak_again(room: Room) -> None:
     _, told = room.heard(
         """
@@ -194,7 +195,7 @@ while len(told) < 3: time.sleep(0.01)
     assert [entry[:2] for entry in told["told"]] == [["empty", True], ["first", True], ["second", True]]
 
 
-@pytest.mark.slow
+@pytest.mark.realtime
 def test_a_loudspeaker_that_goes_and_comes_back(room: Room) -> None:
     script = f"""
 speaker.say({LONG!r}, done("lost")); time.sleep(0.5); print("speaking", flush=True)
@@ -221,7 +222,7 @@ speaker.say("Here again.", done("back")); wait()
     assert told["problem"] is None
 
 
-@pytest.mark.slow
+@pytest.mark.realtime
 def test_without_the_headset_speech_goes_to_the_loudspeaker_and_comes_back(room: Room) -> None:
     script = """
 from handsfree.speaking.player import Player
@@ -255,7 +256,7 @@ for turn in range(3):
     assert [entry[:2] for entry in json.loads(output)["told"]] == [[0, True], [1, True], [2, True]]
 
 
-@pytest.mark.slow
+@pytest.mark.realtime
 def test_a_program_that_ends_while_speaking_ends_cleanly(room: Room) -> None:
     done = subprocess.run(
         [sys.executable, "-c", COMMON + f"speaker.say({LONG!r}); time.sleep(0.4); print('end')"],

@@ -17,7 +17,7 @@ from tests.support.sound_room import HeardSound, SoundRoom
 VOICE = FIXTURES / "heart"
 
 
-PATIENCE = 30.0
+PATIENCE = 90.0
 
 
 SHORT = """
