@@ -6,6 +6,7 @@ import json
 import shutil
 import sqlite3
 import zipfile
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from pathlib import Path
 
@@ -13,13 +14,13 @@ import numpy as np
 import pytest
 
 from handsfree.cli import main
-from handsfree.job.errors import LogFolderError
+from handsfree.job.errors import LogError, LogFolderError
 from handsfree.job.events import NoteKept, StepDone
 from handsfree.job.log import backup
 from handsfree.job.log.backup import BackupError
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
-from tests.support.jobs import AT, opened
+from tests.support.jobs import AT, fill, opened
 
 
 @pytest.fixture
@@ -170,3 +171,36 @@ def test_the_commands_say_what_was_saved_and_where(
     assert again in capsys.readouterr().out
     assert main(["backup", file, "--logs", str(store.folder)]) == 2
     assert "is there already" in capsys.readouterr().err
+
+
+def test_a_log_that_is_begun_while_another_is_brought_back_is_not_overwritten(
+    store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Both commands said that all was well, and what had been acknowledged was gone.
+    fill(store, "kept")
+    backup.save(store.folder, tmp_path / "log.zip")
+    begun = Store(tmp_path / "new")
+    bring_back = backup._bring_back
+
+    def meanwhile(*given: Path) -> None:
+        bring_back(*given)
+        with pytest.raises(LogFolderError, match="keeps it locked"):
+            begun.prepare()
+
+    monkeypatch.setattr(backup, "_bring_back", meanwhile)
+    monkeypatch.setattr("handsfree.job.log.database._BUSY_SECONDS", 0.1)
+    backup.restore(tmp_path / "log.zip", begun.folder)
+    assert [job.id for job in begun.jobs()] == [job.id for job in store.jobs()]
+
+
+def test_two_restores_at_once_leave_one_whole_log(store: Store, tmp_path: Path) -> None:
+    fill(store, "kept")
+    backup.save(store.folder, tmp_path / "log.zip")
+    target = tmp_path / "new"
+    with ThreadPoolExecutor() as pool:
+        tries = [pool.submit(backup.restore, tmp_path / "log.zip", target) for _ in range(2)]
+        failed = [each.exception() for each in tries if each.exception() is not None]
+    assert len(failed) == 1
+    assert isinstance(failed[0], LogError)
+    assert Store(target).jobs() == store.jobs()
+    assert not (target / "clips" / "clips").exists()

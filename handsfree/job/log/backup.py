@@ -11,7 +11,6 @@ import hashlib
 import json
 import os
 import re
-import shutil
 import sqlite3
 import zipfile
 import zlib
@@ -22,9 +21,11 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import IO, Any
 
+from filelock import Timeout
+
 from handsfree.job.errors import LogCorrupt, LogError, LogFolderError
 from handsfree.job.log.clips import sync_folder
-from handsfree.job.log.database import FILE, open_to_read, translated
+from handsfree.job.log.database import FILE, open_to_read, setting_up, translated
 
 CONTENTS = "contents.json"
 FORMAT, VERSION = "handsfree backup", 1
@@ -162,26 +163,47 @@ def _counted(copy: Path, file: Path) -> tuple[int, int]:
 
 
 def restore(file: Path, folder: Path) -> Saved:
-    """Bring a backup back into ``folder``, which must hold no log; LogError. All of it is there, or nothing."""
+    """Bring a backup back into ``folder``, which must hold no log; LogError. All of it is there, or nothing.
+
+    Nobody else can begin a log in the folder meanwhile: the lock is the one that setting up a log takes.
+    """
     if folder.exists() and not folder.is_dir():
         raise LogFolderError(folder, "it is not a folder")
-    if (folder / FILE).exists() or (folder / "clips").exists():
-        raise BackupError(f"{folder} holds a log already; move it away or choose another folder with --logs")
+    _must_be_free(folder)
     saved = prove(file)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with _opened(file) as (archive, contents), TemporaryDirectory(dir=folder, prefix=".restoring-") as scratch:
-            for name, known in contents.items():
-                path = Path(scratch) / name
-                path.parent.mkdir(parents=True, exist_ok=True)
-                with archive.open(name) as source, path.open("wb") as to:
-                    if _copied(source, to) != known:
-                        raise LogCorrupt(f"{folder}: {name} did not arrive as it was saved; look after the disk")
-            # The database last: a folder without it holds no log.
+        with setting_up(folder), TemporaryDirectory(dir=folder, prefix=".restoring-") as scratch:
+            _must_be_free(folder)
+            _bring_back(file, Path(scratch), folder)
+            # The database last: a folder without it holds no log. A name that is taken by now is an error.
             for name in ("clips", FILE):
                 if (Path(scratch) / name).exists():
-                    shutil.move(Path(scratch) / name, folder / name)
-        sync_folder(folder)
+                    (Path(scratch) / name).rename(folder / name)
+            sync_folder(folder)
+    except Timeout:
+        raise LogFolderError(folder, "another Handsfree is setting up a log here") from None
     except OSError as error:
         raise LogFolderError(folder, error.strerror or str(error)) from error
     return saved
+
+
+def _must_be_free(folder: Path) -> None:
+    if (folder / FILE).exists() or (folder / "clips").exists():
+        raise BackupError(f"{folder} holds a log already; move it away or choose another folder with --logs")
+
+
+def _bring_back(file: Path, scratch: Path, folder: Path) -> None:
+    """Unpack a backup into ``scratch``, onto the disk, and read again what stands there; LogCorrupt."""
+    with _opened(file) as (archive, contents):
+        for name, known in contents.items():
+            path = scratch / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with archive.open(name) as source, path.open("wb") as to:
+                _copied(source, to)
+                to.flush()
+                os.fsync(to.fileno())
+            with path.open("rb") as arrived:
+                if _copied(arrived, None) != known:
+                    raise LogCorrupt(f"{folder}: {name} did not arrive as it was saved; look after the disk")
+        for place in {(scratch / name).parent for name in contents}:
+            sync_folder(place)

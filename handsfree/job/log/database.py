@@ -68,11 +68,9 @@ def open_to_write(folder: Path) -> sqlite3.Connection:
     file = folder / FILE
     try:
         new = not file.exists()
-        folder.mkdir(parents=True, exist_ok=True)
-        (folder / LOCKS).mkdir(exist_ok=True)
-        _try_to_write(folder)
         # Two processes that make the file at once would meet in the change to write-ahead logging.
-        with FileLock(folder / LOCKS / "setup.lock", timeout=_BUSY_SECONDS):
+        with setting_up(folder):
+            _try_to_write(folder)
             db = _connect(file)
         if new:
             sync_folder(folder)
@@ -84,6 +82,13 @@ def open_to_write(folder: Path) -> sqlite3.Connection:
     except OSError as error:
         raise LogFolderError(folder, error.strerror or str(error)) from error
     return db
+
+
+def setting_up(folder: Path) -> FileLock:
+    """The lock under which a log comes to be in ``folder``, which is made; filelock.Timeout, OSError."""
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / LOCKS).mkdir(exist_ok=True)
+    return FileLock(folder / LOCKS / "setup.lock", timeout=_BUSY_SECONDS)
 
 
 @contextmanager
