@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 
 from handsfree.job.state import JobState
 from handsfree.procedure.model import Danger, Procedure
@@ -14,6 +15,18 @@ from handsfree.wording import gaps
 def since(number: int, danger: Danger, of: str = "") -> str:
     """ "Danger stands since step four. Spring under load."; ``of``: the procedure's title, where several are worked."""
     return f"Danger stands since step {whole_words(number)}{f' of {of}' if of else ''}. {sentence(danger.say)}"
+
+
+def over(ended: Sequence[Danger]) -> str:
+    """ "Danger over: spring under load."; nothing where none has ended."""
+    return " ".join(sentence(f"danger over: {_what(danger)}") for danger in ended)
+
+
+def _what(danger: Danger) -> str:
+    """The danger without what to do about it: the first sentence of its words."""
+    first = re.split(r"(?<=[.!;]) ", danger.say.strip())[0].rstrip(".!;")
+    # Only the first letter: what is written in capitals stays so.
+    return f"{first[:1].lower()}{first[1:]}" if first[1:2].islower() else first
 
 
 def standing(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
-from handsfree.job.state import Entry
+from handsfree.job.state import Entry, JobState
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.prose import sentence
 
@@ -12,6 +12,13 @@ from handsfree.text.prose import sentence
 def called(event: FactNoted) -> str:
     """ "serial number", "serious finding"."""
     return f"{event.severity} {FACTS[event.about].said}" if event.severity else FACTS[event.about].said
+
+
+def told_apart(state: JobState) -> list[str]:
+    """What tells the item from others of its kind, for the ear: its serial number and its owner, as far as known."""
+    serial, owner = state.fact("serial"), state.fact("owner")
+    said = [f"serial number {spelled(serial).rstrip('.').lower()}"] if serial else []
+    return [*said, *([f"owner {owner}"] if owner else [])]
 
 
 def fact_words(entry: Entry) -> str:

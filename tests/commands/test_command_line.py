@@ -16,6 +16,7 @@ import pytest
 import soundfile
 
 from handsfree.cli import command_line_parser, main
+from handsfree.job.log.store import Store
 from tests.support.places import REPOSITORY
 from tests.support.played import SMALL
 
@@ -109,7 +110,9 @@ def test_an_unfinished_job_is_taken_up_where_it_was(
 ) -> None:
     _type(monkeypatch, "next", "log clearance four thou")
     assert _run(procedure, logs) == 0
-    assert f"is safe at step two. Take it up again: handsfree run {procedure}" in capsys.readouterr().out
+    job = Store(logs).jobs()[0].id
+    line = f"Job {job} is safe at step two. Take it up again: handsfree run {procedure} --job {job}"
+    assert line in capsys.readouterr().out
     _type(monkeypatch, "yes")
     assert _run(procedure, logs) == 0
     lines = capsys.readouterr().out.splitlines()
@@ -117,6 +120,18 @@ def test_an_unfinished_job_is_taken_up_where_it_was(
     assert "Danger stands since step one. Spring under load." in out
     assert "Last done: step one, Press the spring down and hook it." in out
     assert "Half done: step two, latch clearance logged. Go on from step two? Yes or no." in out
+
+
+def test_the_item_its_serial_number_and_its_owner_are_named_when_a_job_is_taken_up(
+    procedure: Path, logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _type(monkeypatch, "next")
+    assert _run(procedure, logs, "--item", "Bench gauge", "--serial", "B 12", "--owner", "Mill Lane") == 0
+    capsys.readouterr()
+    _type(monkeypatch)
+    assert _run(procedure, logs) == 0
+    out = " ".join(line[19:].strip() for line in capsys.readouterr().out.splitlines())
+    assert "Job taken up again: Bench gauge. Serial number bravo one two. Owner Mill Lane." in out
 
 
 def test_a_changed_procedure_does_not_change_a_job_under_way(

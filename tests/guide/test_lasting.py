@@ -36,6 +36,23 @@ def test_a_timer_is_told_again_until_it_is_acknowledged(play: Play) -> None:
     assert isinstance(played.events[-1], TimerAcknowledged)
 
 
+def test_a_timer_that_nobody_hears_is_told_at_growing_intervals(play: Play) -> None:
+    played = play("timer bath ten minutes", "~ seventy minutes")
+    told = [said for said in played.said if said.startswith("Timer bath: time is up")]
+    assert told[1:] == [
+        "Timer bath: time is up, thirty seconds ago. Say got it.",
+        "Timer bath: time is up, two minutes and thirty seconds ago. Say got it.",
+        "Timer bath: time is up, eight minutes ago. Say got it.",
+        "Timer bath: time is up, twenty two minutes ago. Say got it.",
+        "Timer bath: time is up, fifty two minutes ago. Say got it.",
+    ]
+
+
+def test_a_danger_that_is_over_is_named(play: Play) -> None:
+    play("next", "log clearance four thou", "next", "next", "yes", "next", "yes")
+    assert play("yes", "yes", "next").answers("next")[0].startswith("Danger over: spring under load.")
+
+
 def test_a_timer_that_ran_out_while_nobody_was_there_rings_when_the_job_is_taken_up(play: Play) -> None:
     play("timer bath ten minutes", "pause the job")
     played = play("yes", "~ one minute", "stop the timer", at=MORNING + timedelta(minutes=30))

@@ -12,7 +12,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.job.errors import LogWriteError
-from handsfree.job.events import Event, JobFinished, JobPaused, JobResumed, StepDone, StepRedone, StepSkipped
+from handsfree.job.events import (
+    Event,
+    JobFinished,
+    JobPaused,
+    JobResumed,
+    QuestionAnswered,
+    StepDone,
+    StepRedone,
+    StepSkipped,
+)
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
 from tests.support.jobs import opened
@@ -41,6 +50,16 @@ def test_the_list_agrees_with_the_events(events: list[Event]) -> None:
         assert row.done == sum(status == "done" for status in state.steps.values())
         assert row.status == ("finished" if state.finished else "paused" if state.paused else "open")
         assert (row.serial, row.last, row.of) == ("7", state.last, 3)
+
+
+def test_steps_that_do_not_apply_to_the_item_are_not_counted(store: Store) -> None:
+    with store.open_job(opened(), steps=3) as log:
+        answered = {"name": "second cylinder", "question": "Has it a second cylinder?", "answer": "no"}
+        log.append(QuestionAnswered(at=AT, left_out=("clean",), **answered))
+        log.append(StepDone(at=AT, step="strip"))
+        log.append(StepDone(at=AT, step="set"))
+    (row,) = store.jobs()
+    assert (row.done, row.of) == (2, 2)
 
 
 def test_one_damaged_event_hides_no_job_from_the_list(store: Store) -> None:

@@ -86,7 +86,8 @@ def add_rehearse(subcommands: Subcommands) -> None:
         "--speed", type=float, default=60.0, metavar="N", help="how many times faster a waiting time passes (60)"
     )
     add_bench_options(command, listen="typed", speak="print")
-    command.set_defaults(item=None, serial=None, owner=None, job=None, by=None)
+    command.add_argument("--job", metavar="JOB", help="take up this rehearsal, by its number")
+    command.set_defaults(item=None, serial=None, owner=None, by=None)
 
 
 def _rehearse(args: argparse.Namespace) -> int:
@@ -104,7 +105,8 @@ def add_strip(subcommands: Subcommands) -> None:
     )
     add_item_options(command)
     add_bench_options(command)
-    command.set_defaults(job=None, by=None)
+    command.add_argument("--job", metavar="JOB", help="take up this job, by its number")
+    command.set_defaults(by=None)
 
 
 def _strip(args: argparse.Namespace) -> int:

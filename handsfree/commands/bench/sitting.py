@@ -43,12 +43,23 @@ def closing_line(bench: Bench, named: str = "") -> str:
             return f"Job {job} is finished. The procedure to put it back: handsfree draft {job}"
         return f"Job {job} is finished. Its review: handsfree review {job}"
     working = session.state.working
-    name = shlex.quote(named) if Path(named).stem == working else working
     step = whole_words(session.current + 1)
     if opened is not None and opened.purpose == "stripping":
-        return f"Job {job} is safe. Take it up again: handsfree strip {shlex.quote(session.state.fact('item') or '')}"
+        item = shlex.quote(session.state.fact("item") or "")
+        return f"Job {job} is safe. Take it up again: handsfree strip {item} --job {job}"
     again = "rehearse" if opened is not None and opened.purpose == "rehearsal" else "run"
-    return f"Job {job} is safe at step {step}. Take it up again: handsfree {again} {name}"
+    name = shlex.quote(_as_given(named, working))
+    return f"Job {job} is safe at step {step}. Take it up again: handsfree {again} {name} --job {job}"
+
+
+def _as_given(named: str, working: str) -> str:
+    """How the procedure being worked is named on the command line: as the user named it, or, where it was changed to by
+    voice, as the file of this name beside that one, if there is one."""
+    given = Path(named)
+    if given.stem == working:
+        return named
+    beside = given.with_name(f"{working}{given.suffix}")
+    return str(beside) if given.suffix and beside.is_file() else working
 
 
 @dataclass(frozen=True)

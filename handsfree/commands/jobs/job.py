@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
@@ -56,7 +57,7 @@ def run_take_in(args: argparse.Namespace) -> int:
             desk.note_fact(fact.name, getattr(args, fact.attribute))
     with store_of(args).open_job(opened, len(loaded.procedure.steps) if loaded else 0) as log:
         _write(log, desk)
-    what = args.procedure or "PROCEDURE"
+    what = shlex.quote(args.procedure) if args.procedure else "PROCEDURE"
     print(f"Job {log.job} is taken in. Work it: handsfree run {what} --job {log.job}")
     return 0
 

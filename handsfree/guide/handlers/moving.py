@@ -11,7 +11,7 @@ from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.model import Procedure, Step
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, numbered, sentence, sentences
-from handsfree.wording import gaps, instructions, tally
+from handsfree.wording import dangers, gaps, instructions, tally
 
 LAST_STEP = "That was the last step. Say finish the job."
 STAYING = "Staying here."
@@ -121,7 +121,7 @@ def _finish_step(turn: Turn, then: Callable[[Turn, str], None]) -> None:
         turn.record(StepDone, step=step.id, missing=lacking)
         after = gaps.standing_dangers(turn.procedure, turn.state)
         over = [danger for number, danger in before if (number, danger) not in after and danger.until == step.id]
-        then(turn, "Danger over." if over else "")
+        then(turn, dangers.over(over))
 
     if not lacking:
         finish(turn)

@@ -13,6 +13,7 @@ from handsfree.phrases.intents import Intent, Kind
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import listed, sentence, sentences, time_left
 from handsfree.wording import gaps, instructions
+from handsfree.wording.facts import told_apart
 
 
 def stand_by(turn: Turn, _: Intent) -> None:
@@ -98,7 +99,7 @@ def ask_to_resume(turn: Turn) -> None:
         target = target if following is None else following
     number = target + 1
     done = [i for i, step in enumerate(steps, 1) if step.id == state.last_done]
-    said = ["Job taken up again"]
+    said = [f"Job taken up again: {state.fact('item') or turn.procedure.item}", *told_apart(state)]
     if done:
         said.append(f"last done: step {whole_words(done[0])}, {steps[done[0] - 1].act}")
     here = steps[target]

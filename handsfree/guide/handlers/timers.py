@@ -12,7 +12,7 @@ from handsfree.phrases.intents import Intent
 from handsfree.text.prose import duration, listed, sentences, time_left
 from handsfree.wording import gaps
 
-RING_AGAIN = (timedelta(seconds=30), timedelta(minutes=1), timedelta(minutes=2), timedelta(minutes=5))
+RING_AGAIN = (timedelta(seconds=30), *(timedelta(minutes=minutes) for minutes in (2, 5, 15, 30, 60)))
 """After what time a timer that nobody acknowledged is told again; the last of them from then on."""
 
 

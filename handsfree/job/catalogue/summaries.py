@@ -52,7 +52,7 @@ _WHERE = {
 
 @dataclass(frozen=True, kw_only=True)
 class JobSummary:
-    """One line of the list of jobs; ``of`` counts all steps of the procedure, ``done`` those done now."""
+    """One line of the list of jobs; ``of`` counts the steps that apply to the item, ``done`` those done now."""
 
     id: str
     title: str
@@ -136,11 +136,21 @@ def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
         opened,
         last.isoformat() if last else opened,
         sum(status == "done" for name in names for status in state.of(name).steps.values()),
-        steps + sum(each.steps for each in state.procedures.values() if isinstance(each, ProcedureTakenUp)),
+        steps + _further(state) - sum(len(_not_needed(state.of(name))) for name in names),
         status,
         state.opened.purpose if state.opened else "repair",
         json.dumps(list(state.procedures)),
     )
+
+
+def _further(state: JobState) -> int:
+    """The steps of the procedures that the job was not opened with."""
+    return sum(each.steps for each in state.procedures.values() if isinstance(each, ProcedureTakenUp))
+
+
+def _not_needed(state: JobState) -> list[str]:
+    """The steps of the procedure being worked that do not apply to the item."""
+    return [step for step in state.progress.left_out if state.status(step) == "not needed"]
 
 
 def _summary(row: tuple[Any, ...]) -> JobSummary:
