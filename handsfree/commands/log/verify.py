@@ -6,7 +6,7 @@ import argparse
 
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
-from handsfree.job.log.verify import Verified, verify
+from handsfree.job.log.verify import Verified, file_faults, verify
 
 
 def run_verify(args: argparse.Namespace) -> int:
@@ -14,12 +14,17 @@ def run_verify(args: argparse.Namespace) -> int:
     if args.hash and args.job is None:
         raise UseError("name the job whose hash this is: handsfree verify JOB --hash HASH")
     store = store_of(args)
+    damage = file_faults(store)
+    for fault in damage:
+        print(f"The log's file is damaged: {fault}.")
+    if damage:
+        print(f"handsfree rescue saves what can be read of {store.folder}; what follows may not be all there was.")
     jobs = [args.job] if args.job else [job.id for job in store.jobs()]
     if not jobs:
         print(f"No jobs yet in {store.folder}.")
-        return 0
+        return 1 if damage else 0
     verified = [verify(store, job) for job in jobs]
-    good = True
+    good = not damage
     for job in verified:
         for line in _lines(job):
             print(line)

@@ -20,6 +20,9 @@ FILE = "handsfree.db"
 LOCKS = "locks"
 _APPLICATION = 0x48464C47
 _BUSY_SECONDS = 10.0
+_LARGEST_CHECKED = 16 << 20
+_LARGEST_CHECKED_QUICKLY = 64 << 20
+"""Bytes of a log up to which SQLite's own check of it is made before anything is written."""
 
 _SCHEMA = """
 CREATE TABLE jobs (
@@ -72,6 +75,8 @@ def open_to_write(folder: Path) -> sqlite3.Connection:
         with setting_up(folder):
             _try_to_write(folder)
             db = _connect(file)
+            if not new:
+                _refuse_damage(db, file)
         if new:
             sync_folder(folder)
             sync_folder(folder.parent)
@@ -82,6 +87,38 @@ def open_to_write(folder: Path) -> sqlite3.Connection:
     except OSError as error:
         raise LogFolderError(folder, error.strerror or str(error)) from error
     return db
+
+
+def _refuse_damage(db: sqlite3.Connection, file: Path) -> None:
+    """LogCorrupt where SQLite itself finds the file damaged: what is written onto a damaged log may be lost with it.
+
+    A whole check of a large log would keep people waiting: that is what ``handsfree verify`` is for.
+    """
+    size = file.stat().st_size
+    if size > _LARGEST_CHECKED_QUICKLY:
+        return
+    try:
+        faults = database_faults(db, thorough=size <= _LARGEST_CHECKED, most=1)
+    except BaseException:
+        db.close()
+        raise
+    if faults:
+        db.close()
+        raise LogCorrupt(
+            f"{file} is damaged ({faults[0]}), so nothing is written to it: handsfree rescue saves what can be read, "
+            "or restore a copy"
+        )
+
+
+def database_faults(db: sqlite3.Connection, *, thorough: bool = True, most: int = 20) -> list[str]:
+    """What SQLite finds wrong with the file, in its own words; empty where nothing is. Not ``thorough``: without
+    comparing indexes with what they are of."""
+    check = "integrity_check" if thorough else "quick_check"
+    try:
+        rows = [str(row[0]) for row in db.execute(f"PRAGMA {check}({most})")]
+    except sqlite3.DatabaseError as error:
+        return [str(error)]
+    return [] if rows == ["ok"] else [" ".join(row.split()) for row in rows]
 
 
 def setting_up(folder: Path) -> FileLock:

@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from handsfree.job.errors import LogError
 from handsfree.job.events import ClipsDeleted, Event, JobOpened, from_json
 from handsfree.job.log.clips import clip_path, read_clip
-from handsfree.job.log.database import open_to_read
+from handsfree.job.log.database import database_faults, open_to_read
 from handsfree.job.log.hash_chain import Link, first_break, first_link
 from handsfree.job.log.store import Store
 
@@ -39,6 +39,15 @@ class Verified:
         """How many events were added after the one with the hash that was ``noted``; None where no event has it."""
         noted = noted.strip().lower()
         return len(self.hashes) - 1 - self.hashes.index(noted) if noted in self.hashes else None
+
+
+def file_faults(store: Store) -> list[str]:
+    """What is wrong with the log's file as a whole, by SQLite's own check; empty where nothing is.
+
+    A page of an index that is damaged can hide events from every question that is asked of the log.
+    """
+    with open_to_read(store.folder) as db:
+        return [] if db is None else database_faults(db)
 
 
 def verify(store: Store, job: str) -> Verified:

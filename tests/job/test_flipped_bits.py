@@ -1,0 +1,82 @@
+"""A flipped bit in the log's file: verify notices whatever changes an answer, and nothing is written onto it."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from handsfree.cli import main
+from handsfree.job.errors import LogCorrupt, LogError
+from handsfree.job.events import NoteKept
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import file_faults, verify
+from tests.support.jobs import AT, opened
+
+
+@pytest.fixture
+def log(store: Store) -> Path:
+    """The file of a log of two jobs that is large enough for its indexes to have inner pages."""
+    for serial in ("1", "2"):
+        with store.open_job(opened(serial=serial), steps=1) as job:
+            for number in range(60):
+                job.append(NoteKept(at=AT, id=f"n{number}", text=f"note {number} " * 20, seconds=1.0))
+    with closing(sqlite3.connect(store.file)) as db:
+        db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        db.execute("PRAGMA journal_mode = DELETE")
+    return store.file
+
+
+def pages(file: Path) -> Iterator[tuple[int, int]]:
+    """Offset and kind of each page of a database: 2 an inner page of an index, 10 a leaf of one."""
+    content = file.read_bytes()
+    size = int.from_bytes(content[16:18], "big")
+    for offset in range(size, len(content), size):
+        yield offset, content[offset]
+
+
+def flip(file: Path, at: int, bit: int = 0) -> None:
+    content = bytearray(file.read_bytes())
+    content[at] ^= 1 << bit
+    file.write_bytes(content)
+
+
+def told(store: Store) -> list[list[str]]:
+    """What the log answers: its jobs with their events."""
+    return [[event.model_dump_json() for event in store.events(job.id)] for job in store.jobs()]
+
+
+def test_the_count_of_cells_in_a_page_of_an_index_is_noticed(
+    log: Path, store: Store, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # Events that an index no longer names are not found: "holds: 68 events", it was said, of 196.
+    page = next(offset for offset, kind in pages(log) if kind == 10)
+    flip(log, page + 4)
+    assert file_faults(store)
+    assert main(["verify", "--logs", str(store.folder)]) == 1
+    assert "The log's file is damaged" in capsys.readouterr().out
+    with pytest.raises(LogCorrupt, match="nothing is written"):
+        store.prepare()
+
+
+@pytest.mark.parametrize("start", range(0, 8))
+def test_no_flipped_bit_changes_an_answer_without_being_noticed(log: Path, store: Store, start: int) -> None:
+    """A sample of all bits: each that changes what the log answers makes verify or SQLite's check say so."""
+    whole, before = log.read_bytes(), told(store)
+    silent = []
+    for at in range(100 + start * 131, len(whole), 4999):
+        log.write_bytes(whole)
+        flip(log, at, bit=at % 8)
+        for beside in store.folder.glob("catalogue*"):
+            beside.unlink()
+        try:
+            after, noticed = told(store), bool(file_faults(store))
+            noticed = noticed or any(verify(store, job.id).faults for job in store.jobs())
+        except LogError:
+            continue
+        if after != before and not noticed:
+            silent.append(at)
+    assert silent == []
