@@ -68,11 +68,15 @@ def test_every_command_is_in_the_readme() -> None:
     assert [command for command in COMMANDS if f"handsfree {command}" not in readme] == []
 
 
-def test_the_commands_that_the_readme_quotes_take_the_options_that_it_gives_them(
+PAGES = ("README.md", "procedures/README.md", *(f"handsfree/{room}/README.md" for room in
+         ("display", "hearing", "job/log", "phrases")))  # fmt: skip
+
+
+def test_the_commands_that_the_pages_quote_take_the_options_that_they_give_them(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    readme = (REPOSITORY / "README.md").read_text(encoding="utf-8")
-    quoted = [(command, re.findall(r"--[a-z-]+", rest)) for command, rest in re.findall(QUOTED, readme)]
+    pages = "\n".join((REPOSITORY / page).read_text(encoding="utf-8") for page in PAGES)
+    quoted = [(command, re.findall(r"--[a-z-]+", rest)) for command, rest in re.findall(QUOTED, pages)]
     assert len(quoted) > 10
     unknown = []
     for command, options in quoted:
@@ -81,6 +85,13 @@ def test_the_commands_that_the_readme_quotes_take_the_options_that_it_gives_them
         text = capsys.readouterr().out
         unknown += [f"{command} {option}" for option in options if f"{option} " not in f"{text} ".replace("]", " ")]
     assert unknown == []
+
+
+@pytest.mark.parametrize("page", [*PAGES, "DEVELOPERS.md", "audio_fixtures/README.md"])
+def test_what_the_pages_lead_to_is_there(page: str) -> None:
+    place = REPOSITORY / page
+    links = re.findall(r"\]\(([^)#:]+)\)", place.read_text(encoding="utf-8"))
+    assert [link for link in links if not (place.parent / link).exists()] == []
 
 
 def test_no_command_is_wrong_use(capsys: pytest.CaptureFixture[str]) -> None:
