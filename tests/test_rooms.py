@@ -33,8 +33,6 @@ MOST_IN_A_FOLDER = 12
 FULL_FOLDERS = {"guide", "guide/handlers", "commands/bench"}
 """Folders that still hold more modules than that."""
 MOST_BY_POSITION = 6
-MEAN_TWO_THINGS = {"GROUP", "MOST", "TIMERS", "duration", "number", "of_job", "plain", "sums"}
-"""Public names that still stand for different things in different modules."""
 
 
 @cache
@@ -190,5 +188,4 @@ def test_a_public_name_stands_for_one_thing() -> None:
         for name in _public_names(_tree(path)):
             if not name.startswith("_"):
                 homes.setdefault(name, set()).add(module)
-    twice = {name: sorted(modules) for name, modules in homes.items() if len(modules) > 1}
-    assert {name: modules for name, modules in twice.items() if name not in MEAN_TWO_THINGS} == {}
+    assert {name: sorted(modules) for name, modules in homes.items() if len(modules) > 1} == {}
