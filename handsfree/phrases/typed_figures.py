@@ -10,10 +10,9 @@ from handsfree.measure.sums.asked import Sum
 from handsfree.measure.threads import ThreadError, fastener_size
 from handsfree.measure.units import unit
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.quantities.figures import FIGURE as figure_node
-from handsfree.phrases.quantities.figures import IN_TWO
+from handsfree.phrases.quantities.figures import ANY_FIGURE
 from handsfree.phrases.quantities.numbers import NUMBER
-from handsfree.phrases.quantities.sums import SUM
+from handsfree.phrases.quantities.sums import CONVERSION, SUM
 from handsfree.procedure.values import figure_with_unit, unit_or_none
 
 _NUMBER = r"(?:\d+ \d+/\d+|\d+/\d+|\d*\.?\d+)"
@@ -59,14 +58,10 @@ def typed_meanings(text: str) -> tuple[list[Figure], list[Sum]]:
         return [], []
     # What is typed is not misheard: round thousands need no unit here, and a lone "oh" is a nought.
     alone = NUMBER.meanings(("zero",) if words == ("oh",) else words)
-    figures = (
-        figure_node.meanings(words)
-        or IN_TWO.meanings(words)
-        or [Figure(value.value, value.decimals) for value in alone]
-    )
+    figures = ANY_FIGURE.meanings(words) or [Figure(value.value, value.decimals) for value in alone]
     if _HYPHENED.search(text):
         figures = [figure for figure in figures if figure.value.denominator != 1] or figures
-    return figures, SUM.meanings(words)
+    return figures, SUM.meanings(words) or CONVERSION.meanings(words)
 
 
 def words_of_typed(text: str) -> tuple[str, ...]:

@@ -14,7 +14,14 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import number_words, spoken, written
 from handsfree.measure.units import UNITS, convert, in_use
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.quantities.figures import FIGURE, FIGURE_WITH_UNIT, IN_TWO
+from handsfree.phrases.quantities.figures import (
+    ANY_FIGURE,
+    FIGURE,
+    FIGURE_WITH_UNIT,
+    IN_TWO,
+    OF_A_TRADE,
+    figures_of_trades,
+)
 from handsfree.phrases.quantities.numbers import NUMBER
 from handsfree.procedure.values import figure_with_unit
 from handsfree.text.english import English, choose
@@ -154,7 +161,7 @@ def test_a_read_back_figure_would_be_understood_as_the_same_figure(
         words = plain_words(spoken(said))
     finally:
         choose(English.BRITISH)
-    meanings = [in_use(meaning, unit) for meaning in FIGURE.meanings(words)]
+    meanings = [in_use(meaning, unit) for meaning in ANY_FIGURE.meanings(words)]
     assert said in meanings, words
     # "eleven thirty seconds" is a time or a length: the one listed case of two meanings.
     assert len(meanings) == 1 or unit == "s" or "ten thousandth" in " ".join(words), (words, meanings)
@@ -224,7 +231,7 @@ def test_thirty_seconds_after_a_number_is_both_a_time_and_a_part_of_an_inch() ->
     ],
 )
 def test_units_as_they_are_said(said: str, value: Fraction, unit: str) -> None:
-    (meaning,) = FIGURE.meanings(plain_words(said))
+    (meaning,) = ANY_FIGURE.meanings(plain_words(said))
     assert (meaning.value, meaning.unit, meaning.ambiguous_unit) == (Fraction(value), unit, None)
 
 
@@ -303,3 +310,16 @@ def test_each_way_of_saying_a_figure_has_one_meaning_or_one_listed_question(way:
         words = FIGURE_WITH_UNIT.options[way].sample(rng)
         meanings = FIGURE.meanings(words)
         assert len(meanings) == 1 or (len(meanings) == 2 and LISTED & set(words)), (words, meanings)
+
+
+def test_units_of_a_trade_are_heard_where_they_are_measured_in_only() -> None:
+    assert [key for key in OF_A_TRADE if any(FIGURE.meanings(("four", *UNITS[key].many.split())))] == []
+    for key in OF_A_TRADE:
+        there = figures_of_trades(frozenset({key}))
+        assert there is not None
+        (meaning,) = there.meanings(("four", *UNITS[key].many.split()))
+        assert (meaning.value, meaning.unit) == (4, key)
+    assert figures_of_trades(frozenset({"thou", "mm"})) is None
+    # A spring balance in ounces where newtons are asked for.
+    drag = figures_of_trades(frozenset({"N"}))
+    assert drag is not None and drag.meanings(("four", "ounces"))

@@ -19,7 +19,7 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import spoken
 from handsfree.measure.units import UNITS, in_use
 from handsfree.phrases.language import plain_words
-from handsfree.phrases.quantities.figures import FIGURE
+from handsfree.phrases.quantities.figures import ANY_FIGURE
 from handsfree.procedure.file.loader import load_procedure
 from handsfree.review.exports import record_json, to_csv
 from handsfree.review.record import record_of
@@ -122,7 +122,7 @@ def played(mixture: Mixture, folder: Path) -> Played:
 
 
 def heard(text: str, unit: str) -> Figure:
-    (meaning,) = FIGURE.meanings(plain_words(text))
+    (meaning,) = ANY_FIGURE.meanings(plain_words(text))
     assert isinstance(meaning, Figure)
     meant = in_use(meaning, unit)
     assert meant.unit == unit

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from handsfree.phrases.commands.command import all_slots, named
 from handsfree.phrases.grammar import Node, Part, maybe, seq
-from handsfree.phrases.quantities.readings import READING
+from handsfree.phrases.quantities.readings import reading_in
 
 TIMERS = ("bath", "grease", "oil", "lacquer", "glue", "heat", "cooling", "drying", "soak")
 """Timers that can be named in every procedure."""
@@ -51,4 +51,4 @@ class Vocabulary:
     def reading(self) -> Node:
         """What was read, and the tool it was read with where that is said."""
         tool = (maybe(seq("with the", named("tool", self.tools.items(), "TOOL"))),) if self.tools else ()
-        return seq(READING, *tool, to=all_slots)
+        return seq(reading_in(self.units.values()), *tool, to=all_slots)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from functools import cache
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import OTHER_THAN, PARTED, TENTHS
@@ -22,13 +23,24 @@ from handsfree.phrases.quantities.numbers import (
 )
 from handsfree.text.numerals import a
 
-UNIT_WORD: Node = Named(
-    either(
-        *(says(form, key) for key, unit in UNITS.items() for form in unit.spoken_forms if form and form not in BY_KIND)
-    ),
-    "UNIT",
-)
-"""A unit, by any of its names that can mean nothing else."""
+OF_A_TRADE = frozenset((
+    "ft", "oz", "lb", "kgf", "lbf", "cN m", "lbf ft", "s/d", "mbar", "hPa", "mmHg", "inHg", "inH2O", "ml", "dB",
+    "HV", "HRB", "HRC", "HBW", "Shore A",
+))  # fmt: skip
+"""Units that are heard only where a procedure measures what they measure: every further word makes all the others
+harder to hear ("four and a half thou" became doubtful by them)."""
+
+
+def _unit_words(keys: Iterable[str]) -> Node:
+    return either(
+        *(says(form, key) for key in keys for form in UNITS[key].spoken_forms if form and form not in BY_KIND)
+    )
+
+
+UNIT_WORD: Node = Named(_unit_words(key for key in UNITS if key not in OF_A_TRADE), "UNIT")
+"""A unit that is heard everywhere, by any of its names that can mean nothing else."""
+ANY_UNIT_WORD: Node = Named(_unit_words(UNITS), "UNIT")
+"""Any unit, as it may be typed."""
 _AMBIGUOUS = (*AMBIGUOUS, *BY_KIND)
 _article = either("a", "an")
 
@@ -141,6 +153,39 @@ def _of_two(*larger: str) -> Node:
 
 IN_TWO: Node = _of_two(*SMALLER)
 """A figure in two units: hours and minutes, degrees and minutes of arc, pounds and ounces, feet and inches."""
+
+
+@cache
+def figures_of_trades(measured_in: frozenset[str]) -> Node | None:
+    """Figures in units that are not heard everywhere, and in two units, where figures are in the units
+    ``measured_in``; None where none of them would do."""
+    kinds = {UNITS[key].kind for key in measured_in}
+    kinds |= {"mass"} if "force" in kinds else set()
+    # Feet are of no use to who measures in thous.
+    keys = [
+        key for key, unit in UNITS.items()
+        if unit.kind in kinds and (key != "ft" or measured_in & {"ft", "inch"})
+    ]  # fmt: skip
+    words = [key for key in keys if key in OF_A_TRADE]
+    pairs = [larger for larger, smaller in SMALLER.items() if larger in keys and smaller in keys]
+    ways = [*([_in_units(words)] if words else []), *([_of_two(*pairs)] if pairs else [])]
+    return Named(either(*ways), "FIGURE") if ways else None
+
+
+def _in_units(keys: Iterable[str]) -> Node:
+    word = _unit_words(keys)
+    number = either(NUMBER, says("a", Number(Fraction(1))), says("an", Number(Fraction(1))))
+    return either(
+        seq(number, word, to=_of),
+        seq(either(PART_OF_ONE, NTH), _article, word, to=lambda part, key: Figure(part, None, key)),
+        seq(NOT_WHOLE, "of", _article, word, to=_of),
+        seq(either(WHOLE, says("a", Number(Fraction(1))), says("an", Number(Fraction(1)))), word, "and", PART_OF_ONE,
+            to=_and_a_part),
+    )  # fmt: skip
+
+
+ANY_FIGURE: Node = either(FIGURE, Named(either(_in_units(sorted(OF_A_TRADE)), IN_TWO), "FIGURE"))
+"""A figure in any unit, or in two, as it may be typed."""
 
 _duration_word = either(*(says(f, key) for key in ("s", "min", "h") for f in UNITS[key].spoken_forms))
 DURATION: Node = Named(

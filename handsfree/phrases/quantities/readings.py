@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 from typing import Any
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.units import UNITS
 from handsfree.phrases.grammar import Named, Node, either, maybe, says, seq
-from handsfree.phrases.quantities.figures import FIGURE, IN_TWO
+from handsfree.phrases.quantities.figures import FIGURE, figures_of_trades
 from handsfree.phrases.quantities.numbers import SMALL, Number
 
 # Blades and dial gauges: a few units are enough, and every further word makes all the others harder to hear.
@@ -36,7 +37,7 @@ def _plus_minus(plus: Number, *rest: Any) -> dict[str, Any]:
 
 READING: Node = Named(
     either(
-        seq(either(FIGURE, IN_TWO), to=lambda said: {"figure": said}),
+        seq(FIGURE, to=lambda said: {"figure": said}),
         seq(_blade, _feel, to=lambda said, feel: {"figure": said, "feel": feel}),
         seq(_blade, "goes", _blade, "won't", maybe("go"), to=_blades),
         seq("plus", SMALL, maybe(seq("minus", SMALL)), maybe(_unit), to=_plus_minus),
@@ -44,3 +45,9 @@ READING: Node = Named(
     "READING",
 )
 """Slots of an intent: ``figure``, and where they were said ``upper``, ``feel`` and ``deviation``."""
+
+
+def reading_in(measured_in: Collection[str]) -> Node:
+    """A reading where figures are in the units ``measured_in``: in those too that are not heard everywhere."""
+    more = figures_of_trades(frozenset(measured_in))
+    return READING if more is None else either(READING, seq(more, to=lambda said: {"figure": said}))

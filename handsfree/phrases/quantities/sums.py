@@ -9,7 +9,7 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.sums.asked import Convert, ErrorOf, Percent, PieceCombination, Sum, Total, Travel
 from handsfree.measure.threads import Thread
 from handsfree.phrases.grammar import Node, either, maybe, says, seq
-from handsfree.phrases.quantities.figures import FIGURE, UNIT_WORD
+from handsfree.phrases.quantities.figures import ANY_FIGURE, ANY_UNIT_WORD, FIGURE, UNIT_WORD
 from handsfree.phrases.quantities.threads import THREAD
 
 
@@ -61,3 +61,6 @@ SUM: Node = either(
     seq("error of", FIGURE, either("against", "on"), FIGURE, to=ErrorOf),
 )
 """The sums that can be asked for; where no target is said it is that of the step."""
+
+CONVERSION: Node = seq(either("convert", "what is"), ANY_FIGURE, either("to", "in"), ANY_UNIT_WORD, to=Convert)
+"""A conversion between any two units, as it may be typed."""
