@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from handsfree import __version__
 from handsfree.commands.bench import arguments as bench
+from handsfree.commands.equipment import arguments as equipment
 from handsfree.commands.jobs import arguments as jobs
 from handsfree.commands.jobs.job_arguments import add_job
 from handsfree.commands.log import arguments as log
@@ -32,8 +33,8 @@ Exit codes: 0 good, 2 wrong use or input, 1 otherwise.
 The maker's data, local rules and licensed practice come before anything a procedure says."""
 
 _SUBCOMMANDS = (
-    bench.add_run, bench.add_rehearse, bench.add_strip, bench.add_demo, bench.add_hear,
-    bench.add_devices, bench.add_bench_check, bench.add_fetch_model,
+    bench.add_run, bench.add_rehearse, bench.add_strip, bench.add_demo, equipment.add_hear,
+    equipment.add_devices, equipment.add_bench_check, equipment.add_fetch_model,
     jobs.add_jobs, add_job, jobs.add_review, jobs.add_report, jobs.add_history, jobs.add_search,
     procedures.add_phrases, procedures.add_check, procedures.add_schema, procedures.add_draft, procedures.add_propose,
     procedures.add_card, procedures.add_figure,

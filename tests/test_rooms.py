@@ -30,7 +30,7 @@ PURE = ("text", "phrases", "measure", "wording", "guide")
 IMPURE_MODULES = {"os", "time", "threading", "sqlite3", "sounddevice", "soundfile", "subprocess", "socket", "random"}
 
 MOST_IN_A_FOLDER = 12
-FULL_FOLDERS = {"guide", "guide/handlers", "commands/bench"}
+FULL_FOLDERS = {"guide", "guide/handlers"}
 """Folders that still hold more modules than that."""
 MOST_BY_POSITION = 6
 

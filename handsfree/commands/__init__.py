@@ -1,10 +1,11 @@
 """The commands of the command line: a folder for each subject, and in it a module for each subcommand.
 
-- ``bench``: at the bench, and getting it ready: a job by voice, rehearsals, the demo, recordings, devices, models.
+- ``bench``: at the bench: a job by voice, rehearsals, taking apart, the demo.
+- ``equipment``: getting the bench ready: devices, a check of everything, models, recordings.
 - ``jobs``: jobs: taken in, looked through, added to, written up, and looked back on.
 - ``log``: the files of the log: proved, saved, rescued, thinned out.
 - ``problems``: which exit code a problem has.
 - ``procedures``: procedure files checked and made, what can be said with them, and bench sums.
 """
 
-__all__ = ["bench", "jobs", "log", "problems", "procedures"]
+__all__ = ["bench", "equipment", "jobs", "log", "problems", "procedures"]

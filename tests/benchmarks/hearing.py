@@ -22,7 +22,7 @@ import numpy as np
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.bench.ears import open_ear
 from handsfree.bench.setting_up import language_of, load_named
-from handsfree.commands.bench.hear import ONE_UTTERANCE
+from handsfree.commands.equipment.hear import ONE_UTTERANCE
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
 from handsfree.hearing.builtin.second_reader import find_second_reader
 from handsfree.hearing.ear import Ear

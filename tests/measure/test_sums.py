@@ -262,7 +262,8 @@ def test_a_metric_size_without_a_coarse_pitch_may_have_one_of_its_own() -> None:
         (Travel(Figure(Fraction(3)), pitch=thou(20)), "60 thou"),
         (Travel(Figure(Fraction(1, 2), None, "turn"), metric("2")), "0.2 mm"),
         (Total(Figure(Fraction(10)), Figure(Fraction(4))), "14"),
-        (Total(mm("10"), Figure(Fraction(1, 3), None, "mm")), "10 1/3 mm"),
+        # Thirds of a millimetre are no way of writing in the trade: rounded, and said to be.
+        (Total(mm("10"), Figure(Fraction(1, 3), None, "mm")), "about 10.3 mm"),
         (Total(mm("0.500"), mm("0.25")), "0.750 mm"),
         (Total(mm("0.25"), mm("0.500")), "0.750 mm"),
         # In the unit of the first, three significant figures or as many as it has.

@@ -1,6 +1,6 @@
-"""At the bench, and getting it ready: a job by voice, rehearsals, the demo, recordings, devices, models.
+"""At the bench: a job by voice, rehearsals, taking apart, the demo.
 
-- ``arguments``: the arguments of the commands at the bench, and of those that get it ready.
+- ``arguments``: the arguments of the commands at the bench.
 """
 
 __all__ = ["arguments"]
