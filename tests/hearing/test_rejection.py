@@ -134,6 +134,17 @@ def test_a_figure_is_never_trusted_more_easily_than_another_command(gap: float, 
         assert decide(heard("next", **numbers), interpret) is Hearing.CLEAR
 
 
+def test_only_what_the_best_phrase_means_is_decided_on() -> None:
+    assert decide(heard("next", "something else"), interpret) is Hearing.CLEAR
+    assert decide(heard("something else", "next"), interpret) is Hearing.NONE
+
+
+def test_what_may_be_a_figure_is_taken_for_one() -> None:
+    either = {("half",): (Intent(Kind.NEXT), FIFTEEN)}
+    said = heard("half", gap=None, margin=DEFAULT.margin, log_odds=None)
+    assert decide(said, lambda words: either[words]) is Hearing.DOUBTFUL
+
+
 def test_with_thresholds_of_its_own_it_never_takes_what_is_less_likely_than_another() -> None:
     generous = replace(DEFAULT, margin=-9.0, log_odds=-9.0)
     assert decide(heard("next", log_odds=0.0), interpret, generous) is Hearing.CLEAR

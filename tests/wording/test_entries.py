@@ -31,8 +31,17 @@ from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.file.loader import parse_procedure
 from handsfree.wording import corrections
 from handsfree.wording.disassembly import mark_words, removed_words, written_text
-from handsfree.wording.entries import at_step, entry_sentences, entry_words
-from handsfree.wording.readings import command, read_back, reading_words, verdict_words, with_digits
+from handsfree.wording.entries import at_step, entry_named, entry_sentences, entry_words, entry_written
+from handsfree.wording.readings import (
+    command,
+    decision_words,
+    margin_words,
+    outcome_words,
+    read_back,
+    reading_words,
+    verdict_words,
+    with_digits,
+)
 from handsfree.wording.repeated import series, summed_up
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
@@ -229,6 +238,76 @@ def test_a_command_in_a_few_words() -> None:
     assert command(Intent(Kind.NEXT)) == "next"
 
 
+@pytest.mark.parametrize(
+    ("slots", "decided", "margin"),
+    [
+        ({}, "in limits", ""),
+        ({"decision": "no limits"}, "no limits", ""),
+        ({"decision": "out of limits", "beyond": "4 thou", "side": "high"}, "out of limits, 4 thou over",
+         "4 thou over"),
+        ({"decision": "out of limits", "beyond": "4 thou", "side": "low"}, "out of limits, 4 thou under",
+         "4 thou under"),
+        ({"decision": "out of limits"}, "out of limits", ""),
+        ({"decision": "undecided", "beyond": "-0.1 thou", "side": "high"},
+         "undecided, 0.1 thou inside the upper limit: nearer than the tool can tell",
+         "too near the upper limit for the tool"),
+        ({"decision": "undecided", "beyond": "0.1 thou", "side": "low"},
+         "undecided, 0.1 thou beyond the lower limit: nearer than the tool can tell",
+         "too near the lower limit for the tool"),
+        ({"decision": "undecided", "beyond": "0 thou", "side": "low"},
+         "undecided, on the lower limit: nearer than the tool can tell", "too near the lower limit for the tool"),
+        ({"decision": "undecided", "side": "low"},
+         "undecided, too near the lower limit: nearer than the tool can tell", "too near the lower limit for the tool"),
+    ],
+)  # fmt: skip
+def test_what_a_logged_figure_proves_is_told_with_how_near_it_is(
+    slots: dict[str, Any], decided: str, margin: str
+) -> None:
+    event = reading(**slots)
+    assert (decision_words(event), margin_words(event)) == (decided, margin)
+
+
+def test_what_was_decided_is_told_with_the_reason() -> None:
+    def outcome(*given: Event) -> str:
+        return outcome_words(after(reading(), *given).entries["r1"])
+
+    assert outcome() == ""
+    assert outcome(OutcomeGiven(at=AT, id="r1", outcome="left open")) == "left open"
+    assert outcome(OutcomeGiven(at=AT, id="r1", outcome="accepted", reason="for show")) == "accepted: for show"
+
+
+@pytest.mark.parametrize(
+    ("event", "named"),
+    [
+        (reading(), "end float, as set, 4 thou"),
+        (reading(place="left end"), "end float, left end, as set, 4 thou"),
+        (check(True), "the check"),
+        (fact("owner", "Mrs Wren"), "owner, Mrs Wren"),
+        (parts(8, "out"), "eight screws out"),
+        (note("shim is bent"), "the note, shim is bent"),
+        (note(""), "the note"),
+    ],
+)
+def test_an_entry_is_named_where_something_else_is_told_of_it(event: Any, named: str) -> None:
+    assert entry_named(event) == named
+
+
+@pytest.mark.parametrize(
+    ("event", "shown"),
+    [
+        (reading(decision="out of limits", beyond="1 thou", side="low"),
+         "End float, as set: 4 thou, out of limits, 1 thou under."),
+        (reading(decision="no limits"), "End float, as set: 4 thou."),
+        (fact("serial", "AB4"), "Serial number: AB4."),
+        (fact("finding", "cracked", severity="serious"), "Serious finding: cracked."),
+        (fact("complaint", "", to_type=True), "Complaint: (kept as sound)."),
+        (check(True), "The check, passed."),
+    ],
+)  # fmt: skip
+def test_an_entry_for_the_eye_shows_figures_and_codes_as_they_were_stated(event: Event, shown: str) -> None:
+    assert entry_written(next(iter(after(event).entries.values()))) == shown
+
+
 def test_repeated_figures_are_kept_apart_by_when_they_were_taken() -> None:
     state = after(
         reading("r1"), reading("r2", "5"),
@@ -257,7 +336,8 @@ def test_what_repeated_figures_come_to(
     found = summed_up([reading(f"r{number}", text) for number, text in enumerate(stated)])
     assert found.count == len(stated)
     assert (found.mean.text, found.range.text) == (mean, range_)
-    assert (found.deviation and (found.deviation.text, found.about)) == deviation
+    assert found.about == (deviation is not None and deviation[1])
+    assert (found.deviation and found.deviation.text) == (deviation and deviation[0])
 
 
 # What became of an entry
@@ -269,11 +349,11 @@ def later(seconds: float, id_: str, value: str, corrects: str | None = None) -> 
 
 def test_a_corrected_figure_tells_each_value_before_it_and_how_much_later() -> None:
     state = after(later(0, "r1", "14"), later(20, "r2", "41", "r1"), later(20.5, "r3", "4", "r2"))
-    assert corrections.of_entry(state, state.entries["r3"]) == [
+    assert corrections.history_of_entry(state, state.entries["r3"]) == [
         "corrected from 41 thou, at once",
         "corrected from 14 thou, twenty seconds later",
     ]
-    assert corrections.of_entry(state, state.entries["r1"]) == ["corrected"]
+    assert corrections.history_of_entry(state, state.entries["r1"]) == ["corrected"]
 
 
 def test_what_was_taken_back_or_stands_no_more_is_told_first() -> None:
@@ -281,7 +361,7 @@ def test_what_was_taken_back_or_stands_no_more_is_told_first() -> None:
         later(0, "r1", "14"), later(1, "r2", "4", "r1"), StepRedone(at=AT, step="a", stale_steps=("a",)),
         EntryWithdrawn(at=AT, id="r2", why="taken back"),
     )  # fmt: skip
-    assert corrections.of_entry(state, state.entries["r2"]) == [
+    assert corrections.history_of_entry(state, state.entries["r2"]) == [
         "no longer stands, its step was done again",
         "taken back",
         "corrected from 14 thou, one second later",
@@ -295,7 +375,7 @@ def test_the_history_of_a_job_tells_each_chain_of_corrections_once() -> None:
         fact("owner", "Mrs Wrn"), fact("owner", "Mrs Wren", "f2", corrects="f1"),
         CLEANING, later(2, "r3", "5"), EntryWithdrawn(at=AT, id="r3", why="taken back"),
     )  # fmt: skip
-    assert {entry.event.id: told for entry, told in corrections.of_job(state)} == {
+    assert {entry.event.id: told for entry, told in corrections.history_of_job(state)} == {
         "r2": ["corrected from 14 thou, one second later"],
         "p2": ["corrected from 8 out, at once"],
         "f2": ["corrected from Mrs Wrn, at once"],
@@ -305,4 +385,4 @@ def test_the_history_of_a_job_tells_each_chain_of_corrections_once() -> None:
 
 def test_a_log_in_which_two_figures_correct_each_other_is_told_to_its_end() -> None:
     state = after(later(0, "r1", "14", "r2"), later(1, "r2", "4", "r1"))
-    assert corrections.of_entry(state, state.entries["r2"])[-1] == "corrected from 14 thou, one second later"
+    assert corrections.history_of_entry(state, state.entries["r2"])[-1] == "corrected from 14 thou, one second later"

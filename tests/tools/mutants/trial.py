@@ -7,7 +7,6 @@ The process is split off from one that has loaded the large libraries already; n
 from __future__ import annotations
 
 import functools
-import gc
 import importlib
 import os
 import pickle
@@ -285,13 +284,11 @@ class _Chosen:
 
 def _forget_what_is_kept() -> None:
     """What is worked out once and kept would belong to the first test alone. (The registry of units is too dear.)"""
-    for kept in gc.get_objects():
-        if (
-            isinstance(kept, functools._lru_cache_wrapper)
-            and kept.cache_parameters()["maxsize"] != 1
-            and str(kept.__module__).split(".")[0] in ("handsfree", "tests")
-        ):
-            kept.cache_clear()
+    for name, module in list(sys.modules.items()):
+        if name.split(".")[0] in ("handsfree", "tests"):
+            for kept in vars(module).values():
+                if isinstance(kept, functools._lru_cache_wrapper) and kept.cache_parameters()["maxsize"] != 1:
+                    kept.cache_clear()
 
 
 def _processor_time() -> float:
