@@ -6,10 +6,11 @@
 - ``changing``: the procedures that a job may change to by voice, and their guides.
 - ``ears``: the ear that hears for a job, or the two of them.
 - ``loops``: how time passes at the bench: live, on a recording, typed, rehearsed; and what utterances come from.
+- ``people``: who may be at the bench, and how each is named there.
 - ``printing``: what happens at the bench, as lines on a terminal.
 - ``setting_up``: getting a job ready: its procedure, its place in the log, the ear that hears for it.
 - ``watching``: what can be seen of a bench: snapshots for whoever watches, and the review of the job.
 - ``workshop``: where the workshop's own file is, and what it sets.
 """
 
-__all__ = ["answers", "bench", "changing", "ears", "loops", "printing", "setting_up", "watching", "workshop"]
+__all__ = ["answers", "bench", "changing", "ears", "loops", "people", "printing", "setting_up", "watching", "workshop"]

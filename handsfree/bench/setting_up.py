@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -10,6 +10,7 @@ from handsfree.bench import changing
 from handsfree.bench.answers import fit_for_the_bench
 from handsfree.bench.bench import Changer
 from handsfree.bench.looking_back import earlier_figures
+from handsfree.bench.people import spoken_people
 from handsfree.guide.disassembly import DisassemblyGuide
 from handsfree.guide.earlier import EarlierFigure
 from handsfree.guide.guide import Guide
@@ -34,9 +35,13 @@ NO_WORKSHOP = Workshop()
 
 
 def language_of(
-    procedure: Procedure, workshop: Workshop = NO_WORKSHOP, procedures: Mapping[str, str] | None = None
+    procedure: Procedure,
+    workshop: Workshop = NO_WORKSHOP,
+    procedures: Mapping[str, str] | None = None,
+    people: Iterable[str] = (),
 ) -> Language:
-    """The language in which a procedure is worked; ``procedures``: those to change to, by their spoken names."""
+    """The language in which a procedure is worked; ``procedures``: those to change to, by their spoken names;
+    ``people``: who may be at the bench, besides those whom the workshop's file names."""
     return Language(
         Vocabulary(
             characteristics=procedure.names,
@@ -45,6 +50,7 @@ def language_of(
             tools=tool_names(tuple(tools_at_hand(procedure, workshop).values())),
             answers=procedure.answers,
             procedures=procedures or {},
+            people=spoken_people((*workshop.people, *people)),
         )
     )
 
@@ -59,7 +65,7 @@ def session_of(  # noqa: PLR0913 - what a job is opened with, all of it by keywo
     procedures: Mapping[str, str] | None = None,
     earlier: Sequence[EarlierFigure] = (),
     others: Mapping[str, Procedure] | None = None,
-    worker: str | None = None,
+    people: Iterable[str] = (),
 ) -> Session:
     """The conversation about a job of this purpose, new or (with its ``state``) taken up again.
 
@@ -67,13 +73,12 @@ def session_of(  # noqa: PLR0913 - what a job is opened with, all of it by keywo
     ``others`` those that the job was worked by already. The figures taken while taking apart have no tools.
     """
     apart = purpose == "stripping"
-    language = StrippingLanguage(parts) if apart else language_of(procedure, workshop, procedures)
+    language = StrippingLanguage(parts) if apart else language_of(procedure, workshop, procedures, people)
     return Session(
         WorkedProcedure(procedure, language, earlier),
         state or JobState(),
         dict(others or {}),
         workshop=NO_WORKSHOP if apart else workshop,
-        worker=worker,
         reviewer=review_at_bench,
     )
 
@@ -132,6 +137,7 @@ def ready(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
     name = loaded.path.stem
     known = changing.procedures_at_hand(loaded.path.parent) if changing_too and purpose != "stripping" else {}
     said = changing.spoken_names(known)
+    people = ([worker] if worker else []) + store.workers()
     if job is None and not new:
         job = next((unfinished.id for unfinished in store.unfinished(name, item, serial, purpose)), None)
     opened = opened_with(loaded, now, item=item, serial=serial, owner=owner, purpose=purpose, parts=parts)
@@ -144,16 +150,17 @@ def ready(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
             parts=opened.parts,
             procedures=said,
             earlier=earlier_figures(store, name, opened.item, opened.serial),
-            worker=worker,
+            people=people,
         )
         made = ReadyJob(guide_of(begun, purpose), opened, None)
     else:
-        made = _again(loaded, store, now, workshop, job, procedures=said, worker=worker)
+        made = _again(loaded, store, now, workshop, job, procedures=said, people=people)
+    made.guide.session.worker = worker
     if known:
 
         def changer(session: Session, name: str, now: datetime, job: str) -> tuple[WorkedProcedure, ProcedureTakenUp]:
             def language(procedure: Procedure) -> Language:
-                return language_of(procedure, workshop, said)
+                return language_of(procedure, workshop, said, people)
 
             return changing.changed(session, name, now, known=known, language=language, store=store, job=job)
 
@@ -169,7 +176,7 @@ def _again(
     job: str,
     *,
     procedures: Mapping[str, str],
-    worker: str | None,
+    people: Sequence[str],
 ) -> ReadyJob:
     log = store.resume(job)
     try:
@@ -195,7 +202,7 @@ def _again(
             procedures=procedures,
             earlier=earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=log.job),
             others={other: given for other, given in procedures_of(state).items() if other != name},
-            worker=worker,
+            people=people,
         )
     except BaseException:
         log.close()

@@ -14,6 +14,7 @@ from handsfree.guide.errors import DeskError
 from handsfree.guide.handlers.corrections import correct_entry
 from handsfree.guide.handlers.facts import replaced_fact
 from handsfree.guide.session import Session, Turn
+from handsfree.job.attendance import SIGNED_OFF
 from handsfree.job.counted_parts import Disposition
 from handsfree.job.events import (
     EntryWithdrawn,
@@ -25,10 +26,12 @@ from handsfree.job.events import (
     ReadingLogged,
     ReadingSettled,
     TextTyped,
+    WorkerChanged,
 )
 from handsfree.job.facts import Severity
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.phrases.intents import Intent, Kind
+from handsfree.wording.attendance import sign_off_refused
 from handsfree.wording.entries import entry_words
 
 _NAMED = 8
@@ -42,8 +45,13 @@ class Desk:
     state: JobState
     now: datetime
     events: list[Event] = field(default_factory=list)
+    by_another: bool = False
+    """Whether a procedure of the job wants the sign-off by another person than those who did the work."""
 
     def _record(self, event: Event) -> None:
+        # What is done at the desk is not the work of whoever was left at the bench (by a crash).
+        if self.state.worker is not None and not self.events and not isinstance(event, WorkerChanged):
+            self._record(WorkerChanged(at=self.now))
         self.state.apply(event)
         self.events.append(event)
 
@@ -124,8 +132,14 @@ class Desk:
         return session.last_said
 
     def sign_off(self, name: str) -> None:
-        """Sign the job by name; DeskError where there is none."""
-        self.note_fact("signed off", name)
+        """Sign the job by name; DeskError where there is none, and where only another may sign."""
+        _needs_words(name)
+        refused = sign_off_refused(self.state, name.strip()) if self.by_another else ""
+        if refused:
+            raise DeskError(refused.rstrip("."))
+        self._record(WorkerChanged(at=self.now, name=name.strip()))
+        self.note_fact(SIGNED_OFF, name)
+        self._record(WorkerChanged(at=self.now))
 
     def reopen(self, reason: str) -> None:
         """Open a finished job again; DeskError where it is not finished, or no reason is given."""

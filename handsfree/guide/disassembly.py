@@ -39,6 +39,7 @@ class DisassemblyGuide(Guide):
     def open(self, opened: JobOpened) -> list[Effect]:
         turn = Turn(self.session, opened.at)
         turn.take(opened)
+        turn.arrive()
         turn.record(StepEntered)
         turn.say(f"{sentence(self.session.procedure.title)} Say what comes off, and its tray.")
         return turn.effects

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from handsfree.guide.effects import Change, Effect
-from handsfree.guide.handlers import asking, moving, notes, procedures, session_control, timers, variants
+from handsfree.guide.handlers import asking, attendance, moving, notes, procedures, session_control, timers, variants
 from handsfree.guide.handlers.table import HANDLERS
 from handsfree.guide.session import Handler, Question, Session, Turn, WorkedProcedure
 from handsfree.job.events import ClockSetBack, JobOpened, JobResumed, ProcedureTakenUp, ReadingSettled
@@ -71,9 +71,11 @@ class Guide:
         """Begin a new job: record ``opened`` and announce the first step."""
         turn = Turn(self.session, opened.at)
         turn.take(opened)
+        turn.arrive()
         steps = sentence(counted(len(self.session.procedure.steps), "step"))
         decided = variants.decide_by_serial(turn, opened.serial)
-        moving.enter(turn, 0, f"{self.session.procedure.title}. {steps} {decided}".strip())
+        lead = f"{self.session.procedure.title}. {steps} {decided}".strip()
+        moving.enter(turn, 0, f"{lead} {attendance.who_is_here(turn)}".strip())
         turn.prepare(*USUAL)
         return turn.effects
 
@@ -85,6 +87,7 @@ class Guide:
         turn = self._turn(now)
         left = self.session.state.paused
         turn.record(JobResumed, step=self.session.state.step)
+        turn.arrive()
         if taken_up is not None:
             turn.take(taken_up)
         if self.session.state.step is None and (taken_up is not None or (self.session.state.working and not left)):

@@ -13,7 +13,7 @@ from handsfree.guide.effects import Effect, End, Listen, Prepare, Record, Say, S
 from handsfree.guide.machine import BenchState
 from handsfree.guide.note import Note
 from handsfree.guide.speech import Speech
-from handsfree.job.events import Event, ProcedureTakenUp
+from handsfree.job.events import Event, ProcedureTakenUp, WorkerChanged
 from handsfree.job.state import JobState
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
@@ -81,7 +81,7 @@ class Session:
     """The other procedures of the job, by name, as they are for this item: their dangers last too."""
     workshop: Workshop = field(default_factory=Workshop)
     worker: str | None = None
-    """Who is at the bench, for the sign-off."""
+    """Who is at the bench when the job is begun or taken up again; from then on the state says."""
     reviewer: Reviewer | None = None
     """Makes the review that is stepped through by voice."""
 
@@ -203,6 +203,11 @@ class Turn:
     def current_step(self) -> Step:
         """The step at which the job stands, to which what is logged belongs."""
         return self.procedure.steps[self.session.current]
+
+    def arrive(self) -> None:
+        """Write who is at the bench, where that was said when the job was taken up."""
+        if self.session.worker is not None:
+            self.record(WorkerChanged, name=self.session.worker, step=None)
 
     # effects
     def record(self, event_type: type[Any], *, sounds: tuple[Any, ...] | None = None, **fields: Any) -> Event:

@@ -1,5 +1,6 @@
 """A job: its events, their state, and the log on disk.
 
+- ``attendance``: who is at the bench, who did what, and which state of the job was signed.
 - ``catalogue``: what lists, looking back and search need of the log, in a file beside it that is never the truth.
 - ``counted_parts``: parts that are counted: which kinds there are, and what can become of them.
 - ``disassembly``: what a job took apart, from its state.
@@ -17,6 +18,7 @@
 """
 
 __all__ = [
+    "attendance",
     "catalogue",
     "counted_parts",
     "disassembly",

@@ -14,7 +14,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter
 from handsfree.job.counted_parts import Disposition
 from handsfree.job.facts import FACTS, Severity
 
-SCHEMA_VERSION = 4
+SCHEMA_VERSION = 5
 """Of the log's file. What each version brought: ``job.log.migration``."""
 
 Purpose = Literal["repair", "rehearsal", "stripping"]
@@ -147,6 +147,28 @@ class CheckAnswered(_Event):
     passed: bool
 
 
+def _known(about: str) -> str:
+    if about not in FACTS:
+        raise ValueError(f'"{about}" is no fact about a job; there are {", ".join(FACTS)}')
+    return about
+
+
+About = Annotated[str, AfterValidator(_known)]
+"""The name of a fact, as in ``job.facts``."""
+
+
+class NoteStretch(_Event):
+    """A part of a note, or of a fact told in free speech, as it was heard: what is known of one that was cut off. The
+    whole is kept when the note ends, and then stands for all its stretches."""
+
+    kind: Literal["note stretch"] = "note stretch"
+    text: str
+    seconds: float
+    about: About | None = None
+    """The fact that it tells; None: a plain note."""
+    severity: Severity | None = None
+
+
 class NoteKept(_Event):
     kind: Literal["note kept"] = "note kept"
     id: str
@@ -204,6 +226,13 @@ class TimerRang(_Event):
     name: str
 
 
+class WorkerChanged(_Event):
+    """From here on this person is at the bench, and everything that follows is theirs; no name: nobody is named."""
+
+    kind: Literal["worker changed"] = "worker changed"
+    name: str | None = None
+
+
 class StoodBy(_Event):
     kind: Literal["stood by"] = "stood by"
 
@@ -223,16 +252,6 @@ class JobResumed(_Event):
 class JobFinished(_Event):
     kind: Literal["job finished"] = "job finished"
     open_points: tuple[str, ...] = ()
-
-
-def _known(about: str) -> str:
-    if about not in FACTS:
-        raise ValueError(f'"{about}" is no fact about a job; there are {", ".join(FACTS)}')
-    return about
-
-
-About = Annotated[str, AfterValidator(_known)]
-"""The name of a fact, as in ``job.facts``."""
 
 
 class FactNoted(_Event):
@@ -351,6 +370,7 @@ Event = Annotated[
     | EntryWithdrawn
     | OutcomeGiven
     | CheckAnswered
+    | NoteStretch
     | NoteKept
     | PartsRemoved
     | MarkMade
@@ -358,6 +378,7 @@ Event = Annotated[
     | TimerStarted
     | TimerStopped
     | TimerRang
+    | WorkerChanged
     | StoodBy
     | CameBack
     | JobPaused

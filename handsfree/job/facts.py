@@ -34,6 +34,12 @@ class Fact:
     """Of its option on the command line; empty: it has none."""
 
     @property
+    def many(self) -> str:
+        """How several are named: "findings", "parts replaced"."""
+        first, *rest = self.said.split(" ")
+        return " ".join((f"{first}s", *rest))
+
+    @property
     def option(self) -> str:
         """Its option on the command line, without the dashes: "part-replaced"."""
         return self.name.replace(" ", "-")

@@ -30,6 +30,11 @@ class ProcedureProgress:
     waited: dict[str, str | None] = field(default_factory=dict)
     """Names of timers that ran to their end, each with the step at which it was started."""
 
+    begun_by: dict[str, str | None] = field(default_factory=dict)
+    """Who was at the bench when a step was begun, before it was last to be done again; None: nobody who is named."""
+    done_by: dict[str, str | None] = field(default_factory=dict)
+    """Who was at the bench when a step was done."""
+
     def status(self, step: str) -> StepStatus:
         status = self.steps.get(step, "open")
         return "not needed" if step in self.left_out and status != "done" else status
@@ -39,6 +44,8 @@ class ProcedureProgress:
         for step in steps:
             self.steps[step] = "open"
             self.missing.pop(step, None)
+            self.begun_by.pop(step, None)
+            self.done_by.pop(step, None)
             self.reasons.pop(step, None)
         self.waited = {name: step for name, step in self.waited.items() if step not in steps}
 

@@ -7,6 +7,7 @@ from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
+from handsfree.job.attendance import SIGNED_OFF, Signature, alters_the_work, at_the_bench_after
 from handsfree.job.events import (
     CheckAnswered,
     ClipsDeleted,
@@ -22,6 +23,7 @@ from handsfree.job.events import (
     JobResumed,
     MarkMade,
     NoteKept,
+    NoteStretch,
     OutcomeGiven,
     PartsCounted,
     PartsRemoved,
@@ -69,6 +71,10 @@ class Entry:
     """What was said, as somebody typed it later."""
     confirmed: datetime | None = None
     """When it was let stand in a review."""
+    by: str | None = None
+    """Who was at the bench; None: nobody who is named."""
+    number: int = 0
+    """Its event's running number in the log."""
 
     @property
     def text(self) -> str:
@@ -113,6 +119,12 @@ class JobState:
     last_trayed: tuple[str, ...] = ()
     """What the last tray that was said holds."""
     timers: dict[str, Timer] = field(default_factory=dict)
+    worker: str | None = None
+    """Who is at the bench; None: nobody who is named."""
+    altered: int = 0
+    """The running number of the last event that altered what a signature is about."""
+    note_begun: list[NoteStretch] = field(default_factory=list)
+    """The stretches of a note that has not ended."""
     paused: bool = False
     finished: datetime | None = None
     last: datetime | None = None
@@ -196,6 +208,32 @@ class JobState:
             return facts[-1].text
         return getattr(self.opened, about, None) if FACTS[about].identifies else None
 
+    @property
+    def signature(self) -> Signature | None:
+        """The sign-off that was given last, if there is one."""
+        facts = self.facts(SIGNED_OFF)
+        if not facts:
+            return None
+        given = facts[-1]
+        return Signature(given.event.id, given.number, given.text, given.number > self.altered)
+
+    def hands_at(self, step: str) -> set[str | None]:
+        """Who did the work of a step: who began it and who logged its figures. None: somebody who was not named."""
+        begun = self.progress.begun_by
+        hands = {begun[step]} if step in begun else set()
+        return hands | {
+            entry.by
+            for entry in self._entries_here()
+            if isinstance(entry.event, ReadingLogged) and entry.event.step == step and entry.stands
+        }
+
+    @property
+    def hands(self) -> set[str | None]:
+        """Who did the work of the whole job, all its procedures."""
+        begun = {name for each in self.by_procedure.values() for name in each.begun_by.values()}
+        logged = (entry for entry in self.every_entry.values() if isinstance(entry.event, ReadingLogged))
+        return begun | {entry.by for entry in logged if entry.stands}
+
     def status(self, step: str) -> StepStatus:
         return self.progress.status(step)
 
@@ -232,6 +270,13 @@ class JobState:
         """Take one event in. One that names an entry which is not there (a damaged log) changes nothing."""
         self.count += 1
         self.last = event.at
+        self.worker = at_the_bench_after(self.worker, event)
+        if alters_the_work(event):
+            self.altered = self.count
+        if isinstance(event, NoteStretch):
+            self.note_begun.append(event)
+        elif isinstance(event, NoteKept) or (isinstance(event, FactNoted) and event.to_type):
+            self.note_begun = []
         self._apply_to_job(event)
         self._apply_to_steps(event)
         self._apply_to_entries(event)
@@ -271,8 +316,10 @@ class JobState:
                 progress.left_out = frozenset(event.left_out)
             case StepEntered(step=str(step)):
                 progress.step = step
+                progress.begun_by.setdefault(step, self.worker)
             case StepDone(step=str(step)):
                 progress.steps[step], progress.last_done = "done", step
+                progress.done_by[step] = self.worker
                 progress.missing[step] = event.missing
                 progress.reasons.pop(step, None)
                 self.ringing = {name: ringing for name, ringing in self.ringing.items() if ringing.step != step}
@@ -301,7 +348,8 @@ class JobState:
                 if (corrected := self.entry(corrects)) is not None:
                     corrected.withdrawn = "corrected"
                 home = None if isinstance(event, OF_THE_JOB) else self.working
-                self.every_entry[event.id] = Entry(event, home, settled=not isinstance(event, ReadingLogged))
+                settled = not isinstance(event, ReadingLogged)
+                self.every_entry[event.id] = Entry(event, home, settled=settled, by=self.worker, number=self.count)
             case ReadingSettled() if (entry := self.entry(event.id)) is not None:
                 entry.settled = True
             case EntryWithdrawn() if (entry := self.entry(event.id)) is not None:

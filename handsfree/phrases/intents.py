@@ -78,6 +78,8 @@ class Kind(str, Enum):
     FACT = "fact"
     LUBRICANT_USED = "lubricant used"
     SIGN_OFF = "sign off"
+    WORKER = "worker"
+    TELL_FACT = "tell fact"
     COUNT_PARTS = "count parts"
     TALLY = "tally"
     # reviewing
@@ -144,11 +146,12 @@ _CHANGES: Mapping[Kind, Changes] = {
             Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK, Kind.TIMER_LEFT,
             Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY, Kind.CAN_DO, Kind.LEFT_OUT, Kind.TRAY, Kind.TOOLS,
             Kind.MARKS, Kind.VARIANT, Kind.TALLY, Kind.PLAY, Kind.HISTORY, Kind.PROCEDURES, Kind.SLOWER, Kind.FASTER,
-            Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL,
+            Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL, Kind.TELL_FACT,
         ),
         Changes.LOG: (
             Kind.LOG, Kind.CORRECT, Kind.TAKE_BACK, Kind.NOTE, Kind.END_NOTE, Kind.SET_AGAIN, Kind.ACCEPT,
             Kind.LEAVE_OPEN, Kind.CODE, Kind.MORE_CODE, Kind.FACT, Kind.LUBRICANT_USED, Kind.SIGN_OFF,
+            Kind.WORKER,
             Kind.COUNT_PARTS, Kind.CONFIRM, Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.MARKED, Kind.TIMER_START,
             Kind.TIMER_STOP, Kind.ACKNOWLEDGE,
         ),

@@ -98,6 +98,8 @@ class Step(ProcedurePart):
     characteristics: Annotated[tuple[Characteristic, ...], OneOrList()] = Field(default=(), validation_alias="measure")
     check: Text | None = None
     """A question; the answer "yes" lets the step be done."""
+    check_by_another: YesOrNo = Field(default=False, validation_alias="check by another")
+    """Whether another person than the one who did the step has to answer its check."""
     wait: Wait | None = None
     closes_cover: YesOrNo = Field(default=False, validation_alias="closes cover")
     """Whether this step shuts parts in: the parts tally is asked about before it."""
@@ -231,6 +233,8 @@ class ProcedureHead(ProcedurePart):
     item: Text
     revision: Text
     workshop: Text | None = None
+    sign_off_by_another: YesOrNo = Field(default=False, validation_alias="sign-off by another")
+    """Whether another person than those who did the work has to sign the job off."""
     vocabulary: dict[SpokenName, SpokenNames] = Field(default_factory=dict)
     """Further spoken names of characteristics, by name."""
     questions: dict[SpokenName, VariantQuestion] = Field(default_factory=dict)

@@ -14,11 +14,13 @@ from handsfree.procedure.file import yaml_text
 from handsfree.procedure.file.problems import Problem, ProcedureError, in_plain_words
 from handsfree.procedure.location import Placed
 from handsfree.procedure.model import Characteristic, Procedure, Tool
+from handsfree.procedure.parts import Texts
 from handsfree.procedure.values import kind_of, spoken_name
 from handsfree.text.english import English
 
 _TOOLS: TypeAdapter[tuple[Tool, ...]] = TypeAdapter(tuple[Tool, ...])
-_KEYS = ("english", "tools")
+_PEOPLE: TypeAdapter[tuple[str, ...]] = TypeAdapter(Texts)
+_KEYS = ("english", "people", "tools")
 
 
 @dataclass(frozen=True)
@@ -27,6 +29,8 @@ class Workshop:
 
     tools: tuple[Tool, ...] = ()
     english: English = English.BRITISH
+    people: tuple[str, ...] = ()
+    """Who works there: names that can be said at the bench."""
 
     def pieces(self, what: Literal["blades", "shims"]) -> tuple[Figure, ...] | None:
         """The first set of blades or of shims; None where none is stated."""
@@ -47,11 +51,11 @@ def read_workshop(path: Path) -> Workshop:
     data = tree.data if tree.data is not None else {}
     if not isinstance(data, dict):
         raise ProcedureError(
-            Problem(path, 1, 1, f'the file must have the keys "english" and "tools", not {kind_of(data)}')
+            Problem(path, 1, 1, f'the file must have keys such as "english", "people" and "tools", not {kind_of(data)}')
         )
     problems = [Problem(path, *mark, message) for mark, message in tree.problems]
     problems += [
-        Problem(path, *tree.mark((key,), True), f'"{key}" is no key here; keys are english, tools')
+        Problem(path, *tree.mark((key,), True), f'"{key}" is no key here; keys are {", ".join(_KEYS)}')
         for key in data
         if key not in _KEYS
     ]
@@ -60,6 +64,14 @@ def read_workshop(path: Path) -> Workshop:
         problems.append(
             Problem(path, *tree.mark(("english",)), f'"english" must be british or american, not {english}')
         )
+    people: tuple[str, ...] = ()
+    try:
+        people = _PEOPLE.validate_python(data.get("people") or [])
+    except ValidationError as error:
+        problems += [
+            Problem(path, *tree.mark(fault.place, fault.of_key), fault.message)
+            for fault in in_plain_words(error, "people")
+        ]
     tools: tuple[Tool, ...] = ()
     try:
         tools = _TOOLS.validate_python(data.get("tools") or [], by_alias=True, by_name=False)
@@ -71,7 +83,7 @@ def read_workshop(path: Path) -> Workshop:
     problems += [Problem(path, *tree.mark(("tools", *place)), message) for place, message in _sizes_without_unit(tools)]
     if problems:
         raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
-    return Workshop(tools, English(english))
+    return Workshop(tools, English(english), people)
 
 
 def _sizes_without_unit(tools: tuple[Tool, ...]) -> Iterator[Placed]:

@@ -18,7 +18,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure, Step
 from handsfree.text.prose import duration
 from handsfree.wording import dangers
-from handsfree.wording.gaps import standing_dangers
+from handsfree.wording.gaps import of_waiting, standing_dangers, waiting_left_out
 from handsfree.wording.readings import decision_words, figure_name, measured_words, outcome_words, stated_figure
 from handsfree.wording.tally import balance, sums
 
@@ -182,6 +182,8 @@ def _missing(procedure: Procedure, state: JobState) -> Iterator[_Point]:
             text = f"done without an answer to its check{_knowingly(known, 'check')}: {step.check}"
             yield _Point(FindingKind.MISSING, step.id, text, "the check")
         for words in known:
+            if of_waiting(words) and not waiting_left_out(step, state):
+                continue  # made up for later
             # Figures and checks may have come in later; what else was said to be missing stays so.
             if not any(measured.name in words for measured in step.characteristics) and "check" not in words:
                 yield _Point(FindingKind.MISSING, step.id, f"done although: {words}", words)

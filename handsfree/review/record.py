@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
+from handsfree.job.attendance import workers_of
 from handsfree.job.events import CheckAnswered, Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.stated import in_own_unit, resolution_of
@@ -19,6 +20,18 @@ from handsfree.review.findings import Finding, findings_of_job
 from handsfree.review.text.whole import at_the_bench
 from handsfree.review.timeline import Correction, Happening, corrections, step_times, time_line
 from handsfree.wording.readings import figure_name
+
+
+@dataclass(frozen=True, kw_only=True)
+class SignedState:
+    """Which state of the job was signed: that of all entries up to ``event``."""
+
+    name: str
+    at: str
+    event: int
+    """Running number in the log of the last event that the signature is about."""
+    stands: bool
+    """Whether nothing of the work was altered since."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +50,9 @@ class Head:
     last: str
     seconds_at_bench: float
     seconds_in_all: float
+    workers: tuple[str, ...]
+    """Who was at the bench, in the order of their coming."""
+    signed: SignedState | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +81,8 @@ class StepLine:
     reason: str | None
     missing: tuple[str, ...]
     seconds: float
+    by: str | None
+    """Who was at the bench when it was done."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,6 +120,8 @@ class FigureLine:
     heard: str | None
     recogniser: str | None
     clip: str | None
+    by: str | None
+    """Who was at the bench when it was logged; None: nobody who is named."""
 
     @property
     def stands(self) -> bool:
@@ -125,6 +145,7 @@ class CheckLine:
     state: str
     heard: str | None
     clip: str | None
+    by: str | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -138,6 +159,7 @@ class NoteLine:
     seconds: float
     state: str
     clip: str | None
+    by: str | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -153,6 +175,7 @@ class FactLine:
     """Whether the text is only what was understood of free speech."""
     state: str
     clip: str | None
+    by: str | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -255,7 +278,17 @@ def _head(procedures: Mapping[str, Procedure], state: JobState, events: Sequence
         last=last.isoformat(),
         seconds_at_bench=at_the_bench(events).total_seconds(),
         seconds_in_all=whole.total_seconds(),
+        workers=tuple(workers_of(events)),
+        signed=_signed(state),
     )
+
+
+def _signed(state: JobState) -> SignedState | None:
+    given = state.signature
+    if given is None:
+        return None
+    at = state.every_entry[given.entry].event.at.isoformat()
+    return SignedState(name=given.name, at=at, event=given.number - 1, stands=given.stands)
 
 
 def _procedure(
@@ -285,6 +318,7 @@ def _steps(
             reason=state.reasons.get(step.id),
             missing=state.missing.get(step.id, ()),
             seconds=times.get((name, step.id), timedelta()).total_seconds(),
+            by=state.progress.done_by.get(step.id),
         )
 
 
@@ -338,6 +372,7 @@ def _figure(event: ReadingLogged, entry: Entry, procedures: Mapping[str, Procedu
         heard=event.heard,
         recogniser=event.recogniser,
         clip=event.clip,
+        by=entry.by,
     )
 
 
@@ -354,6 +389,7 @@ def _check(event: CheckAnswered, entry: Entry, places: _Places) -> CheckLine:
         state=entry_state(entry),
         heard=event.heard,
         clip=event.clip,
+        by=entry.by,
     )
 
 
@@ -369,6 +405,7 @@ def _note(event: NoteKept, entry: Entry, places: _Places) -> NoteLine:
         seconds=event.seconds,
         state=entry_state(entry),
         clip=event.clip,
+        by=entry.by,
     )
 
 
@@ -382,6 +419,7 @@ def _fact(event: FactNoted, entry: Entry) -> FactLine:
         to_type=entry.to_type,
         state=entry_state(entry),
         clip=event.clip,
+        by=entry.by,
     )
 
 

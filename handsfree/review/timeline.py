@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from handsfree.job.attendance import named_at_each
 from handsfree.job.events import (
     CheckAnswered,
     ClockSetBack,
@@ -17,6 +18,7 @@ from handsfree.job.events import (
     JobPaused,
     JobResumed,
     NoteKept,
+    NoteStretch,
     OutcomeGiven,
     PartsCounted,
     ProcedureTakenUp,
@@ -26,6 +28,7 @@ from handsfree.job.events import (
     StepRedone,
     StepSkipped,
     TimerStarted,
+    WorkerChanged,
 )
 from handsfree.job.facts import FACTS
 from handsfree.job.state import goes_stale
@@ -55,6 +58,8 @@ class Happening:
     heard: str | None
     recogniser: str | None
     clip: str | None
+    by: str | None
+    """Who was at the bench; None: nobody who is named."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,8 +115,11 @@ def time_line(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> l
             heard=event.heard,
             recogniser=event.recogniser,
             clip=event.clip,
+            by=worker,
         )
-        for seq, (working, event) in enumerate(in_procedures(events), 1)
+        for seq, ((working, event), worker) in enumerate(
+            zip(in_procedures(events), named_at_each(events), strict=True), 1
+        )
     ]
 
 
@@ -128,6 +136,10 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C90
             return reading_written(event)
         case CheckAnswered():
             return f"check answered {'yes' if event.passed else 'no'}: {event.question}"
+        case WorkerChanged():
+            return f"at the bench: {event.name}" if event.name else "nobody is named at the bench"
+        case NoteStretch():
+            return f"note, as it was heard: {event.text or '(not understood)'}"
         case NoteKept():
             return f"note: {event.text or '(not understood)'}"
         case FactNoted():

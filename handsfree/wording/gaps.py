@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from handsfree.job.events import ReadingLogged
@@ -51,14 +52,32 @@ def wait_name(step: Step) -> str:
     return step.wait.name if step.wait and step.wait.name else "waiting"
 
 
+_NOT_RUN = "the waiting time has not run"
+_STILL = "still to wait"
+
+
 def _waiting(step: Step, state: JobState, now: datetime) -> list[str]:
     timer = state.timers.get(wait_name(step))
     if timer is None:
-        name, at = wait_name(step), state.waited.get(wait_name(step))
-        # A step that is done at several places waits at each of them.
-        waited = name in state.waited and (step.place is None or at == step.id)
-        return [] if waited else ["the waiting time has not run"]
-    return [f"{time_left(timer.ends - now)} still to wait"] if timer.ends > now else []
+        return [] if _has_run(step, state) else [_NOT_RUN]
+    return [f"{time_left(timer.ends - now)} {_STILL}"] if timer.ends > now else []
+
+
+def _has_run(step: Step, state: JobState) -> bool:
+    name, at = wait_name(step), state.waited.get(wait_name(step))
+    # A step that is done at several places waits at each of them.
+    return name in state.waited and (step.place is None or at == step.id)
+
+
+def of_waiting(words: str) -> bool:
+    """Whether what a step was done without is its waiting time."""
+    return words == _NOT_RUN or words.endswith(_STILL)
+
+
+def waiting_left_out(step: Step, state: JobState) -> str:
+    """That a step was done without its waiting time, which has not run since either; empty otherwise."""
+    left_out = any(map(of_waiting, state.missing.get(step.id, ())))
+    return _NOT_RUN if left_out and step.wait is not None and not _has_run(step, state) else ""
 
 
 @dataclass(frozen=True)
@@ -72,8 +91,8 @@ class JobGaps:
     """Kinds of part whose counts do not come out even."""
     dangers: int = 0
     """Dangers to the person that have not ended."""
-    unsigned: bool = False
-    """Nobody has signed the job."""
+    unsigned: str = ""
+    """That nobody has signed the job, or not as it stands now."""
 
     @property
     def points(self) -> tuple[str, ...]:
@@ -85,7 +104,7 @@ class JobGaps:
         if self.dangers:
             said.append(counted(self.dangers, "danger") + " still present")
         if self.unsigned:
-            said.append("not signed off")
+            said.append(self.unsigned)
         return tuple(said)
 
     @property
@@ -109,12 +128,34 @@ def of_job(procedure: Procedure, state: JobState) -> JobGaps:
         if status == "open":
             open_steps.append(number)
         elif status == "done":
-            lacking += [(number, words) for words in of_step(step, state)]
+            lacking += [(number, words) for words in (*of_step(step, state), waiting_left_out(step, state)) if words]
     parts = tuple(sums(each) for each in unreconciled(state))
     # What is only practised, or only taken apart, is no work that anybody answers for.
     real = state.opened is not None and state.opened.purpose == "repair"
-    unsigned = real and not state.facts("signed off")
+    unsigned = unsigned_words(state) if real else ""
     return JobGaps(tuple(open_steps), tuple(lacking), parts, len(standing_dangers(procedure, state)), unsigned)
+
+
+def points_of_job(procedures: Mapping[str, Procedure], state: JobState) -> tuple[str, ...]:
+    """What a job lacks in all its procedures (by name), each with its title where there are several and it is not the
+    one being worked; what is the whole job's is told once."""
+    points: list[str] = []
+    names = sorted(procedures, key=lambda name: name != state.working)
+    for number, name in enumerate(names):
+        lacking = of_job(procedures[name], state.of(name))
+        if number:
+            lacking = replace(lacking, parts=(), unsigned="")
+        title = f"{procedures[name].title}: " if number else ""
+        points += [f"{title}{point}" for point in lacking.points]
+    return tuple(points)
+
+
+def unsigned_words(state: JobState) -> str:
+    """ "not signed off"; a sign-off is of a state: "not signed off since", once anything was altered."""
+    signature = state.signature
+    if signature is None:
+        return "not signed off"
+    return "" if signature.stands else f"not signed off since: {signature.name} signed before"
 
 
 def standing_dangers(procedure: Procedure, state: JobState) -> list[tuple[int, Danger]]:

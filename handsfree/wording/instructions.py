@@ -61,7 +61,7 @@ def asked_for(step: Step) -> str:
     if step.wait is not None:
         said.append(f"wait {duration(step.wait.seconds)}; say start the timer")
     if step.check:
-        said.append(f"Check: {step.check}")
+        said.append(f"Check{', by another person' if step.check_by_another else ''}: {step.check}")
     return sentences(said)
 
 

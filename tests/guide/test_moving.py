@@ -110,7 +110,7 @@ def test_a_danger_stands_until_its_end_and_the_end_is_said(play: Play) -> None:
     played = play("next", "where am i", "cautions", "go to step five", "yes", "next", "cautions")
     assert "Danger stands since step one. Spring under load. Keep your face clear." in played.said[2]
     assert played.said[3] == "Danger stands since step one. Spring under load. Keep your face clear."
-    assert any(text.startswith("Danger over.") for text in played.said)
+    assert any(text.startswith("Danger over: spring under load.") for text in played.said)
     assert played.last == "No cautions at this step."
 
 

@@ -87,9 +87,9 @@ def test_the_lubricant_of_a_step_is_logged_as_used(play: Play) -> None:
     assert [entry.text for entry in played.state.facts("material")] == ["instrument oil, the pivot"]
 
 
-def test_without_a_name_the_sign_off_asks_for_initials(play: Play) -> None:
+def test_without_a_name_the_sign_off_asks_for_the_name(play: Play) -> None:
     played = play("sign off", "signed off by tango golf")
-    assert played.answers("sign off") == ["No name was given. Say signed off by, and spell the initials."]
+    assert played.answers("sign off") == ["No name was given. Say this is, and the name."]
     assert played.state.fact("signed off") == "TG"
 
 

@@ -159,6 +159,7 @@ def run_reopen(args: argparse.Namespace) -> int:
 def run_sign(args: argparse.Namespace) -> int:
     """Sign a job by name."""
     with _at_the_desk(args, finished_too=True) as desk:
+        desk.by_another = any(each.sign_off_by_another for each in procedures_of(desk.state).values())
         desk.sign_off(args.by)
     print(f"Job {args.job} is signed off by {args.by}.")
     return 0

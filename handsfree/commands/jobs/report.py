@@ -90,7 +90,10 @@ def _integrity(store: Store, job: str, record: JobRecord) -> Integrity:
         (f"Procedure file{f' of {each.title}' if several else ''} (SHA-256)", each.procedure_sha256)
         for each in record.procedures
     ]
-    return Integrity((*said, compare), (("Last hash of the log", proof.last_hash), *files))
+    signed = record.head.signed
+    hashes = [link.hash for link in store.links(job) if signed and link.seq == signed.event]
+    of_state = [(f"State that {signed.name} signed, entry {signed.event}", each) for each in hashes] if signed else []
+    return Integrity((*said, compare), (("Last hash of the log", proof.last_hash), *of_state, *files))
 
 
 def _sounds(store: Store, record: JobRecord, which: str) -> Callable[[str], bytes | None]:

@@ -69,5 +69,7 @@ def _names(vocabulary: Vocabulary) -> Iterator[str]:
         yield f"CHARACTERISTIC: {'; '.join(' or '.join(dict.fromkeys(each)) for each in forms.values())}"
     if vocabulary.tools:
         yield f"TOOL: {'; '.join(vocabulary.tools)}"
+    if vocabulary.people:
+        yield f"NAME: {'; '.join(vocabulary.people)}"
     if vocabulary.procedures:
         yield f"PROCEDURE: {'; '.join(vocabulary.procedures)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from handsfree.guide.handlers import attendance
 from handsfree.guide.session import Turn
 from handsfree.job.events import (
     CheckAnswered,
@@ -14,6 +15,8 @@ def answer(turn: Turn, intent: Intent) -> None:
     """Yes or no without a question: the answer to the check of this step."""
     step = turn.current_step
     if step.check is None or isinstance(turn.state.check(step.id), Entry):
+        return
+    if attendance.check_is_refused(turn):
         return
     passed = intent.kind is Kind.YES
     turn.record(

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from typing import Any
 
-from handsfree.guide.handlers import variants
+from handsfree.guide.handlers import attendance, variants
 from handsfree.guide.session import Turn
+from handsfree.job.attendance import SIGNED_OFF
 from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
 from handsfree.job.state import JobState
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.prose import listed, sentence, sentences
+from handsfree.wording.facts import fact_words
 
 
 def write_code(turn: Turn, intent: Intent) -> None:
     """A number or initials, spelled; a new one replaces the old."""
+    if intent.name == SIGNED_OFF and attendance.sign_off_is_refused(turn):
+        return
     _write_code(turn, intent.name or "", intent.text or "")
 
 
@@ -60,8 +64,23 @@ def lubricant_used(turn: Turn, _: Intent) -> None:
 
 def sign_off(turn: Turn, _: Intent) -> None:
     """Sign with the name that was given when the job was taken up at the bench."""
-    if turn.session.worker is None:
-        turn.say("No name was given. Say signed off by, and spell the initials.")
+    if attendance.sign_off_is_refused(turn):
         return
-    note_fact(turn, "signed off", turn.session.worker)
-    turn.say(f"Signed off by {sentence(turn.session.worker)}", must_hear=True)
+    if turn.state.worker is None:
+        turn.say("No name was given. Say this is, and the name.")
+        return
+    note_fact(turn, SIGNED_OFF, turn.state.worker)
+    turn.say(f"Signed off by {sentence(turn.state.worker)}", must_hear=True)
+
+
+def tell_fact(turn: Turn, intent: Intent) -> None:
+    """What was said of the job as a whole: every fact of this sort that stands; of free speech, what was understood."""
+    about = intent.name or ""
+    entries, known = turn.state.facts(about), turn.state.fact(about)
+    if entries:
+        turn.say(" ".join(map(fact_words, entries)))
+    elif known:
+        spoken = spelled(known) if FACTS[about].spelled and " " not in known else sentence(known)
+        turn.say(f"{sentence(FACTS[about].said)} {spoken}")
+    else:
+        turn.say(f"No {FACTS[about].said} is known.")

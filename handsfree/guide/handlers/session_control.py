@@ -62,7 +62,7 @@ def finish_job(turn: Turn, _: Intent) -> None:
     for title, other in _elsewhere(turn):
         points += [f"{title}: {point}" for point in other.points]
         words += [f"in {title}, {other.words}"] if other.words else []
-    words += ["not signed off"] if lacking.unsigned else []
+    words += [lacking.unsigned] if lacking.unsigned else []
 
     def end(turn: Turn) -> None:
         turn.record(JobFinished, open_points=tuple(points))
@@ -82,7 +82,7 @@ def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:
     """What the other procedures of the job lack, by title; parts are the whole job's, and told once."""
     for name, procedure in turn.session.others.items():
         if name in turn.state.procedures:
-            yield procedure.title, replace(gaps.of_job(procedure, turn.state.of(name)), parts=(), unsigned=False)
+            yield procedure.title, replace(gaps.of_job(procedure, turn.state.of(name)), parts=(), unsigned="")
 
 
 def adjust(turn: Turn, intent: Intent) -> None:

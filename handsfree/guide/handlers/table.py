@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from handsfree.guide.handlers import (
     asking,
+    attendance,
     checks,
     corrections,
     facts,
@@ -77,6 +78,8 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.FACT: notes.begin_fact,
     Kind.LUBRICANT_USED: facts.lubricant_used,
     Kind.SIGN_OFF: facts.sign_off,
+    Kind.WORKER: attendance.change_worker,
+    Kind.TELL_FACT: facts.tell_fact,
     Kind.COUNT_PARTS: parts.count_parts,
     Kind.TALLY: parts.what_is_out,
     Kind.REVIEW: review.begin_review,

@@ -1,7 +1,8 @@
-"""Bringing the log's file from the version before to the present one, in one transaction; older ones are refused.
+"""Bringing the log's file from an earlier version to the present one, in one transaction; older ones are refused.
 
 Version 3 kept what lists, looking back and search need beside the events. Since version 4 that is in a file of its own
-(``job.catalogue``), and this one holds the log alone.
+(``job.catalogue``), and this one holds the log alone. Version 5 knows two more kinds of event: who is at the bench, and
+the stretches of a note; what was written before is read as it is.
 """
 
 from __future__ import annotations

@@ -27,6 +27,9 @@ from handsfree.job.log.database import FILE, LOCKS, open_to_read, open_to_write,
 from handsfree.job.log.hash_chain import Link, first_link, link
 from handsfree.job.state import JobState
 
+_NEWEST_EVENTS = 20_000
+"""In which it is looked for who was at the bench lately."""
+
 
 def default_folder() -> Path:
     """Where the log is kept when nobody says otherwise."""
@@ -84,6 +87,14 @@ class Store:
     def jobs(self) -> list[JobSummary]:
         """All jobs, the one opened last first."""
         return consult(self.folder, jobs_listed)
+
+    def workers(self) -> list[str]:
+        """Who was at the bench in the newest jobs, the one who came last first."""
+        query = """SELECT json_extract(body, '$.name') FROM events
+            WHERE rowid > (SELECT max(rowid) FROM events) - ? AND +kind = 'worker changed' ORDER BY rowid DESC"""
+        with open_to_read(self.folder) as db:
+            rows = [] if db is None else db.execute(query, (_NEWEST_EVENTS,)).fetchall()
+        return list(dict.fromkeys(str(name) for (name,) in rows if name))
 
     def unfinished(
         self, procedure: str, item: str | None = None, serial: str | None = None, purpose: Purpose = "repair"

@@ -19,7 +19,7 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
         *figures.answers(vocabulary),
         *notes_and_timers.timers(vocabulary),
         *asking.bench_sums(),
-        *whole_job.whole_job(),
+        *whole_job.whole_job(vocabulary),
         *whole_job.reviewing(vocabulary),
         *session.session(),
     )

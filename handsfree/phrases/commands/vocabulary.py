@@ -30,6 +30,9 @@ class Vocabulary:
     procedures: Mapping[str, str] = field(default_factory=dict)
     """Each spoken name of a procedure that the job may change to, with its own name."""
 
+    people: Mapping[str, str] = field(default_factory=dict)
+    """Each spoken name of somebody who may be at the bench, with the name as it is written."""
+
     # Each is one node, however many commands it stands in: what is the same is kept once in the grammar.
 
     @cached_property

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handsfree.job.counted_parts import COUNTED, DISPOSITIONS
 from handsfree.job.facts import FACTS, SEVERITIES, Fact
-from handsfree.phrases.commands.command import Command, all_slots, fixed, one_of, slot, with_slots
+from handsfree.phrases.commands.command import Command, all_slots, fixed, named, one_of, slot, with_slots
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.grammar import Node, either, maybe, says, seq
 from handsfree.phrases.intents import Kind
@@ -24,13 +24,26 @@ _SPELLED = _about(*(fact for fact in FACTS.values() if fact.spelled))
 _GRADED = _about(*(fact for fact in FACTS.values() if fact.graded))
 _FREE = _about(*(fact for fact in FACTS.values() if not fact.spelled and not fact.graded))
 
+_TOLD = slot(
+    "name",
+    either(
+        *(says(fact.said, fact.name) for fact in FACTS.values()),
+        *(says(fact.many, fact.name) for fact in FACTS.values() if not fact.only_one),
+        says("condition", "condition"),
+    ),
+)
+
 _PARTS = either(
     seq(slot("name", either(*(says(f"one {part}", part) for part in COUNTED))), to=lambda part: part | {"count": 1}),
     seq(slot("count", COUNTING), slot("name", either(*(says(plural(part), part) for part in COUNTED))), to=all_slots),
 )
 
 
-def whole_job() -> tuple[Command, ...]:
+def _person(vocabulary: Vocabulary) -> tuple[Node, ...]:
+    return (named("name", vocabulary.people.items(), "NAME"),) if vocabulary.people else ()
+
+
+def whole_job(vocabulary: Vocabulary) -> tuple[Command, ...]:
     """What is logged about the job as a whole, in the order of the cheat sheet."""
     return (
         with_slots(Kind.CODE, _GROUP, "spell a number or initials; a new one replaces the old",
@@ -41,6 +54,10 @@ def whole_job() -> tuple[Command, ...]:
                either(_FREE, seq(slot("text", one_of(SEVERITIES)), _GRADED, to=all_slots))),
         fixed(Kind.LUBRICANT_USED, _GROUP, "this step's lubricant was used",
               "lubricant used", "grease used"),
+        with_slots(Kind.TELL_FACT, _GROUP, "hear what was said of the job: the complaint, the findings",
+               either("what is the", "what are the", "read back the"), _TOLD),
+        with_slots(Kind.WORKER, _GROUP, "who is at the bench from now on: a name known in this workshop, or spelled",
+               "this is", either(*_person(vocabulary), slot("text", CODE))),
         fixed(Kind.SIGN_OFF, _GROUP, "sign the job with the name given at the start",
               "sign off", "sign the job off"),
         with_slots(Kind.COUNT_PARTS, _GROUP, "count parts out, back, or replaced",

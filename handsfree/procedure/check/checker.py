@@ -111,6 +111,8 @@ def questions(procedure: Procedure) -> Iterator[CheckFinding]:
     for at, step in enumerate(procedure.steps):
         if step.check and not step.check.endswith("?"):
             yield _advice(("steps", at, "check"), '"check" is no question; ask one that "yes" or "no" answers')
+        if step.check_by_another and not step.check:
+            yield _advice(("steps", at, "check by another"), 'there is no "check" that another could answer; write one')
 
 
 def _tools(procedure: Procedure) -> Iterator[CheckFinding]:

@@ -21,6 +21,12 @@ def of_the_job(state: JobState) -> list[str]:
     for fact in FACTS.values():
         for entry in state.facts(fact.name) if not fact.identifies else ():
             lines += paragraph(_fact(entry), 20, fact.said.capitalize())
+    signature = state.signature
+    if signature is not None:
+        since = (
+            "nothing was altered since" if signature.stands else "not signed off since: the job was altered after it"
+        )
+        lines += paragraph(f"the state of entry {signature.number - 1}; {since}", 20, "Signed")
     for each in tally(state):
         lines += paragraph(sums(each), 20, "Parts tally")
     for event in state.reopened:

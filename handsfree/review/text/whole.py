@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 
+from handsfree.job.attendance import workers_of
 from handsfree.job.events import (
     CheckAnswered,
     ClockSetBack,
@@ -25,6 +26,7 @@ from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind, clip_words, findings_of_job
 from handsfree.review.text.job_facts import of_the_job
 from handsfree.text.columns import paragraph, table
+from handsfree.wording.gaps import points_of_job
 from handsfree.wording.readings import decision_words, figure_name, outcome_words
 from handsfree.wording.repeated import series, summed_up
 
@@ -134,6 +136,7 @@ def _head(procedures: Mapping[str, Procedure], state: JobState, events: Sequence
         rows.append(("Opened", _time(opened.at)))
         where = "paused" if state.paused else "not finished"
         rows.append(("Finished", _time(state.finished) if state.finished else f"{where}; last entry {_time(last)}"))
+        rows += [("At bench", ", ".join(workers))] if (workers := workers_of(events)) else []
         set_back = sum(event.seconds for event in events if isinstance(event, ClockSetBack))
         whole = (state.finished or last) - opened.at + timedelta(seconds=set_back)
         rows.append(("Duration", f"{_span(at_the_bench(events))} at the bench, {_span(whole)} in all"))
@@ -175,6 +178,7 @@ def _figures(procedure: Procedure, state: JobState) -> list[str]:
     everything = sorted(logged_readings(state), key=lambda reading: numbers.get(reading.event.step or "", 0))
     by_id = {reading.event.id: reading for reading in everything}
     corrected = {reading.event.corrects for reading in everything}
+    several = len({entry.by for entry in every_entry(state)}) > 1
     rows: list[Sequence[str] | str] = []
     for reading in everything:
         event = reading.event
@@ -183,6 +187,7 @@ def _figures(procedure: Procedure, state: JobState) -> list[str]:
             name = figure_name(event.characteristic, event.place)
             cells = (name, event.occasion, said, event.limits, _verdict(reading))
             rows.append((str(numbers.get(event.step or "", "-")), *cells))
+            rows += [f"by {reading.entry.by}"] if reading.entry.by and several else []
             rows += [f"corrected from {was.as_said} ({was.decision})" for was in _corrected(event, by_id)]
     heads = ("step", "figure", "when", "as said", "limits", "verdict")
     return table(heads, rows, (4, 22, 9, 14, 18)) if rows else []
@@ -241,6 +246,7 @@ def _question(entry: Entry) -> str:
 
 def _answer(entry: Entry) -> str:
     answer = "yes" if isinstance(entry.event, CheckAnswered) and entry.event.passed else "no"
+    answer += f", {entry.by}" if entry.by else ""
     if entry.withdrawn is not None:
         return f"{entry.withdrawn} (was {answer})"
     return f"no longer stands (was {answer})" if entry.stale else answer
@@ -254,6 +260,7 @@ def _notes(procedure: Procedure, state: JobState) -> list[str]:
         if isinstance(event, NoteKept):
             where = f"step {numbers[event.step]}" if event.step in numbers else "no step"
             gone = f", {entry.withdrawn}" if entry.withdrawn else ""
+            gone += f", by {entry.by}" if entry.by else ""
             lines.append(f"{where}, {_time(event.at)}, {_kept(event)}{gone}")
             lines += paragraph(entry.text or "(not understood)", 4)
     untyped = any(entry.to_type for entry in state.entries.values() if isinstance(entry.event, NoteKept))
@@ -288,6 +295,9 @@ def _counts(procedures: Mapping[str, Procedure], state: JobState, events: Sequen
     named = [point for event in events if isinstance(event, JobFinished) for point in event.open_points]
     if named:
         rows.append(("Finished", f"knowingly with: {'; '.join(dict.fromkeys(named))}"))
+        now = points_of_job(procedures, state)
+        if set(now) != set(named):
+            rows.append(("Open now", "; ".join(now) or "nothing of it"))
     return [line for label, text in rows for line in paragraph(text, 12, label)]
 
 

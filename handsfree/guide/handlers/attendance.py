@@ -1,0 +1,53 @@
+"""Who is at the bench, and what only another person may do."""
+
+from __future__ import annotations
+
+from handsfree.guide.session import Turn
+from handsfree.job.events import WorkerChanged
+from handsfree.phrases.intents import Intent
+from handsfree.phrases.quantities.spelling import spelled
+from handsfree.text.prose import sentence
+from handsfree.wording.attendance import check_refused, sign_off_refused
+
+SAY_WHO = "Say who is at the bench: this is, and the name."
+
+
+def change_worker(turn: Turn, intent: Intent) -> None:
+    """Somebody else is at the bench from now on."""
+    name = intent.name or _known(turn, intent.text or "")
+    words = name if intent.name or name != intent.text else spelled(name).rstrip(".")
+    if name == turn.state.worker:
+        turn.say(f"{sentence(words)} At the bench already.")
+        return
+    turn.record(WorkerChanged, name=name)
+    turn.say(f"At the bench: {sentence(words)}", must_hear=True)
+
+
+def _known(turn: Turn, letters: str) -> str:
+    """The person whose name was spelled, where one is known by it."""
+    people = turn.session.language.vocabulary.people.values()
+    return next((name for name in people if name.upper() == letters), letters)
+
+
+def who_is_here(turn: Turn) -> str:
+    """Asks for the name where a procedure wants some things done by another person, and none was given."""
+    wanted = turn.procedure.sign_off_by_another or any(step.check_by_another for step in turn.procedure.steps)
+    return SAY_WHO if wanted and turn.state.worker is None else ""
+
+
+def check_is_refused(turn: Turn) -> bool:
+    """Whether the check of this step is for another person to answer; says so."""
+    step = turn.current_step
+    refused = check_refused(turn.state, step.id) if step.check_by_another else ""
+    if refused:
+        turn.say(refused)
+    return bool(refused)
+
+
+def sign_off_is_refused(turn: Turn) -> bool:
+    """Whether the job is for another person to sign; says so."""
+    wanted = any(procedure.sign_off_by_another for procedure in turn.session.procedures.values())
+    refused = sign_off_refused(turn.state, turn.state.worker) if wanted else ""
+    if refused:
+        turn.say(refused)
+    return bool(refused)
