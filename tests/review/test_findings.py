@@ -334,3 +334,14 @@ def test_the_spoken_review_is_over_within_a_minute_however_bad_the_job(many: int
     )
     assert sum(len(sentence.split()) for sentence in said) < 140
     assert all(sentence.endswith(".") for sentence in said)
+
+
+def test_what_is_unsafe_comes_before_what_is_serious_and_both_before_figures() -> None:
+    def seen(id_: str, severity: str) -> FactNoted:
+        event = {"at": AT, "id": id_, "about": "finding", "text": f"{severity} thing", "severity": severity}
+        return FactNoted.model_validate(event)
+
+    points = found(too_big(), seen("f1", "serious"), seen("f2", "unsafe"), seen("f3", "minor"))
+    named = [(point.kind.name, point.text) for point in points if point.entry]
+    assert [name for name, _ in named] == ["UNSAFE", "SERIOUS", "OUT_NOTHING_DECIDED", "PROVISIONAL"]
+    assert [text for _, text in named][:2] == ["unsafe finding: unsafe thing", "serious finding: serious thing"]

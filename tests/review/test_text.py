@@ -13,6 +13,7 @@ from handsfree.job.events import (
     Event,
     JobFinished,
     JobPaused,
+    JobReopened,
     JobResumed,
     NoteKept,
     OutcomeGiven,
@@ -152,6 +153,13 @@ def test_a_clock_that_was_set_back_takes_nothing_from_the_time() -> None:
     assert at_the_bench(back) == timedelta(minutes=45)
     assert sum(step_times(back).values(), timedelta()) == timedelta(minutes=15)
     assert "45 min at the bench, 45 min in all" in review(*back[1:])
+
+
+def test_a_job_that_was_opened_again_says_when_and_why() -> None:
+    reopened = JobReopened(at=at(170), reason="the owner heard it rattle")
+    (line,) = [line for line in review(*STORY, reopened).splitlines() if line.startswith("Reopened")]
+    assert line.endswith(f"{reopened.at.astimezone():%Y-%m-%d %H:%M}: the owner heard it rattle")
+    assert "Reopened" not in review(*STORY)
 
 
 def test_words_from_the_log_can_not_steer_the_terminal() -> None:
