@@ -239,7 +239,8 @@ class Bench:
             return
         if self.log is None:
             raise LogError("no job is open, so nothing can be logged")
-        sound = np.concatenate(list(effect.sounds)) if effect.sounds else np.empty(0, np.float32)
+        sounds = [*(self.store.read_clip(clip) for clip in effect.clips), *effect.sounds]
+        sound = np.concatenate(sounds) if sounds else np.empty(0, np.float32)
         if len(sound):
             event = event.model_copy(update={"clip": self.log.keep_clip(sound)})
         self.log.append(event)

@@ -12,10 +12,12 @@ from handsfree.job.events import Event
 
 @dataclass(frozen=True)
 class Record:
-    """Write an event to the log, before anything that follows. ``sounds`` are kept with it as one clip."""
+    """Write an event to the log, before anything that follows. ``sounds`` are kept with it as one clip, after those of
+    the ``clips`` that are kept already (by their hashes)."""
 
     event: Event
     sounds: Sequence[Any] = ()
+    clips: Sequence[str] = ()
 
 
 @dataclass(frozen=True)

@@ -87,6 +87,7 @@ class Guide:
         turn = self._turn(now)
         left = self.session.state.paused
         turn.record(JobResumed, step=self.session.state.step)
+        turn.lead = notes.keep_what_was_cut_off(turn)
         turn.arrive()
         if taken_up is not None:
             turn.take(taken_up)

@@ -210,8 +210,16 @@ class Turn:
             self.record(WorkerChanged, name=self.session.worker, step=None)
 
     # effects
-    def record(self, event_type: type[Any], *, sounds: tuple[Any, ...] | None = None, **fields: Any) -> Event:
-        """Write an event of this moment, with the words and (for what they carry) the sound it came from."""
+    def record(
+        self,
+        event_type: type[Any],
+        *,
+        sounds: tuple[Any, ...] | None = None,
+        clips: tuple[str, ...] = (),
+        **fields: Any,
+    ) -> Event:
+        """Write an event of this moment, with the words and (for what they carry) the sound it came from; ``clips`` as
+        of ``Record``."""
         said = self.utterance
         if "step" not in fields:
             fields["step"] = self.current_step.id
@@ -220,13 +228,13 @@ class Turn:
         if said is not None:
             fields.setdefault("recogniser", said.recogniser)
         event: Event = event_type(at=self.now, **fields)
-        self.take(event, sounds or ())
+        self.take(event, sounds or (), clips)
         return event
 
-    def take(self, event: Event, sounds: tuple[Any, ...] = ()) -> None:
+    def take(self, event: Event, sounds: tuple[Any, ...] = (), clips: tuple[str, ...] = ()) -> None:
         """Write an event that is ready made."""
         self.state.apply(event)
-        self.effects.append(Record(event, sounds))
+        self.effects.append(Record(event, sounds, clips))
 
     @contextmanager
     def belonging_to(self, procedure: str) -> Iterator[None]:

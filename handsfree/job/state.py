@@ -125,6 +125,8 @@ class JobState:
     """The running number of the last event that altered what a signature is about."""
     note_begun: list[NoteStretch] = field(default_factory=list)
     """The stretches of a note that has not ended."""
+    note_by: str | None = None
+    """Who spoke them."""
     paused: bool = False
     finished: datetime | None = None
     last: datetime | None = None
@@ -275,8 +277,7 @@ class JobState:
             self.altered = self.count
         if isinstance(event, NoteStretch):
             self.note_begun.append(event)
-        elif isinstance(event, NoteKept) or (isinstance(event, FactNoted) and event.to_type):
-            self.note_begun = []
+            self.note_by = self.worker
         self._apply_to_job(event)
         self._apply_to_steps(event)
         self._apply_to_entries(event)
@@ -349,7 +350,12 @@ class JobState:
                     corrected.withdrawn = "corrected"
                 home = None if isinstance(event, OF_THE_JOB) else self.working
                 settled = not isinstance(event, ReadingLogged)
-                self.every_entry[event.id] = Entry(event, home, settled=settled, by=self.worker, number=self.count)
+                by = self.worker
+                if isinstance(event, NoteKept) or (isinstance(event, FactNoted) and event.to_type):
+                    # Kept after a crash, it is still of whoever spoke it.
+                    by = self.note_by if self.note_begun else by
+                    self.note_begun = []
+                self.every_entry[event.id] = Entry(event, home, settled=settled, by=by, number=self.count)
             case ReadingSettled() if (entry := self.entry(event.id)) is not None:
                 entry.settled = True
             case EntryWithdrawn() if (entry := self.entry(event.id)) is not None:

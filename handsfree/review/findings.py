@@ -269,6 +269,13 @@ def _notes(_: Procedure, state: JobState) -> Iterator[_Point]:
             yield _Point(FindingKind.NOTE, event.step, text, "", event.id)
 
 
+def _cut_off(_: Procedure, state: JobState) -> Iterator[_Point]:
+    if state.note_begun:
+        text = " ".join(each.text for each in state.note_begun if each.text) or "(not understood)"
+        words = f"note cut off, kept when the job is taken up again: {text}"
+        yield _Point(FindingKind.NOTE, None, words, "a note cut off")
+
+
 def _found(_: Procedure, state: JobState) -> Iterator[_Point]:
     for entry in state.facts("finding"):
         event = entry.event
@@ -289,5 +296,5 @@ def clip_words(clip: str | None) -> str:
 
 _LOOKS: tuple[Callable[[Procedure, JobState], Iterator[_Point]], ...] = (
     _dangers, _found, _out_of_limits, _undecided, _failed_checks, _parts, _missing, _not_done, _skipped, _provisional,
-    _stale, _timers, _notes,
+    _stale, _timers, _cut_off, _notes,
 )  # fmt: skip

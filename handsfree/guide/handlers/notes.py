@@ -7,7 +7,7 @@ from typing import Any
 from handsfree.guide.handlers.facts import note_fact
 from handsfree.guide.note import Note
 from handsfree.guide.session import Turn
-from handsfree.job.events import NoteKept
+from handsfree.job.events import NoteKept, NoteStretch
 from handsfree.job.facts import FACTS
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.text.prose import sentence
@@ -45,9 +45,12 @@ def hear_note(turn: Turn, note: Note) -> None:
         end_note(turn, note)
         return
     note.last = turn.now
-    note.texts.append((said.free_text or said.text).strip())
-    note.seconds += max(0.0, said.end - said.start)
+    text, seconds = (said.free_text or said.text).strip(), max(0.0, said.end - said.start)
+    note.texts.append(text)
+    note.seconds += seconds
     note.sounds += turn.sound()
+    told: dict[str, Any] = {"about": note.about, "severity": note.severity}
+    turn.record(NoteStretch, text=text, seconds=round(seconds, 2), heard=text or None, sounds=turn.sound(), **told)
 
 
 def end_note(turn: Turn, note: Note) -> None:
@@ -59,11 +62,28 @@ def end_note(turn: Turn, note: Note) -> None:
     if not text and not note.sounds:
         turn.say("Nothing noted.")
         return
-    kept: dict[str, Any] = {"seconds": round(note.seconds, 2), "heard": text or None, "sounds": tuple(note.sounds)}
+    _keep(turn, note, text, sounds=tuple(note.sounds))
+    what = "Note" if note.about is None else FACTS[note.about].said.capitalize()
+    words = text if len(text.split()) <= 12 else f"{' '.join(text.split()[:12])}, and so on"
+    turn.say(f"{what} kept: {sentence(words)}" if text else f"{what} kept as sound.")
+
+
+def _keep(turn: Turn, note: Note, text: str, **more: Any) -> None:
+    kept: dict[str, Any] = {"seconds": round(note.seconds, 2), "heard": text or None, **more}
     if note.about is None:
         turn.record(NoteKept, id=turn.state.next_id, text=text, **kept)
     else:
         note_fact(turn, note.about, text, to_type=True, severity=note.severity, **kept)
-    what = "Note" if note.about is None else FACTS[note.about].said.capitalize()
-    words = text if len(text.split()) <= 12 else f"{' '.join(text.split()[:12])}, and so on"
-    turn.say(f"{what} kept: {sentence(words)}" if text else f"{what} kept as sound.")
+
+
+def keep_what_was_cut_off(turn: Turn) -> str:
+    """A note in which the program was ended is kept as far as it was heard; the sentence that says so, or nothing."""
+    stretches = list(turn.state.note_begun)
+    if not stretches:
+        return ""
+    first = stretches[0]
+    note = Note(turn.now, about=first.about, severity=first.severity, seconds=sum(each.seconds for each in stretches))
+    text = " ".join(each.text for each in stretches if each.text)
+    _keep(turn, note, text, step=first.step, clips=tuple(each.clip for each in stretches if each.clip))
+    what = "note" if first.about is None else FACTS[first.about].said
+    return f"A {what} was cut off: what was heard of it is kept."

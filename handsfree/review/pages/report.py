@@ -129,7 +129,7 @@ def report_page(
         rule=_rule(record.figures),
         integrity=integrity.sentences,
         hashes=integrity.hashes,
-        time_line=record.time_line,
+        time_line=[line for line in record.time_line if line.kind != "note stretch"],
         sounds=sounds,
         closing=f"Written {moment(written_at)} by Handsfree {version} from the job's log alone.",
     )
