@@ -10,9 +10,10 @@ from handsfree.hearing.listening.denoise import cleaned
 from handsfree.hearing.listening.endpoints import Segment
 from handsfree.hearing.recogniser import Bias, Recogniser
 from handsfree.hearing.rejection import DEFAULT, Interpret, Thresholds, decide
+from handsfree.phrases.commands.reasons import with_free_reason
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.intents import Intent
-from handsfree.phrases.language import Language
+from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.utterance import Hearing, RecognitionResult, Utterance
 
 Mode = Literal["commands", "dictation"]
@@ -87,6 +88,11 @@ class Ear:
         words = heard.alternatives[0].words if hearing is not Hearing.NONE else ()
         usable = hearing in (Hearing.CLEAR, Hearing.DOUBTFUL)
         intents = self._interpret(words) if usable else ()
+        if mode == "commands" and hearing in (Hearing.NEAR, Hearing.NONE):
+            # A reason in free words is in no grammar; what stands before it is.
+            read = plain_words(heard.free_text)
+            if reasoned := with_free_reason(self._interpret, read, heard.free_text):
+                words, hearing, intents = read, Hearing.CLEAR, reasoned
         return Utterance(
             words=words,
             hearing=hearing,

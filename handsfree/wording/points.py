@@ -16,6 +16,8 @@ class Point:
     text: str
     say: str
     entry: str | None = None
+    logged: bool = False
+    """Nothing about it wants attention: it is only what was logged."""
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ import pytest
 import soundfile
 
 from handsfree.cli import command_line_parser, main
+from handsfree.commands.bench.which_job import which_job
 from handsfree.job.log.store import Store
 from tests.support.places import REPOSITORY
 from tests.support.played import SMALL
@@ -143,6 +144,30 @@ def test_the_item_its_serial_number_and_its_owner_are_named_when_a_job_is_taken_
     assert _run(procedure, logs) == 0
     out = " ".join(line[19:].strip() for line in capsys.readouterr().out.splitlines())
     assert "Job taken up again: Bench gauge. Serial number bravo one two. Owner Mill Lane." in out
+
+
+def test_with_unfinished_jobs_of_several_items_run_asks_which(
+    procedure: Path, logs: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for serial in ("12", "13"):
+        _type(monkeypatch, "next")
+        assert _run(procedure, logs, "--serial", serial, "--owner", "Mill Lane", "--new") == 0
+    newer, older = (job.id for job in Store(logs).jobs())
+    capsys.readouterr()
+    _type(monkeypatch, "yes")
+    assert _run(procedure, logs) == 2
+    refused = capsys.readouterr().err
+    assert f"{newer} (Bench gauge, pattern C, serial number 13, Mill Lane); {older} (" in refused
+    _type(monkeypatch, "7", "2")
+    monkeypatch.setattr(sys.stdin, "isatty", lambda: True, raising=False)
+    unfinished = Store(logs).unfinished("gate-latch")
+    assert which_job(unfinished) == older
+    out = capsys.readouterr().out
+    assert f"  2  Bench gauge, pattern C, serial number 12, Mill Lane; job {older}, 1 of 5 steps" in out
+    assert "There are 1 to 2." in out
+    _type(monkeypatch)
+    assert _run(procedure, logs, "--job", older) == 0
+    assert "Serial number one two." in " ".join(line[19:].strip() for line in capsys.readouterr().out.splitlines())
 
 
 def test_a_changed_procedure_does_not_change_a_job_under_way(

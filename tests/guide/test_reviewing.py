@@ -115,3 +115,11 @@ def test_the_sound_of_a_point_is_played_back(small: Loaded, store: Store) -> Non
 
 def test_without_a_sound_it_is_said_so(play: Play) -> None:
     assert play("next", "log clearance four thou", "play it").last == "No sound was kept of it."
+
+
+def test_what_was_only_logged_is_counted_apart_and_comes_after_what_wants_looking_at(play: Play) -> None:
+    played = play("next", "log clearance four thou", "log clearance six thou", "leave open", "review")
+    assert "Six points to look at. One entry more, as logged." in played.last
+    played = play("yes", "review", *["next"] * 7)
+    told = [said for said in played.said if "That was all to look at. Then what was logged. Point seven." in said]
+    assert len(told) == 1

@@ -12,6 +12,7 @@ from handsfree.hearing.listening.endpoints import EndpointSettings, Segment, seg
 from handsfree.hearing.listening.listener import Hears
 from handsfree.measure.units import convert
 from handsfree.phrases.breath import in_one_breath
+from handsfree.phrases.commands.reasons import with_free_reason
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.quantities.figures import DURATION
 from handsfree.phrases.typed_figures import unreadable, words_of_typed
@@ -96,6 +97,8 @@ def typed_utterance(text: str, language: Language, mode: Mode, start: float = 0.
         words = as_said
     else:
         breath = in_one_breath(language, words)
+    if breath is None and (reasoned := with_free_reason(language.interpret, words, text)):
+        return Utterance(words, Hearing.CLEAR, reasoned, free_text=text.strip(), start=start, end=end)
     wrong = unreadable(text)
     if breath is None or wrong:
         return Utterance(words, Hearing.NEAR, free_text=text.strip(), start=start, end=end, unreadable=wrong)

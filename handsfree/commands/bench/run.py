@@ -16,6 +16,7 @@ from handsfree.commands.bench.chosen import loudspeaker_of
 from handsfree.commands.bench.live import work_by_microphone, work_typed
 from handsfree.commands.bench.replayed import work_replayed
 from handsfree.commands.bench.sitting import Sitting
+from handsfree.commands.bench.which_job import which_job
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.job.events import Purpose
@@ -45,6 +46,9 @@ def work(
     if line:
         print(line, file=sys.stderr)
     store = store_of(args)
+    if args.job is None and not args.new:
+        unfinished = store.unfinished(loaded.path.stem, args.item, args.serial, purpose)
+        args.job = which_job([job for job in unfinished if args.owner in (None, job.owner)])
     job = ready(
         loaded,
         store,

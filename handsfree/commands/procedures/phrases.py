@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from handsfree.bench.changing import procedures_at_hand, spoken_names
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.measure.units import UNITS
+from handsfree.phrases.commands.reasons import REASONS
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.language import Language
 
@@ -56,6 +57,7 @@ def _symbols() -> list[str]:
         "READING: a figure; four thou drags (free, binds); four goes, five won't, of two blades; plus two minus one,"
         " where a figure is measured from its target",
         "THREAD: M two point five; eight B A; quarter Whitworth; quarter B S F; six thirty two",
+        f"REASON: {'; '.join(REASONS)}; after because, any other in your own words, kept as sound",
         "TIME: ten minutes; half an hour; ninety seconds",
     ]
 

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from handsfree.guide.handlers import ordering, variants
 from handsfree.guide.session import Question, Turn
 from handsfree.job.events import StepDone, StepEntered, StepRedone, StepSkipped
+from handsfree.phrases.commands.reasons import REASONS
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.model import Procedure, Step
 from handsfree.text.numerals import whole_words
@@ -267,7 +268,7 @@ def ask_again(turn: Turn, _: Intent) -> None:
 def with_reason(turn: Turn, intent: Intent, prompt: str, then: Callable[[Turn, str, bool], None]) -> None:
     """Call ``then(turn, reason, keep_sound)`` with the reason that was said, or ask for one in free speech."""
     if intent.reason is not None:
-        then(turn, intent.reason, False)
+        then(turn, intent.reason, intent.reason not in REASONS)
         return
 
     def free(turn: Turn) -> None:

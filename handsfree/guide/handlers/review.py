@@ -34,9 +34,15 @@ def begin_review(turn: Turn, _: Intent) -> None:
     if not points:
         turn.say(f"{lead} Nothing is left to look at.")
         return
-    many = counted(len(points), "point")
-    prompt = f"{lead} {many.capitalize()} to look at. {HOW}"
+    prompt = f"{lead} {_how_many(points)} {HOW}"
     turn.ask(_question(points, -1, prompt))
+
+
+def _how_many(points: tuple[Point, ...]) -> str:
+    logged = sum(point.logged for point in points)
+    wanting = len(points) - logged
+    said = [f"{counted(wanting, 'point')} to look at"] if wanting else ["nothing to look at"]
+    return sentences([*said, *([f"{counted(logged, 'entry', 'entries')} more, as logged"] if logged else [])])
 
 
 def _confirmed(state: JobState, point: Point) -> bool:
@@ -107,6 +113,8 @@ def _show(turn: Turn, points: tuple[Point, ...], at: int, lead: str = "") -> Non
         turn.say(f"{lead} {NO_MORE}".strip())
         return
     at = max(0, at)
+    if at and points[at].logged and not points[at - 1].logged:
+        lead = f"{lead} That was all to look at. Then what was logged.".strip()
     turn.ask(_question(points, at, f"Point {whole_words(at + 1)}. {points[at].say}"), lead=lead)
 
 

@@ -1,6 +1,7 @@
 """Every command that can be said, with its wordings, by subject; ``table`` puts them together.
 
+- ``reasons``: reasons for leaving a step out, or for accepting a figure that is out of limits.
 - ``vocabulary``: the names that a procedure adds to the language, and the parts of commands that are made of them.
 """
 
-__all__ = ["vocabulary"]
+__all__ = ["reasons", "vocabulary"]

@@ -43,7 +43,7 @@ def outcomes() -> tuple[Command, ...]:
         fixed(Kind.SET_AGAIN, _GROUP, "a figure out of limits: it will be set again",
               "set again", "i will set it again"),
         with_slots(Kind.ACCEPT, _GROUP, "a figure out of limits: accept it, with the reason",
-               either("accept", "accept it"), maybe(REASON)),
+               either("accept", "accept it"), REASON),
         fixed(Kind.LEAVE_OPEN, _GROUP, "a figure out of limits: decide later",
               "leave open", "leave it open"),
     )  # fmt: skip

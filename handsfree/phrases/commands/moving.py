@@ -5,7 +5,7 @@ from __future__ import annotations
 from handsfree.phrases.commands.command import Command, fixed, named, with_slots
 from handsfree.phrases.commands.reasons import REASON
 from handsfree.phrases.commands.vocabulary import Vocabulary
-from handsfree.phrases.grammar import either, maybe, seq
+from handsfree.phrases.grammar import either, seq
 from handsfree.phrases.intents import Kind
 from handsfree.text.numerals import cardinal
 
@@ -32,7 +32,7 @@ def moving(vocabulary: Vocabulary) -> tuple[Command, ...]:
         with_slots(Kind.REDO, _GROUP, "do a step again: what rests on it has to be proved again",
                "redo", either("this step", "the step", seq("step", _step))),
         with_slots(Kind.SKIP, _GROUP, "leave a step out, with the reason",
-               either("skip", "skip this step", "leave it out"), maybe(REASON)),
+               either("skip", "skip this step", "leave it out"), REASON),
         fixed(Kind.WHERE, _GROUP, "which step this is",
               "where am i", "which step"),
         fixed(Kind.LEFT, _GROUP, "what is left to do",

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from handsfree.phrases.commands.command import named
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+from handsfree.phrases.commands.command import all_slots, named
+from handsfree.phrases.grammar import either, maybe, seq
+from handsfree.phrases.intents import Intent, Kind
 
 REASONS = (
     "not fitted", "not needed", "already done", "part missing", "part on order", "part worn out", "thread stripped",
@@ -10,4 +16,20 @@ REASONS = (
 )  # fmt: skip
 """Reasons that can be given in one breath; any other is spoken freely when asked for."""
 
-REASON = named("reason", ((each, each) for each in REASONS), "REASON")
+_ONE_OF_THEM = named("reason", ((each, each) for each in REASONS), "REASON")
+
+REASON = maybe(either(_ONE_OF_THEM, seq("because", maybe(_ONE_OF_THEM), to=all_slots)))
+"""A reason that may be left out; after "because" anything can be said (``with_free_reason``)."""
+
+
+def with_free_reason(
+    interpret: Callable[[tuple[str, ...]], tuple[Intent, ...]], words: tuple[str, ...], text: str
+) -> tuple[Intent, ...]:
+    """The meaning of "accept because the customer wants it": a command that takes a reason, and the reason in free
+    words. ``words`` are those of ``text`` (as ``plain_words`` has them); none where they are no such command."""
+    if "because" not in words[:-1]:
+        return ()
+    head = words[: words.index("because") + 1]
+    said = re.split(r"\bbecause\b", text, maxsplit=1, flags=re.IGNORECASE)[-1].strip(" .,")
+    takes_one = (intent for intent in interpret(head) if intent.kind in (Kind.ACCEPT, Kind.SKIP))
+    return tuple(replace(intent, reason=said) for intent in takes_one if intent.reason is None and said)

@@ -28,7 +28,7 @@ def grouped_points(procedures: Mapping[str, Procedure], state: JobState) -> Iter
     told = {finding.entry for finding in found}
     for entry in every_entry(state):
         if entry.stands and entry.event.id not in told:
-            yield None, Point(words[entry.event.id], words[entry.event.id], entry.event.id)
+            yield None, Point(words[entry.event.id], words[entry.event.id], entry.event.id, logged=True)
 
 
 def _of_finding(finding: Finding, words: Mapping[str, str], titles: Mapping[str, str]) -> Point:
