@@ -119,6 +119,18 @@ def test_the_salvage_reads_what_sqlite_itself_reads(log: Store) -> None:
     assert sorted(found) == sorted((job, seq) for job, seq, _ in rows)
 
 
+def test_texts_of_every_length_around_a_page_are_read_as_sqlite_reads_them(store: Store) -> None:
+    # How much of a long row stays in its page is decided to the byte (sqlite.org/fileformat.html, 1.6).
+    lengths = [*range(3600, 3900, 7), *range(3700, 3800), *range(7600, 8300, 11), *range(11700, 12400, 13)]
+    with store.open_job(OPENED, steps=1) as log:
+        for number, length in enumerate(lengths):
+            log.append(NoteKept(at=AT, id=f"n{number}", text="x" * length, seconds=1.0))
+    (job,) = salvage(store.file)
+    found = [len(saved.event.text) for saved in job.events if isinstance(saved.event, NoteKept)]
+    assert found == lengths
+    assert all(saved.proved for saved in job.events)
+
+
 def test_the_command_says_what_was_saved_and_what_was_lost(
     log: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

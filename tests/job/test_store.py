@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import re
 import sqlite3
+from contextlib import closing
 from datetime import datetime, timedelta
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError
@@ -21,6 +24,7 @@ from handsfree.job.events import (
     StepRedone,
     StepSkipped,
 )
+from handsfree.job.log.database import open_to_write
 from handsfree.job.log.store import JobLog, Store, default_folder
 from handsfree.job.state import fold
 from tests.support.jobs import AT, opened
@@ -280,3 +284,30 @@ def test_an_append_after_closing_is_a_fault_of_the_program_and_not_of_the_disk(s
     log.close()
     with pytest.raises(sqlite3.ProgrammingError):
         log.append(StepEntered(at=later(1), step="a"))
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").is_dir(), reason="what a descriptor stands for is read from /proc")
+def test_a_new_log_and_a_new_sound_are_put_on_disk_with_their_folders(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A file whose folder is not flushed may be gone after a power cut, whatever was flushed of itself (fsync(2)).
+    flushed: set[Path] = set()
+    really = os.fsync
+
+    def fsync(descriptor: int) -> None:
+        flushed.add(Path(f"/proc/self/fd/{descriptor}").resolve())
+        really(descriptor)
+
+    monkeypatch.setattr(os, "fsync", fsync)
+    with store.open_job(opened(), steps=1) as log:
+        sha = log.keep_clip(np.linspace(0, 1, 800))
+    clips = store.folder / "clips"
+    for folder in (store.folder, store.folder.parent, clips, clips / sha[:2]):
+        assert folder.resolve() in flushed
+
+
+def test_the_database_itself_refuses_events_of_a_job_that_is_not_there(store: Store) -> None:
+    with store.open_job(opened(), steps=1):
+        pass
+    with closing(open_to_write(store.folder)) as db, pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
+        db.execute("INSERT INTO events VALUES ('2026-11-25-99', 1, '', 'step done', '{}', '')")
