@@ -17,11 +17,13 @@ from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import recorded
 from handsfree.bench.setting_up import load_named, ready
 from handsfree.cli import main
-from handsfree.commands.bench.demo import PROCEDURE, recording_path
-from handsfree.job.events import NoteKept, ReadingLogged
+from handsfree.commands.bench.demo import PROCEDURE, recording_path, waits_left_out
+from handsfree.job.events import NoteKept, ReadingLogged, TimerAcknowledged
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
 from handsfree.phrases.language import plain_words
+from handsfree.review.findings import FindingKind, findings_of_job
+from handsfree.review.source import procedures_of
 from handsfree.speaking.recorder import RoomRecorder
 from tests.support.places import FIXTURES
 
@@ -51,7 +53,9 @@ def spoken(tmp_path_factory: pytest.TempPathFactory) -> Spoken:
     played = PlayedBench(bench, START)
     assert job.opened is not None
     bench.open(job.opened)
-    played.play(recorded(files.load_recording(recording_path()), ear))
+    waits = waits_left_out(recording_path().with_name("script.txt"))
+    heard = recorded(files.load_recording(recording_path()), ear)
+    played.play(sorted([*heard, *waits], key=lambda turn: turn.start))
     assert bench.log is not None
     bench.close()
     return Spoken(store, bench.log.job, shown, bench.over, room)
@@ -67,6 +71,22 @@ def test_the_job_gets_from_the_first_step_to_the_end(spoken: Spoken) -> None:
     assert spoken.over == "finished"
 
 
+def test_every_command_of_the_technician_is_understood(spoken: Spoken) -> None:
+    said = [" ".join(plain_words(words)) for who, words in _script() if who == "technician"]
+    assert [text for kind, text in spoken.shown if kind == "heard" and not text.startswith("“")] == said
+
+
+def test_no_wait_sign_off_or_figure_is_talked_away(spoken: Spoken) -> None:
+    events = spoken.store.events(spoken.job)
+    state = fold(events)
+    assert [points for event in events if (points := getattr(event, "open_points", ()))] == []
+    assert [missing for missing in state.missing.values() if missing] == []
+    assert state.signature is not None and state.signature.stands
+    assert sum(isinstance(event, TimerAcknowledged) for event in events) == 3
+    found = findings_of_job(procedures_of(state), state)
+    assert {finding.kind for finding in found} == {FindingKind.NOTE}
+
+
 def test_no_figure_in_the_log_is_one_that_nobody_said(spoken: Spoken) -> None:
     events = spoken.store.events(spoken.job)
     readings = [event for event in events if isinstance(event, ReadingLogged)]
@@ -74,7 +94,7 @@ def test_no_figure_in_the_log_is_one_that_nobody_said(spoken: Spoken) -> None:
     # Each logged figure, as the words in which the technician may have said it.
     words = {
         "4 1/2 thou": "four and a half thou", "4 thou": "four thou", "2 thou": "two thou", "1 thou": "one thou",
-        "3 1/2 thou": "three and a half thou", "2 1/2 thou": "two and a half thou", "15 thou": "fifteen thou",
+        "3 1/2 thou": "three and a half thou", "2 1/2 thou": "two and a half thou", "12 thou": "twelve thou",
         "31.2 mm": "thirty one point two millimetres", "31.1 mm": "thirty one point one millimetres",
     }  # fmt: skip
     assert [event.as_said for event in readings if words.get(event.as_said, "?") not in said] == []

@@ -14,7 +14,7 @@ from datetime import datetime, timedelta
 
 from handsfree.audio.samples import Samples
 from handsfree.bench.bench import Bench
-from handsfree.bench.loops.sources import HeardLater, RecordedTurn
+from handsfree.bench.loops.sources import HeardLater, RecordedTurn, TimeLeftOut
 from handsfree.speaking.recorder import RoomRecorder
 from handsfree.speaking.speaker import AloudSpeaker
 
@@ -40,6 +40,8 @@ class PlayedBench:
         self.start_time = start
         self.timing = Timing()
         self._seconds = 0.0
+        self._left_out = timedelta()
+        """The waits that were left out of the recording so far."""
         self._speech_ends: float | None = None
         self._token = 0
         speaker = bench.speaker
@@ -50,7 +52,7 @@ class PlayedBench:
 
     @property
     def now(self) -> datetime:
-        return self.start_time + timedelta(seconds=self._seconds)
+        return self.start_time + self._left_out + timedelta(seconds=self._seconds)
 
     # the bench's voice
     def start(self, text: str, token: int) -> None:
@@ -105,9 +107,9 @@ class PlayedBench:
                 self.bench.ended_speaking(self._token, True, self.now)
                 continue
             due = self.bench.guide.next_due()
-            if due is None or (due - self.start_time).total_seconds() > to:
+            if due is None or due > self.start_time + self._left_out + timedelta(seconds=to):
                 break
-            self._to((due - self.start_time).total_seconds())
+            self._to((due - self.start_time - self._left_out).total_seconds())
             self.bench.tick(self.now)
         self._to(to)
 
@@ -145,6 +147,8 @@ class PlayedBench:
                 self._line.add(turn.segment.samples, turn.start + shift)
             self._closing = turn.closing_silence
         self.advance(turn.end + shift)
+        if isinstance(turn, TimeLeftOut):
+            self._left_out += turn.lasting
         began = time.perf_counter()
         utterance = turn.hear(self.bench.mode)
         if utterance is None or self.bench.over:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Protocol
 
 from handsfree.audio.samples import Samples
@@ -57,6 +58,21 @@ class RecordedTurn:
 
     def hear(self, mode: Mode) -> Utterance:
         return self.ear.hear(self.segment, mode)
+
+
+@dataclass(frozen=True)
+class TimeLeftOut:
+    """A wait that a recording leaves out at ``start``: from there on it is ``lasting`` later than its sound says."""
+
+    start: float
+    lasting: timedelta
+
+    @property
+    def end(self) -> float:
+        return self.start
+
+    def hear(self, mode: Mode) -> None:
+        """Nothing was said."""
 
 
 def recorded(sound: Samples, ear: Hears) -> list[RecordedTurn]:

@@ -7,14 +7,14 @@ import statistics
 import tempfile
 import time
 from contextlib import ExitStack
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from handsfree.audio import files
 from handsfree.bench.bench import Bench
 from handsfree.bench.ears import open_hearing
 from handsfree.bench.loops.replay import PlayedBench
-from handsfree.bench.loops.sources import recorded
+from handsfree.bench.loops.sources import HeardLater, TimeLeftOut, recorded
 from handsfree.bench.printing import Printer, unwritten
 from handsfree.bench.setting_up import load_named, ready
 from handsfree.commands.bench.sitting import begin, closing_line
@@ -35,6 +35,16 @@ def recording_path() -> Path:
     return folder / "technician.flac"
 
 
+def waits_left_out(script: Path) -> list[TimeLeftOut]:
+    """The waits that the recording leaves out, from the list of what is heard in it that stands beside it."""
+    lines = (line.split(maxsplit=2) for line in script.read_text(encoding="utf-8").splitlines())
+    return [
+        TimeLeftOut(float(second), timedelta(minutes=int(words.split()[0])))
+        for second, who, words in lines
+        if who == "pause"
+    ]
+
+
 def run_demo(args: argparse.Namespace) -> int:
     """Play the job, then print its review and how quickly it was answered."""
     began = time.perf_counter()
@@ -50,9 +60,14 @@ def run_demo(args: argparse.Namespace) -> int:
         job = ready(loaded, store, start, item=None, serial="B 2207", owner="Demonstration", new=True)
         hearing = open_hearing(args.recogniser, args.vosk_model, job.language(), job.expects)
         to_start = time.perf_counter() - began
-        turns = recorded(files.load_recording(recording_path()), hearing.ear)
+        heard = recorded(files.load_recording(recording_path()), hearing.ear)
+        waits = waits_left_out(recording_path().with_name("script.txt"))
+        both: list[HeardLater] = [*heard, *waits]
+        turns = sorted(both, key=lambda turn: turn.start)
         print(f"One recording of a technician at a bench, heard by the {hearing.name} recogniser.")
         print("heard: taken for a command; ignored: talk and noises; the rest is what is spoken in answer.")
+        if waits:
+            print(f"{len(waits)} waits are left out of the recording: the clock goes on, and the sound at once.")
         if line:
             print(line)
         print()
@@ -68,7 +83,7 @@ def run_demo(args: argparse.Namespace) -> int:
         if bench.log is not None:
             print_review(store, bench.log.job)
         print()
-        print(_figures(played.timing.answers, len(turns), to_start, time.perf_counter() - started))
+        print(_figures(played.timing.answers, len(heard), to_start, time.perf_counter() - started))
         if room is not None:
             room.write(args.save)
             print(f"Both voices: {args.save}")

@@ -32,7 +32,7 @@ NOISE_DECIBELS = 25.0
 
 _LINE = re.compile(
     r"(?:\[(?P<pause>\d+(?:\.\d+)?)\]\s*)?"
-    r"(?:(?P<kind>talk|dictated|noise)(?:\((?P<voice>[\w-]+)\))?:\s*)?(?P<text>[^\[\]():]+)"
+    r"(?:(?P<kind>talk|dictated|noise|pause)(?:\((?P<voice>[\w-]+)\))?:\s*)?(?P<text>[^\[\]():]+)"
 )
 
 
@@ -44,7 +44,8 @@ class ScriptError(ValueError):
 class Line:
     """One thing that is heard, after ``pause`` seconds.
 
-    ``kind``: "said" by the technician as a command, "dictated" by the technician, somebody's "talk", or "noise".
+    ``kind``: "said" by the technician as a command, "dictated" by the technician, somebody's "talk", "noise", or a
+    "pause" that is left out of the recording ("10 minutes").
     """
 
     text: str
@@ -70,6 +71,8 @@ def read_script(text: str, technician: str = TECHNICIAN) -> list[Line]:
             raise ScriptError(
                 f"line {number} of the script: there is no noise {words!r}; there are {', '.join(noises.NOISES)}"
             )
+        if kind == "pause" and not re.fullmatch(r"\d+ minutes", words):
+            raise ScriptError(f"line {number} of the script: {words!r} is no pause; write it like 10 minutes")
         if who not in {each.name for each in VOICES}:
             raise ScriptError(f"line {number} of the script: there is no voice {who!r}")
         pause = DEFAULT_PAUSE if found["pause"] is None else float(found["pause"])
@@ -93,6 +96,8 @@ def render(script: Sequence[Line], technician: str = TECHNICIAN) -> tuple[Sound,
 
 
 def _sound_of(line: Line, technician: str) -> Sound:
+    if line.kind == "pause":
+        return np.zeros(0, np.float32)
     if line.kind == "noise":
         make, seconds, decibels = noises.NOISES[line.text]
         return (make(rng_for(line.text), seconds) * (10 ** (decibels / 20) / 0.1)).astype(np.float32)
@@ -114,7 +119,7 @@ def _bench(seconds: float, starts: Iterable[float]) -> Sound:
 
 def script_for_comparison(script: Sequence[Line], starts: Sequence[float]) -> str:
     """What is heard and when, one line each: seconds, who, words."""
-    who = {"said": "technician", "dictated": "dictated", "talk": "talk", "noise": "noise"}
+    who = {"said": "technician", "dictated": "dictated", "talk": "talk", "noise": "noise", "pause": "pause"}
     return "".join(
         f"{start:7.2f}  {who[line.kind]:<10}  {line.text}\n" for line, start in zip(script, starts, strict=True)
     )
