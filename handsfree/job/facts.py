@@ -19,7 +19,9 @@ class Fact:
     name: str
     """In the log and the exports."""
     said: str
-    """How it is named, by who says it at the bench and wherever it is told."""
+    """How it is named wherever it is told, and by who says it at the bench."""
+    begun: tuple[str, ...] = ()
+    """How it is begun at the bench where its name alone is too short to be said for it; empty: by its name."""
     only_one: bool = False
     """Only the newest stands: it replaces the one before."""
     spelled: bool = False
@@ -38,6 +40,11 @@ class Fact:
         """How several are named: "findings", "parts replaced"."""
         first, *rest = self.said.split(" ")
         return " ".join((f"{first}s", *rest))
+
+    @property
+    def phrases(self) -> tuple[str, ...]:
+        """What is said at the bench to note it."""
+        return self.begun or (self.said,)
 
     @property
     def option(self) -> str:
@@ -63,7 +70,10 @@ _ROWS = (
         name="owner", said="owner", only_one=True, spelled=True, identifies=True, taken_in=True,
         help="whose it is, or the owner's reference",
     ),
-    Fact(name="complaint", said="complaint", only_one=True, taken_in=True, help="what is said to be wrong"),
+    Fact(
+        name="complaint", said="complaint", begun=("note the complaint", "the complaint is"), only_one=True,
+        taken_in=True, help="what is said to be wrong",
+    ),
     Fact(name="condition", said="condition as found", taken_in=True, help="its condition as found"),
     Fact(name="finding", said="finding", graded=True, help="what was found"),
     Fact(name="part replaced", said="part replaced", help="a part that was replaced"),

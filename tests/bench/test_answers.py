@@ -29,7 +29,7 @@ def written(tmp_path: Path, answer: str) -> Path:
 
 
 @pytest.mark.parametrize(
-    ("answer", "command"), [("next", "next"), ("done", "done"), ("two", "figure"), ("say again", "repeat")]
+    ("answer", "command"), [("next", "next"), ("step done", "done"), ("two", "figure"), ("say again", "repeat")]
 )
 def test_an_answer_that_is_a_command_is_refused_where_it_stands(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], answer: str, command: str
@@ -51,7 +51,7 @@ def test_answers_decided_by_serial_number_are_told_at_their_line(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = tmp_path / "gap.yaml"
-    said = "by serial: {brass: up to 40, done: from 41}"
+    said = "by serial: {brass: up to 40, next: from 41}"
     path.write_text(PROCEDURE.format(answer="x").replace("answers: [brass, x]", said), "utf-8")
     assert main(["check", str(path)]) == 2
     assert capsys.readouterr().out.startswith(f"{path}:7:")

@@ -120,7 +120,7 @@ def test_a_figure_that_was_being_read_back_still_stands_after_the_change(work: W
 
 
 def test_finishing_tells_what_every_procedure_lacks_and_the_review_covers_them_all(work: Worked) -> None:
-    said = work("change to latch cleaning", "next", "review", "end of review", "finish the job", "yes")
+    said = work("change to latch cleaning", "next", "review the job", "end of review", "finish the job", "yes")
     assert "One of seven steps done" in said[-4]
     assert "In Adjustment of the gate latch, five steps not done" in said[-2]
     assert work.state.finished is not None
@@ -142,7 +142,7 @@ def _readings(state: JobState, name: str) -> list[ReadingLogged]:
 def test_a_figure_of_the_procedure_that_is_not_in_hand_is_corrected_in_the_review(work: Worked) -> None:
     said = work(
         *("next", "log nine thou", "leave open", "change to latch cleaning", "next", "log two thou"),
-        *("review", "next", "next", "wrong it is four and a half thou", "history", "end of review"),
+        *("review the job", "next", "next", "wrong it is four and a half thou", "history", "end of review"),
         *("where am i", "wrong it is one thou"),
     )
     assert "Corrected. Latch clearance, four and a half thou. In limits." in said
@@ -164,7 +164,7 @@ def test_a_figure_of_the_procedure_that_is_not_in_hand_is_corrected_in_the_revie
 def test_what_is_decided_about_a_figure_elsewhere_stands_where_the_figure_does(work: Worked) -> None:
     said = work(
         *("next", "log nine thou", "leave open", "change to latch cleaning", "next"),
-        *("review", "next", "next", "wrong it is eight thou", "set again", "log two thou"),
+        *("review the job", "next", "next", "wrong it is eight thou", "set again", "log two thou"),
     )
     assert said[-2] == "Set it again, then log it in Adjustment of the gate latch."
     assert said[-1] == "Review left. Play, two thou. In limits."
@@ -178,7 +178,7 @@ def test_what_is_decided_about_a_figure_elsewhere_stands_where_the_figure_does(w
 def test_a_doubtful_correction_of_a_figure_elsewhere_is_asked_back(work: Worked) -> None:
     said = work(
         *("next", "log nine thou", "leave open", "change to latch cleaning", "next"),
-        *("review", "next", "next", "wrong it is four point one thou", "four point one thou"),
+        *("review the job", "next", "next", "wrong it is four point one thou", "four point one thou"),
     )
     assert said[-2].startswith("The feeler blades can't show")
     assert said[-1] == "Corrected. Latch clearance, four point one thou. In limits."
@@ -188,7 +188,15 @@ def test_a_doubtful_correction_of_a_figure_elsewhere_is_asked_back(work: Worked)
 def test_the_time_at_the_step_in_hand_goes_on_after_a_correction_elsewhere(work: Worked) -> None:
     work(
         *("next", "log nine thou", "leave open", "change to latch cleaning", "next"),
-        *("review", "next", "next", "wrong it is four thou", "end of review", "~ twenty minutes", "log two thou"),
+        *(
+            "review the job",
+            "next",
+            "next",
+            "wrong it is four thou",
+            "end of review",
+            "~ twenty minutes",
+            "log two thou",
+        ),
     )
     times = step_times(work.store.events(work.job))
     assert timedelta(minutes=20) <= times["latch-cleaning", "set"] < timedelta(minutes=25)

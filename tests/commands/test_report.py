@@ -85,7 +85,7 @@ def test_what_the_owner_wants_to_know_of_two_procedures_is_printed_on_one_page(
     lines = (
         "yes", "next", "next", "log end play one point four thou", "leave open", "next", "yes", "next", "next",
         "log twelve newton metres", "next", "next", "next", "log drag twenty two newton centimetres", "next",
-        "log end play point four thou", "next", "log point five thou", "accept", "new bearings are ordered", "next",
+        "log end play point four thou", "next", "log point five thou", "accept it", "new bearings are ordered", "next",
         "change to focusing slide", "log clearance four thou", "leave open", "next", "next", "pause the job",
     )  # fmt: skip
     monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{line}\n" for line in lines)))

@@ -91,7 +91,7 @@ def test_a_screen_reader_has_the_question_the_reading_and_its_place(look: Look) 
     assert "listitem: “leave open”" in tree
     assert '- heading "Question" [level=2]' in tree
     assert '- button "stand by"' in tree
-    for words in ("Set again, accept, or leave open?", "3 to 5 thou", "7 thou", "out of limits", "microphone open"):
+    for words in ("Set again, accept it, or leave open?", "3 to 5 thou", "7 thou", "out of limits", "microphone open"):
         assert words in tree
 
 

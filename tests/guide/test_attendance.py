@@ -119,7 +119,14 @@ def test_a_waiting_time_made_up_for_is_no_open_point_any_more(play: Play) -> Non
 
 
 def test_what_was_said_of_the_job_can_be_heard_again_and_starts_no_dictation(bench: Play) -> None:
-    lines = ("complaint", "the latch sticks", "end of note", "serious finding", "the pivot is worn", "end of note")
+    lines = (
+        "note the complaint",
+        "the latch sticks",
+        "end of note",
+        "serious finding",
+        "the pivot is worn",
+        "end of note",
+    )
     played = bench(*lines, "what is the complaint", "what are the findings", "what is the condition")
     assert played.answers("what is the complaint") == ["Complaint, the latch sticks."]
     assert played.answers("what are the findings") == ["Serious finding, the pivot is worn."]

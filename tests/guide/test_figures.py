@@ -33,13 +33,13 @@ def test_the_steps_unit_is_assumed_and_named(play: Play) -> None:
 
 def test_out_of_limits_is_said_at_once_with_by_how_much(play: Play) -> None:
     played = play("next", "log seven thou", "set again", "log four thou")
-    assert "Out of limits, two thou over. Set again, accept, or leave open?" in played.said[2]
+    assert "Out of limits, two thou over. Set again, accept it, or leave open?" in played.said[2]
     first, second = played.state.entries.values()
     assert (first.withdrawn, second.stands) == ("set again", True)
 
 
 def test_a_figure_accepted_out_of_limits_keeps_its_reason(play: Play) -> None:
-    played = play("next", "log seven thou", "accept", "no better blade in the shop", "next")
+    played = play("next", "log seven thou", "accept it", "no better blade in the shop", "next")
     (entry,) = played.state.entries.values()
     assert (entry.outcome, entry.reason) == ("accepted", "no better blade in the shop")
     assert played.last.startswith("Step three.")

@@ -27,7 +27,7 @@ def test_looking_ahead_logs_nothing_and_next_still_means_the_step_the_job_stands
 
 
 def test_done_marks_a_step_that_was_looked_back_at(play: Play) -> None:
-    played = play("go to step two", "back", "done")
+    played = play("go to step two", "back", "step done")
     assert played.last == "Step one done."
     assert played.state.steps == {"load": "done"}
     assert played.state.step == "set"
@@ -63,7 +63,7 @@ def test_a_waiting_time_is_asked_about_until_it_has_run(play: Play) -> None:
 
 
 def test_skipping_asks_for_the_reason_and_keeps_it(play: Play) -> None:
-    played = play("skip", "the owner has no spring")
+    played = play("skip this step", "the owner has no spring")
     assert played.said[1] == "Why is it skipped?"
     assert played.state.reasons == {"load": "the owner has no spring"}
     assert "Step one skipped, the owner has no spring." in played.last
@@ -74,7 +74,7 @@ def test_skipping_with_a_reason_in_one_breath(play: Play) -> None:
 
 
 def test_never_mind_drops_the_skipping(play: Play) -> None:
-    played = play("skip", "never mind")
+    played = play("skip this step", "never mind")
     assert played.last == "Dropped. Nothing written."
     assert played.state.steps == {}
 

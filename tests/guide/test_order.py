@@ -55,7 +55,7 @@ def test_a_step_whose_need_is_not_done_says_so(play: Play) -> None:
 
 
 def test_skipping_says_what_it_costs_before_the_reason(play: Play) -> None:
-    played = play("skip", "no solvent")
+    played = play("skip this step", "no solvent")
     assert played.said[1] == "Step two needs it. Why is it skipped?"
 
 

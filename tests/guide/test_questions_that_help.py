@@ -125,7 +125,15 @@ def test_what_was_found_is_told_and_left(make_play: Callable[..., Play]) -> None
 
 
 def test_what_was_found_out_of_limits_needs_no_attention_once_it_is_set_right(play: Play) -> None:
-    played = play("next", "yes", "log gap as found twenty five", "review", "end of review", "log gap five", "review")
+    played = play(
+        "next",
+        "yes",
+        "log gap as found twenty five",
+        "review the job",
+        "end of review",
+        "log gap five",
+        "review the job",
+    )
     first, second = (said for said in played.said if "figures logged" in said or "figure logged" in said)
     assert "found out of limits" in first
     assert "found out of limits" not in second

@@ -450,7 +450,7 @@ def test_counts_at_one_step_are_added_up_and_other_steps_list_nothing(make_play:
 
 def test_a_fraction_is_said_as_one_wherever_it_is_told(make_play: Callable[..., Play]) -> None:
     play = make_play(GAUGES)
-    played = play("go to step three", "log five thirty seconds of an inch", "read back", "review")
+    played = play("go to step three", "log five thirty seconds of an inch", "read back", "review the job")
     assert "five thirty seconds of an inch" in played.said[2]
     assert "five thirty seconds of an inch" in played.said[3]
     assert not any("one five six" in said for said in played.said)

@@ -22,7 +22,7 @@ GAPS = ("next", "log clearance nine thou", "leave open", "next")
 
 
 def test_the_review_begins_with_what_matters_most(play: Play) -> None:
-    played = play(*GAPS, "review")
+    played = play(*GAPS, "review the job")
     assert played.last.startswith("One danger still present: step one, Spring under load")
     assert "out of limits, left open" in played.last
     assert len(played.last.split()) < 160  # read aloud in about a minute
@@ -30,9 +30,18 @@ def test_the_review_begins_with_what_matters_most(play: Play) -> None:
 
 def test_points_are_stepped_through_and_confirmed(play: Play) -> None:
     played = play(
-        *GAPS, "review", "next", "confirm", "confirm", "back", "end of review", "where am i", "review", "next"
+        *GAPS,
+        "review the job",
+        "next",
+        "let it stand",
+        "let it stand",
+        "back",
+        "end of review",
+        "where am i",
+        "review the job",
+        "next",
     )
-    assert played.answers("confirm")[-1].startswith("Confirmed. Point three")
+    assert played.answers("let it stand")[-1].startswith("Confirmed. Point three")
     confirmed = [event for event in played.events if isinstance(event, EntryConfirmed)]
     assert [event.id is None for event in confirmed] == [True, False]
     assert "Spring under load" in confirmed[0].point
@@ -42,7 +51,7 @@ def test_points_are_stepped_through_and_confirmed(play: Play) -> None:
 
 
 def test_a_figure_is_corrected_from_the_review_and_its_history_told(play: Play) -> None:
-    played = play(*GAPS, "review", "next", "next", "wrong it is four thou", "history", "end of review")
+    played = play(*GAPS, "review the job", "next", "next", "wrong it is four thou", "history", "end of review")
     assert "Corrected. Latch clearance, four thou. In limits." in played.said
     told = played.answers("history")[0]
     assert told.startswith("Latch clearance, as set, four thou")
@@ -60,7 +69,7 @@ def test_a_figure_is_corrected_from_the_review_and_its_history_told(play: Play) 
         ("wrong it is four point one thou", "four point one thou"),  # the blades can't show it: asked once more
         ("wrong it is four point one thou", "three thou", "three thou"),  # and then between the two
         ("wrong it is eight thou", "leave open"),
-        ("wrong it is eight thou", "accept", "within wear"),
+        ("wrong it is eight thou", "accept it", "within wear"),
         ("wrong it is four point one thou", "never mind"),
         ("wrong it is eight thou", "~ one minute"),  # nobody answers
     ],
@@ -68,26 +77,26 @@ def test_a_figure_is_corrected_from_the_review_and_its_history_told(play: Play) 
 def test_the_review_goes_on_after_a_correction_that_asked_something(
     play: Play, asked_and_answered: tuple[str, ...]
 ) -> None:
-    played = play(*GAPS, "review", "next", "next", *asked_and_answered, "next", "end of review")
+    played = play(*GAPS, "review the job", "next", "next", *asked_and_answered, "next", "end of review")
     assert played.answers("next")[-1].startswith("Point three.")
     assert played.last == "Review ended."
     assert played.state.step == "cure"
 
 
 def test_next_in_the_review_moves_no_step(play: Play) -> None:
-    played = play(*GAPS, "review", "next", "next", "end of review")
+    played = play(*GAPS, "review the job", "next", "next", "end of review")
     assert played.state.step == "cure"
     assert played.state.status("cure") == "open"
 
 
 def test_another_command_leaves_the_review_and_is_done(play: Play) -> None:
-    played = play(*GAPS, "review", "go to step four")
+    played = play(*GAPS, "review the job", "go to step four")
     assert played.last.startswith("Review left.")
     assert played.state.step == "prove"
 
 
 def test_stepping_past_the_end_ends_it(play: Play) -> None:
-    played = play("review", *["next"] * 9)
+    played = play("review the job", *["next"] * 9)
     assert any(said.endswith("That was the last point. End of review.") for said in played.said)
 
 
@@ -118,8 +127,8 @@ def test_without_a_sound_it_is_said_so(play: Play) -> None:
 
 
 def test_what_was_only_logged_is_counted_apart_and_comes_after_what_wants_looking_at(play: Play) -> None:
-    played = play("next", "log clearance four thou", "log clearance six thou", "leave open", "review")
+    played = play("next", "log clearance four thou", "log clearance six thou", "leave open", "review the job")
     assert "Six points to look at. One entry more, as logged." in played.last
-    played = play("yes", "review", *["next"] * 7)
+    played = play("yes", "review the job", *["next"] * 7)
     told = [said for said in played.said if "That was all to look at. Then what was logged. Point seven." in said]
     assert len(told) == 1

@@ -47,12 +47,12 @@ def test_a_code_is_read_back_in_groups_of_three() -> None:
 def test_a_serial_number_is_spelled_read_back_and_replaced_by_a_later_one(play: Play) -> None:
     played = play(
         "serial number alpha bravo four double oh",
-        "add seven",
+        "add to it seven",
         "serial number alpha bravo four double oh nine",
         "owner mike lima",
     )
     assert played.answers("serial number alpha bravo four double oh") == ["Serial number. Alpha bravo four. Zero zero."]
-    assert played.answers("add seven") == ["Serial number. Alpha bravo four. Zero zero seven."]
+    assert played.answers("add to it seven") == ["Serial number. Alpha bravo four. Zero zero seven."]
     assert played.state.fact("serial") == "AB4009"
     assert played.state.fact("owner") == "ML"
     assert len(played.state.facts("serial")) == 1
@@ -67,11 +67,11 @@ def test_take_back_brings_nothing_false_back(play: Play) -> None:
 
 def test_free_speech_about_the_job_is_kept_and_marked_to_type(play: Play) -> None:
     played = play(
-        "complaint", "it sticks when it is cold", "end of note",
+        "note the complaint", "it sticks when it is cold", "end of note",
         "serious finding", "the pivot is oval", "end of note",
         "material used", "two drops of thin oil", "end of note",
     )  # fmt: skip
-    assert played.answers("complaint") == ["Complaint. Say end of note."]
+    assert played.answers("note the complaint") == ["Complaint. Say end of note."]
     (complaint,) = played.state.facts("complaint")
     assert (complaint.text, complaint.to_type) == ("it sticks when it is cold", True)
     (finding,) = played.state.facts("finding")

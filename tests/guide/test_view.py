@@ -58,7 +58,7 @@ def test_while_taking_apart_what_is_logged_is_seen_in_place_of_steps_done(store:
 def test_a_danger_stays_in_view_until_it_is_over(job: Watched) -> None:
     view = job.say("next")
     assert [(danger.since, danger.until) for danger in view.dangers] == [(1, 5)]
-    assert job.say("go to step five", "yes", "done").dangers == ()
+    assert job.say("go to step five", "yes", "step done").dangers == ()
 
 
 def test_what_a_step_asks_for_is_seen_before_there_is_a_reading(job: Watched) -> None:
@@ -103,8 +103,8 @@ def test_a_figure_is_provisional_until_its_read_back_has_ended(job: Watched) -> 
 def test_a_question_is_seen_with_its_answers_until_it_is_settled(job: Watched) -> None:
     view = job.say("next", "log clearance seven thou")
     assert view.question is not None
-    assert "Set again, accept, or leave open?" in view.question.prompt
-    assert view.phrases == ("set again", "accept, and the reason", "leave open", "never mind")
+    assert "Set again, accept it, or leave open?" in view.question.prompt
+    assert view.phrases == ("set again", "accept it, and the reason", "leave open", "never mind")
     assert job.say("leave open").question is None
 
 

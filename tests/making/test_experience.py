@@ -176,8 +176,8 @@ def test_a_target_that_nobody_meets_is_moved_and_its_comment_kept(
     assert load_procedure(procedure).procedure.by_id("three").characteristics[0].limits.target == 5
 
 
-SWAPPED = ["go to step three", "log clearance four thou", "done", "go to step one", "next", "log gap one millimetre",
-           "next", "next", "finish the job", "yes"]  # fmt: skip
+SWAPPED = ["go to step three", "log clearance four thou", "step done", "go to step one", "next",
+           "log gap one millimetre", "next", "next", "finish the job", "yes"]  # fmt: skip
 
 
 def test_a_step_always_done_earlier_is_moved_with_its_comment(
@@ -200,8 +200,8 @@ def test_a_step_always_done_earlier_is_moved_with_its_comment(
 def test_a_step_is_not_moved_before_what_it_rests_on(
     procedure: Path, logs: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    early = ["go to step four", "done", "go to step one", "next", "log gap one millimetre", "next",
-             "log clearance four thou", "done", "finish the job", "yes"]  # fmt: skip
+    early = ["go to step four", "step done", "go to step one", "next", "log gap one millimetre", "next",
+             "log clearance four thou", "step done", "finish the job", "yes"]  # fmt: skip
     _work(procedure, logs, [early] * 3)
     _propose(procedure, logs, capsys, "--apply")
     ids = [step.id for step in load_procedure(procedure).procedure.steps]

@@ -15,7 +15,7 @@ from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.disassembly import StrippingLanguage
 from handsfree.phrases.grammar import Many, automaton, either, maybe, seq
-from handsfree.phrases.intents import Kind
+from handsfree.phrases.intents import Changes, Kind
 from handsfree.phrases.language import Language, plain_words
 
 LANGUAGE = language_of(load_named("focusing-slide").procedure)
@@ -65,6 +65,54 @@ def _short(grammar: WordAutomaton, longest: int) -> Iterator[tuple[str, ...]]:
             yield words
         if len(words) < longest:
             waiting += [(following, (*words, word)) for word, following in grammar.arcs[state].items()]
+
+
+CHANGING = frozenset({Changes.LOG, Changes.PLACE, Changes.ATTENDANCE, Changes.END})
+SINGLE = {
+    "next": "said hundreds of times a day; no clip of people's talk came near it",
+    "note": "begins a note, which is told at once and of which nothing is taken for a command; none came near it",
+}
+"""Words that change the job although they are said alone, each with the reason why it may."""
+TOO_SHORT = (
+    "confirmed",
+    "confirm",
+    "accept",
+    "done",
+    "skip",
+    "review",
+    "complaint",
+    "go on",
+    "take it back",
+    "add zero",
+    "that is so",
+    "leave it out",
+)
+"""What talk or a stranger's single word was taken for."""
+
+
+def _every_language() -> list[Language]:
+    named = Vocabulary(
+        {"gap": "gap"}, {"gap": "thou"}, ("bath",), {"blades": "blades"}, ("early",), {"lathe spindle": "lathe-spindle"}
+    )
+    return [LANGUAGE, Language(named), StrippingLanguage()]
+
+
+@pytest.mark.parametrize("language", _every_language(), ids=["procedure", "every sort of name", "taking apart"])
+def test_no_word_alone_writes_moves_or_ends_but_those_that_may(language: Language) -> None:
+    alone = {words[0]: language.interpret(words) for words in _short(language.automaton, 1)}
+    assert {word for word, meant in alone.items() if any(one.kind.changes in CHANGING for one in meant)} <= set(SINGLE)
+
+
+def test_a_word_alone_that_is_an_answer_is_one_of_these() -> None:
+    alone = [intent for words in _short(LANGUAGE.automaton, 1) for intent in LANGUAGE.interpret(words)]
+    answers = {intent.kind for intent in alone if intent.kind.changes is Changes.ASKED}
+    assert answers == {Kind.YES, Kind.NO, Kind.FIGURE}
+    assert all(kind.only_answers for kind in answers)
+
+
+@pytest.mark.parametrize("said", TOO_SHORT)
+def test_what_talk_was_taken_for_cannot_be_said(said: str) -> None:
+    assert [language.interpret_text(said) for language in _every_language()] == [(), (), ()]
 
 
 def test_every_phrase_of_two_words_has_one_meaning() -> None:

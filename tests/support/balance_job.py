@@ -35,8 +35,8 @@ FIRST = (
     "log rest mark ten", "next",
     "log tilt one point nine eight", "next",
     "what is still out", "next",
-    "yes", "done",
-    "what was left out", "review", "end of review",
+    "yes", "step done",
+    "what was left out", "review the job", "end of review",
     "sign off", "finish the job",
 )  # fmt: skip
 

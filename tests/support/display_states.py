@@ -86,7 +86,9 @@ STATES: dict[str, State] = {
     "dense": State(("next", *_TIMERS, "log six thou"), "dense", buttons=True),
     "dense, undecided": State(("next", *_TIMERS, "log five thou"), "dense"),
     "a repeated group with its stage": State(("go to step five", "log nought point one millimetres"), "dense"),
-    "the review so far": State((*_OUT, "leave open", "note", "the pivot is worn", "end of note", "review", "next")),
+    "the review so far": State(
+        (*_OUT, "leave open", "note", "the pivot is worn", "end of note", "review the job", "next")
+    ),
     "strip-down": State(
         ("removed four screws, M three by eight, cheese head, from the lower bracket", "tray three"),
         "strip",

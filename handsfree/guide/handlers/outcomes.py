@@ -13,7 +13,7 @@ from handsfree.job.events import (
 from handsfree.measure.limits import Decision
 from handsfree.phrases.intents import Intent, Kind
 
-OUTCOMES = "Set again, accept, or leave open?"
+OUTCOMES = "Set again, accept it, or leave open?"
 
 
 def _decide(turn: Turn, id_: str, **decided: Any) -> None:

@@ -19,7 +19,7 @@ from handsfree.wording import corrections
 from handsfree.wording.entries import entry_words
 from handsfree.wording.points import Point, PointShown
 
-HOW = "Say next, play it, confirm, or end of review."
+HOW = "Say next, play it, let it stand, or end of review."
 NO_MORE = "That was the last point. End of review."
 
 

@@ -219,7 +219,7 @@ def _phrases(guide: Guide, step: Step) -> tuple[str, ...]:
         return ("end of note",)
     question = guide.session.question
     if question is not None and question.point is not None:
-        return ("next", "look back", "play it", "confirm", "take back", "end of review")
+        return ("next", "look back", "play it", "let it stand", "take back", "end of review")
     if question is not None:
         return answers_of(question)
     return guide.likely_phrases(step)

@@ -13,7 +13,7 @@ _ANSWERS: dict[Kind, str] = {
     Kind.YES: "yes",
     Kind.NO: "no",
     Kind.SET_AGAIN: "set again",
-    Kind.ACCEPT: "accept, and the reason",
+    Kind.ACCEPT: "accept it, and the reason",
     Kind.LEAVE_OPEN: "leave open",
     Kind.FIGURE: "the figure with its unit",
     Kind.GO_TO: "go to step, with its number",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handsfree.phrases.commands.command import Command, all_slots, fixed, named, one_of, slot, with_slots
-from handsfree.phrases.commands.reasons import REASON
+from handsfree.phrases.commands.reasons import GIVEN_REASON, REASON
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.grammar import either, maybe, seq
 from handsfree.phrases.intents import Kind
@@ -25,7 +25,7 @@ def writing(vocabulary: Vocabulary) -> tuple[Command, ...]:
                       "make it", "make that"),
                vocabulary.reading),
         fixed(Kind.TAKE_BACK, _GROUP, "withdraw the last entry",
-              "take back", "take it back", "take that back", "strike the last entry"),
+              "take back", "take that back", "strike the last entry"),
         with_slots(Kind.READ_BACK, _GROUP, "hear the last entry, or one characteristic's",
                "read back", *of_what),
         with_slots(Kind.READINGS, _GROUP, "repeated readings: how many, mean, range, standard deviation",
@@ -43,7 +43,7 @@ def outcomes() -> tuple[Command, ...]:
         fixed(Kind.SET_AGAIN, _GROUP, "a figure out of limits: it will be set again",
               "set again", "i will set it again"),
         with_slots(Kind.ACCEPT, _GROUP, "a figure out of limits: accept it, with the reason",
-               either("accept", "accept it"), REASON),
+               either(seq("accept it", REASON), seq("accept", GIVEN_REASON))),
         fixed(Kind.LEAVE_OPEN, _GROUP, "a figure out of limits: decide later",
               "leave open", "leave it open"),
     )  # fmt: skip
@@ -56,7 +56,7 @@ def answers(vocabulary: Vocabulary) -> tuple[Command, ...]:
     about_item = dict.fromkeys(vocabulary.answers)
     return (
         fixed(Kind.YES, _ANSWERING, "yes",
-              "yes", "it does", "that is so"),
+              "yes", "it does"),
         fixed(Kind.NO, _ANSWERING, "no",
               "no", "it does not"),
         with_slots(Kind.FIGURE, _ANSWERING, "a figure, when one is asked for",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handsfree.phrases.commands.command import Command, fixed, named, with_slots
-from handsfree.phrases.commands.reasons import REASON
+from handsfree.phrases.commands.reasons import GIVEN_REASON, REASON
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.grammar import either, seq
 from handsfree.phrases.intents import Kind
@@ -20,9 +20,9 @@ def moving(vocabulary: Vocabulary) -> tuple[Command, ...]:
     """The commands of this subject, in the order of the cheat sheet."""
     return (
         fixed(Kind.NEXT, _GROUP, "this step is done, go on",
-              "next", "next step", "go on", "step done next"),
+              "next", "next step"),
         fixed(Kind.DONE, _GROUP, "this step is done, stay here",
-              "done", "step done", "that is done"),
+              "step done", "this step is done"),
         fixed(Kind.LOOK_AHEAD, _GROUP, "hear the step that follows; logs nothing",
               "what comes after", "what comes next", "look ahead"),
         fixed(Kind.LOOK_BACK, _GROUP, "look at the step before; logs nothing",
@@ -32,7 +32,7 @@ def moving(vocabulary: Vocabulary) -> tuple[Command, ...]:
         with_slots(Kind.REDO, _GROUP, "do a step again: what rests on it has to be proved again",
                "redo", either("this step", "the step", seq("step", _step))),
         with_slots(Kind.SKIP, _GROUP, "leave a step out, with the reason",
-               either("skip", "skip this step", "leave it out"), REASON),
+               either(seq("skip this step", REASON), seq("skip", GIVEN_REASON))),
         fixed(Kind.WHERE, _GROUP, "which step this is",
               "where am i", "which step"),
         fixed(Kind.LEFT, _GROUP, "what is left to do",

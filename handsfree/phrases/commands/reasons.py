@@ -18,8 +18,11 @@ REASONS = (
 
 _ONE_OF_THEM = named("reason", ((each, each) for each in REASONS), "REASON")
 
-REASON = maybe(either(_ONE_OF_THEM, seq("because", maybe(_ONE_OF_THEM), to=all_slots)))
-"""A reason that may be left out; after "because" anything can be said (``with_free_reason``)."""
+GIVEN_REASON = either(_ONE_OF_THEM, seq("because", maybe(_ONE_OF_THEM), to=all_slots))
+"""A reason; after "because" anything can be said (``with_free_reason``)."""
+
+REASON = maybe(GIVEN_REASON)
+"""The same where it may be left out."""
 
 
 def with_free_reason(

@@ -17,7 +17,7 @@ _REVIEWING = "The review at the bench"
 
 
 def _about(*facts: Fact) -> Node:
-    return slot("name", either(*(says(fact.said, fact.name) for fact in facts)))
+    return slot("name", either(*(says(words, fact.name) for fact in facts for words in fact.phrases)))
 
 
 _SPELLED = _about(*(fact for fact in FACTS.values() if fact.spelled))
@@ -49,7 +49,7 @@ def whole_job(vocabulary: Vocabulary) -> tuple[Command, ...]:
         with_slots(Kind.CODE, _GROUP, "spell a number or initials; a new one replaces the old",
                _SPELLED, slot("text", CODE)),
         with_slots(Kind.MORE_CODE, _GROUP, "the rest of a long number",
-               "add", slot("text", CODE)),
+               "add to it", slot("text", CODE)),
         with_slots(Kind.FACT, _GROUP, "keep what is said next about the job, as sound and as text",
                either(_FREE, seq(slot("text", one_of(SEVERITIES)), _GRADED, to=all_slots))),
         fixed(Kind.LUBRICANT_USED, _GROUP, "this step's lubricant was used",
@@ -72,11 +72,11 @@ def reviewing(vocabulary: Vocabulary) -> tuple[Command, ...]:
     characteristic = vocabulary.characteristic
     return (
         fixed(Kind.REVIEW, _REVIEWING, "hear what wants attention, then each point",
-              "review", "review the job"),
+              "review the job", "hear the review"),
         fixed(Kind.PLAY, _REVIEWING, "hear the sound of this point, or of the last entry",
               "play it", "play the sound"),
         fixed(Kind.CONFIRM, _REVIEWING, "this point may stand",
-              "confirm", "confirmed"),
+              "let it stand", "it may stand"),
         with_slots(Kind.HISTORY, _REVIEWING, "what became of a figure before it was what it is",
                "history", maybe(seq("of", characteristic)) if characteristic else ""),
         fixed(Kind.END_REVIEW, _REVIEWING, "the review is over",

@@ -37,12 +37,12 @@ def _figure(words: str, value: str, unit: str | None = None, intent: str = "figu
 _GIB, _STOP, _TRAVEL, _PLAY = "gib clearance", "stop clearance", "slide travel", "end play"
 
 MOVING = (
-    *_plain("next", "done", "what comes after = look ahead", "back = look back"),
+    *_plain("next", "step done = done", "what comes after = look ahead", "back = look back"),
     Phrase("go to step nine", {"intent": "go to", "step": "9"}),
     Phrase("redo step six", {"intent": "redo", "step": "6"}),
     *_plain("redo this step = redo"),
     Phrase("skip part missing", {"intent": "skip", "reason": "part missing"}),
-    *_plain("skip", "where am i = where", "what is left = left"),
+    *_plain("skip this step = skip", "where am i = where", "what is left = left"),
 )
 ASKING = tuple(
     _plain(
@@ -66,7 +66,7 @@ WRITING = (
     _figure("correction five thou", "5", "thou", "correct"),
     *_plain("take back", "read back"),
     Phrase("read back clearance", {"intent": "read back", "characteristic": _GIB}),
-    *_plain("note", "end of note = end note", "set again", "accept", "leave open"),
+    *_plain("note", "end of note = end note", "set again", "accept it = accept", "leave open"),
 )
 ANSWERS = (
     *_plain("yes", "no"),
