@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
 
 from handsfree.job.state import JobState, every_entry
 from handsfree.procedure.model import Procedure
-from handsfree.review.findings import Finding, findings_of_job
+from handsfree.review.findings import Finding, FindingKind, findings_of_job
 from handsfree.review.text.spoken import finding_heading, finding_place, spoken_review
-from handsfree.text.prose import sentence
+from handsfree.text.prose import counted, sentence
 from handsfree.wording.entries import entry_sentences
 from handsfree.wording.points import Point, Review
+
+MOST_ALONE = 3
+"""So many steps that were not done are points of their own; more are one."""
 
 
 def review_at_bench(procedures: Mapping[str, Procedure], state: JobState) -> Review:
@@ -24,11 +28,24 @@ def grouped_points(procedures: Mapping[str, Procedure], state: JobState) -> Iter
     found = findings_of_job(procedures, state)
     words = entry_sentences(procedures, state)
     titles = {name: each.title for name, each in procedures.items()} if len(procedures) > 1 else {}
-    yield from ((finding, _of_finding(finding, words, titles)) for finding in found)
+    for of, group in groupby(found, key=lambda finding: (finding.kind, finding.procedure)):
+        alike = list(group)
+        if of[0] is FindingKind.NOT_DONE and len(alike) > MOST_ALONE:
+            yield alike[0], _steps_not_done(alike, titles)
+        else:
+            yield from ((finding, _of_finding(finding, words, titles)) for finding in alike)
     told = {finding.entry for finding in found}
     for entry in every_entry(state):
         if entry.stands and entry.event.id not in told:
             yield None, Point(words[entry.event.id], words[entry.event.id], entry.event.id, logged=True)
+
+
+def _steps_not_done(found: Sequence[Finding], titles: Mapping[str, str]) -> Point:
+    """Many steps that were not done, as one point."""
+    numbers = [str(finding.number) for finding in found]
+    of = f" of {titles[found[0].procedure]}" if found[0].procedure in titles else ""
+    say = f"{counted(len(found), 'step')}{of}, the first is {finding_place(found[0], {})}"
+    return Point(f"not done{of}: steps {', '.join(numbers)}", f"Not done. {sentence(say)}")
 
 
 def _of_finding(finding: Finding, words: Mapping[str, str], titles: Mapping[str, str]) -> Point:
