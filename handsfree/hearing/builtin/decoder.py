@@ -44,6 +44,7 @@ class Decoder:
 
     def __init__(self, files: ModelFiles) -> None:
         self._encoder = _session(files.encoder)
+        self._masked = any(each.name == "attention_mask" for each in self._encoder.get_inputs())
         self._decoder = _session(files.decoder)
 
     def start(self, sound: Float32Array) -> Begun:
@@ -51,10 +52,10 @@ class Decoder:
         if len(sound) < SHORTEST:
             sound = np.pad(sound, (0, SHORTEST - len(sound)))
         batch = np.ascontiguousarray(sound[None], dtype=np.float32)
-        (features,) = self._encoder.run(
-            ["last_hidden_state"],
-            {"input_values": batch, "attention_mask": np.ones(batch.shape, np.int64)},
-        )
+        wanted: dict[str, Any] = {"input_values": batch}
+        if self._masked:
+            wanted["attention_mask"] = np.ones(batch.shape, np.int64)
+        (features,) = self._encoder.run(["last_hidden_state"], wanted)
         shared: dict[str, Any] = {
             # The network thins the mask by 384 itself: one as long as the features fails from 9 s of sound on.
             "encoder_attention_mask": np.ones(batch.shape, np.int64),
