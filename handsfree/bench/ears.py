@@ -17,15 +17,16 @@ from handsfree.hearing.recogniser import Recogniser
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language
 
-RecogniserChoice = Literal["auto", "builtin", "vosk", "both"]
+RecogniserChoice = Literal["auto", "builtin", "untrained", "vosk", "both"]
 
 
 def open_recogniser(choice: RecogniserChoice, vosk_model: Path | None = None) -> Recogniser:
-    """The recogniser that was asked for; "auto" is Vosk where a model is given or found, else the built-in one.
+    """The recogniser that was asked for; "auto" is Vosk where a model is given or found, else the built-in one;
+    "untrained" the built-in one as its network came, by which the trained one is measured.
 
     HearingError where it is not to be had.
     """
-    if choice != "builtin":
+    if choice not in ("builtin", "untrained"):
         from handsfree.hearing.vosk.adapter import VoskRecogniser, find_vosk_model, how_to_get_vosk_model  # noqa: PLC0415 - the engine that is not asked for is not loaded
 
         model = find_vosk_model(vosk_model)
@@ -36,7 +37,7 @@ def open_recogniser(choice: RecogniserChoice, vosk_model: Path | None = None) ->
     from handsfree.hearing.builtin.recogniser import BuiltinRecogniser  # noqa: PLC0415 - the engine that is not asked for is not loaded
     from handsfree.hearing.builtin.second_reader import find_second_reader  # noqa: PLC0415 - the engine that is not asked for is not loaded
 
-    return BuiltinRecogniser(second=find_second_reader())
+    return BuiltinRecogniser(trained=choice != "untrained", second=find_second_reader())
 
 
 def open_ear(

@@ -38,10 +38,10 @@ def add_recogniser_options(command: Options) -> None:
     """Which recogniser, and its model."""
     command.add_argument(
         "--recogniser",
-        choices=("auto", "builtin", "vosk", "both"),
+        choices=("auto", "builtin", "untrained", "vosk", "both"),
         default="auto",
-        help="auto (default): Vosk where a model for it is found, else the built-in one; both: two ears, what they "
-        "differ on is asked back",
+        help="auto (default): Vosk where a model for it is found, else the built-in one; untrained: that one "
+        "as its network came, for comparison; both: two ears, what they differ on is asked back",
     )
     command.add_argument(
         "--vosk-model",

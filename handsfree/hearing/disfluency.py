@@ -56,6 +56,10 @@ class _Part:
     intents: tuple[Intent, ...]
 
 
+SAME_IN_SOUND = 0.25
+"""A word that differs from another by no larger a share of its phones may be that one, misspelt."""
+
+
 class PatientEar:
     """An ear that looks a second time where the first look does not account for everything that was said."""
 
@@ -134,7 +138,15 @@ class PatientEar:
             another = len(tail) < len(free) and bool(self._language.interpret(tail))
             if another and not set(tail) & set(words):
                 return True
+        if len(free) > len(words) and free[-1] not in words and self._sounds_like_a_command(free[-1]):
+            return True
         return len(free) > len(words) and free[: len(free) // 2] == free[len(free) // 2 :][: len(free) // 2]
+
+    def _sounds_like_a_command(self, word: str) -> bool:
+        """ "Necks" at the end of a free reading was "next"."""
+        automaton = self._language.automaton
+        alone = (known for known, state in automaton.arcs[0].items() if state in automaton.finals)
+        return any(unlike(word, known) <= SAME_IN_SOUND for known in alone)
 
     def _parted(self, sound: Samples, utterance: Utterance) -> tuple[tuple[str, ...], Breath] | None:
         places = parting_places(sound)

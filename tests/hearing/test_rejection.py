@@ -16,7 +16,7 @@ from handsfree.audio.samples import Samples
 from handsfree.hearing.ear import UNEXPECTED, Ear
 from handsfree.hearing.listening.endpoints import Segment
 from handsfree.hearing.recogniser import Bias, Meaning
-from handsfree.hearing.rejection import DEFAULT, decide, likelihood_alone, likeness
+from handsfree.hearing.rejection import DEFAULT, certainty, command_likelihood, decide, likeness
 from handsfree.measure.figure import Figure
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.commands.vocabulary import Vocabulary
@@ -87,21 +87,15 @@ SEGMENT = Segment(np.zeros(8000, np.float32), 3.0, 3.5)
         (heard("fifteen", "fifty", margin=0.0), Hearing.DOUBTFUL),
         (heard("fifteen", "fifty", log_odds=-0.1), Hearing.DOUBTFUL),
         (heard("next", log_odds=-0.1), Hearing.DOUBTFUL),
-        (heard("next", free=TALK, gap=0.7), Hearing.NEAR),
+        (heard("next", free=TALK, gap=0.3), Hearing.NEAR),
         (heard("next", free=TALK, gap=5.0), Hearing.NONE),
-        (heard("next", free="Necks.", gap=5.0), Hearing.CLEAR),
+        (heard("next", free="Necks.", gap=2.0), Hearing.CLEAR),
         (heard(), Hearing.NONE),
         (heard("something else"), Hearing.NONE),
         (heard("next", gap=None, margin=None, log_odds=None), Hearing.CLEAR),
-        # Where only one of the numbers is known, it alone casts doubt.
-        (heard("next", gap=None, margin=DEFAULT.margin, log_odds=None), Hearing.CLEAR),
-        (heard("next", gap=None, margin=DEFAULT.margin - 0.01, log_odds=None), Hearing.DOUBTFUL),
-        (heard("next", gap=None, margin=None, log_odds=DEFAULT.log_odds), Hearing.CLEAR),
-        (heard("next", gap=None, margin=None, log_odds=DEFAULT.log_odds - 0.01), Hearing.DOUBTFUL),
-        (heard("fifteen", gap=None, margin=DEFAULT.figure_margin, log_odds=None), Hearing.CLEAR),
-        (heard("fifteen", gap=None, margin=DEFAULT.figure_margin - 0.01, log_odds=None), Hearing.DOUBTFUL),
-        (heard("fifteen", gap=None, margin=None, log_odds=DEFAULT.figure_log_odds), Hearing.CLEAR),
-        (heard("fifteen", gap=None, margin=None, log_odds=DEFAULT.figure_log_odds - 0.01), Hearing.DOUBTFUL),
+        # A recogniser that can't give a number is not doubted for it.
+        (heard("fifteen", margin=None), Hearing.CLEAR),
+        (heard("fifteen", log_odds=None), Hearing.CLEAR),
     ],
 )
 def test_how_far_it_is_trusted(what: RecognitionResult, hearing: Hearing) -> None:
@@ -115,15 +109,17 @@ def test_clear_needs_odds_in_its_favour_and_a_likeness_to_speech(
     said = heard("fifteen", free=free, gap=gap, margin=margin, log_odds=log_odds)
     if decide(said, interpret) is Hearing.CLEAR:
         assert log_odds >= 0
-        assert likelihood_alone(gap, likeness(free, ("fifteen",))) >= DEFAULT.command
+        assert command_likelihood(gap, likeness(free, ("fifteen",))) >= DEFAULT.command
 
 
 @given(st.floats(-5, 20), st.floats(-5, 20))
 def test_the_nearer_the_free_reading_is_the_likelier_it_was_a_command(one: float, other: float) -> None:
     lower, higher = sorted((one, other))
     for free in (TALK, "Necks.", "Next."):
-        assert likelihood_alone(higher, likeness(free, ("next",))) <= likelihood_alone(lower, likeness(free, ("next",)))
-    by_sound = [likelihood_alone(one, likeness(free, ("next",))) for free in (TALK, "Necks.", "Next.")]
+        assert command_likelihood(higher, likeness(free, ("next",))) <= command_likelihood(
+            lower, likeness(free, ("next",))
+        )
+    by_sound = [command_likelihood(one, likeness(free, ("next",))) for free in (TALK, "Necks.", "Next.")]
     assert by_sound == sorted(by_sound)
 
 
@@ -141,18 +137,38 @@ def test_only_what_the_best_phrase_means_is_decided_on() -> None:
 
 def test_what_may_be_a_figure_is_taken_for_one() -> None:
     either = {("half",): (Intent(Kind.NEXT), FIFTEEN)}
-    said = heard("half", gap=None, margin=DEFAULT.margin, log_odds=None)
+    said = heard("half", margin=0.2, log_odds=1.0)
     assert decide(said, lambda words: either[words]) is Hearing.DOUBTFUL
 
 
+@pytest.mark.parametrize("words", ["next", "fifteen"])
+def test_certainty_alone_parts_what_is_clear_from_what_is_asked_back(words: str) -> None:
+    sure = certainty(2.0, 6.0, 0.5, likeness(words, (words,)))
+    enough = replace(DEFAULT, certainty=sure, figure_certainty=sure)
+    assert decide(heard(words), interpret, enough) is Hearing.CLEAR
+    more = replace(DEFAULT, certainty=sure + 0.01, figure_certainty=sure + 0.01)
+    assert decide(heard(words), interpret, more) is Hearing.DOUBTFUL
+    assert decide(heard(words, free="Necks fifty.", gap=0.5), interpret, enough) is not Hearing.CLEAR
+
+
+@given(st.floats(0, 5), st.floats(-5, 10), st.floats(0, 8), st.floats(0, 2))
+def test_better_numbers_never_make_one_reader_less_certain(margin: float, odds: float, gap: float, by: float) -> None:
+    near = likeness("Next.", ("next",))
+    sure = certainty(margin, odds, gap, near)
+    assert certainty(margin + by, odds, gap, near) >= sure
+    assert certainty(margin, odds + by, gap, near) >= sure
+    assert certainty(margin, odds, gap + by, near) <= sure
+    assert certainty(margin, odds, gap, likeness("Necks.", ("next",))) < sure
+
+
 def test_with_thresholds_of_its_own_it_never_takes_what_is_less_likely_than_another() -> None:
-    generous = replace(DEFAULT, margin=-9.0, log_odds=-9.0)
+    generous = replace(DEFAULT, certainty=-9.0)
     assert decide(heard("next", log_odds=0.0), interpret, generous) is Hearing.CLEAR
     assert decide(heard("next", log_odds=-0.1), interpret, generous) is Hearing.DOUBTFUL
 
 
 def test_between_talk_and_command_lies_what_gets_the_soft_tone() -> None:
-    likelihood = likelihood_alone(0.7, likeness(TALK, ("next",)))
+    likelihood = command_likelihood(0.7, likeness(TALK, ("next",)))
     assert decide(heard("next", free=TALK, gap=0.7), interpret, replace(DEFAULT, command=likelihood)) is Hearing.CLEAR
     near = replace(DEFAULT, command=likelihood + 0.01, noise=likelihood)
     assert decide(heard("next", free=TALK, gap=0.7), interpret, near) is Hearing.NEAR
@@ -186,8 +202,8 @@ def test_how_near_a_reading_is_to_a_phrase(reading: str, words: str, unlike: flo
 
 
 def test_each_word_too_many_makes_a_command_less_likely_up_to_a_point() -> None:
-    plain = likelihood_alone(0.5, likeness("Next.", ("next",)))
-    with_more = [likelihood_alone(0.5, replace(likeness("Next.", ("next",)), more=more)) for more in (0, 1, 2)]
+    plain = command_likelihood(0.5, likeness("Next.", ("next",)))
+    with_more = [command_likelihood(0.5, replace(likeness("Next.", ("next",)), more=more)) for more in (0, 1, 2)]
     assert with_more[0] == plain > with_more[1] > with_more[2]
 
 
@@ -207,7 +223,7 @@ def test_talk_has_no_words_and_no_meaning() -> None:
 
 
 def test_a_near_miss_has_no_meaning() -> None:
-    utterance = Ear(FixedRecogniser(heard("next", free=TALK, gap=0.7)), interpret).hear(SEGMENT)
+    utterance = Ear(FixedRecogniser(heard("next", free=TALK, gap=0.3)), interpret).hear(SEGMENT)
     assert (utterance.hearing, utterance.intents) == (Hearing.NEAR, ())
 
 

@@ -19,7 +19,7 @@ from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
 from handsfree.hearing.builtin.rescoring import FirstReading, read_again
 from handsfree.hearing.builtin.second_reader import LONGEST_SOUND, SecondReader, find_folder, find_second_reader
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.rejection import DEFAULT, Likeness, certainty, command_likelihood, decide, with_noughts
+from handsfree.hearing.rejection import DEFAULT, Likeness, certainty_of_both, decide, likelihood_of_both, with_noughts
 from handsfree.phrases.utterance import Alternative, Hearing, RecognitionResult, SecondOpinion
 from tests.support.places import FIXTURES
 
@@ -100,7 +100,7 @@ def test_what_it_writes_of_itself(reader: SecondReader) -> None:
     assert readings[0].strip(" .") in ("50", "Fifty")
 
 
-LIKELY = SecondOpinion(first=3.0, both=3.0, gap=0.5, reading=-0.5, place=0)
+LIKELY = SecondOpinion(first=1.6, both=1.0, gap=0.5, reading=-0.5, place=0)
 EXACT = Likeness(0.0, 0)
 
 
@@ -130,7 +130,7 @@ def test_where_two_readers_agree_it_is_clear_and_where_they_do_not_it_is_asked_b
 
 def test_what_neither_reader_would_write_is_talk() -> None:
     language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
-    strange = replace(LIKELY, gap=2.4, reading=-5.0, place=None, unlike=0.7)
+    strange = replace(LIKELY, both=3.0, gap=2.4, reading=-5.0, place=None, unlike=0.7)
     free = "If there is"
     assert decide(heard("fifteen", strange, free), language.interpret) is Hearing.NEAR
     assert decide(heard("fifteen", replace(strange, gap=7.0), free), language.interpret) is Hearing.NONE
@@ -154,8 +154,8 @@ def test_what_neither_reader_would_write_is_talk() -> None:
 def test_noughts_beside_the_point_need_more_certainty_than_other_figures(said: str, noughts: bool) -> None:
     language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
     assert with_noughts(tuple(said.split())) is noughts
-    barely = replace(LIKELY, first=2.0)
-    while certainty(barely) < DEFAULT.figure_certainty:
+    barely = replace(LIKELY, first=0.0, both=0.0)
+    while certainty_of_both(barely) < DEFAULT.figure_certainty_of_both:
         barely = replace(barely, both=barely.both + 0.1)
     wanted = Hearing.DOUBTFUL if noughts else Hearing.CLEAR
     assert decide(heard(said, barely), language.interpret) is wanted
@@ -163,10 +163,10 @@ def test_noughts_beside_the_point_need_more_certainty_than_other_figures(said: s
 
 def test_a_figure_within_the_limits_is_trusted_sooner_and_one_outside_later() -> None:
     language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
-    barely = replace(LIKELY, first=2.0, both=1.0)
-    while certainty(barely) < DEFAULT.figure_certainty - DEFAULT.fitting:
+    barely = replace(LIKELY, first=-1.5, both=0.0)
+    while certainty_of_both(barely) < DEFAULT.figure_certainty_of_both - DEFAULT.fitting:
         barely = replace(barely, both=barely.both + 0.1)
-    sure = replace(barely, both=barely.both + 1.1 * DEFAULT.fitting / 0.38)
+    sure = replace(barely, both=barely.both + 1.1 * DEFAULT.fitting / 0.41)
     said = "log fifteen"
 
     def hearing(opinion: SecondOpinion, fits: bool | None) -> Hearing:
@@ -194,22 +194,22 @@ def test_better_numbers_never_make_it_less_certain(number: str, data: st.DataObj
     numbers = st.floats(-10, 10)
     opinion = SecondOpinion(*(data.draw(numbers) for _ in range(4)), place=data.draw(st.none() | st.integers(0, 3)))
     better = replace(opinion, **{number: getattr(opinion, number) + data.draw(st.floats(0, 5))})
-    assert certainty(better) >= certainty(opinion)
-    assert command_likelihood(better, EXACT) >= command_likelihood(opinion, EXACT)
-    assert certainty(replace(opinion, place=0)) >= certainty(opinion)
-    likely = command_likelihood(opinion, EXACT)
-    assert command_likelihood(replace(opinion, gap=opinion.gap + 1), EXACT) <= likely
-    assert command_likelihood(replace(opinion, unlike=0.5), EXACT) < likely
-    assert command_likelihood(opinion, Likeness(0.5, 2)) < likely
+    assert certainty_of_both(better) >= certainty_of_both(opinion)
+    assert likelihood_of_both(better, EXACT) >= likelihood_of_both(opinion, EXACT)
+    assert certainty_of_both(replace(opinion, place=0)) >= certainty_of_both(opinion)
+    likely = likelihood_of_both(opinion, EXACT)
+    assert likelihood_of_both(replace(opinion, gap=opinion.gap + 1), EXACT) <= likely
+    assert likelihood_of_both(replace(opinion, unlike=0.5), EXACT) < likely
+    assert likelihood_of_both(opinion, Likeness(0.5, 2)) < likely
 
 
 def test_only_what_the_second_reader_read_first_counts_as_agreed() -> None:
     language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
-    alone = certainty(replace(LIKELY, place=None))
-    assert certainty(replace(LIKELY, place=0)) > alone
+    alone = certainty_of_both(replace(LIKELY, place=None))
+    assert certainty_of_both(replace(LIKELY, place=0)) > alone
     sure = replace(LIKELY, first=4.0, both=6.0, gap=0.0)
     for place in (1, 2, 3):
-        assert certainty(replace(LIKELY, place=place)) == alone
+        assert certainty_of_both(replace(LIKELY, place=place)) == alone
         assert decide(heard("fifteen", replace(LIKELY, place=place)), language.interpret) is Hearing.DOUBTFUL
         assert decide(heard("eight eight eight eight", replace(sure, place=place)), language.interpret) is Hearing.NONE
 

@@ -26,9 +26,10 @@ from handsfree.hearing.listening.voice_activity import SileroDetector
 from handsfree.hearing.rejection import (
     Likeness,
     certainty,
+    certainty_of_both,
     command_likelihood,
     decide,
-    likelihood_alone,
+    likelihood_of_both,
     likeness,
     with_noughts,
 )
@@ -46,8 +47,6 @@ RECORDINGS = FIXTURES / "table.csv"
 CALIBRATION_READING = ("two_cities.wav",)
 JUDGEMENT_READING = ("beckett.wav", "endgame_nagg_nell.wav", "clone-test.wav")
 CLEAN = "clean"
-MEASURED_GAP = 2.5
-"""Margins are looked at where the gap is no larger."""
 FEWEST = 20
 """Trials of which a table is printed."""
 
@@ -176,17 +175,7 @@ def calibrate(language: Language, trials: list[Trial], talk: list[Trial]) -> Non
     by_voice(language, trials)
     by_both(language, trials)
     by_likeness(language, trials, talk)
-    for figures in (False, True):
-        for noisy in (False, True):
-            those = [
-                trial
-                for trial in trials
-                if gap(trial) <= MEASURED_GAP
-                and not (trial.heard and trial.heard.second)
-                and (trial.noise != CLEAN) is noisy
-                and is_figure(language, trial) is figures
-            ]
-            doubts(language, those, f"{'figures' if figures else 'other commands'}, {room(noisy)}")
+    by_one(language, [trial for trial in trials if trial.heard and words(trial) and not trial.heard.second])
 
 
 def weigh(numbers: np.ndarray, true: np.ndarray, ridge: float = 0.02) -> np.ndarray:
@@ -219,12 +208,13 @@ def by_both(language: Language, trials: list[Trial]) -> None:
         wrong = [trial for trial in those if not right(language, trial)]
         print(f"certainty of {name}, {len(those)}: wrong and silent | right and asked back")
         for limit in (0.0, 0.6, 1.2, 2.0, 2.6, 3.0, 3.5, 4.0, 4.5, 5.0):
-            silent = share(those, [certainty(opinion(trial)) >= limit for trial in wrong])
-            print(f"  {limit:3.1f}  {silent}   {share(those, [certainty(opinion(trial)) < limit for trial in fit])}")
+            silent = share(those, [certainty_of_both(opinion(trial)) >= limit for trial in wrong])
+            asked_back = share(those, [certainty_of_both(opinion(trial)) < limit for trial in fit])
+            print(f"  {limit:3.1f}  {silent}   {asked_back}")
     print("with noughts beside the point: certainty of the wrong ones, and of the right ones")
     for true in (False, True):
         those = [trial for trial in figures if with_noughts(words(trial)) and right(language, trial) is true]
-        print("  " + " ".join(f"{certainty(opinion(trial)):.1f}" for trial in those))
+        print("  " + " ".join(f"{certainty_of_both(opinion(trial)):.1f}" for trial in those))
 
 
 def by_likeness(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
@@ -235,7 +225,7 @@ def by_likeness(language: Language, trials: list[Trial], talk: list[Trial]) -> N
         fine, other = ([t for t in those if not both or (t.heard and t.heard.second)] for those in (fit, chatter))
         truth = np.append(np.ones(len(fine)), np.zeros(len(other)))
         numbers = np.array([signs(trial, both) for trial in fine + other], float)
-        names = "gap, unlike, more" + (", unlike (second), both, agreed, nearly agreed" if both else "")
+        names = "gap, unlike, more" + (", unlike (second), both, agreed" if both else "")
         readings = "both" if both else "the first"
         print(f"\nlikelihood by {readings}, {len(fine)} commands, {len(other)} of talk: {names}, constant")
         print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(numbers, truth, 0.001)))
@@ -259,12 +249,11 @@ def signs(trial: Trial, both: bool) -> list[float]:
     if not both:
         return [-min(max(gap(trial), 0), 8), -its.unlike, -its.more]
     o = opinion(trial)
-    agreed = [o.place == 0, o.place not in (0, None)]
-    return [-min(max(o.gap, 0), 8), -its.unlike, -its.more, -o.unlike, min(o.both, 8), *agreed]
+    return [-min(max(o.gap, 0), 8), -its.unlike, -its.more, -o.unlike, min(o.both, 8), o.place is not None]
 
 
 def likelihood(trial: Trial, both: bool) -> float:
-    return command_likelihood(opinion(trial), near(trial)) if both else likelihood_alone(gap(trial), near(trial))
+    return likelihood_of_both(opinion(trial), near(trial)) if both else command_likelihood(gap(trial), near(trial))
 
 
 def opinion(trial: Trial) -> SecondOpinion:
@@ -272,23 +261,34 @@ def opinion(trial: Trial) -> SecondOpinion:
     return trial.heard.second
 
 
-def doubts(language: Language, trials: list[Trial], title: str) -> None:
-    """What margin and log odds cost, where no second reading was made; with the second reader there are few."""
-    if len(trials) < FEWEST:
+def by_one(language: Language, trials: list[Trial]) -> None:
+    """The weights of certainty by one reader, and what its thresholds cost (with the second reader there are few)."""
+    figures = [trial for trial in trials if is_figure(language, trial)]
+    if len(figures) < FEWEST:
         return
-    wrong = [trial for trial in trials if not right(language, trial)]
-    fine = [trial for trial in trials if right(language, trial)]
-    print(f"\n{title}, {len(trials)} within the gap: wrong and silent | right and asked back")
-    for margin in (0.0, 0.5, 0.9, 1.3):
-        for odds in (0.0, 1.0, 2.0, 3.0, 4.0):
-            silent = share(trials, [passes(trial, margin, odds) for trial in wrong])
-            asked = share(trials, [not passes(trial, margin, odds) for trial in fine])
-            print(f"  margin {margin:3.1f} log odds {odds:3.1f}   {silent}   {asked}")
+    numbers = [
+        [min(h.margin or 0, 6), min(max(h.log_odds or 0, -5), 10), -min(max(gap(trial), 0), 4), -near(trial).unlike]
+        for trial, h in ((trial, trial.heard) for trial in figures)
+        if h is not None
+    ]
+    fine = np.array([right(language, trial) for trial in figures], float)
+    print(f"\ncertainty by one reader, {len(figures)} figures: margin, log odds, gap, unlike, constant")
+    print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(np.array(numbers, float), fine)))
+    for group, name in ((True, "figures"), (False, "other commands")):
+        those = [trial for trial in trials if is_figure(language, trial) is group]
+        sure = {id(trial): alone(trial) for trial in those}
+        fit = [trial for trial in those if right(language, trial)]
+        wrong = [trial for trial in those if not right(language, trial)]
+        print(f"certainty of {name}, {len(those)}: wrong and silent | right and asked back")
+        for limit in (1.0, 1.5, 2.0, 2.5, 2.75, 3.0, 3.25, 3.5, 4.0):
+            silent = share(those, [sure[id(trial)] >= limit for trial in wrong])
+            print(f"  {limit:4.2f}  {silent}   {share(those, [sure[id(trial)] < limit for trial in fit])}")
 
 
-def passes(trial: Trial, margin: float, odds: float) -> bool:
-    heard = trial.heard
-    return heard is not None and (heard.margin or 0) >= margin and (heard.log_odds or 0) >= odds
+def alone(trial: Trial) -> float:
+    """The certainty in force, by one reader."""
+    assert trial.heard is not None
+    return certainty(trial.heard.margin or 0.0, trial.heard.log_odds or 0.0, gap(trial), near(trial))
 
 
 def words(trial: Trial) -> tuple[str, ...]:

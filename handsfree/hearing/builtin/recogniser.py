@@ -9,7 +9,7 @@ import numpy as np
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.builtin.beam import SearchSettings, beam_search
 from handsfree.hearing.builtin.decoder import Decoder
-from handsfree.hearing.builtin.model_files import INSTALL_MOONSHINE, ModelFiles, find_model_files
+from handsfree.hearing.builtin.model_files import INSTALL_HANDSFREE, INSTALL_MOONSHINE, ModelFiles, find_model_files
 from handsfree.hearing.builtin.nbest import MeaningHypothesis, by_meaning
 from handsfree.hearing.builtin.rescoring import FirstReading, read_again, worth_a_second_reading
 from handsfree.hearing.builtin.second_reader import LONGEST_SOUND, WRITES, SecondReader
@@ -30,26 +30,29 @@ WRITTEN = {**SOUNDS_LIKE, **{word: (*SOUNDS_LIKE.get(word, ()), *words) for word
 
 
 class BuiltinRecogniser:
-    """Closed-grammar decoding of the packaged English model.
+    """Closed-grammar decoding of a small English model, its encoder trained for the bench.
 
     Raises HearingError on construction where the model is not installed or another than the one known here.
     """
-
-    name = "builtin"
 
     def __init__(
         self,
         files: ModelFiles | None = None,
         *,
+        trained: bool = True,
         settings: SearchSettings | None = None,
         alternatives: int = 8,
         second: SecondReader | None = None,
     ) -> None:
-        files = files or find_model_files()
+        files = files or find_model_files(trained=trained)
+        self.name = "builtin" if trained else "untrained"
         self.settings = settings or SearchSettings()
         self._alternatives = alternatives
         self._second = second
-        with verified_meanwhile(files.sha256, INSTALL_MOONSHINE):
+        with (
+            verified_meanwhile(files.sha256, INSTALL_MOONSHINE),
+            verified_meanwhile(files.trained_sha256, INSTALL_HANDSFREE),
+        ):
             self._tokenizer = Tokenizer.from_file(files.tokenizer)
             self._decoder = Decoder(files)
         self._spelling = Spelling(self._tokenizer)

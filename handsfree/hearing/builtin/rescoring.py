@@ -9,7 +9,7 @@ from handsfree.hearing.builtin.beam import SearchSettings
 from handsfree.hearing.builtin.nbest import MeaningHypothesis
 from handsfree.hearing.builtin.second_reader import Listening
 from handsfree.hearing.recogniser import Meaning
-from handsfree.hearing.rejection import likelihood_alone, likeness
+from handsfree.hearing.rejection import command_likelihood, likeness
 from handsfree.phrases.quantities.numbers import NUMBER_WORDS
 from handsfree.phrases.utterance import SecondOpinion
 from handsfree.phrases.written import Words
@@ -59,7 +59,7 @@ def worth_a_second_reading(first: FirstReading) -> bool:
     gap, words = first.gap(best), best.phrase.words
     if first.margin >= SURE_MARGIN and abs(gap) <= SURE_GAP and not NUMBER_WORDS & set(words):
         return False
-    return likelihood_alone(gap, likeness(first.text, words)) >= HOPELESS
+    return command_likelihood(gap, likeness(first.text, words)) >= HOPELESS
 
 
 def read_again(
