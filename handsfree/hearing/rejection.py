@@ -27,11 +27,11 @@ class Thresholds:
     noise: float = -0.5
     """Natural log odds that it was a command: from the first it is one, under the second it is talk or noise."""
     certainty: float = 1.5
-    figure_certainty: float = 3.5
+    figure_certainty: float = 4.5
     """Natural log odds that the meaning is right, by one reader: under these, another is nearly as likely. More is
     asked of a figure: a wrong one is worse than a question."""
     certainty_of_both: float = 1.0
-    figure_certainty_of_both: float = 3.0
+    figure_certainty_of_both: float = 4.0
     """The same where a second reader was asked."""
     noughts: float = 0.75
     """What is asked beyond that where noughts stand after the point or at the end ("point oh oh four"): they run

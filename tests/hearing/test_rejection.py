@@ -83,7 +83,8 @@ SEGMENT = Segment(np.zeros(8000, np.float32), 3.0, 3.5)
     ("what", "hearing"),
     [
         (heard("next"), Hearing.CLEAR),
-        (heard("fifteen", "fifty"), Hearing.CLEAR),
+        (heard("fifteen", "fifty", margin=6.0, log_odds=10.0), Hearing.CLEAR),
+        (heard("fifteen", "fifty"), Hearing.DOUBTFUL),
         (heard("fifteen", "fifty", margin=0.0), Hearing.DOUBTFUL),
         (heard("fifteen", "fifty", log_odds=-0.1), Hearing.DOUBTFUL),
         (heard("next", log_odds=-0.1), Hearing.DOUBTFUL),

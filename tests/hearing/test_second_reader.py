@@ -119,7 +119,8 @@ def heard(words: str, opinion: SecondOpinion, free: str = "") -> RecognitionResu
 
 def test_where_two_readers_agree_it_is_clear_and_where_they_do_not_it_is_asked_back() -> None:
     language = language_of(load_named(str(FIXTURES / "procedure.yaml")).procedure)
-    assert decide(heard("fifteen", LIKELY), language.interpret) is Hearing.CLEAR
+    assert decide(heard("fifteen", replace(LIKELY, first=4.0, both=6.0)), language.interpret) is Hearing.CLEAR
+    assert decide(heard("fifteen", LIKELY), language.interpret) is Hearing.DOUBTFUL
     assert decide(heard("fifteen", replace(LIKELY, place=None)), language.interpret) is Hearing.DOUBTFUL
     # A command that is no figure does less harm.
     assert decide(heard("next", replace(LIKELY, place=None)), language.interpret) is Hearing.CLEAR
@@ -184,7 +185,7 @@ def test_a_word_over_and_over_is_noise_unless_both_readers_hear_it() -> None:
         assert decide(heard(said, replace(sure, place=None)), language.interpret) is Hearing.NONE
         alone = RecognitionResult("test", (Alternative(tuple(said.split()), -1.0),), said, 0.5, 3.0, 5.0)
         assert decide(alone, language.interpret) is Hearing.NONE
-    alone = RecognitionResult("test", (Alternative(("one", "one", "one"), -1.0),), "one one one", 0.5, 3.0, 5.0)
+    alone = RecognitionResult("test", (Alternative(("one", "one", "one"), -1.0),), "one one one", 0.0, 6.0, 10.0)
     assert decide(alone, language.interpret) is Hearing.CLEAR
 
 
