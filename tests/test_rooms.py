@@ -30,8 +30,6 @@ PURE = ("text", "phrases", "measure", "wording", "guide")
 IMPURE_MODULES = {"os", "time", "threading", "sqlite3", "sounddevice", "soundfile", "subprocess", "socket", "random"}
 
 MOST_IN_A_FOLDER = 12
-FULL_FOLDERS = {"guide", "guide/handlers"}
-"""Folders that still hold more modules than that."""
 MOST_BY_POSITION = 6
 
 
@@ -150,7 +148,7 @@ def test_no_folder_is_full() -> None:
         modules = [path for path in folder.glob("*.py") if path.name != "__init__.py"]
         if len(modules) > MOST_IN_A_FOLDER:
             full.add(folder.relative_to(PACKAGE).as_posix())
-    assert full == FULL_FOLDERS
+    assert full == set()
 
 
 def test_long_calls_name_what_they_give() -> None:

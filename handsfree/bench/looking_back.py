@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from handsfree.guide.earlier import EarlierFigure
+from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.job.catalogue.earlier import jobs_with, with_events
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store

@@ -12,7 +12,7 @@ from handsfree.bench.bench import Changer
 from handsfree.bench.looking_back import earlier_figures
 from handsfree.bench.people import spoken_people
 from handsfree.guide.disassembly import DisassemblyGuide
-from handsfree.guide.earlier import EarlierFigure
+from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.job.errors import JobFinishedAlready

@@ -11,8 +11,8 @@ from datetime import datetime
 
 from handsfree.guide.effects import Record
 from handsfree.guide.errors import DeskError
-from handsfree.guide.handlers.corrections import correct_entry
-from handsfree.guide.handlers.facts import replaced_fact
+from handsfree.guide.handlers.figures.corrections import correct_entry
+from handsfree.guide.handlers.job.facts import replaced_fact
 from handsfree.guide.session import Session, Turn
 from handsfree.job.attendance import SIGNED_OFF
 from handsfree.job.counted_parts import Disposition

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from handsfree.guide.effects import Effect
 from handsfree.guide.guide import Guide
-from handsfree.guide.handlers import asking, disassembly
+from handsfree.guide.handlers import asking
+from handsfree.guide.handlers.job import disassembly
 from handsfree.guide.handlers.table import HANDLERS
 from handsfree.guide.session import Handler, Turn
 from handsfree.job.events import JobOpened, StepEntered

@@ -7,7 +7,9 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from handsfree.guide.effects import Change, Effect
-from handsfree.guide.handlers import asking, attendance, moving, notes, procedures, session_control, timers, variants
+from handsfree.guide.handlers import asking, attendance, session_control
+from handsfree.guide.handlers.job import notes, timers
+from handsfree.guide.handlers.steps import moving, procedures, variants
 from handsfree.guide.handlers.table import HANDLERS
 from handsfree.guide.session import Handler, Question, Session, Turn, WorkedProcedure
 from handsfree.job.events import ClockSetBack, JobOpened, JobResumed, ProcedureTakenUp, ReadingSettled

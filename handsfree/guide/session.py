@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from handsfree.guide.earlier import EarlierFigure
 from handsfree.guide.effects import Effect, End, Listen, Prepare, Record, Say, Signal
+from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.guide.machine import BenchState
 from handsfree.guide.note import Note
 from handsfree.guide.speech import Speech

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from handsfree.guide.handlers.review import HOW
+from handsfree.guide.handlers.job.review import HOW
 from handsfree.job.events import (
     CheckAnswered,
     Event,

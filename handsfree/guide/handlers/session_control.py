@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from handsfree.guide.effects import Adjust
-from handsfree.guide.handlers.moving import enter, go_to, open_after
+from handsfree.guide.handlers.steps.moving import enter, go_to, open_after
 from handsfree.guide.session import Question, Turn
 from handsfree.job.events import CameBack, JobFinished, JobPaused, StoodBy
 from handsfree.phrases.intents import Intent, Kind

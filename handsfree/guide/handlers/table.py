@@ -4,27 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from handsfree.guide.handlers import (
-    asking,
-    attendance,
-    checks,
-    corrections,
-    facts,
-    last_time,
-    moving,
-    notes,
-    ordering,
-    outcomes,
-    parts,
-    procedures,
-    readings,
-    repeated,
-    review,
-    session_control,
-    sums,
-    timers,
-    variants,
-)
+from handsfree.guide.handlers import asking, attendance, session_control
+from handsfree.guide.handlers.figures import checks, corrections, last_time, outcomes, readings, repeated, sums
+from handsfree.guide.handlers.job import facts, notes, parts, review, timers
+from handsfree.guide.handlers.steps import moving, ordering, procedures, variants
 from handsfree.guide.session import Handler
 from handsfree.phrases.intents import Kind
 

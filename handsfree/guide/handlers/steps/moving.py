@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from handsfree.guide.handlers import ordering, variants
+from handsfree.guide.handlers.steps import ordering, variants
 from handsfree.guide.session import Question, Turn
 from handsfree.job.events import StepDone, StepEntered, StepRedone, StepSkipped
 from handsfree.phrases.commands.reasons import REASONS

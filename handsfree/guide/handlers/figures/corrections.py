@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from handsfree.guide.handlers import parts, readings
-from handsfree.guide.proposed import Proposed, measured_as_found
+from handsfree.guide.figures.proposed import Proposed, measured_as_found
+from handsfree.guide.handlers.figures import readings
+from handsfree.guide.handlers.job import parts
 from handsfree.guide.session import Turn
 from handsfree.job.events import (
     EntryWithdrawn,

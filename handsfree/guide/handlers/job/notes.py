@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from handsfree.guide.handlers.facts import note_fact
+from handsfree.guide.handlers.job.facts import note_fact
 from handsfree.guide.note import Note
 from handsfree.guide.session import Turn
 from handsfree.job.events import NoteKept, NoteStretch

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from handsfree.guide.effects import Play
-from handsfree.guide.handlers.corrections import correct_entry
+from handsfree.guide.handlers.figures.corrections import correct_entry
 from handsfree.guide.session import Question, Turn
 from handsfree.job.events import EntryConfirmed, EntryWithdrawn, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from handsfree.guide.handlers.moving import with_reason
+from handsfree.guide.handlers.steps.moving import with_reason
 from handsfree.guide.session import Handler, Question, Turn
 from handsfree.job.events import (
     OutcomeGiven,

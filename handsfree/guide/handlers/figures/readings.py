@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from handsfree.guide.handlers import outcomes
-from handsfree.guide.plausibility import far_outside, not_shown, refused, with_point
-from handsfree.guide.proposed import Proposed, kept_text
+from handsfree.guide.figures.plausibility import far_outside, not_shown, refused, with_point
+from handsfree.guide.figures.proposed import Proposed, kept_text
+from handsfree.guide.figures.sound_alikes import sound_alikes
+from handsfree.guide.handlers.figures import outcomes
 from handsfree.guide.session import Handler, Question, Turn
-from handsfree.guide.sound_alikes import sound_alikes
 from handsfree.job.events import (
     ReadingLogged,
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handsfree.guide.effects import Change
-from handsfree.guide.handlers import moving, variants
+from handsfree.guide.handlers.steps import moving, variants
 from handsfree.guide.session import Turn
 from handsfree.phrases.intents import Intent
 from handsfree.text.numerals import whole_words

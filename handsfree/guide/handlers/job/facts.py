@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from handsfree.guide.handlers import attendance, variants
+from handsfree.guide.handlers import attendance
+from handsfree.guide.handlers.steps import variants
 from handsfree.guide.session import Turn
 from handsfree.job.attendance import SIGNED_OFF
 from handsfree.job.events import FactNoted

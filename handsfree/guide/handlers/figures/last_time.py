@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from handsfree.guide.earlier import EarlierFigure, nearest_figures
+from handsfree.guide.figures.earlier import EarlierFigure, nearest_figures
 from handsfree.guide.session import Turn
 from handsfree.measure.formatting import spoken
 from handsfree.measure.limits import Decision

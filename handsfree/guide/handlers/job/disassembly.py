@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from handsfree.guide.handlers import readings
-from handsfree.guide.proposed import Proposed, measured_as_found
+from handsfree.guide.figures.proposed import Proposed, measured_as_found
+from handsfree.guide.handlers.figures import readings
 from handsfree.guide.session import Turn
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import (

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from handsfree.guide.proposed import Proposed
+from handsfree.guide.figures.proposed import Proposed
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import one_and_many, spoken
 from handsfree.measure.limits import Limits

@@ -1,0 +1,6 @@
+"""A figure on its way into the log: as it was said, whether it can be meant, what else it may be; and earlier ones.
+
+- ``earlier``: figures of earlier jobs, and which of them is that of last time.
+"""
+
+__all__ = ["earlier"]

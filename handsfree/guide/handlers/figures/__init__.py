@@ -1,0 +1,1 @@
+"""Figures: written down, decided, corrected, asked for, and sums with them."""
