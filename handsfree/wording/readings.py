@@ -12,6 +12,8 @@ from handsfree.phrases.intents import Intent
 from handsfree.text.numerals import digit_words
 from handsfree.text.prose import sentences
 
+_OF_A_RULE = (2, 4, 8, 16, 32, 64)
+
 
 def command(intent: Intent) -> str:
     """A command in a few words."""
@@ -43,9 +45,9 @@ def with_digits(said: str, figure: Figure) -> str:
 
 
 def digit_by_digit(figure: Figure) -> str:
-    """A figure digit by digit, so that it cannot be misheard a second time: "one five", "point nought five"; one
-    said as a fraction is said so again."""
-    if figure.decimals is None and figure.value.denominator != 1:
+    """A figure digit by digit, so that it cannot be misheard a second time: "one five", "point nought five"; the
+    fractions of a rule (five thirty seconds) as they are said."""
+    if figure.decimals is None and figure.value.denominator in _OF_A_RULE:
         return number_words(figure.value, None)
     return digit_words(figure.text)
 
