@@ -161,7 +161,8 @@ def test_a_mistake_that_a_test_notices_is_told_from_one_that_lives_and_nothing_s
         (folder.parent / "__init__.py").touch()
         (folder / "__init__.py").touch()
         (folder / name).write_text(text)
-    (tmp_path / "pyproject.toml").touch()
+    # Settings that only a run of the whole suite wants.
+    (tmp_path / "pyproject.toml").write_text('[tool.pytest.ini_options]\naddopts = "--numprocesses=4"\n')
     before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
 
     arguments = ["--tree", str(tmp_path), "--room", "measure", "--count", "9", "--each"]
