@@ -63,7 +63,7 @@ MOST_OFF = 40
 LEFT_OUT = frozenset(
     {
         Kind.NEXT, Kind.DONE, Kind.LOOK_AHEAD, Kind.LOOK_BACK, Kind.GO_TO, Kind.REDO, Kind.SKIP, Kind.DETAILS,
-        Kind.FASTENERS, Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.LOG, Kind.SET_AGAIN, Kind.ACCEPT,
+        Kind.FASTENERS, Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.LIMITS, Kind.LOG, Kind.SET_AGAIN, Kind.ACCEPT,
         Kind.LEAVE_OPEN, Kind.READ_BACK, Kind.CAN_DO, Kind.LEFT_OUT, Kind.TRAY, Kind.TOOLS, Kind.MARKS, Kind.VARIANT,
     }
 )  # fmt: skip

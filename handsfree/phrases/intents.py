@@ -51,6 +51,7 @@ class Kind(str, Enum):
     LUBRICANT = "lubricant"
     CAUTIONS = "cautions"
     WHY = "why"
+    LIMITS = "limits"
     TRAY = "tray"
     TOOLS = "tools"
     MARKS = "marks"
@@ -143,8 +144,9 @@ _CHANGES: Mapping[Kind, Changes] = {
     for changes, kinds in {
         Changes.NOTHING: (
             Kind.LOOK_AHEAD, Kind.LOOK_BACK, Kind.WHERE, Kind.LEFT, Kind.REPEAT, Kind.DETAILS, Kind.FASTENERS,
-            Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK, Kind.TIMER_LEFT,
-            Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY, Kind.CAN_DO, Kind.LEFT_OUT, Kind.TRAY, Kind.TOOLS,
+            Kind.LUBRICANT, Kind.CAUTIONS, Kind.WHY, Kind.LIMITS, Kind.HELP, Kind.LAST_HEARD, Kind.READ_BACK,
+            Kind.TIMER_LEFT, Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY, Kind.CAN_DO, Kind.LEFT_OUT,
+            Kind.TRAY, Kind.TOOLS,
             Kind.MARKS, Kind.VARIANT, Kind.TALLY, Kind.PLAY, Kind.HISTORY, Kind.PROCEDURES, Kind.SLOWER, Kind.FASTER,
             Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL, Kind.TELL_FACT,
         ),

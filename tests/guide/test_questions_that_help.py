@@ -178,3 +178,8 @@ def test_what_was_left_out_knows_what_finishing_would_ask(play: Play) -> None:
     left_out = played.last
     assert "Step one: no figure for draw" in left_out
     assert "no figure for play" in left_out
+
+
+def test_the_limits_are_told_again_when_they_are_asked_for(play: Play) -> None:
+    assert play("what are the limits").last == "Draw, four hundred to six hundred grams."
+    assert play("yes", "go to step three", "yes", "what are the limits").last == "Nothing is measured at this step."

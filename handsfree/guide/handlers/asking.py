@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from handsfree.guide.session import Turn
 from handsfree.job.state import JobState
+from handsfree.measure.formatting import spoken
 from handsfree.phrases.intents import Intent
 from handsfree.procedure.model import Step
 from handsfree.text.numerals import whole_words
@@ -40,6 +41,15 @@ def tell_cautions(turn: Turn, _: Intent) -> None:
 
 def tell_why(turn: Turn, _: Intent) -> None:
     turn.say(sentence(turn.step.reason or "no reason is given for this step"))
+
+
+def tell_limits(turn: Turn, _: Intent) -> None:
+    """The limits of what is measured at this step, and its target where one is named."""
+    said = []
+    for measured in turn.step.characteristics:
+        target = f"; aim at {spoken(measured.target)}" if measured.target is not None else ""
+        said.append(f"{measured.name}, {instructions.limits_words(measured)}{target}")
+    turn.say(sentences(said) or "Nothing is measured at this step.")
 
 
 def tell_tray(turn: Turn, _: Intent) -> None:

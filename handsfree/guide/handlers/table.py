@@ -31,6 +31,7 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.LUBRICANT: asking.tell_lubricants,
     Kind.CAUTIONS: asking.tell_cautions,
     Kind.WHY: asking.tell_why,
+    Kind.LIMITS: asking.tell_limits,
     Kind.TRAY: asking.tell_tray,
     Kind.TOOLS: asking.tell_tools,
     Kind.MARKS: asking.tell_marks,

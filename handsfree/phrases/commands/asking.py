@@ -24,6 +24,8 @@ def asking() -> tuple[Command, ...]:
               "cautions", "dangers", "what to watch"),
         fixed(Kind.WHY, _GROUP, "the reason for this step",
               "why", "what for"),
+        fixed(Kind.LIMITS, _GROUP, "the limits of what this step measures, once more",
+              "what are the limits", "which limits"),
         fixed(Kind.TRAY, _GROUP, "where the parts of this step lie",
               "which tray", "where are the parts"),
         fixed(Kind.TOOLS, _GROUP, "the tools of this step",
