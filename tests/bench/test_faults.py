@@ -57,6 +57,7 @@ def _work(procedure: Path, logs: Path, lines: str) -> subprocess.CompletedProces
     )
 
 
+@pytest.mark.slow
 def test_a_disk_that_fills_up_is_told_at_once_and_nothing_is_said_as_logged(procedure: Path, small_disk: Path) -> None:
     ballast = small_disk / "ballast"
     ballast.write_bytes(bytes(250_000))
@@ -79,6 +80,7 @@ def test_a_disk_that_fills_up_is_told_at_once_and_nothing_is_said_as_logged(proc
     assert "Step two" in again.stdout
 
 
+@pytest.mark.slow
 def test_a_disk_that_becomes_read_only_between_two_sessions_is_refused_before_the_job(
     procedure: Path, small_disk: Path
 ) -> None:
@@ -92,6 +94,7 @@ def test_a_disk_that_becomes_read_only_between_two_sessions_is_refused_before_th
     assert "Step" not in refused.stdout
 
 
+@pytest.mark.slow
 def test_two_benches_can_not_work_one_job(procedure: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     logs = tmp_path / "logs"
     assert _work(procedure, logs, "next\n").returncode == 0

@@ -9,6 +9,7 @@ from handsfree.hearing.listening.denoise import loud_level
 from tests.benchmarks.conditions import NOISES, STYLES
 from tests.benchmarks.disturbances import PIECE, disturbances
 from tests.benchmarks.hearing import at_most, wilson
+from tests.support import hearing_sounds as sounds
 
 
 def test_the_interval_of_a_share_is_wilsons() -> None:
@@ -41,6 +42,6 @@ def test_noise_of_10_db_is_10_db_under_the_speech() -> None:
 
 
 def test_disturbances_last_as_long_as_was_asked() -> None:
-    made = list(disturbances(4 * PIECE / 3600, ()))
+    made = list(disturbances(4 * PIECE / 3600, (), texts=sounds.JUDGEMENT_TALK[:2]))
     assert all(len(sound) == PIECE * 16000 and np.isfinite(sound).all() for _, sound in made)
     assert len(made) <= 4
