@@ -4,6 +4,7 @@ of it stays."""
 from __future__ import annotations
 
 import ast
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -154,27 +155,65 @@ def test_the_copy_holds_what_the_tests_need_and_goes_afterwards() -> None:
     assert not root.exists()
 
 
-def test_a_mistake_that_a_test_notices_is_told_from_one_that_lives_and_nothing_stays_behind(tmp_path: Path) -> None:
-    code, tests = tmp_path / "handsfree" / "measure", tmp_path / "tests" / "measure"
+@pytest.fixture
+def tiny_tree(tmp_path: Path) -> Path:
+    """A repository with one module and its tests."""
+    root = tmp_path / "tree"
+    code, tests = root / "handsfree" / "measure", root / "tests" / "measure"
     for folder, name, text in ((code, "tiny.py", TINY), (tests, "test_tiny.py", NOTICING)):
         folder.mkdir(parents=True)
         (folder.parent / "__init__.py").touch()
         (folder / "__init__.py").touch()
         (folder / name).write_text(text)
     # Settings that only a run of the whole suite wants.
-    (tmp_path / "pyproject.toml").write_text('[tool.pytest.ini_options]\naddopts = "--numprocesses=4"\n')
-    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    (root / "pyproject.toml").write_text('[tool.pytest.ini_options]\naddopts = "--numprocesses=4"\n')
+    return root
 
-    arguments = ["--tree", str(tmp_path), "--room", "measure", "--count", "9", "--each"]
-    program = [sys.executable, "-m", "tests.tools.mutants", *arguments]
-    ran = subprocess.run(program, cwd=REPOSITORY, capture_output=True, text=True, check=False)
-    assert ran.returncode == 0, ran.stderr
-    assert "2 of 2 tests are used" in ran.stdout
-    lines = [line for line in ran.stdout.splitlines() if line.startswith("handsfree/")]
+
+def planting_in(tree: Path, temporary: Path) -> subprocess.Popen[str]:
+    """The tool at work on ``tree``, with its temporary folders in ``temporary``."""
+    temporary.mkdir()
+    arguments = ["--tree", str(tree), "--room", "measure", "--count", "9", "--each"]
+    return subprocess.Popen(
+        [sys.executable, "-m", "tests.tools.mutants", *arguments],
+        cwd=REPOSITORY,
+        env={**os.environ, "TMPDIR": str(temporary)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+
+
+def files_in(tree: Path) -> dict[Path, bytes]:
+    return {path: path.read_bytes() for path in tree.rglob("*") if path.is_file()}
+
+
+def test_a_mistake_that_a_test_notices_is_told_from_one_that_lives_and_nothing_stays_behind(
+    tiny_tree: Path, tmp_path: Path
+) -> None:
+    before = files_in(tiny_tree)
+    with planting_in(tiny_tree, tmp_path / "temporary") as tool:
+        out, err = tool.communicate()
+    assert tool.returncode == 0, err
+    assert "2 of 2 tests are used" in out
+    lines = [line for line in out.splitlines() if line.startswith("handsfree/")]
     said = {line.split()[1]: line.rsplit(": ", 1)[1] for line in lines}
     assert said["fits"] == "noticed"
     assert said["names"] == "lives"
-    assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before
+    assert files_in(tiny_tree) == before
+    assert list((tmp_path / "temporary").iterdir()) == []
+
+
+def test_told_to_stop_it_puts_its_copy_away(tiny_tree: Path, tmp_path: Path) -> None:
+    before = files_in(tiny_tree)
+    with planting_in(tiny_tree, tmp_path / "temporary") as tool:
+        assert tool.stdout is not None
+        assert "tests are used" in tool.stdout.readline()
+        tool.terminate()
+        tool.communicate()
+    assert tool.returncode == 1
+    assert files_in(tiny_tree) == before
+    assert list((tmp_path / "temporary").iterdir()) == []
 
 
 def test_an_entry_of_the_list_needs_its_reason(tmp_path: Path) -> None:

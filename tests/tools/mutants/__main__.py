@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import signal
+import sys
 import time
 from collections import Counter
 from collections.abc import Sequence
@@ -27,6 +29,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--each", action="store_true", help="print each mistake and who noticed it")
     parser.add_argument("--tree", type=Path, default=REPOSITORY, help="of another checkout")
     chosen = parser.parse_args(arguments)
+    # Told to stop, it puts its copy away like one that has ended.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))
     prepare()
     rows, living = [], []
     with copy_of(chosen.tree) as root:

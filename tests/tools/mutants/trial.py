@@ -170,6 +170,7 @@ def _wait(child: int, limit: float | None) -> None:
 def _child(root: Path, work: Callable[[], Any], limit: float | None, result: Path, output: Path) -> None:
     """The other process: does the work in the copy, writes down what comes of it, and ends."""
     try:
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)
         os.setsid()
         written = os.open(output, os.O_WRONLY | os.O_CREAT)
         os.dup2(written, 1)
