@@ -86,6 +86,7 @@ TOO_SHORT = (
     "add zero",
     "that is so",
     "leave it out",
+    "this is one",
 )
 """What talk or a stranger's single word was taken for."""
 

@@ -9,7 +9,7 @@ from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.grammar import Node, either, maybe, says, seq
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.quantities.numbers import COUNTING
-from handsfree.phrases.quantities.spelling import CODE
+from handsfree.phrases.quantities.spelling import CODE, INITIALS
 from handsfree.text.prose import plural
 
 _GROUP = "The job as a whole"
@@ -57,7 +57,7 @@ def whole_job(vocabulary: Vocabulary) -> tuple[Command, ...]:
         with_slots(Kind.TELL_FACT, _GROUP, "hear what was said of the job: the complaint, the findings",
                either("what is the", "what are the", "read back the"), _TOLD),
         with_slots(Kind.WORKER, _GROUP, "who is at the bench from now on: a name known in this workshop, or spelled",
-               "this is", either(*_person(vocabulary), slot("text", CODE))),
+               "this is", either(*_person(vocabulary), slot("text", INITIALS))),
         fixed(Kind.SIGN_OFF, _GROUP, "sign the job with the name given at the start",
               "sign off", "sign the job off"),
         with_slots(Kind.COUNT_PARTS, _GROUP, "count parts out, back, or replaced",

@@ -40,6 +40,9 @@ _sign = either(
 CODE: Node = Named(Many(_sign, 1, MOST_SIGNS, _joined), "LETTERS AND FIGURES")
 """A code as it is written, from its words: "alpha bravo four double oh" is "AB400"."""
 
+INITIALS: Node = Named(Many(_sign, 2, MOST_SIGNS, _joined), "LETTERS AND FIGURES")
+"""The same of two signs at least: "this is one" is said in any talk."""
+
 
 def spelled(text: str) -> str:
     """A code for the ear, in groups: "Alpha bravo four. Zero zero." What has no word is left as it is."""
