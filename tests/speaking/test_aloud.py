@@ -226,8 +226,6 @@ speaker.say("Here again.", done("back")); wait()
 def test_without_the_headset_speech_goes_to_the_loudspeaker_and_comes_back(room: Room) -> None:
     script = """
 from handsfree.speaking.player import Player
-
-pytestmark = pytest.mark.xdist_group("sound in real time")
 speaker.close()
 speaker = AloudSpeaker(player=Player("headset"))
 for turn in range(3):
