@@ -12,6 +12,7 @@ from pathlib import Path
 
 from tests.support.places import REPOSITORY
 from tests.tools.mutants.copy_of import copy_of
+from tests.tools.mutants.kept import Kept
 from tests.tools.mutants.planting import Mistake, every_mistake, mistakes
 from tests.tools.mutants.reviewed import key, out_of_date, reviewed
 from tests.tools.mutants.rooms import ROOMS, Room
@@ -28,6 +29,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--only", default="", help="only in modules whose file name has this in it")
     parser.add_argument("--each", action="store_true", help="print each mistake and who noticed it")
     parser.add_argument("--tree", type=Path, default=REPOSITORY, help="of another checkout")
+    parser.add_argument("--keep", type=Path, help="keep here what was found out, and use what still holds")
     chosen = parser.parse_args(arguments)
     # Told to stop, it puts its copy away like one that has ended.
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))
@@ -47,7 +49,8 @@ def _room(
     root: Path, name: str, room: Room, chosen: argparse.Namespace
 ) -> tuple[Counter[str], list[tuple[Mistake, Outcome]]]:
     start = time.monotonic()
-    known = record(root, room.tests, room.without)
+    kept = Kept(chosen.keep)
+    known = record(root, room.tests, room.without, kept)
     print(
         f"{name}: {len(known.usable)} of {len(known.cpu)} tests are used, {time.monotonic() - start:.0f} s", flush=True
     )
@@ -64,7 +67,7 @@ def _room(
         if key(mistake) in reasons:
             counts[_SAME] += 1
             continue
-        outcome, noticed_by = tried(root, known, mistake)
+        outcome, noticed_by = tried(root, known, mistake, kept)
         counts[outcome.value] += 1
         if outcome.living:
             living.append((mistake, outcome))

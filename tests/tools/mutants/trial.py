@@ -14,7 +14,7 @@ import resource
 import signal
 import sys
 import time
-from collections.abc import Callable, Generator, Iterable, Sequence
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import Enum
@@ -28,6 +28,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 
 from tests.tools.mutants.copy_of import planted
+from tests.tools.mutants.kept import Kept, digest
 from tests.tools.mutants.planting import Mistake
 
 _LARGE = ("numpy", "pint", "pydantic", "yaml", "ruamel.yaml", "jinja2", "transitions", "hypothesis.strategies", "rich")
@@ -45,6 +46,9 @@ _START = 8.0
 _WALL = 15.0
 """So many times the processor time may pass: the machine has other work, and a test may wait for ever."""
 _MEMORY = 8 << 30
+_SHARED = ("handsfree", "procedures", "tests/support", "tests/data", "tests/conftest.py")
+"""What any test may rest on, beside its own file."""
+NOTHING_KEPT = Kept(None)
 
 
 class Outcome(Enum):
@@ -68,6 +72,14 @@ class Record:
     """The tests that execute a line, by module's file and line; "" is what runs before the first of them."""
     failed: list[str] = field(default_factory=list)
     """Tests that fail as it is, and count for nothing here."""
+
+    def add(self, other: Record) -> None:
+        """What another file of tests has shown."""
+        self.cpu |= other.cpu
+        self.failed += other.failed
+        for module, lines in other.lines.items():
+            for line, tests in lines.items():
+                self.lines.setdefault(module, {}).setdefault(line, set()).update(tests)
 
     @property
     def usable(self) -> list[str]:
@@ -110,21 +122,43 @@ def prepare() -> None:
     )
 
 
-def record(root: Path, tests: Sequence[str], without: Sequence[str] = ()) -> Record:
+def record(root: Path, tests: Sequence[str], without: Sequence[str] = (), kept: Kept = NOTHING_KEPT) -> Record:
     """Run these files or folders once on the right code, ``without`` the tests that have one of these in their names.
 
     Raises:
-        RuntimeError: the run ended without a result; the text is what it printed.
+        RuntimeError: a run ended without a result; the text is what it printed.
     """
-    found, text = _apart(root, lambda: _recorded(root, tests, without), None)
+    whole, code = Record(), digest(root, _SHARED)
+    for file in _test_files(root, tests):
+        one = kept.result(code, digest(root, [file]), without, work=lambda file=file: _record(root, file, without))
+        whole.add(one)
+    return whole
+
+
+def _test_files(root: Path, tests: Iterable[str]) -> Iterator[str]:
+    for name in tests:
+        path = root / name
+        found = sorted(path.rglob("test_*.py")) if path.is_dir() else [path] if path.exists() else []
+        yield from (str(file.relative_to(root)) for file in found)
+
+
+def _record(root: Path, file: str, without: Sequence[str]) -> Record:
+    found, text = _apart(root, lambda: _recorded(root, file, without), None)
     if found is None:
         raise RuntimeError(text)
     return Record(*found)
 
 
-def tried(root: Path, record: Record, mistake: Mistake) -> tuple[Outcome, str]:
+def tried(root: Path, record: Record, mistake: Mistake, kept: Kept = NOTHING_KEPT) -> tuple[Outcome, str]:
     """What the tests say of a mistake, and the first test that fails."""
     tests = record.tests_for(mistake)
+    files = sorted({test.split("::")[0] for test in tests})
+    of = (digest(root, (*_SHARED, *files)), tests, mistake.module, mistake.source)
+    outcome, failing = kept.result(*of, work=lambda: _tried(root, record, mistake, tests))
+    return outcome, failing
+
+
+def _tried(root: Path, record: Record, mistake: Mistake, tests: Sequence[str]) -> tuple[Outcome, str]:
     if not tests:
         return Outcome.NOT_RUN, ""
     limit = _START + _PATIENCE * sum(record.cpu[test] for test in tests)
@@ -213,7 +247,7 @@ def _pytest(root: Path, arguments: Sequence[str], plugin: object) -> int:
 
 
 def _recorded(
-    root: Path, tests: Sequence[str], without: Sequence[str]
+    root: Path, file: str, without: Sequence[str]
 ) -> tuple[dict[str, float], dict[str, dict[int, set[str]]], list[str]]:
     """The fields of the record."""
     sys.dont_write_bytecode = False  # what is compiled now serves every later run
@@ -221,14 +255,16 @@ def _recorded(
     plugin = _Recorder(traced)
     traced.start()
     chosen = ["-k", f"not ({' or '.join(without)})"] if without else []
-    status = _pytest(root, [*chosen, *(name for name in tests if (root / name).exists())], plugin)
+    status = _pytest(root, [*chosen, file], plugin)
     traced.stop()
     if status not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED):
         raise RuntimeError(f"pytest ended with {status}")
     data = traced.get_data()
-    for file in data.measured_files():
-        module = str(Path(file).relative_to(root))
-        plugin.record.lines[module] = {line: set(contexts) for line, contexts in data.contexts_by_lineno(file).items()}
+    for measured in data.measured_files():
+        module = str(Path(measured).relative_to(root))
+        plugin.record.lines[module] = {
+            line: set(contexts) for line, contexts in data.contexts_by_lineno(measured).items()
+        }
     return plugin.record.cpu, plugin.record.lines, plugin.record.failed
 
 

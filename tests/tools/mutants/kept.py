@@ -1,0 +1,43 @@
+"""What has been worked out before, kept in a folder from run to run: a run that was broken off goes on where it was."""
+
+from __future__ import annotations
+
+import hashlib
+import pickle
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any
+
+
+def digest(root: Path, names: Iterable[str]) -> str:
+    """Of the texts of these files and folders: another one when any of them has changed."""
+    sum_of = hashlib.sha256()
+    for name in names:
+        path = root / name
+        for file in sorted(path.rglob("*")) if path.is_dir() else [path]:
+            if file.is_file() and "__pycache__" not in file.parts:
+                sum_of.update(f"{file.relative_to(root)}\0{file.stat().st_size}\0".encode())
+                sum_of.update(file.read_bytes())
+    return sum_of.hexdigest()
+
+
+class Kept:
+    """Results by what they follow from; without a folder nothing is kept."""
+
+    def __init__(self, folder: Path | None) -> None:
+        self._folder = folder
+        if folder is not None:
+            folder.mkdir(parents=True, exist_ok=True)
+
+    def result(self, *of: object, work: Callable[[], Any]) -> Any:
+        """What ``work`` gives, or gave when it was asked for ``of`` before."""
+        if self._folder is None:
+            return work()
+        name = hashlib.sha256(repr(of).encode()).hexdigest()
+        file = self._folder / f"{name}.pickle"
+        if file.exists():
+            return pickle.loads(file.read_bytes())
+        result = work()
+        file.with_suffix(".part").write_bytes(pickle.dumps(result))
+        file.with_suffix(".part").rename(file)
+        return result
