@@ -11,6 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from handsfree.guide.view.shown import Asked, Scale, Shown, View
+from handsfree.text.prose import sentences
 from handsfree.text.terminal import printable
 
 _SHORTEST = 2
@@ -63,8 +64,7 @@ def _main(view: View, passed: float, short: int) -> Iterator[RenderableType]:
     if state:
         yield _text(state, "reverse")
     for danger in view.dangers:
-        since = f" Since step {danger.since}." if danger.since else ""
-        yield _text(f"! Danger. {danger.say}{since}", "bold reverse")
+        yield _text(f"! Danger. {sentences((danger.say, danger.lasting))}", "bold reverse")
     number = f"{view.number}. " if view.of > 1 else ""
     yield Padding(_text(f"{number}{view.act}", "bold underline"), (0 if short else 1, 0))
     if view.question is not None:

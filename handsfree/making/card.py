@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from itertools import groupby
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -11,7 +12,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from handsfree.measure.formatting import range_written, written
 from handsfree.procedure.check.gap_marks import gaps
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Procedure, Step
+from handsfree.procedure.parts import AS_SET
 from handsfree.text.prose import duration
+from handsfree.wording.dangers import lasting
 
 BLANK = "_" * 12
 """Where something is to be written by hand."""
@@ -49,6 +52,7 @@ def card_html(procedure: Procedure) -> str:
         "figure": characteristic_text,
         "condition": condition_words,
         "duration": duration,
+        "lasting": partial(lasting, procedure),
         "or_blank": or_blank,
     }
     return environment.get_template("card.html.j2").render(
@@ -57,7 +61,6 @@ def card_html(procedure: Procedure) -> str:
         trays=trays(procedure),
         tools=tool_lines(procedure),
         lubricants=list(dict.fromkeys(lubricant.which for step in procedure.steps for lubricant in step.lubricants)),
-        numbers={step.id: number for number, step in enumerate(procedure.steps, 1)},
     )
 
 
@@ -140,7 +143,7 @@ def characteristic_text(measured: Characteristic) -> str:
     said = [range_written(measured.low, measured.high)] if bounded else []
     said += [f"target {written(measured.target)}"] if measured.target is not None else []
     said += [f"with {or_blank(measured.tool.name)}"] if measured.tool else []
-    said += [measured.occasion] if measured.occasion != "as set" else []
+    said += [measured.occasion] if measured.occasion != AS_SET else []
     said += [words] if (words := condition_words(measured.only_if)) else []
     return f"{measured.name}: {', '.join(said)}" if said else measured.name
 

@@ -49,5 +49,14 @@ def standing(
 
 def for_the_eye(procedure: Procedure, danger: Danger) -> str:
     """ "danger, until step 5 is done: Spring under load."."""
-    until = f"until step {procedure.step_number(danger.until)} is done" if danger.until else "still there"
-    return f"danger, {until}: {danger.say}"
+    return f"danger, {lasting(procedure, danger) or 'still there'}: {danger.say}"
+
+
+def lasting(procedure: Procedure, danger: Danger, began: int | None = None) -> str:
+    """ "since step 1, until step 5 is done", for the eye; ``began``: None at the step where it begins.
+
+    Nothing where it begins here and is over with its own step.
+    """
+    since = f"since step {began}" if began else ""
+    until = f"until step {procedure.step_number(danger.until)} is done" if danger.until else ""
+    return ", ".join(filter(None, (since, until)))

@@ -42,7 +42,7 @@ def test_the_first_step_is_seen_when_the_job_begins(job: Watched) -> None:
     assert (view.number, view.of, view.act) == (1, 5, "Press the spring down and hook it.")
     assert (view.item, view.serial, view.stage) == ("Gauge <7>", "A 12", "0 of 5 done")
     assert [danger.say for danger in view.dangers] == ["Spring under load. Keep your face clear."]
-    assert view.dangers[0].until == 5
+    assert view.dangers[0].lasting == "until step 5 is done"
 
 
 def test_while_taking_apart_what_is_logged_is_seen_in_place_of_steps_done(store: Store) -> None:
@@ -57,7 +57,7 @@ def test_while_taking_apart_what_is_logged_is_seen_in_place_of_steps_done(store:
 
 def test_a_danger_stays_in_view_until_it_is_over(job: Watched) -> None:
     view = job.say("next")
-    assert [(danger.since, danger.until) for danger in view.dangers] == [(1, 5)]
+    assert [danger.lasting for danger in view.dangers] == ["since step 1, until step 5 is done"]
     assert job.say("go to step five", "yes", "step done").dangers == ()
 
 

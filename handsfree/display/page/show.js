@@ -117,9 +117,7 @@ function dangers(view) {
   const items = view.dangers.map((danger) => {
     const item = element("li");
     const words = element("span", "", `${danger.say} `);
-    const since = danger.since ? `since step ${danger.since}` : "";
-    const until = danger.until ? `until step ${danger.until} is done` : "";
-    words.append(element("small", "", [since, until].filter(Boolean).join(", ")));
+    words.append(element("small", "", danger.lasting));
     item.append(element("b", "", "Danger"), words);
     return item;
   });

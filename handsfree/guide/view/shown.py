@@ -69,10 +69,8 @@ class DangerShown:
     """A danger to the person that is present now."""
 
     say: str
-    since: int | None
-    """Number of the step where it began, None when it is the step in view."""
-    until: int | None
-    """Number of the step at whose end it is over, None at the end of its own."""
+    lasting: str
+    """ "since step 1, until step 5 is done"; without the first for the step in view, empty for that step alone."""
 
 
 @dataclass(frozen=True)

@@ -24,6 +24,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
 from handsfree.wording import gaps
+from handsfree.wording.dangers import lasting
 from handsfree.wording.readings import figure_name, margin_words, outcome_words
 
 
@@ -192,16 +193,12 @@ def _lubricant(part: Lubricant) -> str:
 def _dangers(session: Session, step: Step) -> tuple[DangerShown, ...]:
     """Of the step in view, then those that stand from other steps."""
     procedure = session.procedure
-
-    def until(step_id: str | None) -> int | None:
-        return procedure.step_number(step_id) if step_id else None
-
     standing = gaps.standing_dangers(procedure, session.state)
-    here = [DangerShown(danger.say, None, until(danger.until)) for danger in step.dangers]
-    return (
-        *here,
-        *(DangerShown(d.say, since, until(d.until)) for since, d in standing if d not in step.dangers),
-    )
+    present = [
+        *((None, danger) for danger in step.dangers),
+        *((began, danger) for began, danger in standing if danger not in step.dangers),
+    ]
+    return tuple(DangerShown(danger.say, lasting(procedure, danger, began)) for began, danger in present)
 
 
 def _question(session: Session, now: datetime) -> QuestionShown | None:
