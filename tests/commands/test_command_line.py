@@ -240,6 +240,13 @@ def test_a_recording_that_is_empty(tmp_path: Path, capsys: pytest.CaptureFixture
     _expect(2, "empty.wav", ["hear", str(path)], capsys)
 
 
+def test_no_recogniser_is_opened_where_there_is_nothing_to_hear(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    nowhere = ["--recogniser", "vosk", "--vosk-model", str(tmp_path / "no model")]
+    _expect(2, "none.wav", ["hear", *nowhere, str(tmp_path / "none.wav")], capsys)
+
+
 def test_one_bad_recording_does_not_spoil_the_others(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     quiet = tmp_path / "quiet.wav"
     soundfile.write(quiet, np.zeros((44100, 2), np.float32), 44100)

@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from pathlib import Path
 from typing import Any
 
 from handsfree.audio import files
 from handsfree.audio.errors import SoundError
+from handsfree.audio.samples import Samples
 from handsfree.bench.ears import open_hearing
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.hearing.ensemble import OneEar
@@ -28,16 +28,18 @@ def run_hear(args: argparse.Namespace) -> int:
     """Tell what each file is taken for; 2 when a file could not be read."""
     procedure = load_named(args.procedure).procedure
     language = language_of(procedure)
-    ear = open_hearing(args.recogniser, args.vosk_model, language).ear
+    ear: OneEar | None = None
     code = 0
     for name in args.files:
         try:
-            heard = hear_file(Path(name), ear)
+            recording = files.load_recording(name)
         except SoundError as error:
             print(f"handsfree hear: {error}", file=sys.stderr)
             code = 2
             continue
-        for utterance in heard:
+        # Opening takes seconds: not before there is something to hear.
+        ear = ear or open_hearing(args.recogniser, args.vosk_model, language).ear
+        for utterance in utterances(recording, ear):
             if args.json:
                 print(json.dumps(as_json(name, utterance, procedure), ensure_ascii=False), flush=True)
             else:
@@ -45,9 +47,9 @@ def run_hear(args: argparse.Namespace) -> int:
     return code
 
 
-def hear_file(path: Path, ear: OneEar) -> list[Utterance]:
-    """The utterances of a recording; one without words where nothing was said. SoundError."""
-    parts = segments(files.load_recording(path), ONE_UTTERANCE)
+def utterances(recording: Samples, ear: OneEar) -> list[Utterance]:
+    """The utterances of a recording; one without words where nothing was said."""
+    parts = segments(recording, ONE_UTTERANCE)
     nothing = Utterance((), Hearing.NONE, recogniser=ear.recogniser.name)
     return [ear.hear(segment) for segment in parts] or [nothing]
 
