@@ -317,6 +317,13 @@ def test_a_figure_is_over_or_under_another() -> None:
     assert work_out(ErrorOf(mm("4"), mm("4"))).spoken == "no error"
 
 
+def test_a_share_of_a_weight_is_told_where_one_of_the_two_is_a_force() -> None:
+    # One gram weighs 9.80665 mN by standard gravity (CGPM 1901; NIST SP 811, table of conversions).
+    newtons, grams = Figure(Fraction(2), 0, "N"), Figure(Fraction(300), 0, "g")
+    assert work_out(Percent(newtons, grams)).exact == Fraction("2") / (300 * Fraction("0.00980665")) * 100
+    assert work_out(Percent(grams, newtons)).exact == 300 * Fraction("0.00980665") / 2 * 100
+
+
 def test_a_timed_interval_is_long_or_short() -> None:
     second = Figure(Fraction(1), 0, "s")
     assert work_out(ErrorOf(Figure(Fraction("0.98"), 2, "s"), second)).spoken == "two percent short"

@@ -132,7 +132,7 @@ def _share(figure: Figure, of: Figure | None, setting: Setting) -> tuple[Fractio
         raise SumError("there is no target here; say of what")
     if _plain(figure, whole, setting):
         figure, whole = replace(figure, unit=_NO_UNIT), replace(whole, unit=_NO_UNIT)
-    whole = _stated(whole, replace(setting, unit=whole.unit or figure.unit or setting.unit))
+    whole = _stated(whole, replace(setting, unit=figure.unit or setting.unit))
     stated = _stated(figure, replace(setting, unit=whole.unit))
     if not whole.value:
         raise SumError("nothing is a percentage of nought")
