@@ -13,6 +13,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter
 
 from handsfree.job.counted_parts import Disposition
 from handsfree.job.facts import FACTS, Severity
+from handsfree.procedure.parts import AS_FOUND
 
 SCHEMA_VERSION = 5
 """Of the log's file. What each version brought: ``job.log.migration``."""
@@ -115,7 +116,7 @@ class ReadingLogged(_Event):
     @property
     def is_finding(self) -> bool:
         """Whether it was taken as found: that is told and left, and nobody sets it again."""
-        return self.occasion == "as found"
+        return self.occasion == AS_FOUND
 
 
 class ReadingSettled(_Event):

@@ -17,6 +17,7 @@ from handsfree.measure.formatting import written
 from handsfree.measure.limits import Decision
 from handsfree.measure.units import convert
 from handsfree.procedure.model import Characteristic, Procedure, Step
+from handsfree.procedure.parts import AS_FOUND
 from handsfree.procedure.variants import holds
 
 FEWEST_JOBS = 3
@@ -95,7 +96,7 @@ def _jobs(count: int) -> str:
 def _figures(procedure: Procedure, states: Sequence[JobState], fewest: int) -> Iterator[Proposal]:
     for step in procedure.steps:
         for entry, measured in enumerate(step.characteristics):
-            if measured.occasion == "as found":
+            if measured.occasion == AS_FOUND:
                 continue  # how things came in says nothing of how they should be
             of_it = (state for state in states if holds(measured.only_if, state.answers) is not False)
             last = [found for state in of_it if (found := _last(state, step, measured)) is not None]
@@ -109,7 +110,7 @@ def _last(state: JobState, step: Step, measured: Characteristic) -> ReadingLogge
         entry.event
         for entry in state.readings(step.id, measured.name)
         if isinstance(entry.event, ReadingLogged)
-        and entry.event.occasion != "as found"
+        and entry.event.occasion != AS_FOUND
         and (entry.event.decision != Decision.OUT.value or entry.outcome == "accepted")
     ]
     return found[-1] if found else None
@@ -268,7 +269,7 @@ def _set_again(procedure: Procedure, states: Sequence[JobState], fewest: int) ->
             of_it = [state for state in states if holds(measured.only_if, state.answers) is not False]
             firsts = [first for state in of_it if (first := _first(state, step, measured)) is not None]
             out = sum(first.decision == Decision.OUT.value for first in firsts)
-            if out >= fewest and measured.occasion != "as found":
+            if out >= fewest and measured.occasion != AS_FOUND:
                 yield Remark(
                     step.id, f"{measured.name} was out of limits at first in {out} of {_jobs(len(firsts))}: what helps?"
                 )

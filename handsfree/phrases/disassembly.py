@@ -15,6 +15,7 @@ from handsfree.phrases.language import Language
 from handsfree.phrases.quantities.fastener_sizes import SIZE
 from handsfree.phrases.quantities.figures import FIGURE, FIGURE_WITH_UNIT
 from handsfree.phrases.removal import Marking, Removal
+from handsfree.procedure.parts import AS_FOUND
 from handsfree.text.numerals import cardinal
 from handsfree.text.prose import plural
 
@@ -160,7 +161,7 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
     )
 
     def found(name: str, said: Figure) -> Intent:
-        return Intent(Kind.LOG, characteristic=name, occasion="as found", figure=said)
+        return Intent(Kind.LOG, characteristic=name, occasion=AS_FOUND, figure=said)
 
     number = either(*(says(cardinal(n), n) for n in range(1, MOST_TRAYS + 1)))
     group = "Taking apart"
@@ -180,8 +181,8 @@ def stripping_commands(parts: Sequence[str]) -> tuple[Command, ...]:
             seq(one_of(MARKINGS), mark_where, to=marked),
         ), "a mark made before parts are parted"),
         Command(Kind.LOG, group, either(
-            seq(maybe("log"), measured, maybe("as found"), FIGURE, to=found),
-            seq("as found", measured, FIGURE, to=found),
+            seq(maybe("log"), measured, maybe(AS_FOUND), FIGURE, to=found),
+            seq(AS_FOUND, measured, FIGURE, to=found),
         ), "a figure as found: it becomes the first proposal for a target"),
         Command(Kind.READ_BACK, group, says("read back", Intent(Kind.READ_BACK)), "hear the last entry"),
     )  # fmt: skip

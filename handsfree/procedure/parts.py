@@ -31,7 +31,7 @@ from handsfree.measure.units import UnitError
 from handsfree.procedure import tool_values, values, variants
 from handsfree.procedure.dangers import DANGER_KINDS
 
-OCCASIONS = ("as found", "as set", "as left")
+AS_FOUND, AS_SET, AS_LEFT = OCCASIONS = ("as found", "as set", "as left")
 
 
 def _listed(value: object) -> object:
@@ -148,9 +148,8 @@ class ProcedurePart(BaseModel):
     def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         part = handler.resolve_ref_schema(handler(schema))
         if cls.EITHER:
-            needed = [key for key in part.pop("required", []) if key not in cls.EITHER]
-            if needed:
-                part["required"] = needed
+            # Nothing else of such a part is needed.
+            part.pop("required", None)
             part["anyOf"] = [{"required": [key]} for key in cls.EITHER]
         return {"anyOf": [{"type": "string"}, part]} if cls.IN_TEXT else part
 
@@ -302,7 +301,7 @@ class Characteristic(ProcedurePart):
     tool: Tool | None = None
     deviation: YesOrNo = False
     """Whether the tool shows the deviation from the target (from nought where there is none): "plus two minus one"."""
-    occasion: Occasion = Field(default="as set", validation_alias="when")
+    occasion: Occasion = Field(default=AS_SET, validation_alias="when")
     only_if: ConditionField = only_if()
     only_at: SpokenNames = only_at()
 

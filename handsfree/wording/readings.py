@@ -9,6 +9,7 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import confusable_digits, number_words, spoken, spoken_with_other
 from handsfree.measure.limits import Decision, Verdict
 from handsfree.phrases.intents import Intent
+from handsfree.procedure.parts import AS_SET
 from handsfree.text.numerals import digit_words
 from handsfree.text.prose import sentences
 
@@ -34,7 +35,7 @@ def verdict_words(verdict: Verdict, beyond: Figure | None) -> str:
 
 def read_back(characteristic: str, said: str, occasion: str, verdict: str) -> str:
     """A reading read back: name, what was said, verdict."""
-    when = "" if occasion == "as set" else f", {occasion}"
+    when = "" if occasion == AS_SET else f", {occasion}"
     return sentences((f"{characteristic}{when}, {said}", verdict))
 
 

@@ -9,6 +9,7 @@ from datetime import datetime
 from handsfree.job.events import JobOpened
 from handsfree.measure.figure import Figure
 from handsfree.measure.limits import Decision
+from handsfree.procedure.parts import AS_FOUND
 
 _FAILS = (Decision.OUT.value, Decision.UNDECIDED.value)
 
@@ -66,7 +67,7 @@ def _newest(figures: Sequence[EarlierFigure]) -> tuple[EarlierFigure, ...]:
         return ()
     job = max(figures, key=lambda figure: figure.at).job
     last: dict[str | None, EarlierFigure] = {}
-    for figure in sorted(figures, key=lambda figure: (figure.occasion != "as found", figure.at)):
+    for figure in sorted(figures, key=lambda figure: (figure.occasion != AS_FOUND, figure.at)):
         if figure.job == job:
             last[figure.place] = figure
     return tuple(sorted(last.values(), key=lambda figure: figure.decision not in _FAILS))

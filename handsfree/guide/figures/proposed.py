@@ -12,6 +12,7 @@ from handsfree.measure.rounding import difference, step_of
 from handsfree.measure.units import convert, difference_in, in_use, unit
 from handsfree.phrases.intents import Intent
 from handsfree.procedure.model import Characteristic, Step
+from handsfree.procedure.parts import AS_FOUND
 
 
 @dataclass(frozen=True)
@@ -137,4 +138,4 @@ def kept_text(value: Fraction, stated: Figure, unit_key: str) -> str:
 
 def measured_as_found(name: str, unit_key: str) -> Characteristic:
     """A characteristic that no procedure knows: measured while taking apart, without limits."""
-    return Characteristic.model_validate({"name": name, "unit": unit_key, "when": "as found"})
+    return Characteristic.model_validate({"name": name, "unit": unit_key, "when": AS_FOUND})

@@ -13,7 +13,7 @@ from fractions import Fraction
 from html import escape
 
 from handsfree.measure.limits import Decision, Limits
-from handsfree.procedure.parts import OCCASIONS
+from handsfree.procedure.parts import AS_FOUND, AS_LEFT, OCCASIONS
 
 NO_LIMITS = Limits()
 
@@ -194,9 +194,9 @@ def _mark(mark: PlottedReading, x: float, y: float) -> str:
     """A diamond as found, a circle as set, a square as left; a cross for what no longer stands."""
     if not mark.stands:
         shape = f'<path class="gone" d="M{x - 3.5} {y - 3.5}l7 7m0 -7l-7 7"/>'
-    elif mark.occasion == "as found":
+    elif mark.occasion == AS_FOUND:
         shape = f'<path class="{_colour(mark)} hollow" d="M{x} {y - 6}l6 6l-6 6l-6 -6z"/>'
-    elif mark.occasion == "as left":
+    elif mark.occasion == AS_LEFT:
         shape = f'<path class="{_colour(mark)} solid" d="M{x - 5} {y - 5}h10v10h-10z"/>'
     else:
         shape = f'<circle class="{_colour(mark)} hollow" cx="{x}" cy="{y}" r="5"/>'

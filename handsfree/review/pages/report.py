@@ -19,6 +19,7 @@ from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import number_written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
+from handsfree.procedure.parts import AS_FOUND
 from handsfree.review.findings import Finding, FindingKind
 from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart
 from handsfree.review.record import (
@@ -92,8 +93,8 @@ def report_page(
 ) -> str:
     """The page of the whole job; ``procedures`` are those it was worked by, by name. ``sound`` gives the FLAC file of a
     clip by its hash, or None to leave it out."""
-    as_found = _worst(line for line in record.figures if line.stands and line.occasion == "as found")
-    now = _newest(line for line in record.figures if line.stands and line.occasion != "as found")
+    as_found = _worst(line for line in record.figures if line.stands and line.occasion == AS_FOUND)
+    now = _newest(line for line in record.figures if line.stands and line.occasion != AS_FOUND)
     told = [line for line in record.facts if line.state == "standing" and not FACTS[line.about].identifies]
     told.sort(key=_weight)
     acts = [step for step in record.steps if step.state == "done"]
@@ -226,7 +227,7 @@ def _to_watch(record: JobRecord, now: Sequence[FigureLine]) -> list[Finding]:
     mended = {(line.procedure, line.name) for line in now if line.decision == Decision.IN.value}
     as_found = {
         line.id for line in record.figures
-        if line.occasion == "as found" and (line.procedure, line.name) in mended
+        if line.occasion == AS_FOUND and (line.procedure, line.name) in mended
     }  # fmt: skip
     return [
         finding

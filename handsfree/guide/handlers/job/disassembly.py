@@ -16,6 +16,7 @@ from handsfree.job.events import (
 from handsfree.measure.formatting import written
 from handsfree.measure.units import unit
 from handsfree.phrases.intents import Intent, Kind
+from handsfree.procedure.parts import AS_FOUND
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, sentence, sentences
 from handsfree.wording.disassembly import mark_words, removed_words, written_text
@@ -108,7 +109,7 @@ def log_as_found(turn: Turn, intent: Intent) -> None:
         return
     # An ambiguous word is asked back by ``propose``; what it may mean are lengths.
     measured = measured_as_found(name, figure.unit or "thou")
-    proposed = Proposed(turn.current_step, measured, figure, "as found")
+    proposed = Proposed(turn.current_step, measured, figure, AS_FOUND)
     readings.propose(turn, proposed, readings.other_figures(turn, intent))
 
 
