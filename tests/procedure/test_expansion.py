@@ -158,6 +158,12 @@ def test_a_mistake_in_a_repeated_step_is_told_once_and_at_its_line() -> None:
     ]
 
 
+def test_a_mistake_behind_the_name_of_a_repeated_step_is_told_at_its_place() -> None:
+    # "set" stands for the step at each of the cylinders: what follows it has moved.
+    (found,) = problems(VALVES.replace("    rests on: set\n", "    rests on: [open, set, opne]\n"))
+    assert found.startswith('39:27: "rests on": there is no step "opne"')
+
+
 def test_the_place_of_a_written_out_step_is_its_line_in_the_file() -> None:
     loaded = read(VALVES)
     assert loaded.mark(("steps", 1, "do")) == loaded.mark(("steps", 3, "do"))

@@ -284,6 +284,15 @@ def test_one_mistake_gives_one_message_with_its_place(old: str, new: str, says: 
     assert only_problem(GOOD.replace(old, new, 1)) == says
 
 
+def test_a_key_is_what_the_documents_call_it_and_nothing_else() -> None:
+    fastener = "fasteners: {size: M2 x 5, %s: yes}"
+    step = HEAD + "steps:\n  - {id: one, do: Fit the screw., " + fastener + "}\n"
+    assert (
+        parse_procedure((step % "left-hand thread").encode(), Path("p.yaml")).procedure.steps[0].fasteners[0].left_hand
+    )
+    assert '"left_hand" is not a key' in only_problem(step % "left_hand")
+
+
 def test_every_mistake_of_a_file_is_told_at_once_and_in_order() -> None:
     text = HEAD + (
         "steps:\n"

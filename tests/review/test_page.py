@@ -127,6 +127,13 @@ def test_charts_are_told_in_words() -> None:
     assert words[1] == "No limits. As set: 40.1 mm, taken back. As set: 40.2 mm."
 
 
+def test_a_figure_that_the_procedure_does_not_know_is_told_with_the_limits_of_the_log() -> None:
+    # As when the file was changed after the job: the log says by what it was judged.
+    shake = reading(20, "0.4 mm", characteristic="side shake", unit="mm", limits="0.2 to 0.5 mm")
+    words = re.findall(r"<desc[^>]*>(.*?)</desc>", page(*STORY, shake))
+    assert words[-1] == "Limits: 0.2 to 0.5 mm. As set: 0.4 mm, in limits."
+
+
 def test_headings_are_in_order_and_none_is_left_out() -> None:
     levels = [int(tag[1]) for tag, _ in Outline(page(*STORY)).elements if re.fullmatch("h[1-6]", tag)]
     assert levels[0] == 1
