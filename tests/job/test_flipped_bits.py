@@ -57,7 +57,10 @@ def test_the_count_of_cells_in_a_page_of_an_index_is_noticed(
     flip(log, page + 4)
     assert file_faults(store)
     assert main(["verify", "--logs", str(store.folder)]) == 1
-    assert "The log's file is damaged" in capsys.readouterr().out
+    assert "The log is damaged" in capsys.readouterr().out
+    with pytest.raises(LogCorrupt, match=r"nothing is written|lacks something"):
+        store.prepare()
+    (store.folder / "ledger.txt").unlink()
     with pytest.raises(LogCorrupt, match="nothing is written"):
         store.prepare()
 

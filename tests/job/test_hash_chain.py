@@ -94,7 +94,7 @@ def test_an_event_can_not_be_moved_into_another_job(store: Store, job: str) -> N
     assert any("breaks at event 1" in fault for fault in verify(store, other).faults)
 
 
-def test_a_cut_tail_shows_only_against_a_hash_that_was_noted_elsewhere(
+def test_a_cut_tail_shows_against_the_ledger_or_a_hash_that_was_noted_elsewhere(
     store: Store, job: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     noted = store.last_hash(job)
@@ -104,6 +104,10 @@ def test_a_cut_tail_shows_only_against_a_hash_that_was_noted_elsewhere(
     assert main([*command, "--hash", noted]) == 0
     assert "unchanged; 1 event added since" in capsys.readouterr().out
     _tamper(store, "DELETE FROM events WHERE seq > 4")
+    assert main(command) == 1
+    assert f"of job {job}, events 5 to 6 are gone" in capsys.readouterr().out
+    # Whoever can write the log can write the ledger too.
+    (store.folder / "ledger.txt").unlink()
     assert main(command) == 0
     assert main([*command, "--hash", noted]) == 1
     assert "cut short or written anew" in capsys.readouterr().out

@@ -12,7 +12,9 @@ import numpy as np
 import pytest
 
 from handsfree.cli import main
+from handsfree.job.errors import LogError
 from handsfree.job.events import EventsLost, JobOpened, NoteKept, StepDone
+from handsfree.job.log.beside.ledger import read_ledger
 from handsfree.job.log.rescue import rescue
 from handsfree.job.log.salvage import salvage
 from handsfree.job.log.store import Store
@@ -51,7 +53,7 @@ def _files(folder: Path) -> dict[Path, bytes]:
 
 
 def test_of_a_sound_log_everything_is_saved_with_the_same_hashes(log: Store, tmp_path: Path) -> None:
-    found = rescue(log.folder, tmp_path / "saved", AT)
+    found = rescue(log.folder, tmp_path / "saved", AT).jobs
     saved = Store(tmp_path / "saved")
     assert [each.job for each in found] == sorted(job.id for job in log.jobs())
     for job in log.jobs():
@@ -71,7 +73,7 @@ def test_damage_costs_its_own_pages_only_and_the_original_is_not_touched(log: St
         content[page * 4096 : (page + 1) * 4096] = chance.randbytes(4096)
     log.file.write_bytes(content)
     before = _files(log.folder)
-    found = {each.job: each for each in rescue(log.folder, tmp_path / "saved", AT)}
+    found = {each.job: each for each in rescue(log.folder, tmp_path / "saved", AT).jobs}
     assert _files(log.folder) == before
     saved = Store(tmp_path / "saved")
     total = sum(each.events for each in found.values())
@@ -94,7 +96,7 @@ def test_damage_costs_its_own_pages_only_and_the_original_is_not_touched(log: St
 def test_a_file_cut_short_gives_what_it_still_holds(log: Store, tmp_path: Path, part: float) -> None:
     content = log.file.read_bytes()
     log.file.write_bytes(content[: int(len(content) * part)])
-    found = rescue(log.folder, tmp_path / "saved", AT)
+    found = rescue(log.folder, tmp_path / "saved", AT).jobs
     assert sum(each.events for each in found) > 0
     assert all(verify(Store(tmp_path / "saved"), each.job).faults == () for each in found)
     assert log.file.read_bytes() == content[: int(len(content) * part)]
@@ -155,3 +157,45 @@ def test_a_file_with_nothing_in_it_is_said_so(tmp_path: Path, capsys: pytest.Cap
     assert main(command) == 1
     assert "nothing of a job can be read" in capsys.readouterr().err
     assert not (tmp_path / "saved").exists()
+
+
+def test_jobs_of_which_nothing_is_left_are_named_by_the_ledger_or_what_else_lies_beside(
+    log: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # A file cut short was rescued without a word about the jobs whose pages were gone.
+    first, *gone = sorted(job.id for job in log.jobs())
+    content = log.file.read_bytes()
+    log.file.write_bytes(content[: len(content) * 2 // 5])
+    counts = {job: kept.events for job, kept in read_ledger(log.folder).jobs.items()}
+    found = rescue(log.folder, tmp_path / "saved", AT)
+    missing = {each.job: sum(last - first + 1 for first, last in each.gaps) + each.events for each in found.jobs}
+    missing |= {each.job: each.events for each in found.lost}
+    assert missing == counts
+    assert not found.whole
+    assert main(["rescue", "--logs", str(log.folder), "--into", str(tmp_path / "again")]) == 1
+    said = capsys.readouterr().out
+    assert all(job in said for job in (first, *gone))
+    (log.folder / "ledger.txt").unlink()
+    for ending in ("", "-wal"):
+        log.file.with_name(f"handsfree.db{ending}").unlink(missing_ok=True)
+    with pytest.raises(LogError, match="it held 3 jobs"):
+        rescue(log.folder, tmp_path / "nothing", AT)
+
+
+def test_a_sound_that_is_something_else_now_is_not_saved(log: Store, tmp_path: Path) -> None:
+    for clip in (log.folder / "clips").rglob("*.flac"):
+        clip.write_bytes(b"no sound")
+    found = rescue(log.folder, tmp_path / "saved", AT)
+    assert [(each.clips, each.clips_lost) for each in found.jobs] == [(0, 1)] * 3
+    assert not found.whole
+    assert list((tmp_path / "saved").rglob("*.flac")) == []
+
+
+def test_the_write_ahead_log_alone_is_rescued(store: Store, tmp_path: Path) -> None:
+    with store.open_job(OPENED, steps=1) as job:
+        job.append(StepDone(at=AT, step="newest"))
+        copy = tmp_path / "copy"
+        shutil.copytree(store.folder, copy)
+    (copy / "handsfree.db").unlink()
+    assert main(["rescue", "--logs", str(copy), "--into", str(tmp_path / "saved")]) == 0
+    assert Store(tmp_path / "saved").events(job.job) == store.events(job.job)

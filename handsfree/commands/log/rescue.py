@@ -7,23 +7,27 @@ from datetime import datetime
 
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
-from handsfree.job.log.rescue import Rescued
+from handsfree.job.log.rescue import Rescued, is_anything_there
 from handsfree.job.log.rescue import rescue as rescue_log
 
 
 def run_rescue(args: argparse.Namespace) -> int:
     """Save what can be read of a damaged log into a new folder; 1 where something is lost."""
     folder = store_of(args).folder
-    if not store_of(args).file.is_file():
+    if not is_anything_there(folder):
         raise UseError(f"there is no log in {folder}; name the folder of the damaged one with --logs")
-    rescued = rescue_log(folder, args.into, datetime.now().astimezone())
-    for job in rescued:
+    outcome = rescue_log(folder, args.into, datetime.now().astimezone())
+    for job in outcome.jobs:
         print("\n".join(_lines(job)))
-    whole = all(job.events == job.proved and not job.gaps and not job.clips_lost for job in rescued)
+    for lost in outcome.lost:
+        held = f", with its {lost.events} events" if lost.events is not None else ""
+        print(f"{lost.job}  LOST{held}: nothing of it can be read")
     print(f"Saved into {args.into}; the damaged log in {folder} is as it was.")
-    print(f"Look at it with handsfree jobs --logs {args.into}. What is missing at a job's end can't be known from the")
-    print("file: compare with the last hash on its report, handsfree verify JOB --hash HASH.")
-    return 0 if whole else 1
+    print(
+        f"Look at it with handsfree jobs --logs {args.into}. What was on disk and is missing is told above, as far as"
+    )
+    print("the files beside the log still say so; a report's last hash proves it: handsfree verify JOB --hash HASH.")
+    return 0 if outcome.whole else 1
 
 
 def _lines(job: Rescued) -> list[str]:
@@ -33,5 +37,5 @@ def _lines(job: Rescued) -> list[str]:
     for first, last in job.gaps:
         lines.append(f"    lost: event {first}" if first == last else f"    lost: events {first} to {last}")
     if job.clips_lost:
-        lines.append(f"    {job.clips_lost} sounds are not there")
+        lines.append(f"    {job.clips_lost} sounds are not there, or are something else now")
     return lines

@@ -6,6 +6,8 @@ import argparse
 
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
+from handsfree.job.errors import LogCorrupt
+from handsfree.job.log.store import Store
 from handsfree.job.log.verify import Verified, file_faults, verify
 
 
@@ -16,22 +18,29 @@ def run_verify(args: argparse.Namespace) -> int:
     store = store_of(args)
     damage = file_faults(store)
     for fault in damage:
-        print(f"The log's file is damaged: {fault}.")
+        print(f"The log is damaged: {fault}.")
     if damage:
         print(f"handsfree rescue saves what can be read of {store.folder}; what follows may not be all there was.")
-    jobs = [args.job] if args.job else [job.id for job in store.jobs()]
-    if not jobs:
-        print(f"No jobs yet in {store.folder}.")
-        return 1 if damage else 0
-    verified = [verify(store, job) for job in jobs]
     good = not damage
-    for job in verified:
-        for line in _lines(job):
-            print(line)
-        good = good and not job.faults
-    if args.hash:
-        good = _compare(verified[0], args.hash) and good
+    try:
+        for job in [args.job] if args.job else store.numbers():
+            good = _one(store, job, args.hash) and good
+    except LogCorrupt as error:
+        if damage:
+            return 1
+        raise error
+    if good and not store.file.exists():
+        print(f"No jobs yet in {store.folder}.")
     return 0 if good else 1
+
+
+def _one(store: Store, job: str, noted: str | None) -> bool:
+    """Prove one job and say what was found."""
+    verified = verify(store, job)
+    for line in _lines(verified):
+        print(line)
+    good = not verified.faults
+    return _compare(verified, noted) and good if noted else good
 
 
 def _lines(job: Verified) -> list[str]:

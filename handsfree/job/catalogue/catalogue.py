@@ -19,7 +19,7 @@ from typing import TypeVar
 from filelock import FileLock, Timeout
 
 from handsfree.job.catalogue import summaries, text_index
-from handsfree.job.log.database import LOCKS, open_to_read
+from handsfree.job.log.database import LOCKS, ledger_of, open_to_read, refuse_if_missing
 from handsfree.job.state import JobState
 
 _NAME = re.compile(r"catalogue-(\d{1,9})\.db")
@@ -47,9 +47,11 @@ def consult(folder: Path, act: Callable[[sqlite3.Connection], list[T]]) -> list[
 
     LogFolderError and LogCorrupt where the log itself can't be read.
     """
+    known = ledger_of(folder)
     with open_to_read(folder) as log:
         if log is None:
             return []
+        refuse_if_missing(log, folder, known)
         for opened in (_on_disk, _made_anew, _copied, _empty):
             try:
                 with closing(opened(folder)) as catalogue:
@@ -61,6 +63,14 @@ def consult(folder: Path, act: Callable[[sqlite3.Connection], list[T]]) -> list[
                 if opened is _empty:
                     raise
         raise AssertionError("a catalogue in memory was neither consulted nor refused")
+
+
+def jobs_of_catalogue(folder: Path) -> set[str]:
+    """The jobs that the catalogue in the folder names, if there is one that can be read; of no log need they be."""
+    found: set[str] = set()
+    with suppress(_Unusable, OSError, sqlite3.Error), closing(_copied(folder)) as catalogue:
+        found |= {str(job) for (job,) in catalogue.execute("SELECT job FROM summaries")}
+    return found
 
 
 class Keeper:

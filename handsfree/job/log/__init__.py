@@ -1,12 +1,14 @@
 """The log on disk: written once, proved, kept safe, and saved when it is damaged.
 
 - ``backup``: the whole log in one file, and back again.
+- ``beside``: what is kept beside the database, and what a program that was ended in the middle left there.
 - ``clips``: the sounds that logged words came from, kept beside the log under the hash of their samples.
 - ``forget``: deleting the sounds of a job without breaking its log: the hash of each stays in the event that names
   it.
+- ``numbers``: the numbers of jobs, and the names of sounds: what becomes the name of a file is nothing else.
 - ``rescue``: saving what can be saved of a damaged log into a new one. The damaged files are only read.
 - ``store``: the log on disk: jobs and their events in one SQLite file, clips beside it.
 - ``verify``: proving a job's log: its chain of hashes, what else the file says of it, and the sounds it names.
 """
 
-__all__ = ["backup", "clips", "forget", "rescue", "store", "verify"]
+__all__ = ["backup", "beside", "clips", "forget", "numbers", "rescue", "store", "verify"]

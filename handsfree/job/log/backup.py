@@ -24,8 +24,10 @@ from typing import IO, Any
 from filelock import Timeout
 
 from handsfree.job.errors import LogCorrupt, LogError, LogFolderError
+from handsfree.job.log.beside.ledger import LEDGER, Ledger
+from handsfree.job.log.beside.ledger import complete as complete_ledger
 from handsfree.job.log.clips import sync_folder
-from handsfree.job.log.database import FILE, open_to_read, setting_up, translated
+from handsfree.job.log.database import FILE, WAL, ledger_of, open_to_read, refuse_if_missing, setting_up, translated
 
 CONTENTS = "contents.json"
 FORMAT, VERSION = "handsfree backup", 1
@@ -72,9 +74,11 @@ def save(folder: Path, target: Path) -> Saved:
 
 
 def _copy_database(folder: Path, copy: Path) -> None:
+    known = ledger_of(folder)
     with open_to_read(folder) as db:
         if db is None:
             raise BackupError(f"there is no log in {folder} to be saved")
+        refuse_if_missing(db, folder, known)
         with closing(sqlite3.connect(copy)) as to, translated(folder / FILE):
             db.backup(to)
             # A database that is one file, whoever opens it.
@@ -180,6 +184,9 @@ def restore(file: Path, folder: Path) -> Saved:
                 if (Path(scratch) / name).exists():
                     (Path(scratch) / name).rename(folder / name)
             sync_folder(folder)
+            with open_to_read(folder) as db:
+                if db is not None:
+                    complete_ledger(folder, db, Ledger())
     except Timeout:
         raise LogFolderError(folder, "another Handsfree is setting up a log here") from None
     except OSError as error:
@@ -188,8 +195,13 @@ def restore(file: Path, folder: Path) -> Saved:
 
 
 def _must_be_free(folder: Path) -> None:
-    if (folder / FILE).exists() or (folder / "clips").exists():
+    if any((folder / name).exists() for name in (FILE, WAL, LEDGER, "clips")):
         raise BackupError(f"{folder} holds a log already; move it away or choose another folder with --logs")
+
+
+def _new(path: Path) -> IO[bytes]:
+    """A file to be written that its owner alone can read."""
+    return os.fdopen(os.open(path, os.O_CREAT | os.O_WRONLY | os.O_EXCL, 0o600), "wb")
 
 
 def _bring_back(file: Path, scratch: Path, folder: Path) -> None:
@@ -198,7 +210,7 @@ def _bring_back(file: Path, scratch: Path, folder: Path) -> None:
         for name, known in contents.items():
             path = scratch / name
             path.parent.mkdir(parents=True, exist_ok=True)
-            with archive.open(name) as source, path.open("wb") as to:
+            with archive.open(name) as source, _new(path) as to:
                 _copied(source, to)
                 to.flush()
                 os.fsync(to.fileno())

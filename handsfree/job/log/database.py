@@ -13,10 +13,14 @@ from filelock import FileLock, Timeout
 
 from handsfree.job.errors import LogCorrupt, LogFolderError, LogWriteError
 from handsfree.job.events import SCHEMA_VERSION
+from handsfree.job.log.beside.ledger import LEDGER, Ledger, missing, missing_of, read_ledger
+from handsfree.job.log.beside.ledger import complete as complete_ledger
 from handsfree.job.log.clips import sync_folder
 from handsfree.job.log.migration import NOW, OLDEST_VERSION, migrate
 
 FILE = "handsfree.db"
+WAL = f"{FILE}-wal"
+"""What was written last, until it is moved into the file."""
 LOCKS = "locks"
 _APPLICATION = 0x48464C47
 _BUSY_SECONDS = 10.0
@@ -70,13 +74,21 @@ def open_to_write(folder: Path) -> sqlite3.Connection:
     """
     file = folder / FILE
     try:
-        new = not file.exists()
         # Two processes that make the file at once would meet in the change to write-ahead logging.
         with setting_up(folder):
             _try_to_write(folder)
+            new = not file.exists()
+            known = read_ledger(folder)
+            _refuse_damage(folder, known)
+            if new:
+                _make_private(file)
             db = _connect(file)
-            if not new:
-                _refuse_damage(db, file)
+            try:
+                with translated(file):
+                    complete_ledger(folder, db, known)
+            except BaseException:
+                db.close()
+                raise
         if new:
             sync_folder(folder)
             sync_folder(folder.parent)
@@ -89,24 +101,56 @@ def open_to_write(folder: Path) -> sqlite3.Connection:
     return db
 
 
-def _refuse_damage(db: sqlite3.Connection, file: Path) -> None:
-    """LogCorrupt where SQLite itself finds the file damaged: what is written onto a damaged log may be lost with it.
+def _refuse_in_place_of_another(folder: Path) -> None:
+    """LogCorrupt where there was a log whose database is gone or empty: a new one would give its numbers to other
+    jobs, and SQLite would throw away what its write-ahead log still holds."""
+    wal, jobs = folder / WAL, len(ledger_of(folder).jobs)
+    if jobs or (wal.exists() and wal.stat().st_size):
+        held = f" with its {jobs} job{'s' if jobs > 1 else ''}" if jobs else ""
+        raise LogCorrupt(
+            f"{folder / FILE} is gone{held}, while what belongs to it is still there: restore a copy, see what "
+            "handsfree rescue can read, or choose another folder for a new log"
+        )
 
-    A whole check of a large log would keep people waiting: that is what ``handsfree verify`` is for.
+
+def _make_private(file: Path) -> None:
+    """Make the file so that its owner alone can read it; what SQLite puts beside it is as the file is."""
+    os.close(os.open(file, os.O_CREAT | os.O_RDWR, 0o600))
+
+
+def _refuse_damage(folder: Path, known: Ledger) -> None:
+    """LogCorrupt where SQLite itself finds the file damaged, or where events are gone: what is written onto a damaged
+    log may be lost with it, and would take what can still be saved.
+
+    A whole check of a large log would keep people waiting: that is what ``handsfree verify`` is for. The log is opened
+    to read for this: to write, SQLite would throw away what it does not understand of the write-ahead log.
     """
-    size = file.stat().st_size
-    if size > _LARGEST_CHECKED_QUICKLY:
-        return
-    try:
+    file = folder / FILE
+    with open_to_read(folder) as db:
+        if db is None:
+            return
+        refuse_if_missing(db, folder, known)
+        size = file.stat().st_size
+        if size > _LARGEST_CHECKED_QUICKLY:
+            return
         faults = database_faults(db, thorough=size <= _LARGEST_CHECKED, most=1)
-    except BaseException:
-        db.close()
-        raise
     if faults:
-        db.close()
         raise LogCorrupt(
             f"{file} is damaged ({faults[0]}), so nothing is written to it: handsfree rescue saves what can be read, "
             "or restore a copy"
+        )
+
+
+def refuse_if_missing(db: sqlite3.Connection, folder: Path, known: Ledger, job: str | None = None) -> None:
+    """LogCorrupt where the database lacks what was written: of one ``job``, or of any."""
+    if job is None:
+        what = next(missing(db, known), None)
+    else:
+        what = missing_of(db, job, known.jobs[job]) if job in known.jobs else None
+    if what is not None:
+        raise LogCorrupt(
+            f"{folder / FILE} lacks something that was written ({what}): restore a copy, or save what is there with "
+            f"handsfree rescue; if you have put an older log here yourself, delete {LEDGER}"
         )
 
 
@@ -123,7 +167,7 @@ def database_faults(db: sqlite3.Connection, *, thorough: bool = True, most: int 
 
 def setting_up(folder: Path) -> FileLock:
     """The lock under which a log comes to be in ``folder``, which is made; filelock.Timeout, OSError."""
-    folder.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     (folder / LOCKS).mkdir(exist_ok=True)
     return FileLock(folder / LOCKS / "setup.lock", timeout=_BUSY_SECONDS)
 
@@ -142,11 +186,24 @@ def open_to_read(folder: Path) -> Iterator[sqlite3.Connection | None]:
     except OSError as error:
         raise LogFolderError(folder, error.strerror or str(error)) from error
     if not there:
+        _refuse_in_place_of_another(folder)
         yield None
         return
     with translated(file), closing(_connect_to_read(file)) as db:
         _check_version(db, file)
-        yield db if _version(db) else None
+        if not _version(db):
+            _refuse_in_place_of_another(folder)
+            yield None
+            return
+        yield db
+
+
+def ledger_of(folder: Path) -> Ledger:
+    """What is known of the jobs beside the database; to be read before that. LogFolderError."""
+    try:
+        return read_ledger(folder)
+    except OSError as error:
+        raise LogFolderError(folder, error.strerror or str(error)) from error
 
 
 @contextmanager
@@ -224,7 +281,7 @@ def _connect_to_read(file: Path) -> sqlite3.Connection:
     except sqlite3.OperationalError:
         db.close()
         # A copy on a read-only disk, where the index of the write-ahead log can't be made: nobody writes it.
-        wal = file.with_name(f"{FILE}-wal")
+        wal = file.with_name(WAL)
         if wal.exists() and wal.stat().st_size:
             raise
         db = sqlite3.connect(f"{uri}&immutable=1", uri=True, isolation_level=None)

@@ -8,10 +8,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from handsfree.job.catalogue.catalogue import jobs_of_catalogue
 from handsfree.job.errors import LogError, LogFolderError
 from handsfree.job.events import Event, EventsLost, JobOpened
-from handsfree.job.log.clips import clip_path
-from handsfree.job.log.database import FILE
+from handsfree.job.log.beside.ledger import LEDGER, Kept, read_ledger
+from handsfree.job.log.clips import clip_path, read_clip
+from handsfree.job.log.database import FILE, LOCKS, WAL
+from handsfree.job.log.numbers import is_number, number_key
 from handsfree.job.log.salvage import SavedJob, salvage
 from handsfree.job.log.store import Store
 
@@ -29,31 +32,73 @@ class Rescued:
     """Running numbers (first, last) of events that are lost between saved ones."""
     beginning_lost: bool
     clips: int
+    """Sounds that were saved and are what was kept."""
     clips_lost: int
+    """Sounds that are not there, or are something else now."""
 
 
-def rescue(folder: Path, into: Path, now: datetime) -> list[Rescued]:
+@dataclass(frozen=True)
+class LostJob:
+    """A job of which nothing could be read; ``events`` is how many it had, None where nobody knows."""
+
+    job: str
+    events: int | None
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What became of a whole log."""
+
+    jobs: tuple[Rescued, ...]
+    lost: tuple[LostJob, ...]
+
+    @property
+    def whole(self) -> bool:
+        """Whether everything was saved, as far as anybody knows what there was."""
+        hurt = (job.events != job.proved or job.gaps or job.clips_lost or job.beginning_lost for job in self.jobs)
+        return not self.lost and not any(hurt)
+
+
+def is_anything_there(folder: Path) -> bool:
+    """Whether the folder holds anything of a log that could be rescued, or that says what there was."""
+    return any((folder / name).is_file() for name in (FILE, WAL, LEDGER))
+
+
+def rescue(folder: Path, into: Path, now: datetime) -> Outcome:
     """Save every job of the log in ``folder`` into the new folder ``into``.
 
     The beginning of a job up to the first gap keeps its hashes; where events are lost, an event says so and the rest
-    follows with new ones. LogFolderError, LogError where nothing at all can be read.
+    follows with new ones. What there was is known from the ledger, from the catalogue, and from the locks of jobs.
+    LogFolderError, LogError where nothing at all can be read.
     """
     file = folder / FILE
     if into.exists() and (not into.is_dir() or any(into.iterdir())):
         raise LogFolderError(into, "it is not empty: a rescue wants a new folder")
     try:
+        known = read_ledger(folder).jobs
         jobs = salvage(file)
     except OSError as error:
         raise LogFolderError(folder, error.strerror or str(error)) from error
+    found = {job.job for job in jobs}
+    named = sorted({*known, *_named(folder)} - found, key=number_key)
+    lost = tuple(LostJob(job, known[job].events if job in known else None) for job in named)
     if not jobs:
-        raise LogError(f"nothing of a job can be read in {file}: restore a copy")
+        held = f", and it held {len(lost)} jobs" if lost else ""
+        raise LogError(f"nothing of a job can be read in {file}{held}: restore a copy")
     store = Store(into)
     store.prepare()
-    return [_save(job, folder, store, now) for job in jobs]
+    return Outcome(tuple(_save(job, known.get(job.job), folder, store, now) for job in jobs), lost)
 
 
-def _save(saved: SavedJob, folder: Path, store: Store, now: datetime) -> Rescued:
-    events = list(_sequence(saved, now))
+def _named(folder: Path) -> set[str]:
+    """The jobs that are named beside the log: in the list of its catalogue, and by their locks."""
+    locks = {path.stem for path in (folder / LOCKS).glob("*.lock")}
+    return {job for job in {*locks, *jobs_of_catalogue(folder)} if is_number(job)}
+
+
+def _save(saved: SavedJob, known: Kept | None, folder: Path, store: Store, now: datetime) -> Rescued:
+    last = max(known.events if known is not None else 0, saved.events[-1].seq)
+    events = list(_sequence(saved, last, now))
     first = events[0]
     assert isinstance(first, JobOpened)
     with store.open_job(first, saved.row[6] if saved.row else 0, job=saved.job) as log:
@@ -65,14 +110,21 @@ def _save(saved: SavedJob, folder: Path, store: Store, now: datetime) -> Rescued
         job=saved.job,
         events=len(saved.events),
         proved=sum(each.proved for each in saved.events),
-        gaps=tuple(saved.gaps),
+        gaps=tuple(_gaps(saved, last)),
         beginning_lost=not isinstance(saved.events[0].event, JobOpened),
         clips=copied,
         clips_lost=len(clips) - copied,
     )
 
 
-def _sequence(saved: SavedJob, now: datetime) -> Iterator[Event]:
+def _gaps(saved: SavedJob, last: int) -> Iterator[tuple[int, int]]:
+    """Running numbers (first, last) of what is missing, up to the ``last`` event that there was."""
+    yield from saved.gaps
+    if saved.events[-1].seq < last:
+        yield saved.events[-1].seq + 1, last
+
+
+def _sequence(saved: SavedJob, last: int, now: datetime) -> Iterator[Event]:
     """The saved events, with a word where others are lost."""
     if not isinstance(saved.events[0].event, JobOpened):
         yield _beginning(saved)
@@ -82,6 +134,8 @@ def _sequence(saved: SavedJob, now: datetime) -> Iterator[Event]:
             yield EventsLost(at=now, first=expected, last=each.seq - 1)
         expected = each.seq + 1
         yield each.event
+    if expected <= last:
+        yield EventsLost(at=now, first=expected, last=last)
 
 
 def _beginning(saved: SavedJob) -> JobOpened:
@@ -102,12 +156,12 @@ def _beginning(saved: SavedJob) -> JobOpened:
 
 
 def _copy(folder: Path, into: Path, sha: str) -> bool:
+    """Whether a sound was there, is what was kept, and could be copied."""
     source, target = clip_path(folder, sha), clip_path(into, sha)
-    if not source.is_file():
-        return False
     try:
+        read_clip(folder, sha)
         target.parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(source, target)
-    except OSError:
+    except (OSError, LogError):
         return False
     return True

@@ -7,10 +7,13 @@ Pages that were still in the write-ahead log count as well. Nothing here writes.
 
 from __future__ import annotations
 
-import re
+import os
 import struct
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
+from itertools import chain
+from mmap import ACCESS_READ, mmap
 from pathlib import Path
 from typing import Any
 
@@ -18,12 +21,14 @@ from pydantic import ValidationError
 
 from handsfree.job.events import Event, from_json
 from handsfree.job.log.hash_chain import first_link, link
+from handsfree.job.log.numbers import is_number, number_key
 
 _LEAF = 0x0D
-_NUMBER = re.compile(r"\d{4}-\d\d-\d\d-\d{1,9}")
 _PAGE_SIZES = (512, 1024, 2048, 4096, 8192, 16384, 32768, 65536)
 _COMMON_SIZE = 4096
 _WAL_HEADER, _FRAME_HEADER = 32, 24
+
+_Bytes = bytes | mmap
 
 
 @dataclass(frozen=True)
@@ -56,11 +61,42 @@ class SavedJob:
 
 
 def salvage(file: Path) -> list[SavedJob]:
-    """Every job of which something can be read, by number; OSError where not even the file can be read."""
+    """Every job of which something can be read, by number; OSError where a file that is there can't be read.
+
+    The database itself may be gone, where its write-ahead log is not.
+    """
     rows: dict[str, tuple[Any, ...]] = {}
     bodies: dict[str, dict[int, list[tuple[str, str]]]] = {}
     wal = file.with_name(f"{file.name}-wal")
-    for record in (*_records(file.read_bytes()), *_records_of_wal(wal.read_bytes() if wal.exists() else b"")):
+    with _content(file) as content, _content(wal) as newest:
+        _gather(chain(_records(content), _records_of_wal(newest)), rows, bodies)
+    # A number becomes a file's name: nothing else than a number is taken for one.
+    numbers = [job for job in {*rows, *bodies} if is_number(job)]
+    jobs = [SavedJob(job, rows.get(job), _chosen(job, bodies.get(job, {}))) for job in numbers]
+    return sorted((job for job in jobs if job.events), key=lambda job: number_key(job.job))
+
+
+@contextmanager
+def _content(file: Path) -> Iterator[_Bytes]:
+    """A file's bytes, of which the system holds in memory what it has room for; none where it is not there."""
+    try:
+        with file.open("rb") as opened:
+            if not os.fstat(opened.fileno()).st_size:
+                yield b""
+                return
+            with mmap(opened.fileno(), 0, access=ACCESS_READ) as mapped:
+                yield mapped
+    except FileNotFoundError:
+        yield b""
+
+
+def _gather(
+    records: Iterable[list[Any]],
+    rows: dict[str, tuple[Any, ...]],
+    bodies: dict[str, dict[int, list[tuple[str, str]]]],
+) -> None:
+    """Sort records into the list of jobs and the events of each."""
+    for record in records:
         match record:
             case [str(job), int(seq), str(), str(), str(body), str(hash_), *_] if seq > 0:
                 bodies.setdefault(job, {}).setdefault(seq, []).append((body, hash_))
@@ -70,10 +106,6 @@ def salvage(file: Path) -> list[SavedJob]:
                 rows[job] = (opened, title, procedure, item, serial, owner, steps)
             case _:
                 pass
-    # A number becomes a file's name: nothing else than a number is taken for one.
-    numbers = [job for job in {*rows, *bodies} if _NUMBER.fullmatch(job)]
-    jobs = [SavedJob(job, rows.get(job), _chosen(job, bodies.get(job, {}))) for job in numbers]
-    return sorted((job for job in jobs if job.events), key=lambda job: (job.job[:10], len(job.job), job.job))
 
 
 def _chosen(job: str, found: dict[int, list[tuple[str, str]]]) -> list[SavedEvent]:
@@ -96,39 +128,57 @@ def _chosen(job: str, found: dict[int, list[tuple[str, str]]]) -> list[SavedEven
     return kept
 
 
-def _records(content: bytes) -> Iterator[list[Any]]:
+def _records(content: _Bytes) -> Iterator[list[Any]]:
     """The rows of all table pages of a database file."""
     size = int.from_bytes(content[16:18], "big") if content[:16] == b"SQLite format 3\0" else 0
     size = 65536 if size == 1 else size
     if size not in _PAGE_SIZES:
         size = _COMMON_SIZE
-    pages = {number + 1: content[at : at + size] for number, at in enumerate(range(0, len(content), size))}
+    count = -(-len(content) // size)
+    pages = _Pages(content, {number + 1: number * size for number in range(count)}, size)
     reserved = content[20] if len(content) > 20 and content[20] < 64 else 0
-    for number, page in pages.items():
-        yield from _rows(page, 100 if number == 1 else 0, pages, size - reserved)
+    for number in pages.at:
+        yield from _rows(pages, number, size - reserved)
 
 
-def _records_of_wal(content: bytes) -> Iterator[list[Any]]:
+def _records_of_wal(content: _Bytes) -> Iterator[list[Any]]:
     """The rows of all pages in a write-ahead log, later versions of a page after earlier ones."""
     if len(content) < _WAL_HEADER:
         return
     size = int.from_bytes(content[8:12], "big")
     if size not in _PAGE_SIZES:
         return
-    pages: dict[int, bytes] = {}
-    for at in range(_WAL_HEADER, len(content) - _FRAME_HEADER, _FRAME_HEADER + size):
-        number = int.from_bytes(content[at : at + 4], "big")
-        pages[number] = content[at + _FRAME_HEADER : at + _FRAME_HEADER + size]
-    for number, page in pages.items():
-        yield from _rows(page, 100 if number == 1 else 0, pages, size)
+    at = {
+        int.from_bytes(content[frame : frame + 4], "big"): frame + _FRAME_HEADER
+        for frame in range(_WAL_HEADER, len(content) - _FRAME_HEADER, _FRAME_HEADER + size)
+    }
+    pages = _Pages(content, at, size)
+    for number in pages.at:
+        yield from _rows(pages, number, size)
 
 
-def _rows(page: bytes, at: int, pages: dict[int, bytes], usable: int) -> Iterator[list[Any]]:
+@dataclass(frozen=True)
+class _Pages:
+    """The pages of a file by number: where each begins, and how long it is."""
+
+    content: _Bytes
+    at: dict[int, int]
+    size: int
+
+    def __getitem__(self, number: int) -> bytes:
+        """A page, shorter where the file ends; ValueError where there is none."""
+        if number not in self.at:
+            raise ValueError("the rest is not there")
+        return bytes(self.content[self.at[number] : self.at[number] + self.size])
+
+
+def _rows(pages: _Pages, number: int, usable: int) -> Iterator[list[Any]]:
+    page, at = pages[number], 100 if number == 1 else 0
     if len(page) <= at + 8 or page[at] != _LEAF:
         return
     count = int.from_bytes(page[at + 3 : at + 5], "big")
-    for number in range(count):
-        place = at + 8 + 2 * number
+    for cell_number in range(count):
+        place = at + 8 + 2 * cell_number
         cell = int.from_bytes(page[place : place + 2], "big")
         try:
             yield _record(_payload(page, cell, pages, usable))
@@ -149,7 +199,7 @@ def _varint(data: bytes, at: int) -> tuple[int, int]:
     raise ValueError("no number")
 
 
-def _payload(page: bytes, at: int, pages: dict[int, bytes], usable: int) -> bytes:
+def _payload(page: bytes, at: int, pages: _Pages, usable: int) -> bytes:
     """A row's bytes, with what goes on in other pages."""
     length, at = _varint(page, at)
     _, at = _varint(page, at)
@@ -164,8 +214,8 @@ def _payload(page: bytes, at: int, pages: dict[int, bytes], usable: int) -> byte
     following = int.from_bytes(page[at + here : at + here + 4], "big")
     seen: set[int] = set()
     while left > 0:
-        if following in seen or following not in pages:
-            raise ValueError("the rest is not there")
+        if following in seen:
+            raise ValueError("it goes on in itself")
         seen.add(following)
         more = pages[following]
         parts.append(_exactly(more[4 : 4 + min(left, usable - 4)], min(left, usable - 4)))

@@ -22,8 +22,18 @@ from handsfree.job.catalogue.catalogue import Keeper, consult
 from handsfree.job.catalogue.summaries import JobSummary, jobs_listed, state_of
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
+from handsfree.job.log.beside.ledger import LedgerLine
 from handsfree.job.log.clips import clip_path, keep_clip, read_clip
-from handsfree.job.log.database import FILE, LOCKS, open_to_read, open_to_write, transaction, translated
+from handsfree.job.log.database import (
+    FILE,
+    LOCKS,
+    ledger_of,
+    open_to_read,
+    open_to_write,
+    refuse_if_missing,
+    transaction,
+    translated,
+)
 from handsfree.job.log.hash_chain import Link, first_link, link
 from handsfree.job.state import JobState
 
@@ -65,7 +75,8 @@ class Store:
                 what = (opened.title, opened.procedure_name, opened.item, opened.serial, opened.owner)
                 row = (job, opened.at.isoformat(), *what, steps)
                 db.execute("INSERT INTO jobs VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
-                _insert(db, job, opened)
+                _, hash_ = _insert(db, job, opened)
+            LedgerLine(self.folder, job).note(1, hash_)
         except BaseException:
             db.close()
             if lock is not None:
@@ -87,6 +98,11 @@ class Store:
     def jobs(self) -> list[JobSummary]:
         """All jobs, the one opened last first."""
         return consult(self.folder, jobs_listed)
+
+    def numbers(self) -> list[str]:
+        """The numbers of all jobs as the log itself has them, the one opened last first."""
+        with open_to_read(self.folder) as db:
+            return [] if db is None else [str(job) for (job,) in db.execute("SELECT id FROM jobs ORDER BY rowid DESC")]
 
     def workers(self) -> list[str]:
         """Who was at the bench in the newest jobs, the one who came last first."""
@@ -115,8 +131,12 @@ class Store:
     def events(self, job: str) -> list[Event]:
         """The events of a job, oldest first, also while somebody is writing it; JobNotFound, LogCorrupt."""
         job = self._known(job)
+        known = ledger_of(self.folder)
         with open_to_read(self.folder) as db:
-            return [] if db is None else _events(db, job, self.file)
+            if db is None:
+                return []
+            refuse_if_missing(db, self.folder, known, job)
+            return _events(db, job, self.file)
 
     def last_hash(self, job: str) -> str:
         """The hash of a job's newest event: kept elsewhere, it proves later that the job up to it is unchanged.
@@ -149,12 +169,15 @@ class Store:
 
     def _known(self, job: str) -> str:
         job = job.strip()
+        known = ledger_of(self.folder)
         with open_to_read(self.folder) as db:
             if db is not None and db.execute("SELECT 1 FROM jobs WHERE id = ?", (job,)).fetchone():
                 return job
+            if db is not None:
+                refuse_if_missing(db, self.folder, known, job)
             rows = [] if db is None else db.execute("SELECT id FROM jobs ORDER BY rowid DESC").fetchall()
-        known = [str(row[0]) for row in rows]
-        raise JobNotFound(job, self.folder, difflib.get_close_matches(job, known, cutoff=0.4) or known[:3])
+        there = [str(row[0]) for row in rows]
+        raise JobNotFound(job, self.folder, difflib.get_close_matches(job, there, cutoff=0.4) or there[:3])
 
     def _lock(self, job: str) -> FileLock:
         lock = FileLock(self.folder / LOCKS / f"{job}.lock", thread_local=False)
@@ -175,6 +198,7 @@ class JobLog:
         self.job = job
         self._db = db
         self._lock = lock
+        self._ledger = LedgerLine(folder, job)
         self._catalogue = Keeper(folder, db)
         self._state: JobState | None = None
         """The fold of what is on disk, once something was added, without the entries that no list needs."""
@@ -182,7 +206,8 @@ class JobLog:
     def append(self, event: Event) -> int:
         """Put an event on disk and return its running number; on LogWriteError nothing of it was kept."""
         with transaction(self._db, self.folder):
-            row = _insert(self._db, self.job, event)
+            row, hash_ = _insert(self._db, self.job, event)
+        self._ledger.note(row[2], hash_)
         if self._state is None:
             self._state = state_of(self._db, self.job)
         else:
@@ -222,15 +247,16 @@ def _next_id(db: sqlite3.Connection, at: datetime) -> str:
     return f"{day}-{db.execute(query, (f'{day}-',)).fetchone()[0]}"
 
 
-def _insert(db: sqlite3.Connection, job: str, event: Event) -> tuple[int, str, int, str, str, str]:
-    """Add an event; its place in the log, job, running number, time, kind and JSON."""
+def _insert(db: sqlite3.Connection, job: str, event: Event) -> tuple[tuple[int, str, int, str, str, str], str]:
+    """Add an event; its place in the log, job, running number, time, kind and JSON, and apart from these its hash."""
     query = "SELECT coalesce(max(seq), 0) + 1 FROM events WHERE job = ?"
     seq = int(db.execute(query, (job,)).fetchone()[0])
     body, at = to_json(event), event.at.isoformat()
-    row = (job, seq, at, event.kind, body, link(_hash_before(db, job, seq), body))
+    hash_ = link(_hash_before(db, job, seq), body)
+    row = (job, seq, at, event.kind, body, hash_)
     place = db.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?)", row).lastrowid
     assert place is not None
-    return place, job, seq, at, event.kind, body
+    return (place, job, seq, at, event.kind, body), hash_
 
 
 def _hash_before(db: sqlite3.Connection, job: str, seq: int) -> str:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -12,10 +13,11 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from handsfree.job.errors import LogError
+from handsfree.job.errors import LogCorrupt, LogError
 from handsfree.job.events import ClipsDeleted, Event, JobOpened, from_json
+from handsfree.job.log.beside.ledger import LEDGER, missing
 from handsfree.job.log.clips import clip_path, read_clip
-from handsfree.job.log.database import database_faults, open_to_read
+from handsfree.job.log.database import database_faults, ledger_of, open_to_read
 from handsfree.job.log.hash_chain import Link, first_break, first_link
 from handsfree.job.log.store import Store
 
@@ -42,12 +44,25 @@ class Verified:
 
 
 def file_faults(store: Store) -> list[str]:
-    """What is wrong with the log's file as a whole, by SQLite's own check; empty where nothing is.
+    """What is wrong with the log as a whole: by SQLite's own check of its file, and by the ledger of what was written;
+    empty where nothing is.
 
-    A page of an index that is damaged can hide events from every question that is asked of the log.
+    A page of an index that is damaged can hide events from every question that is asked of the log; a file that lost
+    its end is sound in itself.
     """
-    with open_to_read(store.folder) as db:
-        return [] if db is None else database_faults(db)
+    try:
+        ledger = ledger_of(store.folder)
+        with open_to_read(store.folder) as db:
+            if db is None:
+                return []
+            faults = database_faults(db)
+            with suppress(sqlite3.DatabaseError):
+                faults += missing(db, ledger)
+            if ledger.unreadable:
+                faults.append(f"{ledger.unreadable} lines of {LEDGER} can't be read, which says what there was")
+            return faults
+    except LogCorrupt as error:
+        return [str(error)]
 
 
 def verify(store: Store, job: str) -> Verified:
