@@ -6,6 +6,8 @@
 - ``files``: sound from a file, as the recognisers want it.
 - ``levels``: what a stretch of sound from a bench is like: how loud, how noisy, whether it hums or clips.
 - ``samples``: mono sound in memory: its rate, its trimming and its loudness.
+- ``weights``: the weights of networks that stand in installed packages: found without importing these, and known by
+  their hash.
 """
 
-__all__ = ["devices", "errors", "files", "levels", "samples"]
+__all__ = ["devices", "errors", "files", "levels", "samples", "weights"]

@@ -52,6 +52,17 @@ def add_recogniser_options(command: Options) -> None:
     )
 
 
+def add_voice_option(command: Options) -> None:
+    """Whose voice speaks."""
+    command.add_argument(
+        "--voice",
+        choices=("neural", "system", "espeak"),
+        default="neural",
+        help="whose voice speaks: the neural one (default; the system's in its place where it can't be had), "
+        "the system's, or eSpeak's",
+    )
+
+
 def add_workshop_options(command: Options) -> None:
     """The workshop's own file, and how figures are said."""
     command.add_argument(

@@ -15,8 +15,8 @@ from handsfree.speaking.voice.synthesis import Synthesiser, guessed_seconds
 class PrintSpeaker(VoiceSettings):
     """Hands each text to ``write``, one line without control characters. ``done`` is told True before ``say`` returns.
 
-    Durations are the voice's where there is a voice engine, else (or with ``guessing``, which costs nothing) guessed
-    from the length of the text.
+    Durations are those of the system's voice where it has one (the neural one would take longer to load than the lines
+    to print), else (or with ``guessing``, which costs nothing) guessed from the length of the text.
     """
 
     def __init__(self, write: Callable[[str], None] = print, *, guessing: bool = False) -> None:
@@ -25,7 +25,7 @@ class PrintSpeaker(VoiceSettings):
         self._synthesiser: Synthesiser | None = None
         if not guessing:
             with suppress(SpeakingError):
-                self._synthesiser = Synthesiser()
+                self._synthesiser = Synthesiser(voice="system")
 
     def say(self, text: str, done: Callable[[bool], None] | None = None) -> float:
         """See Speaker."""

@@ -11,6 +11,7 @@ from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.player import TONE_CEILING, VOICE_CEILING
 from handsfree.speaking.timeline import TimeLine
 from handsfree.speaking.tones import Tone, tone_samples
+from handsfree.speaking.voice.engine import VoiceKind
 from handsfree.speaking.voice.settings import VoiceSettings
 from handsfree.speaking.voice.synthesis import Synthesiser
 
@@ -35,14 +36,19 @@ class RoomRecorder(VoiceSettings):
     moment while ``done`` runs, so that what is said from there follows on). All times are seconds from the beginning.
     """
 
-    def __init__(self, synthesiser: Synthesiser | None = None) -> None:
-        """Raises SpeakingError where no voice can be had."""
+    def __init__(self, synthesiser: Synthesiser | None = None, *, voice: VoiceKind = "neural") -> None:
+        """Raises SpeakingError where no voice can be had; ``voice`` is whose, where no synthesiser is given."""
         super().__init__()
-        self._synthesiser = synthesiser or Synthesiser()
+        self._synthesiser = synthesiser or Synthesiser(voice=voice)
         self._line = TimeLine()
         self._speech: _Speech | None = None
         self._tone_end = 0.0
         self.now = 0.0
+
+    @property
+    def voice_note(self) -> str:
+        """One line that says which voice speaks in place of the one asked for, and why; empty where none does."""
+        return self._synthesiser.note
 
     @property
     def busy_until(self) -> float | None:
@@ -125,12 +131,14 @@ class RoomRecorder(VoiceSettings):
 class FileSpeaker(RoomRecorder):
     """A RoomRecorder that writes its recording to one file when it is closed."""
 
-    def __init__(self, path: Path | str, synthesiser: Synthesiser | None = None) -> None:
+    def __init__(
+        self, path: Path | str, synthesiser: Synthesiser | None = None, *, voice: VoiceKind = "neural"
+    ) -> None:
         """Raises SpeakingError where no voice can be had, or where no file can be written at ``path``."""
         self.path = Path(path)
         if self.path.is_dir() or not self.path.parent.is_dir():
             raise SpeakingError(f"{self.path}: no recording can be written here; name a file in a folder that exists.")
-        super().__init__(synthesiser)
+        super().__init__(synthesiser, voice=voice)
 
     def close(self) -> None:
         """Finish, and write the file."""

@@ -13,6 +13,7 @@ from handsfree.speaking.player import Done, Player
 from handsfree.speaking.print_speaker import PrintSpeaker
 from handsfree.speaking.recorder import FileSpeaker, RoomRecorder
 from handsfree.speaking.tones import Tone, tone_samples
+from handsfree.speaking.voice.engine import VoiceKind
 from handsfree.speaking.voice.settings import VoiceSettings
 from handsfree.speaking.voice.synthesis import Synthesiser
 
@@ -81,6 +82,11 @@ class AloudSpeaker(VoiceSettings):
     def problem(self) -> str | None:
         """Why the last sound could not be played, or None: a loudspeaker may be unplugged in the middle of a job."""
         return self._player.problem
+
+    @property
+    def voice_note(self) -> str:
+        """One line that says which voice speaks in place of the one asked for, and why; empty where none does."""
+        return self._synthesiser.note
 
     @property
     def output(self) -> str:
@@ -162,21 +168,27 @@ class AloudSpeaker(VoiceSettings):
 
 
 def open_speaker(
-    kind: str, write: Callable[[str], None] = print, device: str | None = None
+    kind: str,
+    write: Callable[[str], None] = print,
+    device: str | None = None,
+    *,
+    voice: VoiceKind = "neural",
 ) -> tuple[Speaker, str | None]:
     """The speaker of this kind, and a line for the user where it isn't the one that was asked for.
 
     ``kind`` is "aloud" (printed lines where nothing can be heard; the line says what is missing), "print", or the
-    path of a .wav file to be written. ``device`` is (part of) the loudspeaker's name. Raises SpeakingError for
-    anything else, and where that file can't be made.
+    path of a .wav file to be written. ``device`` is (part of) the loudspeaker's name, ``voice`` whose voice speaks.
+    Raises SpeakingError for anything else, and where that file can't be made.
     """
     if kind == "print":
         return PrintSpeaker(write), None
     if kind == "aloud":
         try:
-            return AloudSpeaker(Synthesiser(), Player(device)), None
+            synthesiser = Synthesiser(voice=voice)
+            return AloudSpeaker(synthesiser, Player(device)), synthesiser.note or None
         except SpeakingError as error:
             return PrintSpeaker(write), f"{error} What would be said is printed instead."
     if Path(kind).suffix.lower() == ".wav":
-        return FileSpeaker(kind), None
+        file = FileSpeaker(kind, voice=voice)
+        return file, file.voice_note or None
     raise SpeakingError(f"{kind!r} is no way to speak; give aloud, print or the name of a .wav file.")

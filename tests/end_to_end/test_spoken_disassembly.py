@@ -51,7 +51,7 @@ PAUSE = 4.0
 def _sound() -> np.ndarray:
     """All of it, one phrase after another in a quiet room."""
     try:
-        voice = Synthesiser()
+        voice = Synthesiser(voice="espeak")
         phrases = [resampled(voice.render(each, RATE_OF_SPEECH), SAMPLE_RATE) for each in SAID]
     except SpeakingError as error:
         pytest.skip(f"no voice engine: {error}")

@@ -43,7 +43,7 @@ def ear(recogniser: BuiltinRecogniser) -> Ear:
 @pytest.fixture(scope="module")
 def voice() -> Synthesiser:
     try:
-        return Synthesiser()
+        return Synthesiser(voice="espeak")
     except SpeakingError as error:
         pytest.skip(f"no voice engine: {error}")
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from handsfree.audio.errors import SoundError
 from handsfree.audio.files import load_recording
 from handsfree.bench.ears import open_recogniser
 from handsfree.bench.setting_up import language_of, load_named
@@ -38,10 +39,10 @@ def test_an_encoder_that_was_altered_is_refused_with_what_to_do(
     altered = tmp_path / "encoder.onnx"
     altered.write_bytes(TRAINED_ENCODER.read_bytes()[:-1] + b"\x00")
     monkeypatch.setattr(model_files, "TRAINED_ENCODER", altered)
-    with pytest.raises(HearingError, match=r"its checksum differs.*--recogniser untrained"):
+    with pytest.raises(SoundError, match=r"its checksum differs.*--recogniser untrained"):
         BuiltinRecogniser(find_model_files())
     altered.unlink()
-    with pytest.raises(HearingError, match="can't be"):
+    with pytest.raises(SoundError, match="can't be"):
         BuiltinRecogniser(find_model_files())
 
 

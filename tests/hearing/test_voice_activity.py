@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from handsfree.audio.errors import SoundError
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listening import voice_activity
@@ -59,9 +60,9 @@ def test_a_network_that_is_not_the_known_one_is_not_run(tmp_path: Path) -> None:
     content = bytearray(network.read_bytes())
     content[len(content) // 2] ^= 1
     (tmp_path / "network.onnx").write_bytes(content)
-    with pytest.raises(HearingError, match=r"network\.onnx is not the network that is known here.*; run: "):
+    with pytest.raises(SoundError, match=r"network\.onnx is not the network that is known here.*; run: "):
         SileroDetector(tmp_path / "network.onnx")
-    with pytest.raises(HearingError, match=r"gone\.onnx can't be read"):
+    with pytest.raises(SoundError, match=r"gone\.onnx can't be read"):
         SileroDetector(tmp_path / "gone.onnx")
 
 

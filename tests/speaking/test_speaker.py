@@ -32,7 +32,7 @@ def test_only_the_tone_without_words_is_printed() -> None:
 
 
 def test_durations_are_guessed_where_there_is_no_voice(monkeypatch: pytest.MonkeyPatch) -> None:
-    def none_there(*_: object) -> None:
+    def none_there(*_: object, **__: object) -> None:
         raise SpeakingError("no voice")
 
     monkeypatch.setattr(Synthesiser, "__init__", none_there)

@@ -113,6 +113,7 @@ class LiveBench:
         self._tried_again = False
         self._unheard = False
         self._output = bench.speaker.output if isinstance(bench.speaker, AloudSpeaker) else ""
+        self._voice_note = bench.speaker.voice_note if isinstance(bench.speaker, AloudSpeaker) else ""
         self._ear_closes: float | None = None
         self._replay = False
         bench.speak_through(self)
@@ -285,7 +286,12 @@ class LiveBench:
 
     def _tell_of_output(self) -> None:
         speaker = self.bench.speaker
-        if not isinstance(speaker, AloudSpeaker) or speaker.problem is not None:
+        if not isinstance(speaker, AloudSpeaker):
+            return
+        if speaker.voice_note != self._voice_note:
+            self._voice_note = speaker.voice_note
+            self.bench.show("trouble", self._voice_note)
+        if speaker.problem is not None:
             return
         if self._unheard or speaker.output != self._output:
             self._output = speaker.output

@@ -12,6 +12,7 @@ from handsfree.commands.options import (
     add_logs_option,
     add_recogniser_options,
     add_subcommand,
+    add_voice_option,
 )
 
 if TYPE_CHECKING:
@@ -114,6 +115,7 @@ def add_demo(subcommands: Subcommands) -> None:
     command.add_argument("--save", metavar="FILE.wav", help="write what a person in the room would have heard")
     command.add_argument("--quiet", action="store_true", help="print only, even where there is a loudspeaker")
     add_recogniser_options(command)
+    add_voice_option(command)
     add_logs_option(command, "keep the demo's job in this folder (default: it is thrown away)")
 
 

@@ -53,7 +53,7 @@ def run_demo(args: argparse.Namespace) -> int:
     with ExitStack() as stack:
         folder = args.logs or Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="handsfree-demo-")))
         store = Store(folder)
-        speaker, line = open_speaker("print" if args.quiet else "aloud", unwritten)
+        speaker, line = open_speaker("print" if args.quiet else "aloud", unwritten, voice=args.voice)
         stack.callback(speaker.close)
         loaded = load_named(PROCEDURE)
         start = datetime.now().astimezone()
@@ -72,7 +72,7 @@ def run_demo(args: argparse.Namespace) -> int:
             print(line)
         print()
         started = time.perf_counter()
-        room = RoomRecorder() if args.save else None
+        room = RoomRecorder(voice=args.voice) if args.save else None
         played: PlayedBench
         bench = Bench(job.guide, store, speaker, Printer(lambda: played.now), job.log)
         stack.callback(bench.close)

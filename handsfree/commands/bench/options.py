@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from handsfree.commands.options import add_logs_option, add_recogniser_options, add_workshop_options
+from handsfree.commands.options import add_logs_option, add_recogniser_options, add_voice_option, add_workshop_options
 
 _LISTENING = """\
 With the microphone, Ctrl-C leaves a job that can be taken up again. Through a loudspeaker it does not listen while it
@@ -74,6 +74,7 @@ def _add_speaking(command: argparse.ArgumentParser, speak: str) -> None:
         metavar="aloud|print|FILE.wav",
         help=f"through the loudspeaker, only printed, or into a sound file (default: {speak})",
     )
+    add_voice_option(group)
     group.add_argument(
         "--loudspeaker",
         metavar="NAME",

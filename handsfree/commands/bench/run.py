@@ -42,7 +42,7 @@ def work(
     if args.listen != "mic" and (args.key or args.pedal):
         raise UseError("--key and --pedal say when the microphone listens; they want --listen mic")
     sound = None if args.listen in ("mic", "typed") else files.load_recording(Path(args.listen))
-    speaker, line = open_speaker(args.speak, unwritten, loudspeaker_of(args))
+    speaker, line = open_speaker(args.speak, unwritten, loudspeaker_of(args), voice=args.voice)
     if line:
         print(line, file=sys.stderr)
     store = store_of(args)

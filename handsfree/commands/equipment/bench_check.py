@@ -103,6 +103,8 @@ def _loudspeaker(name: str | None, tell: Findings) -> Speaker:
     if not isinstance(speaker, AloudSpeaker):
         tell("loudspeaker", "not to be had", [line or "nothing can be played"])
         return speaker
+    if line:
+        tell("voice", "another speaks", [line])
     say(speaker, "This is the loudspeaker. Please be quiet for a moment.")
     problem = speaker.problem
     tell("loudspeaker", f"{speaker.output}: did you hear it?", [problem] if problem else [])

@@ -6,8 +6,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from handsfree.audio.weights import package_folders
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.weights import package_folders
 
 MOONSHINE_PACKAGE = "moonshine_voice"
 FOLDER = Path("assets") / "tiny-en"

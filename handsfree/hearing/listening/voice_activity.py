@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples
+from handsfree.audio.weights import package_folders, verify_weights
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.weights import package_folders, verify_weights
 
 CHUNK = 512
 """Samples that the detector judges at a time (32 ms)."""
@@ -39,7 +39,7 @@ class SileroDetector:
 
     The packages' own ways of running it cost more: some bring an engine of their own (20 MB of memory), others share
     32 ms of sound out among four threads (5 % of a core while nobody speaks, against 0.5 %).
-    Raises HearingError where the network is not installed, or another than the one known here.
+    Raises SoundError where the network is not installed, or another than the one known here.
     """
 
     def __init__(self, path: Path | None = None) -> None:

@@ -1,7 +1,9 @@
-"""The one voice engine of the process, driven from one thread: pyttsx3, rendering to memory.
+"""The voice engines of the process, each driven from a thread of its own: pyttsx3, rendering to memory.
 
-On Linux no system package is needed: where the system has no libespeak-ng, the one that the package espeakng-loader
-carries is loaded before pyttsx3 looks for it. On other systems pyttsx3's own drivers write a file, which is read back.
+The neural voice speaks unless another is asked for; where it can't be had, or fails, the system's speaks in its place.
+On Linux that is eSpeak, and no system package is needed: where the system has no libespeak-ng, the one that the package
+espeakng-loader carries is loaded before pyttsx3 looks for it. On other systems pyttsx3's own drivers write a file, and
+that is read back.
 """
 
 from __future__ import annotations
@@ -17,7 +19,7 @@ from collections import OrderedDict
 from collections.abc import Callable
 from concurrent.futures import Future
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 import soundfile
@@ -25,13 +27,23 @@ import soxr
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples, trimmed
 from handsfree.speaking.errors import SpeakingError
+from handsfree.speaking.voice import driver
 
 _TIMEOUT = 10.0
 _ATTEMPTS = 3
 _HOW_TO_INSTALL = "install the Python packages pyttsx3 and espeakng-loader (pip install pyttsx3 espeakng-loader)"
 
-Job = tuple[str, int]
-"""A text of at most a few hundred characters, and the words per minute."""
+VoiceKind = Literal["neural", "system", "espeak"]
+"""Whose voice: the neural one, the one that pyttsx3 takes on this system, or eSpeak's."""
+
+
+class Job(NamedTuple):
+    """A text of at most a few hundred characters, to be spoken."""
+
+    text: str
+    words_per_minute: int
+    second: bool = False
+    """In the second of the two voices."""
 
 
 def load_espeak() -> None:
@@ -71,9 +83,18 @@ def with_its_own_size(synth: Callable[..., int]) -> Callable[..., int]:
 
 
 class VoiceEngine:
-    """Renders short texts, one at a time, on its own thread; urgent ones go before those prepared ahead."""
+    """Renders short texts, one at a time, on its own thread; urgent ones go before those prepared ahead.
 
-    def __init__(self) -> None:
+    ``note`` says in one line that another voice speaks than the one that was asked for, and why; empty where it does.
+    """
+
+    def __init__(self, kind: VoiceKind = "neural") -> None:
+        self.note = ""
+        self._kind = kind
+        self._stand_in: VoiceEngine | None = None
+        self._voices: tuple[str | None, str | None] = (None, None)
+        self._second = False
+        self._problem: BaseException | None = None
         self._condition = threading.Condition()
         self._urgent: OrderedDict[Job, Future[Samples]] = OrderedDict()
         self._ahead: OrderedDict[Job, Callable[[Job, Samples], None]] = OrderedDict()
@@ -88,11 +109,11 @@ class VoiceEngine:
         """Return once the engine can be used; SpeakingError says why it can't."""
         self._ready.result()
 
-    def render(self, text: str, words_per_minute: int) -> Samples:
-        """``text`` spoken, without the silence at its ends; SpeakingError where the engine gives up."""
+    def render(self, job: Job) -> Samples:
+        """The text spoken, without the silence at its ends; SpeakingError where the engine gives up."""
         self.wait_until_ready()
         with self._condition:
-            future = self._urgent.setdefault((text, words_per_minute), Future())
+            future = self._urgent.setdefault(job, Future())
             self._condition.notify_all()
         return future.result()
 
@@ -111,7 +132,7 @@ class VoiceEngine:
 
     def _run(self) -> None:
         try:
-            self._open()
+            self._open_or_hand_over()
         except SpeakingError as error:
             self._ready.set_exception(error)
             return
@@ -125,7 +146,7 @@ class VoiceEngine:
             result: Samples | None = None
             problem: BaseException | None = None
             try:
-                result = self._render(*job)
+                result = self._render_or_hand_over(job)
             except Exception as error:  # the thread must outlive any failure of a driver
                 problem = error
             with self._condition:
@@ -143,19 +164,47 @@ class VoiceEngine:
                     else SpeakingError(f"The voice engine can't speak ({problem}); start the program again.")
                 )
 
+    def _open_or_hand_over(self) -> None:
+        try:
+            self._open()
+        except SpeakingError as error:
+            self._hand_over(error)
+
+    def _render_or_hand_over(self, job: Job) -> Samples:
+        if self._stand_in is None:
+            try:
+                return self._render(job)
+            except SpeakingError as error:
+                self._hand_over(error)
+        assert self._stand_in is not None
+        return self._stand_in.render(job)
+
+    def _hand_over(self, error: SpeakingError) -> None:
+        """Let the system's voice speak from now on; SpeakingError where there is none, or it was that one."""
+        if self._kind != "neural":
+            raise error
+        stand_in = shared_engine("system")
+        stand_in.wait_until_ready()
+        self._stand_in = stand_in
+        self.note = f"The system's voice speaks in place of the neural one: {error}"
+
     def _open(self) -> None:
         try:
-            if sys.platform.startswith("linux"):
+            espeak = self._kind != "neural" and sys.platform.startswith("linux")
+            if espeak:
                 load_espeak()
             if sys.platform == "win32":
                 ctypes.windll.ole32.CoInitialize(None)
             import pyttsx3  # noqa: PLC0415 - may be missing, or not fit this machine
 
-            self._engine = pyttsx3.init()
-            voice = british_voice(self._engine.getProperty("voices"))
-            if voice is not None:
-                self._engine.setProperty("voice", voice)
+            if self._kind == "neural":
+                driver.register()
+                self._engine = pyttsx3.Engine(driver.NAME)
+            else:
+                self._engine = pyttsx3.init("espeak" if self._kind == "espeak" else None)
             self._engine.connect("finished-utterance", self._on_finished)
+            self._engine.connect("error", self._on_error)
+            self._choose_voices()
             if str(self._engine) == "espeak":
                 # The driver announces each file on standard output; that is the user's page, not its log.
                 sys.modules["pyttsx3.drivers.espeak"].print = _say_nothing  # type: ignore[attr-defined]
@@ -167,32 +216,53 @@ class VoiceEngine:
             reason = str(error) or type(error).__name__
             raise SpeakingError(f"No voice can be had ({reason}); {_HOW_TO_INSTALL}.") from error
 
+    def _choose_voices(self) -> None:
+        voices = self._engine.getProperty("voices")
+        if self._kind == "neural":
+            self._voices = (str(voices[0].id), str(voices[1].id))
+            return
+        first = british_voice(voices)
+        if first is not None:
+            self._engine.setProperty("voice", first)
+        # eSpeak makes another speaker of any voice; of other systems' voices only one is known to be English.
+        self._voices = (first, f"{first}+f3" if first and str(self._engine) == "espeak" else first)
+
+    def _on_error(self, exception: BaseException, **_: object) -> None:
+        self._problem = exception
+        self._on_finished(completed=False)
+
     def _on_finished(self, completed: bool = True, **_: object) -> None:
         self._completed = completed
         self._finished.set()
 
-    def _render(self, text: str, words_per_minute: int) -> Samples:
-        if str(self._engine) == "espeak":
-            return self._render_to_memory(text, words_per_minute)
-        return self._render_to_file(text, words_per_minute)
+    def _render(self, job: Job) -> Samples:
+        if str(self._engine) in ("espeak", driver.NAME):
+            return self._render_to_memory(job)
+        return self._render_to_file(job)
 
-    def _render_to_memory(self, text: str, words_per_minute: int) -> Samples:
+    def _render_to_memory(self, job: Job) -> Samples:
         for _ in range(_ATTEMPTS):
             target = io.BytesIO()
-            self._set_rate(words_per_minute)
+            self._set_manner(job)
             self._finished.clear()
-            self._engine.save_to_file(text, target)
+            self._problem = None
+            self._engine.save_to_file(job.text, target)
             self._engine.runAndWait()
             if self._finished.wait(_TIMEOUT) and self._completed:
                 target.seek(0)
                 return _read(target)
-        raise SpeakingError("The voice engine gives no sound; start the program again.")
+        reason = f" ({self._problem})" if self._problem is not None else ""
+        raise SpeakingError(f"The voice engine gives no sound{reason}; start the program again.")
 
-    def _set_rate(self, words_per_minute: int) -> None:
+    def _set_manner(self, job: Job) -> None:
         self._settle()
-        if words_per_minute != self._rate:
-            self._engine.setProperty("rate", words_per_minute)
-            self._rate = words_per_minute
+        if job.words_per_minute != self._rate:
+            self._engine.setProperty("rate", job.words_per_minute)
+            self._rate = job.words_per_minute
+            self._settle()
+        if job.second != self._second and self._voices[0] != self._voices[1]:
+            self._engine.setProperty("voice", self._voices[job.second])
+            self._second = job.second
             self._settle()
 
     def _settle(self) -> None:
@@ -205,13 +275,13 @@ class VoiceEngine:
         while library is not None and library.IsPlaying() and time.monotonic() < deadline:
             time.sleep(0.0005)
 
-    def _render_to_file(self, text: str, words_per_minute: int) -> Samples:
+    def _render_to_file(self, job: Job) -> Samples:
         suffix = ".aiff" if sys.platform == "darwin" else ".wav"
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder) / f"speech{suffix}"
-            self._set_rate(words_per_minute)
+            self._set_manner(job)
             self._finished.clear()
-            self._engine.save_to_file(text, str(path))
+            self._engine.save_to_file(job.text, str(path))
             self._engine.runAndWait()
             deadline = time.monotonic() + _TIMEOUT
             size = -1
@@ -256,14 +326,15 @@ def _say_nothing(*_: object, **__: object) -> None:
     pass
 
 
-_shared: VoiceEngine | None = None
+_shared: dict[VoiceKind, VoiceEngine] = {}
 _shared_lock = threading.Lock()
 
 
-def shared_engine() -> VoiceEngine:
-    """The process's engine, begun at the first call."""
-    global _shared  # noqa: PLW0603
+def shared_engine(kind: VoiceKind = "neural") -> VoiceEngine:
+    """The process's engine of this kind, begun at the first call."""
+    if kind == "espeak" and sys.platform.startswith("linux"):
+        kind = "system"
     with _shared_lock:
-        if _shared is None:
-            _shared = VoiceEngine()
-        return _shared
+        if kind not in _shared:
+            _shared[kind] = VoiceEngine(kind)
+        return _shared[kind]

@@ -11,7 +11,7 @@ import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples, seconds_of, silence
 from handsfree.speaking.errors import SpeakingError
-from handsfree.speaking.voice.engine import Job, VoiceEngine, shared_engine
+from handsfree.speaking.voice.engine import Job, VoiceEngine, VoiceKind, shared_engine
 from handsfree.speaking.voice.pronounce import for_the_ear
 from handsfree.speaking.voice.sentences import pieces
 
@@ -36,19 +36,24 @@ def _spoken_pieces(text: str) -> tuple[str, ...]:
 
 
 class Synthesiser:
-    """Turns text into mono samples at SAMPLE_RATE. All instances share the process's one engine.
+    """Turns text into mono samples at SAMPLE_RATE. All instances of a kind of voice share one engine.
 
     ``cache_seconds`` of sound are kept, the least recently used go first. Safe to use from several threads.
     """
 
-    def __init__(self, cache_seconds: float = 300.0) -> None:
+    def __init__(self, cache_seconds: float = 300.0, *, voice: VoiceKind = "neural") -> None:
         """Wait until the engine is there; SpeakingError says in one sentence why there is none."""
-        self._engine: VoiceEngine = shared_engine()
+        self._engine: VoiceEngine = shared_engine(voice)
         self._engine.wait_until_ready()
         self._most = round(cache_seconds * SAMPLE_RATE)
         self._held = 0
         self._kept: OrderedDict[Job, Samples] = OrderedDict()
         self._lock = threading.Lock()
+
+    @property
+    def note(self) -> str:
+        """One line that says which voice speaks in place of the one asked for, and why; empty where none does."""
+        return self._engine.note
 
     @staticmethod
     def available() -> bool:
@@ -72,21 +77,21 @@ class Synthesiser:
         for number, piece in enumerate(_spoken_pieces(text)):
             if number:
                 yield silence(_PAUSE)
-            yield self._piece((piece, words_per_minute))
+            yield self._piece(Job(piece, words_per_minute))
 
     def seconds(self, text: str, words_per_minute: int = NORMAL_RATE) -> float:
         """How long ``text`` will take: exact for what is kept, by the length of the text for the rest."""
         total = 0.0
         for number, piece in enumerate(_spoken_pieces(text)):
             with self._lock:
-                kept = self._kept.get((piece, words_per_minute))
+                kept = self._kept.get(Job(piece, words_per_minute))
             total += seconds_of(kept) if kept is not None else guessed_seconds(piece, words_per_minute)
             total += _PAUSE if number else 0.0
         return total
 
     def prepare(self, texts: Iterable[str], words_per_minute: int = NORMAL_RATE) -> None:
         """Render ``texts`` in the background so that they start at once when they are wanted; returns immediately."""
-        jobs = [(piece, words_per_minute) for text in texts for piece in _spoken_pieces(text)]
+        jobs = [Job(piece, words_per_minute) for text in texts for piece in _spoken_pieces(text)]
         with self._lock:
             jobs = [job for job in jobs if job not in self._kept]
         if jobs:
@@ -103,7 +108,7 @@ class Synthesiser:
             if kept is not None:
                 self._kept.move_to_end(job)
                 return kept
-        samples = self._engine.render(*job)
+        samples = self._engine.render(job)
         self._keep(job, samples)
         return samples
 

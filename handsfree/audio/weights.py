@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 
-from handsfree.hearing.errors import HearingError
+from handsfree.audio.errors import SoundError
 
 _BLOCK = 1 << 20
 
@@ -27,7 +27,7 @@ def package_folders(package: str) -> list[Path]:
 def verified_meanwhile(files: Mapping[Path, str], install: str) -> Iterator[None]:
     """Verifies files by their SHA-256 while they are being loaded: on another core, hashing costs no time.
 
-    HearingError as ``verify_weights``, also in place of what a loader made of a damaged file.
+    SoundError as ``verify_weights``, also in place of what a loader made of a damaged file.
     """
     with ThreadPoolExecutor(1, "weights") as pool:
         verdicts = [pool.submit(verify_weights, path, sha256, install) for path, sha256 in files.items()]
@@ -39,7 +39,7 @@ def verified_meanwhile(files: Mapping[Path, str], install: str) -> Iterator[None
 
 
 def verify_weights(path: Path, sha256: str, install: str) -> None:
-    """HearingError where the file can't be read or is not the one whose SHA-256 (hexadecimal) is known.
+    """SoundError where the file can't be read or is not the one whose SHA-256 (hexadecimal) is known.
 
     ``install`` is the command that brings the right one.
     """
@@ -49,6 +49,6 @@ def verify_weights(path: Path, sha256: str, install: str) -> None:
             while block := file.read(_BLOCK):
                 digest.update(block)
     except OSError as error:
-        raise HearingError(f"{path} can't be read ({error.strerror or error}).") from error
+        raise SoundError(f"{path} can't be read ({error.strerror or error}).") from error
     if digest.hexdigest() != sha256:
-        raise HearingError(f"{path} is not the network that is known here (its checksum differs); run: {install}")
+        raise SoundError(f"{path} is not the network that is known here (its checksum differs); run: {install}")
