@@ -26,6 +26,8 @@ from handsfree.speaking.speaker import Speaker, Tone
 
 LOG_LOST = "The log cannot be written. The last entry is not logged. Nothing is lost that was read back before."
 
+LOG_GONE = "The log is gone from its place. This job is saved in another folder."
+
 NOT_THE_GUIDES = -1
 """Token of speech that the guide does not know of."""
 
@@ -118,11 +120,18 @@ class Bench:
         self.changed()
 
     def resume(self, now: datetime, taken_up: ProcedureTakenUp | None = None) -> None:
-        self._carry_out(self.guide.resume(now, taken_up))
+        seen = self.log.last_seen() if self.log is not None else None
+        self._carry_out(self.guide.resume(now, taken_up, seen))
         self.changed()
+
+    def note_time(self, now: datetime) -> None:
+        """It is so late at the bench: where a timer runs, that has to be known when the job is taken up again."""
+        if self.log is not None and self.guide.session.state.timers:
+            self.log.note_time(now)
 
     def hear(self, utterance: Utterance, now: datetime) -> None:
         """Something was said. What is still being said is cut off when there is something to answer."""
+        self.note_time(now)
         self._show_heard(utterance)
         called = any(intent.kind is Kind.COME_BACK for intent in utterance.intents)
         if utterance.hearing in (Hearing.CLEAR, Hearing.DOUBTFUL) and (called or not self.standing_by):
@@ -135,6 +144,7 @@ class Bench:
         self.changed()
 
     def tick(self, now: datetime) -> None:
+        self.note_time(now)
         effects = self.guide.tick(now)
         self._carry_out(effects)
         if effects:
@@ -213,12 +223,18 @@ class Bench:
                 self._play(say)
                 return
             self.speaking = say.token
+            self.look_after_log()
             self.said = say.text
             self.show("says", say.text)
             # A voice may wait until the words are out; but what is not on disk must not be seen either.
             if not self._unwritten:
                 self.changed()
             self._voice.start(say.text, say.token)
+
+    def look_after_log(self) -> None:
+        """LogGone where the log is no longer in its place: then nothing more may be said of it."""
+        if self.log is not None:
+            self.log.look()
 
     def _play(self, play: Play) -> None:
         try:

@@ -81,12 +81,15 @@ class Guide:
         turn.prepare(*USUAL)
         return turn.effects
 
-    def resume(self, now: datetime, taken_up: ProcedureTakenUp | None = None) -> list[Effect]:
+    def resume(
+        self, now: datetime, taken_up: ProcedureTakenUp | None = None, seen: datetime | None = None
+    ) -> list[Effect]:
         """Take an unfinished job up again: nothing moves before it is agreed to.
 
-        ``taken_up`` is for a job in which another procedure was worked last.
+        ``taken_up`` is for a job in which another procedure was worked last; ``seen`` is what time it is at least, by
+        the clock as it was when the job was left.
         """
-        turn = self._turn(now)
+        turn = self._turn(now, seen=seen)
         left = self.session.state.paused
         turn.record(JobResumed, step=self.session.state.step)
         turn.lead = notes.keep_what_was_cut_off(turn)
@@ -102,12 +105,14 @@ class Guide:
         turn.prepare(*USUAL)
         return turn.effects
 
-    def _turn(self, now: datetime, utterance: Utterance | None = None) -> Turn:
+    def _turn(self, now: datetime, utterance: Utterance | None = None, seen: datetime | None = None) -> Turn:
         """A turn; a clock that was set back is noted, so that times in the log can be understood."""
         turn = Turn(self.session, now, utterance)
-        last = self.session.state.last
-        if last is not None and last - now >= CLOCK_PLAY:
+        last = max((at for at in (self.session.state.last, seen) if at is not None), default=now)
+        if last - now >= CLOCK_PLAY:
             turn.take(ClockSetBack(at=now, seconds=(last - now).total_seconds()))
+            rings = self.session.rings.items()
+            self.session.rings = {name: (due - (last - now), times) for name, (due, times) in rings}
         return turn
 
     def hear(self, utterance: Utterance, now: datetime) -> list[Effect]:

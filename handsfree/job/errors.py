@@ -56,5 +56,13 @@ class LogWriteError(LogError):
         self.folder = folder
 
 
+class LogGone(LogError):
+    """The log of an open job was deleted, moved, cut short or replaced while the job was worked."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__(f"the log in {folder} was deleted, moved or replaced while the job was worked")
+        self.folder = folder
+
+
 class LogCorrupt(LogError):
     """The log's file is no log, is damaged, or comes from a newer or a too early version."""

@@ -394,8 +394,10 @@ class JobState:
                 self.ringing[event.name] = Ringing(event.name, event.at, started_at)
             case ClockSetBack():
                 # The same time is left as before the clock was changed.
+                back = timedelta(seconds=event.seconds)
                 for running in self.timers.values():
-                    running.ends -= timedelta(seconds=event.seconds)
+                    running.ends -= back
+                self.ringing = {name: rung.set_back(back) for name, rung in self.ringing.items()}
             case _:
                 pass
 

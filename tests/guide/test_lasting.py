@@ -230,3 +230,22 @@ def test_finishing_asks_about_the_other_procedures_of_the_job_too(small: Loaded,
     lacking = "In Adjustment of the gate latch, four steps not done and one danger still present."
     assert asked == f"{lacking} Not signed off. Finish anyway? Yes or no."
     assert "Adjustment of the gate latch: four steps not done" in store.events(job)[-1].open_points  # type: ignore[union-attr]
+
+
+def test_a_timer_is_not_late_by_what_passed_before_the_clock_was_set_back_and_the_job_taken_up_again(
+    play: Play,
+) -> None:
+    # Nothing was written between the timer's start and the end: only the time at the bench tells of the four minutes.
+    play("yes", "next", "timer bath ten minutes", "~ four minutes")
+    again = play("yes", "how long is left", at=MORNING - timedelta(hours=1))
+    assert again.answers("how long is left") == ["Timer bath: six minutes."]
+    assert [event.kind for event in again.events].count("clock set back") == 1
+
+
+def test_a_timer_that_rang_is_told_again_at_once_after_the_clock_was_set_back_by_a_day(play: Play) -> None:
+    # It was silent for a day.
+    play("yes", "next", "timer bath one minute", "~ two minutes")
+    again = play("yes", "~ one minute", at=MORNING - timedelta(days=1))
+    assert "Timer bath: time is up. Say got it." in again.said or any(
+        said.startswith("Timer bath: time is up, ") for said in again.said
+    )

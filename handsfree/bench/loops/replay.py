@@ -140,6 +140,7 @@ class PlayedBench:
             if self.bench.over:
                 break
         self.finish_speaking()
+        self.bench.note_time(self.now)
 
     def _hear(self, turn: HeardLater, shift: float) -> None:
         if isinstance(turn, RecordedTurn):

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from handsfree.bench.bench import LOG_LOST, Bench
+from handsfree.bench.bench import LOG_GONE, LOG_LOST, Bench
 from handsfree.bench.loops.clock import SteadyClock
 from handsfree.bench.loops.rehearsal import FastClock, only_waiting
 from handsfree.bench.printing import Printer
 from handsfree.bench.setting_up import ReadyJob
-from handsfree.job.errors import LogError
+from handsfree.job.errors import LogCorrupt, LogError, LogGone
 from handsfree.job.log.store import Store
 from handsfree.phrases.language import Language
 from handsfree.speaking.speaker import AloudSpeaker, Speaker
@@ -88,23 +88,34 @@ class Sitting:
         that was said to be kept."""
         # How the user named the procedure: a file perhaps. Taking apart has none.
         named = getattr(self.args, "procedure", "")
+        code = 0
         try:
-            work()
-        except KeyboardInterrupt:
-            bench.speaker.stop()
-            print(f"\nStopped. {closing_line(bench, named)}")
-            code = 1
+            try:
+                work()
+            except KeyboardInterrupt:
+                bench.speaker.stop()
+                print("\nStopped. ", end="")
+                code = 1
+            bench.look_after_log()
+            print(closing_line(bench, named))
         except LogError as error:
-            _say_to_the_end(bench.speaker, LOG_LOST)
-            print(LOG_LOST)
-            print(f"handsfree run: {error}", file=sys.stderr)
-            print(closing_line(bench, named))
+            self._tell_of_lost_log(bench, error, named)
             code = 1
-        else:
-            print(closing_line(bench, named))
-            code = 0
         bench.close()
         return code
+
+    def _tell_of_lost_log(self, bench: Bench, error: LogError, named: str) -> None:
+        """Say that the log can't be written any more, and save what is in memory where its file is gone or broken."""
+        lost = isinstance(error, (LogGone, LogCorrupt)) and bench.log is not None
+        saved = bench.log.save_elsewhere(datetime.now().astimezone()) if lost and bench.log is not None else None
+        said = LOG_LOST if saved is None else LOG_GONE
+        _say_to_the_end(bench.speaker, said)
+        print(said)
+        print(f"handsfree run: {error}", file=sys.stderr)
+        if saved is None:
+            print(closing_line(bench, named))
+        else:
+            print(f"{closing_line(bench, named)} --logs {shlex.quote(str(saved))}")
 
 
 def _say_to_the_end(speaker: Speaker, text: str) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import difflib
 import sqlite3
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -20,9 +21,11 @@ from pydantic import ValidationError
 
 from handsfree.job.catalogue.catalogue import Keeper, consult
 from handsfree.job.catalogue.summaries import JobSummary, jobs_listed, state_of
-from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogFolderError
+from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError, LogGone
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
+from handsfree.job.log.beside.last_seen import last_seen, note_time
 from handsfree.job.log.beside.ledger import LedgerLine
+from handsfree.job.log.beside.place import FilesInPlace, new_folders
 from handsfree.job.log.clips import clip_path, keep_clip, read_clip
 from handsfree.job.log.database import (
     FILE,
@@ -198,15 +201,27 @@ class JobLog:
         self.job = job
         self._db = db
         self._lock = lock
+        steps = db.execute("SELECT steps FROM jobs WHERE id = ?", (job,)).fetchone()
+        self._steps = int(steps[0]) if steps else 0
         self._ledger = LedgerLine(folder, job)
         self._catalogue = Keeper(folder, db)
+        self._files = FilesInPlace(folder)
+        self._bodies: list[str] | None = None
+        """The job's events as they are kept, once one was read or added here: they outlast the file."""
+        self._noted: datetime | None = None
         self._state: JobState | None = None
         """The fold of what is on disk, once something was added, without the entries that no list needs."""
 
     def append(self, event: Event) -> int:
-        """Put an event on disk and return its running number; on LogWriteError nothing of it was kept."""
+        """Put an event on disk and return its running number; on LogWriteError nothing of it was kept. LogGone where
+        the disk no longer has the log."""
+        if self._bodies is None:
+            with translated(self.folder / FILE):
+                self._bodies = [link.body for link in _links(self._db, self.job)]
         with transaction(self._db, self.folder):
             row, hash_ = _insert(self._db, self.job, event)
+        self._bodies.append(row[5])
+        self.look()
         self._ledger.note(row[2], hash_)
         if self._state is None:
             self._state = state_of(self._db, self.job)
@@ -221,7 +236,43 @@ class JobLog:
         """All events of the job, oldest first."""
         file = self.folder / FILE
         with translated(file):
+            self._bodies = [link.body for link in _links(self._db, self.job)]
             return _events(self._db, self.job, file)
+
+    def look(self) -> None:
+        """LogGone where the log's file is no longer the one that is written to."""
+        if not self._files.are_in_place():
+            raise LogGone(self.folder)
+
+    def save_elsewhere(self, now: datetime) -> Path | None:
+        """What is still in memory of this job, written into a new log; its folder, or None where there is no place."""
+        for folder in new_folders(self.folder, now) if self._bodies else ():
+            try:
+                self._write_into(Store(folder))
+            except LogError:
+                continue
+            return folder
+        return None
+
+    def _write_into(self, store: Store) -> None:
+        opened, *events = [from_json(body) for body in self._bodies or ()]
+        assert isinstance(opened, JobOpened)
+        with store.open_job(opened, self._steps, job=self.job) as log:
+            for event in events:
+                log.append(event)
+        for sha in {event.clip for event in events if event.clip}:
+            with suppress(LogError):
+                log.keep_clip(read_clip(self.folder, sha))
+
+    def note_time(self, now: datetime) -> None:
+        """It is so late; kept once a second at most."""
+        if self._noted is None or abs((now - self._noted).total_seconds()) >= 1:
+            self._noted = now
+            note_time(self.folder, self.job, now)
+
+    def last_seen(self) -> datetime | None:
+        """What time it is at least, by the clock as it was when the job was left; None where nobody knows."""
+        return last_seen(self.folder, self.job)
 
     def keep_clip(self, samples: NDArray[Any]) -> str:
         """Keep a sound (one row of samples at 16 kHz, float or int16) and return its hash; LogWriteError."""

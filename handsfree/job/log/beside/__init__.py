@@ -1,6 +1,8 @@
 """What is kept beside the database of the log, and what is left there by a program that was ended in the middle.
 
+- ``last_seen``: what time it last was at the bench with a job.
 - ``ledger``: how many events each job has and the hash of its last one, a second time, in a file of its own.
+- ``place``: whether an open log's files are still those that are written to, and where else a job can be saved.
 """
 
-__all__ = ["ledger"]
+__all__ = ["last_seen", "ledger", "place"]
