@@ -16,14 +16,23 @@ from handsfree.audio.samples import Samples
 from handsfree.hearing.ear import UNEXPECTED, Ear
 from handsfree.hearing.listening.endpoints import Segment
 from handsfree.hearing.recogniser import Bias, Meaning
-from handsfree.hearing.rejection import DEFAULT, certainty, command_likelihood, decide, likeness
+from handsfree.hearing.rejection import (
+    DEFAULT,
+    Likeness,
+    certainty,
+    certainty_of_both,
+    command_likelihood,
+    decide,
+    likelihood_of_both,
+    likeness,
+)
 from handsfree.measure.figure import Figure
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
-from handsfree.phrases.utterance import Alternative, Hearing, RecognitionResult
+from handsfree.phrases.utterance import Alternative, Hearing, RecognitionResult, SecondOpinion
 
 FIFTEEN = Intent(Kind.FIGURE, figure=Figure(Fraction(15)))
 FIFTY = Intent(Kind.FIGURE, figure=Figure(Fraction(50)))
@@ -182,6 +191,162 @@ def test_a_word_said_four_times_is_noise_and_three_times_a_figure() -> None:
     for count, hearing in ((3, Hearing.CLEAR), (4, Hearing.NONE)):
         words = " ".join(["one"] * count)
         assert decide(heard(words, gap=None), lambda words: said.get(words, ())) is hearing
+
+
+EXACT = Likeness(unlike=0.0, more=0)
+
+
+# The borders below follow from what ``tests.tools.calibrate_hearing`` derived from voices and talk: a number that is
+# mistyped moves them, and strangers are heard worse.
+@pytest.mark.parametrize(
+    ("gap", "near", "hearing"),
+    [
+        (4.9, EXACT, Hearing.CLEAR),
+        (5.1, EXACT, Hearing.NEAR),
+        (5.9, EXACT, Hearing.NEAR),
+        (6.0, EXACT, Hearing.NONE),
+        # Another phrase altogether, by its sound.
+        (0.2, Likeness(1.0, 0), Hearing.CLEAR),
+        (0.4, Likeness(1.0, 0), Hearing.NEAR),
+        # Right words with three others after them.
+        (4.0, Likeness(0.0, 3), Hearing.CLEAR),
+        (4.3, Likeness(0.0, 3), Hearing.NEAR),
+    ],
+)
+def test_where_one_reader_draws_the_line_between_command_near_miss_and_talk(
+    gap: float, near: Likeness, hearing: Hearing
+) -> None:
+    odds = command_likelihood(gap, near)
+    assert odds < DEFAULT.noise if hearing is Hearing.NONE else odds >= DEFAULT.noise
+    assert (odds >= DEFAULT.command) is (hearing is Hearing.CLEAR)
+
+
+def test_beyond_some_gap_talk_does_not_become_likelier_still() -> None:
+    assert command_likelihood(8.0, EXACT) == command_likelihood(30.0, EXACT) < command_likelihood(7.9, EXACT)
+    far, further = (SecondOpinion(1.0, 1.0, gap, -1.0, 0) for gap in (8.0, 30.0))
+    nearer = replace(far, gap=7.9)
+    assert likelihood_of_both(far, EXACT) == likelihood_of_both(further, EXACT) < likelihood_of_both(nearer, EXACT)
+    # A phrase that is likelier than the free reading is no better than one that is it.
+    assert command_likelihood(-3.0, EXACT) == command_likelihood(0.0, EXACT)
+    assert likelihood_of_both(replace(far, gap=-3.0), EXACT) == likelihood_of_both(replace(far, gap=0.0), EXACT)
+
+
+@pytest.mark.parametrize(
+    ("words", "margin", "odds", "gap", "clear"),
+    [
+        # A command is clear with hardly any lead; a figure wants a lead, and all readings of it together on its side.
+        ("next", 0.1, 0.0, 0.0, True),
+        ("next", 0.0, 0.0, 0.0, False),
+        ("fifteen", 5.6, 0.0, 0.0, True),
+        ("fifteen", 5.4, 0.0, 0.0, False),
+        ("fifteen", 2.0, 6.7, 0.0, True),
+        ("fifteen", 2.0, 6.5, 0.0, False),
+        # Beyond some lead more of it says no more: what is missing must come from the other number.
+        ("fifteen", 20.0, 0.0, 0.4, True),
+        ("fifteen", 20.0, 0.0, 0.5, False),
+        ("fifteen", 0.3, 20.0, 0.0, True),
+        ("fifteen", 0.1, 20.0, 0.0, False),
+        # The free reading against it weighs, up to a point.
+        ("fifteen", 4.8, 10.0, 4.9, True),
+        ("fifteen", 4.5, 10.0, 4.9, False),
+    ],
+)
+def test_where_one_reader_draws_the_line_between_clear_and_doubtful(
+    words: str, margin: float, odds: float, gap: float, clear: bool
+) -> None:
+    said = heard(words, margin=margin, log_odds=odds, gap=gap)
+    assert decide(said, interpret) is (Hearing.CLEAR if clear else Hearing.DOUBTFUL)
+
+
+SURE = SecondOpinion(first=2.0, both=2.0, gap=0.0, reading=0.0, place=0)
+
+
+@pytest.mark.parametrize(
+    ("opinion", "near", "command"),
+    [
+        (replace(SURE, gap=7.2), EXACT, True),
+        (replace(SURE, gap=7.4), EXACT, False),
+        # The second reader writes nothing of the kind.
+        (replace(SURE, place=None, gap=5.4), EXACT, True),
+        (replace(SURE, place=None, gap=5.6), EXACT, False),
+        (replace(SURE, unlike=1.0, gap=4.9), EXACT, True),
+        (replace(SURE, unlike=1.0, gap=5.2), EXACT, False),
+        (replace(SURE, gap=4.4), Likeness(1.0, 0), True),
+        (replace(SURE, gap=4.6), Likeness(1.0, 0), False),
+        (replace(SURE, gap=6.2), Likeness(0.0, 3), True),
+        (replace(SURE, gap=6.4), Likeness(0.0, 3), False),
+        # Nothing speaks for it any more but that no other phrase is near.
+        (SecondOpinion(2.0, 4.2, 8.0, -2.0, 0), EXACT, True),
+        (SecondOpinion(2.0, 4.0, 8.0, -2.0, 0), EXACT, False),
+        (SecondOpinion(2.0, 30.0, 5.2, -2.0, None), Likeness(0.8, 0), True),
+        (SecondOpinion(2.0, 30.0, 5.4, -2.0, None), Likeness(0.8, 0), False),
+    ],
+)
+def test_where_two_readers_draw_the_line_between_command_and_talk(
+    opinion: SecondOpinion, near: Likeness, command: bool
+) -> None:
+    assert (likelihood_of_both(opinion, near) >= DEFAULT.command) is command
+
+
+@pytest.mark.parametrize(
+    ("opinion", "clear"),
+    [
+        (SecondOpinion(2.0, 2.0, 0.0, 0.0, 0), True),
+        (SecondOpinion(1.9, 2.0, 0.0, 0.0, 0), False),
+        (SecondOpinion(2.0, 1.95, 0.0, 0.0, 0), True),
+        (SecondOpinion(2.0, 1.8, 0.0, 0.0, 0), False),
+        # Not what the second reader writes first.
+        (SecondOpinion(3.1, 2.0, 0.0, 0.0, 1), True),
+        (SecondOpinion(2.9, 2.0, 0.0, 0.0, 1), False),
+        (SecondOpinion(2.5, 2.0, 1.3, 0.0, 0), True),
+        (SecondOpinion(2.5, 2.0, 1.5, 0.0, 0), False),
+        (SecondOpinion(2.5, 2.0, 0.0, -1.4, 0), True),
+        (SecondOpinion(2.5, 2.0, 0.0, -1.5, 0), False),
+        # More than so much of anything says no more.
+        (SecondOpinion(30.0, 0.0, 4.0, -1.0, 0), True),
+        (SecondOpinion(30.0, 0.0, 4.0, -3.5, 0), False),
+        (SecondOpinion(0.0, 30.0, 4.0, 0.0, 0), True),
+        (SecondOpinion(0.0, 30.0, 4.0, -1.8, 0), False),
+        (SecondOpinion(3.0, 3.2, 30.0, 0.0, 0), True),
+        (SecondOpinion(3.0, 2.6, 30.0, 0.0, 0), False),
+        (SecondOpinion(3.5, 3.5, 0.0, -30.0, 0), True),
+        (SecondOpinion(2.9, 3.5, 0.0, -30.0, 0), False),
+    ],
+)
+def test_where_two_readers_draw_the_line_between_a_clear_figure_and_one_that_is_asked_back(
+    opinion: SecondOpinion, clear: bool
+) -> None:
+    assert (certainty_of_both(opinion) >= DEFAULT.figure_certainty_of_both) is clear
+
+
+@pytest.mark.parametrize(
+    ("words", "fits", "least"),
+    [
+        ("next", None, 1.0),
+        ("fifteen", None, 4.0),
+        ("point oh five", None, 4.75),
+        ("fifteen", True, 3.0),
+        ("fifteen", False, 5.0),
+        ("point oh five", True, 3.75),
+        ("point oh five", False, 5.75),
+    ],
+)
+def test_how_certain_two_readers_must_be(words: str, fits: bool | None, least: float) -> None:
+    # A command may be less certain than a figure; noughts beside the point and what is out of limits want more.
+    known = {**MEANINGS, ("point", "oh", "five"): (Intent(Kind.FIGURE, figure=Figure(Fraction("0.05"), 2)),)}
+
+    def hearing(certain: float) -> Hearing:
+        place = None if certain < 3 else 0
+        rest = certainty_of_both(SecondOpinion(0.0, 0.0, 0.0, 0.0, place))
+        from_first = min(6.0, max(0.0, (certain - rest) / 0.63))
+        from_reading = (certain - rest - 0.63 * from_first) / 0.24
+        opinion = SecondOpinion(from_first, 0.0, 0.0, from_reading, place)
+        assert certainty_of_both(opinion) == pytest.approx(certain)
+        said = replace(heard(words), second=opinion)
+        return decide(said, lambda each: known.get(each, ()), fits=lambda _: fits)
+
+    assert hearing(least + 0.01) is Hearing.CLEAR
+    assert hearing(least - 0.01) is Hearing.DOUBTFUL
 
 
 @pytest.mark.parametrize(

@@ -99,6 +99,26 @@ def test_talk_is_not_read_again() -> None:
     assert HOPELESS < 0
 
 
+@pytest.mark.parametrize(
+    ("reading", "again"),
+    [
+        (first(meant("next", -0.2), meant("back", -2.7)), False),
+        (first(meant("next", -0.2), meant("back", -2.6)), True),
+        (first(meant("next", -0.5), free=-0.1), False),
+        (first(meant("next", -0.5), free=0.1), True),
+        (first(meant("next", -0.5), free=-1.9), False),
+        (first(meant("next", -0.5), free=-2.1), True),
+        # The first reader would have written nothing at all.
+        (FirstReading([meant("next", 0.0)], "", 3.9, SearchSettings()), True),
+        (FirstReading([meant("next", 0.0)], "", 4.0, SearchSettings()), False),
+    ],
+)
+def test_where_the_line_lies_between_what_is_read_again_and_what_is_sure_or_hopeless(
+    reading: FirstReading, again: bool
+) -> None:
+    assert worth_a_second_reading(reading) is again
+
+
 def test_where_both_readers_agree_only_the_likeliest_meanings_are_compared() -> None:
     second = Second(["Next.", "Text."], {"next": -1.0, "back": -6.0, "done": -8.0})
     known = [meant(words, -1.0 - place) for place, words in enumerate(("next", "back", "done", "skip", "redo"))]
