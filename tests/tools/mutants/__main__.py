@@ -16,7 +16,7 @@ from tests.tools.mutants.kept import Kept
 from tests.tools.mutants.planting import Mistake, every_mistake, mistakes
 from tests.tools.mutants.reviewed import key, out_of_date, reviewed
 from tests.tools.mutants.rooms import ROOMS, Room
-from tests.tools.mutants.trial import Outcome, prepare, record, tried
+from tests.tools.mutants.trial import Outcome, prepare, record, tried, try_in_place
 
 _SAME = "changes nothing"
 
@@ -49,8 +49,8 @@ def _room(
     root: Path, name: str, room: Room, chosen: argparse.Namespace
 ) -> tuple[Counter[str], list[tuple[Mistake, Outcome]]]:
     start = time.monotonic()
-    kept = Kept(chosen.keep)
-    known = record(root, room.tests, room.without, kept)
+    kept = Kept(chosen.keep or root.parent / "kept")
+    known = record(root, room, kept)
     print(
         f"{name}: {len(known.usable)} of {len(known.cpu)} tests are used, {time.monotonic() - start:.0f} s", flush=True
     )
@@ -63,7 +63,9 @@ def _room(
     counts: Counter[str] = Counter()
     living: list[tuple[Mistake, Outcome]] = []
     start = time.monotonic()
-    for mistake in mistakes(modules, chosen.count, chosen.seed):
+    drawn = mistakes(modules, chosen.count, chosen.seed)
+    try_in_place(root, known, [mistake for mistake in drawn if key(mistake) not in reasons], kept)
+    for mistake in drawn:
         if key(mistake) in reasons:
             counts[_SAME] += 1
             continue

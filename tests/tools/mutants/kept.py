@@ -22,22 +22,24 @@ def digest(root: Path, names: Iterable[str]) -> str:
 
 
 class Kept:
-    """Results by what they follow from; without a folder nothing is kept."""
+    """Results by what they follow from, each in a file of its own."""
 
-    def __init__(self, folder: Path | None) -> None:
+    def __init__(self, folder: Path) -> None:
         self._folder = folder
-        if folder is not None:
-            folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(parents=True, exist_ok=True)
+
+    def has(self, *of: object) -> bool:
+        return self._file(of).exists()
 
     def result(self, *of: object, work: Callable[[], Any]) -> Any:
         """What ``work`` gives, or gave when it was asked for ``of`` before."""
-        if self._folder is None:
-            return work()
-        name = hashlib.sha256(repr(of).encode()).hexdigest()
-        file = self._folder / f"{name}.pickle"
+        file = self._file(of)
         if file.exists():
             return pickle.loads(file.read_bytes())
         result = work()
         file.with_suffix(".part").write_bytes(pickle.dumps(result))
         file.with_suffix(".part").rename(file)
         return result
+
+    def _file(self, of: tuple[object, ...]) -> Path:
+        return self._folder / f"{hashlib.sha256(repr(of).encode()).hexdigest()}.pickle"

@@ -28,15 +28,17 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 
 from tests.tools.mutants.copy_of import planted
+from tests.tools.mutants.in_place import put_in_place
 from tests.tools.mutants.kept import Kept, digest
 from tests.tools.mutants.planting import Mistake
+from tests.tools.mutants.rooms import Room
 
 _LARGE = ("numpy", "pint", "pydantic", "yaml", "ruamel.yaml", "jinja2", "transitions", "hypothesis.strategies", "rich")
 _PROFILE = "mistakes"
 
 FAST = 4.0
 """Processor seconds; a test that takes more is not run for a mistake."""
-_EXAMPLES = 40
+_EXAMPLES = 20
 _ENOUGH = 20.0
 """Processor seconds of tests that are run for what any test may show."""
 _PATIENCE = 3.0
@@ -46,9 +48,9 @@ _START = 8.0
 _WALL = 15.0
 """So many times the processor time may pass: the machine has other work, and a test may wait for ever."""
 _MEMORY = 8 << 30
+_ELSEWHERE, _LIVES = "elsewhere", "lives"
 _SHARED = ("handsfree", "procedures", "tests/support", "tests/data", "tests/conftest.py")
 """What any test may rest on, beside its own file."""
-NOTHING_KEPT = Kept(None)
 
 
 class Outcome(Enum):
@@ -99,6 +101,11 @@ class Record:
             chosen = [test for test, seconds in zip(chosen, spent, strict=True) if seconds <= _ENOUGH]
         return chosen
 
+    def while_loading(self, mistake: Mistake) -> bool:
+        """Whether what is wrong is run before the first test: when a module is loaded, or the tests are collected."""
+        lines = self.lines.get(mistake.module, {})
+        return not mistake.where or "" in _of(lines, range(mistake.statement[0], mistake.statement[1] + 1))
+
     def _quickest(self, tests: set[str]) -> list[str]:
         return sorted(tests & set(self.usable), key=lambda test: (self.cpu[test], test))
 
@@ -122,16 +129,15 @@ def prepare() -> None:
     )
 
 
-def record(root: Path, tests: Sequence[str], without: Sequence[str] = (), kept: Kept = NOTHING_KEPT) -> Record:
-    """Run these files or folders once on the right code, ``without`` the tests that have one of these in their names.
+def record(root: Path, room: Room, kept: Kept) -> Record:
+    """Run the room's tests once on the right code, and see which of its lines each of them executes.
 
     Raises:
         RuntimeError: a run ended without a result; the text is what it printed.
     """
     whole, code = Record(), digest(root, _SHARED)
-    for file in _test_files(root, tests):
-        one = kept.result(code, digest(root, [file]), without, work=lambda file=file: _record(root, file, without))
-        whole.add(one)
+    for file in _test_files(root, room.tests):
+        whole.add(kept.result(code, digest(root, [file]), room, work=lambda file=file: _record(root, file, room)))
     return whole
 
 
@@ -142,26 +148,48 @@ def _test_files(root: Path, tests: Iterable[str]) -> Iterator[str]:
         yield from (str(file.relative_to(root)) for file in found)
 
 
-def _record(root: Path, file: str, without: Sequence[str]) -> Record:
-    found, text = _apart(root, lambda: _recorded(root, file, without), None)
+def _record(root: Path, file: str, room: Room) -> Record:
+    found, text = _apart(root, lambda: _recorded(root, file, room), None)
     if found is None:
         raise RuntimeError(text)
     return Record(*found)
 
 
-def tried(root: Path, record: Record, mistake: Mistake, kept: Kept = NOTHING_KEPT) -> tuple[Outcome, str]:
+def try_in_place(root: Path, record: Record, mistakes: Iterable[Mistake], kept: Kept) -> None:
+    """Try those that can be put into what is loaded once for all of them, and keep what comes of it for ``tried``."""
+    trials = []
+    for mistake in mistakes:
+        tests = record.tests_for(mistake)
+        if tests and not record.while_loading(mistake) and not kept.has(*_key(root, mistake, tests)):
+            trials.append((mistake, tests))
+    if trials:
+        files = sorted({test.split("::")[0] for _, tests in trials for test in tests})
+        _, text = _apart(root, lambda: _pytest(root, files, _InPlace(root, record, trials, kept)), None)
+        if "error" in text.lower():
+            print(text[-2000:], flush=True)
+
+
+def tried(root: Path, record: Record, mistake: Mistake, kept: Kept) -> tuple[Outcome, str]:
     """What the tests say of a mistake, and the first test that fails."""
     tests = record.tests_for(mistake)
-    files = sorted({test.split("::")[0] for test in tests})
-    of = (digest(root, (*_SHARED, *files)), tests, mistake.module, mistake.source)
+    of = _key(root, mistake, tests)
     outcome, failing = kept.result(*of, work=lambda: _tried(root, record, mistake, tests))
     return outcome, failing
+
+
+def _key(root: Path, mistake: Mistake, tests: Sequence[str]) -> tuple[object, ...]:
+    files = sorted({test.split("::")[0] for test in tests})
+    return digest(root, (*_SHARED, *files)), tests, mistake.module, mistake.source
+
+
+def _limit(record: Record, tests: Iterable[str]) -> float:
+    return _START + _PATIENCE * sum(record.cpu[test] for test in tests)
 
 
 def _tried(root: Path, record: Record, mistake: Mistake, tests: Sequence[str]) -> tuple[Outcome, str]:
     if not tests:
         return Outcome.NOT_RUN, ""
-    limit = _START + _PATIENCE * sum(record.cpu[test] for test in tests)
+    limit = _limit(record, tests)
     with planted(mistake, root):
         found, text = _apart(root, lambda: _run(root, tests), limit)
     if found is None:
@@ -210,8 +238,7 @@ def _child(root: Path, work: Callable[[], Any], limit: float | None, result: Pat
         os.dup2(written, 1)
         os.dup2(written, 2)
         if limit is not None:
-            resource.setrlimit(resource.RLIMIT_CPU, (round(limit), round(limit) + 1))
-            resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))
+            _within(limit)
         _move_to(root)
         found = work()
         result.with_suffix(".part").write_bytes(pickle.dumps(found))
@@ -222,6 +249,12 @@ def _child(root: Path, work: Callable[[], Any], limit: float | None, result: Pat
         traceback.print_exc()
         os._exit(1)
     os._exit(0)
+
+
+def _within(limit: float) -> None:
+    """This process ends after so many seconds of a processor."""
+    resource.setrlimit(resource.RLIMIT_CPU, (round(limit), round(limit) + 1))
+    resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))
 
 
 def _move_to(root: Path) -> None:
@@ -246,15 +279,14 @@ def _pytest(root: Path, arguments: Sequence[str], plugin: object) -> int:
     return int(pytest.main([*fixed, *where, *arguments], plugins=[plugin]))
 
 
-def _recorded(
-    root: Path, file: str, without: Sequence[str]
-) -> tuple[dict[str, float], dict[str, dict[int, set[str]]], list[str]]:
+def _recorded(root: Path, file: str, room: Room) -> tuple[dict[str, float], dict[str, dict[int, set[str]]], list[str]]:
     """The fields of the record."""
     sys.dont_write_bytecode = False  # what is compiled now serves every later run
-    traced = coverage.Coverage(data_file=None, include=[f"{root}/handsfree/*"], config_file=False)
+    own = [f"{root}/{name}" if name.endswith(".py") else f"{root}/{name}/*" for name in room.code]
+    traced = coverage.Coverage(data_file=None, include=own, config_file=False)
     plugin = _Recorder(traced)
     traced.start()
-    chosen = ["-k", f"not ({' or '.join(without)})"] if without else []
+    chosen = ["-k", f"not ({' or '.join(room.without)})"] if room.without else []
     status = _pytest(root, [*chosen, file], plugin)
     traced.stop()
     if status not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED):
@@ -305,12 +337,69 @@ class _Chosen:
         self._order = {test: (files.index(test.split("::")[0]), place) for place, test in enumerate(tests)}
         self.failing = ""
 
+    def place(self, test: str) -> tuple[int, int]:
+        return self._order[test]
+
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
-        items[:] = sorted((i for i in items if i.nodeid in self._order), key=lambda item: self._order[item.nodeid])
+        items[:] = sorted((i for i in items if i.nodeid in self._order), key=lambda item: self.place(item.nodeid))
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         if report.failed and not self.failing:
             self.failing = report.nodeid
+
+
+class _InPlace:
+    """In place of running the tests it collected: a process for each mistake, with the chosen tests in it."""
+
+    def __init__(self, root: Path, record: Record, trials: Sequence[tuple[Mistake, list[str]]], kept: Kept) -> None:
+        self._root, self._record, self._trials, self._kept = root, record, trials, kept
+        self._failing = ""
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        items = {item.nodeid: item for item in session.items}
+        for mistake, tests in self._trials:
+            order = _Chosen(tests)
+            chosen = sorted((items[test] for test in tests if test in items), key=lambda item: order.place(item.nodeid))
+            outcome = self._outcome(mistake, chosen, _limit(self._record, tests))
+            if outcome is not None:
+                self._kept.result(*_key(self._root, mistake, tests), work=lambda outcome=outcome: outcome)
+        return True
+
+    def _outcome(self, mistake: Mistake, items: Sequence[pytest.Item], limit: float) -> tuple[Outcome, str] | None:
+        """None where it can't be put in place."""
+        read, write = os.pipe()
+        child = os.fork()
+        if child == 0:
+            try:
+                _within(limit)
+                os.write(write, self._try(mistake, items).encode())
+            except BaseException:
+                os.write(write, _ELSEWHERE.encode())
+            finally:
+                os._exit(0)
+        os.close(write)
+        _wait(child, limit * _WALL)
+        with os.fdopen(read) as pipe:
+            os.set_blocking(read, False)
+            said = pipe.read() or ""
+        if said == _ELSEWHERE:
+            return None
+        if not said:
+            return Outcome.ENDLESS, ""
+        return (Outcome.LIVES, "") if said == _LIVES else (Outcome.NOTICED, said)
+
+    def _try(self, mistake: Mistake, items: Sequence[pytest.Item]) -> str:
+        if not put_in_place(mistake):
+            return _ELSEWHERE
+        for item, following in zip(items, [*items[1:], None], strict=True):
+            item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
+            if self._failing:
+                return self._failing
+        return _LIVES
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.failed and not self._failing:
+            self._failing = report.nodeid
 
 
 def _forget_what_is_kept() -> None:
