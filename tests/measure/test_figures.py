@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.formatting import in_other_system, spoken_with_other, written
 from handsfree.measure.limits import Decision, Limits, judge
-from handsfree.measure.units import UNITS, UnitError, convert, in_use, meanings, settled, si, unit
+from handsfree.measure.units import UNITS, UnitError, convert, difference_in, in_use, meanings, settled, si, unit
 
 
 @pytest.mark.parametrize(
@@ -186,6 +186,18 @@ def test_a_unit_is_said_in_all_its_ways_once() -> None:
 def test_units_of_different_kinds_do_not_convert() -> None:
     with pytest.raises(UnitError, match="seconds measure time, not length"):
         convert(Fraction(1), "s", "mm")
+
+
+def test_a_step_of_a_thermometer_is_no_temperature() -> None:
+    # A kelvin and a degree Celsius are the same step, and nine degrees Fahrenheit are five of them (NIST SP 811, B.8).
+    assert difference_in(Fraction(5), "°C", "°F") == 9
+    assert difference_in(Fraction(9), "°F", "°C") == 5
+    assert difference_in(Fraction(2), "thou", "mm") == convert(Fraction(2), "thou", "mm")
+
+
+def test_what_is_counted_does_not_become_a_length() -> None:
+    with pytest.raises(UnitError, match="a count measure count, not length"):
+        convert(Fraction(4), "count", "mm")
 
 
 def test_four_thou_is_taken_as_0_102_mm_at_the_bench() -> None:
