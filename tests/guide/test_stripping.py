@@ -10,8 +10,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.bench.bench import Bench
-from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import ready
 from handsfree.job.disassembly import figures_as_found, removals
@@ -23,8 +21,7 @@ from handsfree.phrases.disassembly import StrippingLanguage
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import plain_words
 from handsfree.phrases.quantities.fastener_sizes import SIZE
-from handsfree.speaking.print_speaker import PrintSpeaker
-from tests.support.played import Played
+from tests.support.played import Played, played_out
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=timezone.utc)
 LANGUAGE = StrippingLanguage(["bobbin case"])
@@ -33,25 +30,7 @@ LANGUAGE = StrippingLanguage(["bobbin case"])
 def _strip(folder: Path, *lines: str, at: datetime = NOON) -> Played:
     store = Store(folder)
     job = ready(stripping_procedure("Bench gauge, pattern C"), store, at, purpose="stripping", parts=["bobbin case"])
-    played = Played()
-
-    def show(kind: str, text: str) -> None:
-        played.shown.append((kind, text))
-        if kind == "says":
-            played.said.append(text)
-
-    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), show, job.log)
-    clock = PlayedBench(bench, at)
-    if job.opened is not None:
-        bench.open(job.opened)
-    else:
-        bench.resume(at)
-    clock.play(typed(lines, job.guide.session.language))
-    assert bench.log is not None
-    played.events = bench.log.events()
-    played.over = bench.over
-    bench.close()
-    return played
+    return played_out(job, store, typed(lines, job.guide.session.language), at)
 
 
 def _meaning(text: str) -> Intent:

@@ -349,6 +349,12 @@ def test_how_certain_two_readers_must_be(words: str, fits: bool | None, least: f
     assert hearing(least - 0.01) is Hearing.DOUBTFUL
 
 
+def test_one_word_after_a_stammer_does_not_make_it_a_figure() -> None:
+    stammer = ("point", "oh", "oh", "oh", "oh", "five")
+    figure = (Intent(Kind.FIGURE, figure=Figure(Fraction("0.00005"), 5)),)
+    assert decide(heard(" ".join(stammer), gap=None), lambda _: figure) is Hearing.NONE
+
+
 @pytest.mark.parametrize(
     ("reading", "words", "unlike", "more"),
     [

@@ -17,6 +17,7 @@ from handsfree.job.events import Purpose
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import load_procedure, parse_procedure
 from handsfree.speaking.print_speaker import PrintSpeaker
+from tests.support.played import played_out
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
 
@@ -69,12 +70,7 @@ def _work(procedure: Path, logs: Path, jobs: Sequence[Sequence[str]], purpose: P
     for day, lines in enumerate(jobs):
         at = START + timedelta(days=day)
         job = ready(load_procedure(procedure), store, at, new=True, purpose=purpose)
-        bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), lambda *_: None, job.log)
-        clock = PlayedBench(bench, at)
-        assert job.opened is not None
-        bench.open(job.opened)
-        clock.play(typed(lines, job.guide.session.language))
-        bench.close()
+        played_out(job, store, typed(lines, job.guide.session.language), at)
 
 
 def _job(gap: str = "one point two mm", clearance: str = "four thou") -> list[str]:

@@ -9,7 +9,7 @@ from datetime import datetime, timezone
 from handsfree.bench.bench import Bench
 from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import Mode, TypedTurn, typed
-from handsfree.bench.setting_up import NO_WORKSHOP, ready
+from handsfree.bench.setting_up import NO_WORKSHOP, ReadyJob, ready
 from handsfree.job.events import Event
 from handsfree.job.log.store import Store
 from handsfree.job.state import JobState, fold
@@ -107,29 +107,35 @@ def spoken(lines: Iterable[str], language: Language) -> Iterator[SpokenTurn]:
     return (SpokenTurn(**vars(turn)) for turn in typed(lines, language))
 
 
+def played_out(job: ReadyJob, store: Store, turns: Iterable[TypedTurn], at: datetime) -> Played:
+    """What is left behind by a job that begins or goes on at ``at``, once these turns have been taken."""
+    played = Played()
+
+    def show(kind: str, text: str) -> None:
+        played.shown.append((kind, text))
+        if kind == "says":
+            played.said.append(text)
+
+    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), show, job.log)
+    clock = PlayedBench(bench, at)
+    if job.opened is not None:
+        bench.open(job.opened)
+    else:
+        bench.resume(at)
+    clock.play(turns)
+    assert bench.log is not None
+    played.events = bench.log.events()
+    played.over = bench.over
+    bench.close()
+    return played
+
+
 def player(loaded: Loaded, store: Store, workshop: Workshop = NO_WORKSHOP) -> Play:
     """Plays typed lines on a procedure."""
 
     def play(*lines: str, at: datetime = MORNING, by_keyboard: bool = False) -> Played:
-        played = Played()
         job = ready(loaded, store, at, workshop=workshop)
-
-        def show(kind: str, text: str) -> None:
-            played.shown.append((kind, text))
-            if kind == "says":
-                played.said.append(text)
-
-        bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), show, job.log)
-        clock = PlayedBench(bench, at)
-        if job.opened is not None:
-            bench.open(job.opened)
-        else:
-            bench.resume(at)
-        clock.play((typed if by_keyboard else spoken)(lines, job.guide.session.language))
-        assert bench.log is not None
-        played.events = bench.log.events()
-        played.over = bench.over
-        bench.close()
-        return played
+        turns = (typed if by_keyboard else spoken)(lines, job.guide.session.language)
+        return played_out(job, store, turns, at)
 
     return play
