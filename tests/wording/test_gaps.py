@@ -228,6 +228,25 @@ def test_a_danger_of_the_jobs_other_procedure_is_told_with_its_title() -> None:
     assert dangers.standing(other, state, {"never": LATCH}) == []
 
 
+def test_what_a_job_of_two_procedures_lacks_is_told_with_the_title_of_the_one_that_is_not_worked_now() -> None:
+    other = parse_procedure(TEXT.replace("title: Latch", "title: Cleaning").encode(), "p.yaml").procedure
+    taken_up = ProcedureTakenUp(
+        at=AT, procedure_name="cleaning", title="Cleaning", revision="1", procedure_sha256="1", procedure_text=""
+    )
+    state = after(*done("load", "set"), parts("p1", 2, "out"), taken_up, *done("load", "cure", "cover", "release"))
+    assert gaps.points_of_job({"latch": LATCH, "cleaning": other}, state) == (
+        "one step not done",
+        # Parts and the signature are the whole job's, and told once.
+        "two screws out: two screws still out",
+        "not signed off",
+        "Latch: three steps not done",
+        "Latch: step 2: no figure for clearance",
+        "Latch: step 2: no figure for travel",
+        "Latch: step 2: the check is not answered",
+        "Latch: one danger still present",
+    )
+
+
 def test_a_danger_for_the_eye_says_until_when() -> None:
     lasting, sharp = LATCH.steps[0].dangers
     assert dangers.for_the_eye(LATCH, lasting) == f"danger, until step 5 is done: {lasting.say}"
