@@ -231,10 +231,10 @@ def test_a_danger_of_the_jobs_other_procedure_is_told_with_its_title() -> None:
 def test_what_a_job_of_two_procedures_lacks_is_told_with_the_title_of_the_one_that_is_not_worked_now() -> None:
     other = parse_procedure(TEXT.replace("title: Latch", "title: Cleaning").encode(), "p.yaml").procedure
     taken_up = ProcedureTakenUp(
-        at=AT, procedure_name="cleaning", title="Cleaning", revision="1", procedure_sha256="1", procedure_text=""
+        at=AT, procedure_name="washing", title="Cleaning", revision="1", procedure_sha256="1", procedure_text=""
     )
     state = after(*done("load", "set"), parts("p1", 2, "out"), taken_up, *done("load", "cure", "cover", "release"))
-    assert gaps.points_of_job({"latch": LATCH, "cleaning": other}, state) == (
+    assert gaps.points_of_job({"latch": LATCH, "washing": other}, state) == (
         "one step not done",
         # Parts and the signature are the whole job's, and told once.
         "two screws out: two screws still out",
