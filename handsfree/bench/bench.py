@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import datetime
 from typing import Literal, Protocol
 
@@ -16,7 +17,8 @@ from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.guide.view.understood import Understood, heard_words
 from handsfree.job.errors import LogError
-from handsfree.job.events import JobOpened, ProcedureTakenUp
+from handsfree.job.events import FactNoted, JobOpened, NoteKept, NoteStretch, ProcedureTakenUp
+from handsfree.job.log.forget import drop_held
 from handsfree.job.log.store import JobLog, Store
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language
@@ -90,6 +92,8 @@ class Bench:
         self._to_say: deque[Say | Play] = deque()
         self._unwritten = 0
         """Events of this turn that are not on disk yet."""
+        self._stretches: list[str] = []
+        """The clips of the note that is being taken."""
 
     @property
     def silent(self) -> bool:
@@ -259,6 +263,12 @@ class Bench:
         sound = np.concatenate(sounds) if sounds else np.empty(0, np.float32)
         if len(sound):
             event = event.model_copy(update={"clip": self.log.keep_clip(sound)})
+        if isinstance(event, NoteStretch):
+            self._stretches += [event.clip] if event.clip else []
+        elif isinstance(event, (NoteKept, FactNoted)) and event.clip:
+            held = dict.fromkeys((*effect.clips, *self._stretches))
+            event = event.model_copy(update={"holds": tuple(clip for clip in held if clip != event.clip)})
+            self._stretches.clear()
         self.log.append(event)
 
     @property
@@ -280,4 +290,6 @@ class Bench:
 
     def close(self) -> None:
         if self.log is not None:
+            with suppress(LogError):
+                drop_held(self.store, self.log.job)
             self.log.close()

@@ -158,6 +158,10 @@ About = Annotated[str, AfterValidator(_known)]
 """The name of a fact, as in ``job.facts``."""
 
 
+Held = tuple[str, ...]
+"""The clips of the stretches of a note, one after the other in its own clip: they need not be kept beside it."""
+
+
 class NoteStretch(_Event):
     """A part of a note, or of a fact told in free speech, as it was heard: what is known of one that was cut off. The
     whole is kept when the note ends, and then stands for all its stretches."""
@@ -176,6 +180,7 @@ class NoteKept(_Event):
     text: str
     """As far as it was understood; the sound is what counts."""
     seconds: float
+    holds: Held = ()
 
 
 class PartsRemoved(_Event):
@@ -215,6 +220,8 @@ class TimerStarted(_Event):
     kind: Literal["timer started"] = "timer started"
     name: str
     seconds: float
+    of_step: str | None = None
+    """The step whose waiting time it is; None: that of the step at which it was started, if it has one."""
 
 
 class TimerStopped(_Event):
@@ -268,6 +275,7 @@ class FactNoted(_Event):
     severity: Severity | None = None
     """Of a finding."""
     corrects: str | None = None
+    holds: Held = ()
 
 
 class TextTyped(_Event):

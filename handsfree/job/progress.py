@@ -27,8 +27,8 @@ class ProcedureProgress:
     """Why a step was skipped."""
     missing: dict[str, tuple[str, ...]] = field(default_factory=dict)
     """What a step was knowingly left without."""
-    waited: dict[str, str | None] = field(default_factory=dict)
-    """Names of timers that ran to their end, each with the step at which it was started."""
+    waited: dict[str, dict[str | None, float]] = field(default_factory=dict)
+    """By the names of timers that ran to their end: how many seconds they ran for the waiting time of which step."""
 
     begun_by: dict[str, str | None] = field(default_factory=dict)
     """Who was at the bench when a step was begun, before it was last to be done again; None: nobody who is named."""
@@ -47,7 +47,16 @@ class ProcedureProgress:
             self.begun_by.pop(step, None)
             self.done_by.pop(step, None)
             self.reasons.pop(step, None)
-        self.waited = {name: step for name, step in self.waited.items() if step not in steps}
+        kept = {
+            name: {step: seconds for step, seconds in runs.items() if step not in steps}
+            for name, runs in self.waited.items()
+        }
+        self.waited = {name: runs for name, runs in kept.items() if runs}
+
+    def ran(self, name: str, step: str | None, seconds: float) -> None:
+        """A timer of this name ran to its end, for the waiting time of ``step``."""
+        runs = self.waited.setdefault(name, {})
+        runs[step] = runs.get(step, 0.0) + seconds
 
 
 @dataclass
@@ -60,6 +69,8 @@ class Timer:
     step: str | None = None
     """The step at which it was started."""
     procedure: str = ""
+    of_step: str | None = None
+    """The step whose waiting time it is, where it is one."""
 
 
 @dataclass

@@ -166,8 +166,8 @@ class JobState:
         return self.progress.missing
 
     @property
-    def waited(self) -> dict[str, str | None]:
-        """Names of timers that ran to their end, each with the step at which it was started."""
+    def waited(self) -> dict[str, dict[str | None, float]]:
+        """By timer: how many seconds those that ran to their end ran for the waiting time of which step."""
         return self.progress.waited
 
     def _entries_here(self) -> Iterator[Entry]:
@@ -380,7 +380,8 @@ class JobState:
         match event:
             case TimerStarted():
                 ends = event.at + timedelta(seconds=event.seconds)
-                self.timers[event.name] = Timer(event.name, event.seconds, ends, event.step, self.working)
+                of_step = event.of_step or event.step
+                self.timers[event.name] = Timer(event.name, event.seconds, ends, event.step, self.working, of_step)
                 self.ringing.pop(event.name, None)
             case TimerStopped():
                 self.timers.pop(event.name, None)
@@ -389,9 +390,10 @@ class JobState:
                 self.ringing.pop(event.name, None)
             case TimerRang():
                 timer = self.timers.pop(event.name, None)
-                home, started_at = (timer.procedure, timer.step) if timer else (self.working, event.step)
-                self.by_procedure.setdefault(home, ProcedureProgress()).waited[event.name] = started_at
-                self.ringing[event.name] = Ringing(event.name, event.at, started_at)
+                if timer is not None:
+                    home = self.by_procedure.setdefault(timer.procedure, ProcedureProgress())
+                    home.ran(timer.name, timer.of_step, timer.seconds)
+                self.ringing[event.name] = Ringing(event.name, event.at, timer.step if timer else event.step)
             case ClockSetBack():
                 # The same time is left as before the clock was changed.
                 back = timedelta(seconds=event.seconds)

@@ -74,7 +74,7 @@ def spoken(figure: Figure) -> str:
         return number_words(value, figure.decimals)
     one, many = one_and_many(figure.unit)
     of_one = a(one)
-    if value == 1 and figure.decimals == 0:
+    if abs(value) == 1 and figure.decimals == 0:
         return f"{number_words(value, 0)} {one}"
     if figure.decimals is None and 0 < value < 1:
         if value == Fraction(1, 2):

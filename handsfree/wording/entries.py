@@ -13,7 +13,7 @@ from handsfree.text.numerals import whole_words
 from handsfree.text.prose import sentence, sentences
 from handsfree.wording import tally
 from handsfree.wording.disassembly import mark_words, removed_words
-from handsfree.wording.facts import fact_words, fact_written
+from handsfree.wording.facts import fact_words, fact_written, with_what_was_said
 from handsfree.wording.readings import measured_words, reading_words, reading_written
 
 
@@ -36,7 +36,7 @@ def entry_words(entry: Entry) -> str:
         return sentence(removed_words(event))
     if isinstance(event, MarkMade):
         return sentence(mark_words(event))
-    return sentence(f"the note, {entry.text}" if entry.text else "a note, kept as sound")
+    return sentence(with_what_was_said("the note", entry.text) if entry.text else "a note, kept as sound")
 
 
 def entry_written(entry: Entry) -> str:
@@ -59,7 +59,7 @@ def entry_named(event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | Pa
         case PartsCounted():
             return f"{tally.counted_parts(event.count, event.part)} {event.way}"
         case NoteKept():
-            return f"the note, {event.text}" if event.text else "the note"
+            return with_what_was_said("the note", event.text) if event.text else "the note"
 
 
 def at_step(procedure: Procedure, entry: Entry) -> str:

@@ -29,7 +29,14 @@ def fact_words(entry: Entry) -> str:
     text = entry.text or "kept as sound"
     if event.about == "signed off" and free:
         return sentence(f"{called(event)} {text}")
-    return sentence(f"{called(event)}, {text}") if free else f"{sentence(called(event))} {spelled(text)}"
+    return sentence(with_what_was_said(called(event), text)) if free else f"{sentence(called(event))} {spelled(text)}"
+
+
+def with_what_was_said(what: str, text: str) -> str:
+    """ "the note, shim is bent"; words that are a sentence of their own stand behind a colon: "the note: The shim is
+    bent."."""
+    whole = " " in text and text[:1].isupper() and text[-1:] in ".!?"
+    return f"{what}: {text}" if whole else f"{what}, {text}"
 
 
 def fact_written(event: FactNoted, text: str) -> str:

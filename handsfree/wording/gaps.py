@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from handsfree.job.events import ReadingLogged
 from handsfree.job.state import Entry, JobState
@@ -53,20 +53,31 @@ def wait_name(step: Step) -> str:
 
 
 _NOT_RUN = "the waiting time has not run"
+_NOT_IN_FULL = f"{_NOT_RUN} in full"
 _STILL = "still to wait"
 
 
 def _waiting(step: Step, state: JobState, now: datetime) -> list[str]:
+    lacking = still_to_wait(step, state)
     timer = state.timers.get(wait_name(step))
-    if timer is None:
-        return [] if _has_run(step, state) else [_NOT_RUN]
-    return [f"{time_left(timer.ends - now)} {_STILL}"] if timer.ends > now else []
+    if timer is not None and timer.of_step == step.id:
+        # What is running now is waited to its end, and what it is too short for after it.
+        left = max(timer.ends - now, timedelta()) + max(lacking - timedelta(seconds=timer.seconds), timedelta())
+        return [f"{time_left(left)} {_STILL}"] if left else []
+    if not lacking:
+        return []
+    return [f"{time_left(lacking)} {_STILL}" if _seconds_run(step, state) else _NOT_RUN]
 
 
-def _has_run(step: Step, state: JobState) -> bool:
-    name, at = wait_name(step), state.waited.get(wait_name(step))
-    # A step that is done at several places waits at each of them.
-    return name in state.waited and (step.place is None or at == step.id)
+def _seconds_run(step: Step, state: JobState) -> float:
+    """For how long timers ran to their end for the waiting time of this very step, in all."""
+    return state.waited.get(wait_name(step), {}).get(step.id, 0.0)
+
+
+def still_to_wait(step: Step, state: JobState) -> timedelta:
+    """What of a step's waiting time no timer has run for yet; nought where it has none."""
+    seconds = step.wait.seconds if step.wait is not None else 0
+    return timedelta(seconds=max(0.0, seconds - _seconds_run(step, state)))
 
 
 def of_waiting(words: str) -> bool:
@@ -77,7 +88,9 @@ def of_waiting(words: str) -> bool:
 def waiting_left_out(step: Step, state: JobState) -> str:
     """That a step was done without its waiting time, which has not run since either; empty otherwise."""
     left_out = any(map(of_waiting, state.missing.get(step.id, ())))
-    return _NOT_RUN if left_out and step.wait is not None and not _has_run(step, state) else ""
+    if not left_out or not still_to_wait(step, state):
+        return ""
+    return _NOT_IN_FULL if _seconds_run(step, state) else _NOT_RUN
 
 
 @dataclass(frozen=True)

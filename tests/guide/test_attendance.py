@@ -118,6 +118,35 @@ def test_a_waiting_time_made_up_for_is_no_open_point_any_more(play: Play) -> Non
     assert "the waiting time has not run" not in " ".join(points)
 
 
+def test_a_timer_shorter_than_the_waiting_time_leaves_the_rest_to_wait(play: Play) -> None:
+    lines = (
+        "next",
+        "log clearance four thou",
+        "next",
+        "timer lacquer four minutes",
+        "~ five minutes",
+        "got it",
+        "next",
+    )
+    assert play(*lines).last == "Six minutes still to wait. Go on without? Yes or no."
+    assert play("yes", "start the timer").last == "Timer lacquer, six minutes."
+
+
+def test_two_waiting_times_without_a_name_are_two(make_play: Callable[..., Play]) -> None:
+    text = """
+title: Two baths
+item: Bench gauge
+revision: 1
+steps:
+  - {id: first, do: Put it in the first bath., wait: 10 minutes}
+  - {id: second, do: Put it in the second bath., wait: 10 minutes}
+  - {id: last, do: Dry it.}
+"""
+    baths = make_play(text)
+    played = baths("start the timer", "~ eleven minutes", "next", "next")
+    assert played.last == "The waiting time has not run. Go on without? Yes or no."
+
+
 def test_what_was_said_of_the_job_can_be_heard_again_and_starts_no_dictation(bench: Play) -> None:
     lines = (
         "note the complaint",

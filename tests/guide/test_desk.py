@@ -101,7 +101,7 @@ def test_what_was_taken_back_does_not_stand_and_can_not_be_taken_back_again() ->
     desk = desk_with(TAKEN_IN)
     desk.keep_note("The pivot is worn.")
     desk.note_fact("owner", "Mill Lane")
-    assert desk.take_back("e2") == "The note, The pivot is worn."
+    assert desk.take_back("e2") == "The note: The pivot is worn."
     written = len(desk.events)
     with pytest.raises(DeskError, match=r"no entry e2 stands in this job; the newest that do: e4 "):
         desk.take_back("e2")

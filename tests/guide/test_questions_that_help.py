@@ -95,7 +95,7 @@ def test_take_back_takes_back_the_figure_that_is_not_written_yet_and_nothing_els
     played = play("log draw five hundred", "log draw five hundred and sixteen", "take back")
     assert played.last == "Dropped. Nothing written."
     assert written(played) == ["500 g"]
-    assert play("yes", "take back").last.startswith("Taken back: Draw, as set, five hundred grams")
+    assert play("yes", "take back").last.startswith("Taken back. Draw, as set, five hundred grams")
 
 
 def test_next_said_twice_is_no_yes(play: Play) -> None:

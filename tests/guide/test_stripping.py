@@ -111,7 +111,7 @@ def test_a_tray_said_again_moves_the_same_things(tmp_path: Path) -> None:
 
 def test_taking_back_forgets_a_removal_and_its_place_in_the_tray(tmp_path: Path) -> None:
     played = _strip(tmp_path, "removed the cover", "tray one", "take back", "what is in tray one", "where am i")
-    assert "Taken back: The cover." in played.said
+    assert "Taken back. The cover." in played.said
     assert played.said[-2:] == ["Tray one: nothing.", "No things off."]
 
 

@@ -61,7 +61,7 @@ def test_a_serial_number_is_spelled_read_back_and_replaced_by_a_later_one(play: 
 
 def test_take_back_brings_nothing_false_back(play: Play) -> None:
     played = play("serial number alpha one", "take back")
-    assert played.last == "Taken back: Serial number. Alpha one."
+    assert played.last == "Taken back. Serial number. Alpha one."
     assert played.state.fact("serial") is None
 
 

@@ -309,10 +309,10 @@ def test_a_timer_rings_until_somebody_acknowledges_it() -> None:
     rang = AT + timedelta(minutes=10)
     state = after(STARTED, TimerRang(at=rang, name="bath"))
     assert state.timers == {}
-    assert state.waited == {"bath": "a"}
+    assert state.waited == {"bath": {"a": 600}}
     assert (state.ringing["bath"].since, state.ringing["bath"].step) == (rang, "a")
     state.apply(TimerAcknowledged(at=rang, name="bath"))
-    assert (state.ringing, state.waited) == ({}, {"bath": "a"})
+    assert (state.ringing, state.waited) == ({}, {"bath": {"a": 600}})
 
 
 @pytest.mark.parametrize(
@@ -339,7 +339,7 @@ def test_acknowledging_stops_no_timer_that_is_running() -> None:
 
 def test_a_step_done_again_waits_again() -> None:
     state = after(STARTED, TimerRang(at=AT, name="bath"), StepRedone(at=AT, step="b", stale_steps=("b",)))
-    assert state.waited == {"bath": "a"}
+    assert state.waited == {"bath": {"a": 600}}
     state.apply(StepRedone(at=AT, step="a", stale_steps=("a",)))
     assert state.waited == {}
 
@@ -419,7 +419,7 @@ def test_an_entry_of_another_procedure_can_be_taken_back() -> None:
 def test_a_timer_that_rings_later_counts_where_it_was_started() -> None:
     state = after(STARTED, SECOND, TimerRang(at=AT, name="bath"))
     assert state.waited == {}
-    assert state.of("first").waited == {"bath": "a"}
+    assert state.of("first").waited == {"bath": {"a": 600}}
 
 
 def test_the_text_of_a_procedure_is_that_with_which_it_came_first() -> None:

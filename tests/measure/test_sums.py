@@ -105,7 +105,7 @@ def test_three_ways_are_said_and_all_are_shown() -> None:
     # Two of nine blades from 1 to 9 make ten in four ways (9 + 1 to 6 + 4); five would be needed twice.
     nine = Setting(blades=tuple(thou(n) for n in range(1, 10)))
     done = work_out(PieceCombination("blades", thou(10)), nine)
-    assert done.spoken == "two blades: nine and one; or eight and two; or seven and three thou; and one more ways"
+    assert done.spoken == "two blades: nine and one; or eight and two; or seven and three thou; and one more way"
     assert done.written == "9 + 1; 8 + 2; 7 + 3; 6 + 4 thou"
 
 

@@ -130,6 +130,29 @@ def test_a_waiting_time_is_lacking_until_it_has_run() -> None:
     assert lacks("cure") == []
 
 
+def test_a_timer_that_is_too_short_for_the_waiting_time_is_not_that_time() -> None:
+    short = TimerStarted(at=AT, name="lacquer", seconds=240, step="cure")
+    rang = TimerRang(at=AT + timedelta(minutes=4), name="lacquer")
+    assert lacks("cure", short, at=timedelta(minutes=1)) == ["nine minutes still to wait"]
+    assert lacks("cure", short, rang, at=timedelta(minutes=5)) == ["six minutes still to wait"]
+    rest = TimerStarted(at=AT + timedelta(minutes=5), name="lacquer", seconds=360, step="cure")
+    again = TimerRang(at=AT + timedelta(minutes=11), name="lacquer")
+    assert lacks("cure", short, rang, rest, at=timedelta(minutes=10)) == ["one minute still to wait"]
+    assert lacks("cure", short, rang, rest, again, at=timedelta(minutes=11)) == []
+    left_out = StepDone(at=AT, step="cure", missing=("six minutes still to wait",))
+    assert gaps.waiting_left_out(LATCH.by_id("cure"), after(short, rang, left_out)) == (
+        "the waiting time has not run in full"
+    )
+
+
+def test_a_timer_of_this_name_that_is_for_another_step_is_not_its_time() -> None:
+    other = TimerStarted(at=AT, name="lacquer", seconds=600, step="set", of_step="release")
+    assert lacks("cure", other, at=timedelta(minutes=1)) == ["the waiting time has not run"]
+    assert lacks("cure", other, TimerRang(at=AT, name="lacquer"), at=timedelta(minutes=10)) == [
+        "the waiting time has not run"
+    ]
+
+
 def test_a_step_at_several_places_waits_at_each_of_them() -> None:
     text = """
 title: Latch

@@ -144,7 +144,7 @@ def run_take_back(args: argparse.Namespace) -> int:
     """Withdraw an entry; it stays in the history."""
     with _at_the_desk(args) as desk:
         words = desk.take_back(args.entry)
-    print(f"Taken back: {words}")
+    print(f"Taken back. {words}")
     return 0
 
 

@@ -116,7 +116,7 @@ def _asked(session: Session, step: Step) -> tuple[Asked, ...]:
     if step.wait is not None:
         name = gaps.wait_name(step)
         runs = name in session.state.timers
-        done = "" if runs or name not in session.state.waited else "has run"
+        done = "" if runs or gaps.still_to_wait(step, session.state) else "has run"
         what = f"wait, {name}" if step.wait.name else "wait"
         asked.append(Asked("wait", what, duration(step.wait.seconds), done, timer=name if runs else ""))
     return tuple(asked)

@@ -16,6 +16,7 @@ from handsfree.job.log.clips import clip_path, read_clip
 from handsfree.job.log.database import FILE, LOCKS, WAL
 from handsfree.job.log.numbers import is_number, number_key
 from handsfree.job.log.salvage import SavedJob, salvage
+from handsfree.job.log.sounds import sounds_held, sounds_named
 from handsfree.job.log.store import Store
 
 
@@ -104,16 +105,16 @@ def _save(saved: SavedJob, known: Kept | None, folder: Path, store: Store, now: 
     with store.open_job(first, saved.row[6] if saved.row else 0, job=saved.job) as log:
         for event in events[1:]:
             log.append(event)
-    clips = {each.event.clip for each in saved.events if each.event.clip}
-    copied = sum(_copy(folder, store.folder, sha) for sha in clips if sha)
+    there = [each.event for each in saved.events]
+    copied = {sha for sha in sounds_named(there) if _copy(folder, store.folder, sha)}
     return Rescued(
         job=saved.job,
         events=len(saved.events),
         proved=sum(each.proved for each in saved.events),
         gaps=tuple(_gaps(saved, last)),
         beginning_lost=not isinstance(saved.events[0].event, JobOpened),
-        clips=copied,
-        clips_lost=len(clips) - copied,
+        clips=len(copied),
+        clips_lost=len(set(sounds_named(there)) - copied - sounds_held(there)),
     )
 
 

@@ -8,7 +8,9 @@ anybody may read meanwhile. A log belongs to the thread that opened it.
 from __future__ import annotations
 
 import difflib
+import json
 import sqlite3
+from collections.abc import Collection
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
@@ -156,11 +158,13 @@ class Store:
         with open_to_read(self.folder) as db:
             return [] if db is None else _links(db, job)
 
-    def names_clip(self, sha: str, *, other_than: str) -> bool:
-        """Whether an event of another job names this clip."""
-        query = "SELECT 1 FROM events WHERE job <> ? AND json_extract(body, '$.clip') = ? LIMIT 1"
+    def named_elsewhere(self, clips: Collection[str], *, other_than: str) -> set[str]:
+        """Which of these clips an event of another job names."""
+        query = """SELECT DISTINCT json_extract(body, '$.clip') AS clip FROM events
+            WHERE job <> ? AND clip IN (SELECT value FROM json_each(?))"""
         with open_to_read(self.folder) as db:
-            return db is not None and db.execute(query, (other_than, sha)).fetchone() is not None
+            rows = [] if db is None else db.execute(query, (other_than, json.dumps(list(clips)))).fetchall()
+        return {str(clip) for (clip,) in rows}
 
     def clip_path(self, sha: str) -> Path:
         """Where the clip of this hash is kept."""

@@ -19,6 +19,7 @@ from handsfree.job.log.beside.ledger import LEDGER, missing
 from handsfree.job.log.clips import clip_path, read_clip
 from handsfree.job.log.database import database_faults, ledger_of, open_to_read
 from handsfree.job.log.hash_chain import Link, first_break, first_link
+from handsfree.job.log.sounds import sounds_held, sounds_named
 from handsfree.job.log.store import Store
 
 
@@ -134,12 +135,11 @@ def _same_time(one: str, other: str) -> bool:
 
 def _clips(folder: Path, events: Sequence[Event]) -> tuple[int, int, list[str]]:
     deleted = {sha for event in events if isinstance(event, ClipsDeleted) for sha in event.clips}
-    named = dict.fromkeys(event.clip for event in events if event.clip)
+    held = sounds_held(events)
     there, gone, lost = 0, 0, []
-    for sha in named:
-        assert sha is not None
-        if sha in deleted and not clip_path(folder, sha).exists():
-            gone += 1
+    for sha in sounds_named(events):
+        if sha in deleted | held and not clip_path(folder, sha).exists():
+            gone += sha not in held
             continue
         try:
             read_clip(folder, sha)

@@ -24,6 +24,7 @@ from handsfree.measure.sums.asked import (
 from handsfree.measure.sums.pieces import SetError, Stack, Stacks, stacks
 from handsfree.measure.units import UnitError, convert, in_use, unit
 from handsfree.text.numerals import whole_words
+from handsfree.text.prose import counted
 
 _WAYS_SAID = 3
 _NO_UNIT = "count"
@@ -181,7 +182,7 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Sum
         ways = [way_said(way) for way in stack.ways[:_WAYS_SAID]]
         head = f"{whole_words(stack.count)} {one if stack.count == 1 else what}: "
         more = len(stack.ways) - _WAYS_SAID
-        tail = f"; and {whole_words(more)} more ways" if more > 0 else ""
+        tail = f"; and {counted(more, 'more way')}" if more > 0 else ""
         return SumResult(
             wanted,
             f"{head}{'; or '.join(ways)} {many}{tail}",

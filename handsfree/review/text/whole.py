@@ -17,6 +17,7 @@ from handsfree.job.events import (
     NoteKept,
     ReadingLogged,
 )
+from handsfree.job.log.sounds import sounds_held, sounds_named
 from handsfree.job.readings import LoggedReading, logged_readings
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.stated import resolution_of
@@ -279,7 +280,7 @@ def _counts(procedures: Mapping[str, Procedure], state: JobState, events: Sequen
     answers = [e for e in entries if isinstance(e.event, CheckAnswered) and e.stands]
     passed = sum(isinstance(entry.event, CheckAnswered) and entry.event.passed for entry in answers)
     notes = [entry for entry in entries if isinstance(entry.event, NoteKept) and entry.stands]
-    clips = {event.clip for event in events if event.clip}
+    clips = set(sounds_named(events)) - sounds_held(events)
     decisions = [f"{stand[decision.value]} {decision.value}" for decision in Decision if stand[decision.value]]
     rows = [
         (

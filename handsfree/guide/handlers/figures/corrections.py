@@ -60,7 +60,7 @@ def take_back(turn: Turn, _: Intent) -> None:
         turn.say("Nothing to take back.")
         return
     turn.record(EntryWithdrawn, id=entry.event.id, step=entry.event.step)
-    turn.say(f"Taken back: {entry_words(entry)}")
+    turn.say(f"Taken back. {entry_words(entry)}")
 
 
 def tell_entry(turn: Turn, intent: Intent) -> None:

@@ -81,7 +81,7 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:  # n
             turn.say("This point is no entry. Nothing changed.")
             return
         turn.record(EntryWithdrawn, id=entry.event.id, step=entry.event.step)
-        _show(turn, points, at + 1, f"Taken back: {entry_words(entry)}")
+        _show(turn, points, at + 1, f"Taken back. {entry_words(entry)}")
 
     def hear_it(turn: Turn, _: Intent) -> None:
         _play(turn, _entry(turn.state, points, at))

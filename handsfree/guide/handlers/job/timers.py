@@ -23,13 +23,26 @@ def start_timer(turn: Turn, intent: Intent) -> None:
         seconds = float(convert(intent.figure.value, intent.figure.unit or "min", "s"))
         name = name or (gaps.wait_name(turn.step) if wait else "timer")
     elif wait is not None and name in (None, gaps.wait_name(turn.step)):
-        seconds, name = float(wait.seconds), gaps.wait_name(turn.step)
+        # After a timer that was too short, the rest of the waiting time.
+        left = gaps.still_to_wait(turn.step, turn.state).total_seconds()
+        seconds, name = left or float(wait.seconds), gaps.wait_name(turn.step)
     else:
         turn.say("For how long? Say timer, its name, and the time.")
         return
     again = name in turn.state.timers
-    turn.record(TimerStarted, name=name, seconds=seconds)
+    turn.record(TimerStarted, name=name, seconds=seconds, of_step=_waiting_step(turn, name))
     turn.say(f"{_called(name)}, {duration(seconds)}{', started anew' if again else ''}.")
+
+
+def _waiting_step(turn: Turn, name: str) -> str | None:
+    """The step whose waiting time a timer of this name is for: the one in view, else the nearest one before the present
+    one, first of those that still have to wait (it is made up for); None where there is none."""
+    if turn.step.wait is not None and gaps.wait_name(turn.step) == name:
+        return turn.step.id
+    upto = turn.session.current + 1
+    waits = [each for each in turn.procedure.steps[:upto] if each.wait is not None and gaps.wait_name(each) == name]
+    unwaited = [each for each in waits if gaps.still_to_wait(each, turn.state)]
+    return next((each.id for each in reversed(unwaited or waits)), None)
 
 
 def _called(name: str) -> str:
