@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import signal
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
@@ -20,6 +23,13 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 # Machines differ in speed: how long an example takes is measured in benchmarks, not here.
 settings.register_profile("handsfree", deadline=None)
 settings.load_profile("handsfree")
+
+
+# A log is flushed to the disk before each answer: jobs played by the hundred are mostly waits for a disk. Where there
+# is room in memory and nobody has chosen a place, the temporary folders lie there.
+_IN_MEMORY, _ROOM = Path("/dev/shm"), 2 << 30
+if "TMPDIR" not in os.environ and os.access(_IN_MEMORY, os.W_OK) and shutil.disk_usage(_IN_MEMORY).free > _ROOM:
+    os.environ["TMPDIR"] = tempfile.tempdir = str(_IN_MEMORY)
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
