@@ -17,6 +17,7 @@ from starlette.responses import FileResponse, HTMLResponse, JSONResponse, Respon
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from handsfree.display.door import Door
 from handsfree.display.hub import Hub
 from handsfree.display.review import JobReview
 
@@ -40,10 +41,12 @@ def make_app(
     review: Callable[[], JobReview | None] = lambda: None,
     report: Callable[[], str | None] = lambda: None,
     press: Callable[[str], None] | None = None,
+    door: Door | None = None,
 ) -> ASGIApp:
     """The application. With a ``key`` everything lies below it, and anything else gets nothing.
 
     ``review`` and ``report`` are called in threads of their own. Without ``press`` there is nothing that can be done.
+    ``door`` is told who may stay.
     """
 
     async def page(request: Request) -> Response:
@@ -86,25 +89,29 @@ def make_app(
     ]
     if press is not None:
         routes.insert(0, Route("/press", pressed, methods=["POST"]))
-    return _Guard(Starlette(routes=[Mount(f"/{key}" if key else "/", routes=routes)]), key)
+    return _Guard(Starlette(routes=[Mount(f"/{key}" if key else "/", routes=routes)]), key, door)
 
 
 def _same_origin(headers: Headers) -> bool:
     """Whether no other site's page is behind this."""
     origin = headers.get("origin")
-    return origin is None or urlsplit(origin).netloc == headers.get("host")
+    try:
+        return origin is None or urlsplit(origin).netloc == headers.get("host")
+    except ValueError:
+        return False
 
 
 class _Guard:
     """Lets nobody in without the key; without a key, nobody by another name than this machine's own (a page from
     elsewhere could otherwise have a name of its own point here). Puts the headers on what goes out."""
 
-    def __init__(self, app: ASGIApp, key: str) -> None:
+    def __init__(self, app: ASGIApp, key: str, door: Door | None) -> None:
         self._app = app
+        self._door = door
         self._key = key.encode()
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] != "http" or not self._may_enter(scope):
+        if scope["type"] != "http" or not self._may_enter(scope) or not self._may_stay(scope):
             await _nothing(scope, receive, send)
             return
 
@@ -119,9 +126,16 @@ class _Guard:
 
     def _may_enter(self, scope: Scope) -> bool:
         if self._key:
-            given = str(scope["path"]).split("/")[1].encode("utf-8", "replace")
-            return hmac.compare_digest(given, self._key)
-        return urlsplit(f"//{Headers(scope=scope).get('host', '')}").hostname in _OWN_NAMES
+            given = str(scope["path"]).split("/")[1:2]
+            return hmac.compare_digest("".join(given).encode("utf-8", "replace"), self._key)
+        try:
+            return urlsplit(f"//{Headers(scope=scope).get('host', '')}").hostname in _OWN_NAMES
+        except ValueError:  # such as "[::1"
+            return False
+
+    def _may_stay(self, scope: Scope) -> bool:
+        client = scope.get("client")
+        return self._door is None or self._door.let_in(tuple(client) if client else None)
 
 
 _HEADERS = (
@@ -129,12 +143,13 @@ _HEADERS = (
     (b"cache-control", b"no-store"),
     (b"x-content-type-options", b"nosniff"),
     (b"referrer-policy", b"no-referrer"),
+    (b"cross-origin-resource-policy", b"same-origin"),
 )
 
 
 async def _nothing(scope: Scope, receive: Receive, send: Send) -> None:
     if scope["type"] == "http":
-        await Response(status_code=404)(scope, receive, send)
+        await Response(status_code=404, headers={"connection": "close"})(scope, receive, send)
     elif scope["type"] == "websocket":
         await send({"type": "websocket.close"})
 

@@ -12,6 +12,7 @@ import uvicorn
 
 from handsfree.display.address import ListeningAddress, listen, url
 from handsfree.display.app import last_words, make_app
+from handsfree.display.door import ACCEPTED_AT_ONCE, Door, connections_through
 from handsfree.display.errors import DisplayError
 from handsfree.display.hub import Hub
 from handsfree.display.review import JobReview
@@ -36,7 +37,8 @@ class PageServer:
         self._review = review
         self._report = report
         self._hub = Hub()
-        app = make_app(self._hub, key=place.key, review=review, report=report, press=press)
+        door = Door()
+        app = make_app(self._hub, key=place.key, review=review, report=report, press=press, door=door)
         self._server = uvicorn.Server(
             uvicorn.Config(
                 app,
@@ -46,7 +48,9 @@ class PageServer:
                 lifespan="off",
                 ws="none",
                 server_header=False,
-                limit_concurrency=300,
+                http=connections_through(door),
+                proxy_headers=False,
+                backlog=ACCEPTED_AT_ONCE,
                 timeout_graceful_shutdown=1,
             )
         )
@@ -79,10 +83,14 @@ class PageServer:
 
     def _run(self) -> None:
         async def serve() -> None:
-            self._hub.attach(asyncio.get_running_loop())
+            loop = asyncio.get_running_loop()
+            # The terminal is the bench's: what goes wrong with a connection is no news there.
+            loop.set_exception_handler(lambda *_: None)
+            self._hub.attach(loop)
             await self._server.serve(sockets=[self._socket])
 
-        with contextlib.suppress(asyncio.CancelledError):
+        # Whatever becomes of the page, the job goes on without it.
+        with contextlib.suppress(asyncio.CancelledError, Exception):
             asyncio.run(serve())
 
     def show(self, view: View) -> None:
@@ -93,7 +101,8 @@ class PageServer:
         """Hand the review to the pages and stop serving."""
         if not self._thread.is_alive():
             return
-        self._hub.finish(last_words(self._review(), self._report()))
+        with contextlib.suppress(Exception):  # a page without its last message is no reason to end a job badly
+            self._hub.finish(last_words(self._review(), self._report()))
         until = time.monotonic() + _FAREWELL
         while self._hub.watching and time.monotonic() < until:
             time.sleep(0.02)

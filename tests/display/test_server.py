@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import http.client
 import json
 import socket
@@ -11,6 +12,7 @@ import time
 from collections.abc import Iterator
 from contextlib import ExitStack, closing
 from dataclasses import replace
+from pathlib import Path
 from urllib.parse import urlsplit
 
 import numpy as np
@@ -19,6 +21,7 @@ import pytest
 from handsfree.bench.watching import job_review
 from handsfree.commands.bench.watching import watched as watched_by
 from handsfree.display.address import ListeningAddress, parse_address, qr_lines, url
+from handsfree.display.door import ACCEPTED_AT_ONCE, MOST_STRANGERS, MOST_STRANGERS_BY_ADDRESS, Door
 from handsfree.display.errors import DisplayError
 from handsfree.display.server import PageServer
 from handsfree.job.log.store import Store
@@ -329,3 +332,92 @@ def test_the_code_on_the_terminal_reads_back_as_the_address() -> None:
     rows = [[character in dark for character in line] for line in lines for dark in ("█▀", "█▄")]
     picture = np.kron(np.where(rows, 0, 255).astype(np.uint8), np.ones((8, 8), np.uint8))
     assert zxingcpp.read_barcode(np.pad(picture, 40, constant_values=255)).text == address
+
+
+def _crowd(server: PageServer, count: int) -> list[socket.socket]:
+    """So many connections on which nobody says anything; those that are refused count as well."""
+    at = urlsplit(server.url)
+    crowd = []
+    for _ in range(count):
+        idle = socket.socket()
+        idle.settimeout(5)
+        with contextlib.suppress(OSError):
+            idle.connect((at.hostname, at.port))
+        crowd.append(idle)
+    return crowd
+
+
+def _files_open() -> int:
+    return len(list(Path("/proc/self/fd").iterdir()))
+
+
+def test_idle_connections_without_the_key_neither_starve_the_page_nor_use_up_the_jobs_files(
+    locked: PageServer, small: Loaded, store: Store
+) -> None:
+    # 1,100 of them ended a job that was being recorded, and 400 kept the tablet out.
+    if not Path("/proc/self/fd").exists():
+        pytest.skip("the system does not list the files that are open")
+    before = _files_open()
+    with ExitStack() as stack:
+        crowd = [stack.enter_context(idle) for idle in _crowd(locked, 400)]
+        assert _files_open() - before - len(crowd) <= MOST_STRANGERS + ACCEPTED_AT_ONCE + 20
+        for _ in range(5):
+            assert _ask(locked, f"/{KEY}/")[0] == 200
+        stream = stack.enter_context(closing(Stream(locked, f"/{KEY}/events")))
+        crowd += [stack.enter_context(idle) for idle in _crowd(locked, 100)]
+        with watched(small, store, locked.show) as job:
+            job.say("yes", "next", "log clearance four thou")
+            assert stream.next()
+    assert store.jobs()
+
+
+class _Caller:
+    def __init__(self) -> None:
+        self.broken_off = False
+
+    def break_off(self) -> None:
+        self.broken_off = True
+
+
+def test_strangers_are_few_by_address_and_go_in_the_order_in_which_they_came() -> None:
+    now = 0.0
+    door = Door(lambda: now)
+    callers = {("10.0.0.1", port): _Caller() for port in range(MOST_STRANGERS_BY_ADDRESS + 3)}
+    for client, caller in callers.items():
+        door.come(client, caller)
+        now += 1
+    gone = [client[1] for client, caller in callers.items() if caller.broken_off]
+    assert gone == [0, 1, 2]
+    page = _Caller()
+    door.come(("10.0.0.2", 1), page)
+    assert door.let_in(("10.0.0.2", 1))
+    for port in range(3 * MOST_STRANGERS):
+        door.come((f"10.1.{port % 200}.7", port), _Caller())
+    door.lose_patience(("10.0.0.2", 1))
+    assert not page.broken_off
+    assert not door.let_in(("10.0.0.1", 0))
+
+
+def test_a_stranger_is_not_kept(locked: PageServer, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("handsfree.display.door.STRANGER_SECONDS", 0.05)
+    (idle,) = _crowd(locked, 1)
+    with idle, contextlib.suppress(ConnectionResetError):
+        assert idle.recv(1) == b""
+
+
+@pytest.mark.parametrize("line", ["GET foo HTTP/1.1", "GET / HTTP/1.1", "GET * HTTP/1.1", "GET // HTTP/1.1"])
+@pytest.mark.parametrize("host", ["[::1", "]", "", "tern.example"])
+def test_a_request_that_makes_no_sense_gets_nothing(
+    server: PageServer, locked: PageServer, line: str, host: str
+) -> None:
+    for each in (server, locked):
+        (raw,) = _crowd(each, 1)
+        with raw:
+            raw.sendall(f"{line}\r\nHost: {host}\r\n\r\n".encode())
+            status = raw.recv(100).split(b" ")[1]
+            assert status in (b"404", b"400"), (line, host, status)
+
+
+def test_no_other_sites_page_can_load_what_belongs_to_this_one(server: PageServer) -> None:
+    for path in ("/", "/page.css", "/page.js"):
+        assert _ask(server, path)[1]["cross-origin-resource-policy"] == "same-origin"
