@@ -28,7 +28,7 @@ from handsfree.job.events import (
     TextTyped,
     WorkerChanged,
 )
-from handsfree.job.facts import Severity
+from handsfree.job.facts import FACTS, Severity
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.wording.attendance import sign_off_refused
@@ -97,6 +97,10 @@ class Desk:
         entry = self.entry(id_)
         if not isinstance(entry.event, (NoteKept, FactNoted)):
             raise DeskError(f"entry {id_} is no note and no fact; to change a figure use handsfree job correct")
+        if isinstance(entry.event, FactNoted) and FACTS[entry.event.about].personal:
+            # What is personal stands in facts only, which the log keeps apart.
+            self.note_fact(entry.event.about, text)
+            return
         self._record(TextTyped(at=self.now, id=id_, text=text))
 
     def take_back(self, id_: str) -> str:

@@ -15,7 +15,7 @@ from handsfree.job.counted_parts import Disposition
 from handsfree.job.facts import FACTS, Severity
 from handsfree.procedure.parts import AS_FOUND
 
-SCHEMA_VERSION = 5
+SCHEMA_VERSION = 6
 """Of the log's file. What each version brought: ``job.log.migration``."""
 
 Purpose = Literal["repair", "rehearsal", "stripping"]
@@ -33,6 +33,8 @@ class _Event(BaseModel):
     recogniser: str | None = None
     clip: str | None = None
     """SHA-256 of the sound it came from, as kept beside the log."""
+    personal: str | None = None
+    """The hash under which what is personal of it is kept beside the log (``job.log.beside.personal``)."""
 
 
 class JobOpened(_Event):
@@ -367,6 +369,16 @@ class ClipsDeleted(_Event):
     why: str
 
 
+class PersonalForgotten(_Event):
+    """What is personal of some events was taken out on purpose: it is kept no more, and shown nowhere. The hashes by
+    which those events named it stay."""
+
+    kind: Literal["personal data forgotten"] = "personal data forgotten"
+    events: tuple[int, ...]
+    """Their running numbers."""
+    why: str
+
+
 Event = Annotated[
     JobOpened
     | QuestionAnswered
@@ -402,7 +414,8 @@ Event = Annotated[
     | TimerAcknowledged
     | ClockSetBack
     | EventsLost
-    | ClipsDeleted,
+    | ClipsDeleted
+    | PersonalForgotten,
     Field(discriminator="kind"),
 ]
 

@@ -30,6 +30,8 @@ class Fact:
     """How severe it is, is said with it ("serious finding")."""
     identifies: bool = False
     """It tells which item it is: given when the job is opened, and shown at the head of a review."""
+    personal: bool = False
+    """It tells who the owner is or how to reach them: kept beside the log, so that it can be taken out again."""
     taken_in: bool = False
     """It is asked for when an item is taken in, before the bench."""
     help: str = ""
@@ -67,8 +69,12 @@ _ROWS = (
         help="its serial number",
     ),
     Fact(
-        name="owner", said="owner", only_one=True, spelled=True, identifies=True, taken_in=True,
+        name="owner", said="owner", only_one=True, spelled=True, identifies=True, personal=True, taken_in=True,
         help="whose it is, or the owner's reference",
+    ),
+    Fact(
+        name="contact", said="contact", begun=("telephone number",), only_one=True, spelled=True, personal=True,
+        taken_in=True, help="how to reach the owner: a telephone number, an address",
     ),
     Fact(
         name="complaint", said="complaint", begun=("note the complaint", "the complaint is"), only_one=True,

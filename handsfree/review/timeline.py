@@ -39,7 +39,7 @@ from handsfree.wording.entries import entry_named
 from handsfree.wording.facts import fact_written
 from handsfree.wording.readings import measured_words, reading_written
 
-_COMMON = {"kind", "at", "step", "heard", "recogniser", "clip", "id"}
+_COMMON = {"kind", "at", "step", "heard", "recogniser", "clip", "id", "personal"}
 _SILENT = {"reading settled", "job opened"}
 
 

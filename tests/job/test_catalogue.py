@@ -208,7 +208,7 @@ def test_a_log_of_the_version_before_is_read_as_it_is_and_brought_up_to_date(ear
     assert all(verify(earlier, job).faults == () for job, *_ in jobs)
     assert [job.done for job in earlier.jobs()] == [1, 1]
     with closing(sqlite3.connect(earlier.file)) as db:
-        assert db.execute("PRAGMA user_version").fetchone() == (5,)
+        assert db.execute("PRAGMA user_version").fetchone() == (6,)
         tables = {name for (name,) in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
         assert tables == {"jobs", "events", "versions"}
         for statement in ("UPDATE events SET body = ''", "DELETE FROM events"):

@@ -9,6 +9,7 @@ from handsfree.commands.problems import UseError
 from handsfree.job.catalogue.search import search as find
 
 _WHAT = {
+    "job opened": "owner",
     "note kept": "note",
     "fact noted": "noted",
     "text typed": "typed",

@@ -22,7 +22,8 @@ The damaged files are only read. Each job is saved up to what is lost, and after
 Exit code 1 where something is lost."""
 
 _FORGET = """\
-Their hashes stay in the log, so that it holds. Sounds only: what was said stays as text."""
+Of a JOB, or of old ones, the sounds: what was said stays as text. Of an OWNER, the name as handsfree jobs writes it,
+how to reach them, and the sounds of that, in all jobs. Hashes stay in the log, so that it holds; they tell nothing."""
 
 _BACKUP = """\
 A ZIP archive of the log as it stands at this moment (a job may be open meanwhile) and of all sounds, with the SHA-256
@@ -58,8 +59,9 @@ def _rescue(args: argparse.Namespace) -> int:
 
 def add_forget(subcommands: Subcommands) -> None:
     """``handsfree forget``."""
-    command = add_subcommand(subcommands, "forget", _forget, "delete the sounds of a job, or old ones", _FORGET)
-    command.add_argument("job", metavar="JOB", nargs="?", help="a job's number")
+    brief = "delete the sounds of a job, or old ones, or an owner's data"
+    command = add_subcommand(subcommands, "forget", _forget, brief, _FORGET)
+    command.add_argument("job", metavar="JOB|OWNER", nargs="?", help="a job's number, or an owner's name")
     command.add_argument(
         "--older-than", type=int, metavar="DAYS", help="of all jobs on which nobody worked for so many days"
     )

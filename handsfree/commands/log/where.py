@@ -7,6 +7,7 @@ import argparse
 from handsfree.audio.devices.remembered import settings_file
 from handsfree.bench.workshop import default_file
 from handsfree.commands.jobs.choosing import store_of
+from handsfree.job.log.beside.personal import PERSONAL_FILE
 
 
 def run_where(args: argparse.Namespace) -> int:
@@ -17,6 +18,7 @@ def run_where(args: argparse.Namespace) -> int:
     remark = "" if store.file.exists() else "  (nothing there yet)"
     print(f"folder of the log   {store.folder.absolute()}{remark}")
     print(f"jobs and events     {store.file.absolute()}")
+    print(f"owners' data        {(store.folder / PERSONAL_FILE).absolute()}")
     print(f"sounds              {(store.folder / 'clips').absolute()}  ({len(clips)}, {length / 1e6:.1f} MB)")
     print(f"locks of open jobs  {(store.folder / 'locks').absolute()}")
     print(f"chosen devices      {settings_file()}")

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from handsfree.job.catalogue.catalogue import consult
 from handsfree.job.catalogue.summaries import JobSummary, jobs_listed
 from handsfree.job.events import Event
+from handsfree.job.log.beside.personal import owners
 from handsfree.job.log.store import Store
 
 
@@ -21,8 +22,12 @@ def jobs_with(
 ) -> list[JobSummary]:
     """The real jobs that fit everything that is given, the newest first; case does not count."""
 
+    names = owners(store.folder)
+
     def wanted(catalogue: sqlite3.Connection) -> list[JobSummary]:
-        return jobs_listed(catalogue, item=item, serial=serial, procedure=procedure, characteristic=characteristic)
+        return jobs_listed(
+            catalogue, names, item=item, serial=serial, procedure=procedure, characteristic=characteristic
+        )
 
     return [job for job in consult(store.folder, wanted) if job.purpose != "rehearsal"]
 

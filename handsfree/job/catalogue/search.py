@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import re
 import sqlite3
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from handsfree.job.catalogue import text_index as kept
 from handsfree.job.catalogue.catalogue import consult
+from handsfree.job.log.beside.personal import rows_of
+from handsfree.job.log.database import open_to_read
 
 _COLUMNS = "t.job, t.seq, t.at, t.kind, t.step, t.text, t.ended"
 # What was only rehearsed happened to no item.
@@ -54,7 +58,23 @@ def search(folder: Path, words: str, most: int = 50) -> list[Found]:
         return catalogue.execute(_FIND, (query, most)).fetchall()
 
     found = [Found(row[0], row[1], datetime.fromisoformat(row[2]), *row[3:]) for row in consult(folder, rows)]
-    return sorted(found, key=lambda each: each.at, reverse=True)
+    found += islice(_personal(folder, terms), most)
+    return sorted(found, key=lambda each: each.at, reverse=True)[:most]
+
+
+def _personal(folder: Path, terms: list[str]) -> Iterator[Found]:
+    """What is kept beside the log, and is never copied into the catalogue."""
+    query = """SELECT seq, at, kind, json_extract(body, '$.step') FROM events
+        WHERE job = ? AND json_extract(body, '$.personal') = ?"""
+    rows = [row for row in rows_of(folder) if _holds(row.words, terms)]
+    rehearsals = "SELECT job FROM summaries WHERE purpose = 'rehearsal'"
+    rehearsed = set(consult(folder, lambda catalogue: catalogue.execute(rehearsals).fetchall())) if rows else set()
+    with open_to_read(folder) as db:
+        for row in reversed(rows):
+            there = None if db is None or (row.job,) in rehearsed else db.execute(query, (row.job, row.hash)).fetchone()
+            if there is not None:
+                seq, at, kind, step = there
+                yield Found(row.job, seq, datetime.fromisoformat(at), kind, step, row.words)
 
 
 def _holds(text: str, terms: list[str]) -> bool:

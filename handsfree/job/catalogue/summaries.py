@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -14,6 +14,7 @@ from typing import Any, Literal
 from pydantic import ValidationError
 
 from handsfree.job.events import Event, ProcedureTakenUp, Purpose, from_json
+from handsfree.job.log.beside.personal import redacted
 from handsfree.job.state import JobState, fold
 
 SUMMARIES_SCHEMA = (
@@ -26,6 +27,7 @@ SUMMARIES_SCHEMA = (
         item TEXT,
         serial TEXT,
         owner TEXT,
+        owner_kept TEXT,
         opened TEXT NOT NULL,
         last TEXT NOT NULL,
         done INTEGER NOT NULL,
@@ -37,7 +39,9 @@ SUMMARIES_SCHEMA = (
     """,
 )
 
-_COLUMNS = "job, title, procedure, item, serial, owner, opened, last, done, steps, status, purpose, procedures"
+_COLUMNS = """job, title, procedure, item, serial, owner, owner_kept, opened, last, done, steps, status, purpose,
+    procedures"""
+
 
 _WHERE = {
     "item": "fold(item) = fold(:item)",
@@ -82,18 +86,20 @@ def keep(catalogue: sqlite3.Connection, log: sqlite3.Connection, job: str, state
 
 def state_of(log: sqlite3.Connection, job: str) -> JobState:
     """The fold of those events of a job that can be read."""
-    return fold(_readable(log.execute("SELECT body FROM events WHERE job = ? ORDER BY seq", (job,))))
+    rows = log.execute("SELECT seq, body FROM events WHERE job = ? ORDER BY seq", (job,))
+    return fold(redacted(list(_readable(rows))))
 
 
-def _readable(bodies: Iterable[tuple[str]]) -> Iterator[Event]:
-    for (body,) in bodies:
+def _readable(bodies: Iterable[tuple[int, str]]) -> Iterator[tuple[int, Event]]:
+    for seq, body in bodies:
         # A list, and adding to a job, must go on where one event is damaged; reading the job names it.
         with suppress(ValidationError):
-            yield from_json(body)
+            yield seq, from_json(body)
 
 
-def jobs_listed(
+def jobs_listed(  # noqa: PLR0913 - what a job can be looked for by, all of it by keyword
     catalogue: sqlite3.Connection,
+    owners: Mapping[str, str],
     *,
     item: str | None = None,
     serial: str | None = None,
@@ -102,7 +108,8 @@ def jobs_listed(
     finished: bool = True,
     characteristic: str | None = None,
 ) -> list[JobSummary]:
-    """The jobs that fit everything that is given, the one opened last first; case does not count.
+    """The jobs that fit everything that is given, the one opened last first; case does not count. ``owners`` are those
+    that are kept beside the log, by their hashes.
 
     ``procedure`` is the title of the first or the name of any; without ``finished``, finished jobs are left out.
     """
@@ -118,7 +125,7 @@ def jobs_listed(
     }
     where = " AND ".join(f"({_WHERE[name]})" for name, value in given.items() if value is not None) or "1"
     query = f"SELECT {_COLUMNS} FROM summaries WHERE {where} ORDER BY number DESC"
-    return [_summary(row) for row in catalogue.execute(query, given)]
+    return [_summary(row, owners) for row in catalogue.execute(query, given)]
 
 
 def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
@@ -132,7 +139,8 @@ def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
         first.procedure_name if first else "",
         state.fact("item"),
         state.fact("serial"),
-        state.fact("owner"),
+        state.fact("owner") or None,
+        _owner_kept(state),
         opened,
         last.isoformat() if last else opened,
         sum(status == "done" for name in names for status in state.of(name).steps.values()),
@@ -141,6 +149,13 @@ def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
         state.opened.purpose if state.opened else "repair",
         json.dumps(list(state.procedures)),
     )
+
+
+def _owner_kept(state: JobState) -> str | None:
+    """The hash under which the owner is kept beside the log."""
+    facts = state.facts("owner")
+    said = facts[-1].event if facts else state.opened
+    return said.personal if said else None
 
 
 def _further(state: JobState) -> int:
@@ -153,8 +168,8 @@ def _not_needed(state: JobState) -> list[str]:
     return [step for step in state.progress.left_out if state.status(step) == "not needed"]
 
 
-def _summary(row: tuple[Any, ...]) -> JobSummary:
-    job, title, procedure, item, serial, owner, opened, last, done, steps, status, purpose, procedures = row
+def _summary(row: tuple[Any, ...], owners: Mapping[str, str]) -> JobSummary:
+    job, title, procedure, item, serial, owner, owner_kept, opened, last, done, steps, status, purpose, procedures = row
     began, ended = datetime.fromisoformat(opened), datetime.fromisoformat(last)
     names = _names(procedures)
     return JobSummary(
@@ -163,7 +178,7 @@ def _summary(row: tuple[Any, ...]) -> JobSummary:
         procedure=procedure,
         item=item,
         serial=serial,
-        owner=owner,
+        owner=owner or owners.get(owner_kept),
         opened=began,
         last=ended,
         done=done,

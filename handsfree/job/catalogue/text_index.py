@@ -31,7 +31,7 @@ _WORDS = (
     "CREATE VIRTUAL TABLE words USING fts5 (text, content = 'texts', content_rowid = 'number', tokenize = 'porter')"
 )
 
-READ = (*KINDS, "entry withdrawn", "reading logged")
+READ = (*KINDS, "entry withdrawn", "reading logged", "personal data forgotten")
 """Kinds of event that anything is kept of here."""
 
 
@@ -56,6 +56,9 @@ def add(catalogue: sqlite3.Connection, row: tuple[int, str, int, str, str, str],
         catalogue.execute("INSERT OR IGNORE INTO measured VALUES (?, ?)", (name, job))
     elif kind == "entry withdrawn":
         catalogue.execute("UPDATE texts SET ended = ? WHERE job = ? AND id = ?", (event.get("why"), job, id_))
+    elif kind == "personal data forgotten":
+        for seq_gone in event.get("events", ()):
+            _take_out(catalogue, job, seq_gone, index)
     if kind == "text typed":
         _end(catalogue, "typed later", job, id_)
     elif kind == "fact noted" and event.get("corrects"):
@@ -66,6 +69,15 @@ def add(catalogue: sqlite3.Connection, row: tuple[int, str, int, str, str, str],
         catalogue.execute("INSERT INTO texts VALUES (?, ?, ?, ?, ?, ?, ?, ?, NULL)", values)
         if index:
             catalogue.execute("INSERT INTO words (rowid, text) VALUES (?, ?)", (number, text))
+
+
+def _take_out(catalogue: sqlite3.Connection, job: str, seq: int, index: bool) -> None:
+    for number, text in catalogue.execute(
+        "SELECT number, text FROM texts WHERE job = ? AND seq = ?", (job, seq)
+    ).fetchall():
+        if index:
+            catalogue.execute("INSERT INTO words (words, rowid, text) VALUES ('delete', ?, ?)", (number, text))
+        catalogue.execute("DELETE FROM texts WHERE number = ?", (number,))
 
 
 def _end(catalogue: sqlite3.Connection, how: str, job: str, id_: str | None) -> None:

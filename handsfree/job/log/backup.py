@@ -1,8 +1,9 @@
 """The whole log in one file, and back again.
 
-The file is a ZIP archive: ``handsfree.db``, a copy of the database as it stood at one moment; each sound clip under
-``clips/``; and ``contents.json``, which names them all with their length and SHA-256. What was written is read again
-before it counts as saved, and what is restored is compared before it is put in its place.
+The file is a ZIP archive: ``handsfree.db``, a copy of the database as it stood at one moment; ``personal.db``, what is
+personal of its events; each sound clip under ``clips/``; and ``contents.json``, which names them all with their length
+and SHA-256. What was written is read again before it counts as saved, and what is restored is compared before it is put
+in its place.
 """
 
 from __future__ import annotations
@@ -26,12 +27,13 @@ from filelock import Timeout
 from handsfree.job.errors import LogCorrupt, LogError, LogFolderError
 from handsfree.job.log.beside.ledger import LEDGER, Ledger
 from handsfree.job.log.beside.ledger import complete as complete_ledger
+from handsfree.job.log.beside.personal import PERSONAL_FILE, personal_database
 from handsfree.job.log.clips import sync_folder
 from handsfree.job.log.database import FILE, WAL, ledger_of, open_to_read, refuse_if_missing, setting_up, translated
 
 CONTENTS = "contents.json"
-FORMAT, VERSION = "handsfree backup", 1
-_NAMES = re.compile(r"handsfree\.db|clips/[0-9a-f]{2}/[0-9a-f]{64}\.flac")
+FORMAT, VERSION = "handsfree backup", 2
+_NAMES = re.compile(r"handsfree\.db|personal\.db|clips/[0-9a-f]{2}/[0-9a-f]{64}\.flac")
 _CHUNK = 1 << 20
 
 
@@ -60,6 +62,10 @@ def save(folder: Path, target: Path) -> Saved:
             copy = Path(scratch) / FILE
             _copy_database(folder, copy)
             files = [(FILE, copy)]
+            if (folder / PERSONAL_FILE).is_file():
+                with closing(sqlite3.connect(Path(scratch) / PERSONAL_FILE)) as to, personal_database(folder) as beside:
+                    beside.backup(to)
+                files.append((PERSONAL_FILE, Path(scratch) / PERSONAL_FILE))
             clips = folder / "clips"
             files += [(path.relative_to(folder).as_posix(), path) for path in sorted(clips.glob("??/*.flac"))]
             _write(part, [(name, path) for name, path in files if _NAMES.fullmatch(name)])
@@ -125,7 +131,8 @@ def prove(file: Path) -> Saved:
             if found != known:
                 raise BackupError(f"{file}: {name} is not what was saved; take another backup")
         jobs, events = _counted(copy, file)
-        return Saved(jobs, events, len(contents) - 1, file.stat().st_size)
+        clips = sum(name.startswith("clips/") for name in contents)
+        return Saved(jobs, events, clips, file.stat().st_size)
 
 
 @contextmanager
@@ -180,7 +187,7 @@ def restore(file: Path, folder: Path) -> Saved:
             _must_be_free(folder)
             _bring_back(file, Path(scratch), folder)
             # The database last: a folder without it holds no log. A name that is taken by now is an error.
-            for name in ("clips", FILE):
+            for name in ("clips", PERSONAL_FILE, FILE):
                 if (Path(scratch) / name).exists():
                     (Path(scratch) / name).rename(folder / name)
             sync_folder(folder)
@@ -195,7 +202,7 @@ def restore(file: Path, folder: Path) -> Saved:
 
 
 def _must_be_free(folder: Path) -> None:
-    if any((folder / name).exists() for name in (FILE, WAL, LEDGER, "clips")):
+    if any((folder / name).exists() for name in (FILE, WAL, LEDGER, PERSONAL_FILE, "clips")):
         raise BackupError(f"{folder} holds a log already; move it away or choose another folder with --logs")
 
 

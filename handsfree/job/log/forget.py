@@ -1,15 +1,30 @@
-"""Deleting sounds of a job without breaking its log: the hash of each stays in the event that names it."""
+"""Taking out what must not be kept without breaking the log: sounds, and what is personal of an owner.
+
+The hash of each stays in the event that names it.
+"""
 
 from __future__ import annotations
 
 from contextlib import suppress
+from dataclasses import dataclass
 from datetime import datetime
 
-from handsfree.job.errors import LogWriteError
-from handsfree.job.events import ClipsDeleted, NoteStretch
+from handsfree.job.errors import JobBusy, LogWriteError
+from handsfree.job.events import (
+    ClipsDeleted,
+    EntryConfirmed,
+    Event,
+    NoteStretch,
+    PersonalForgotten,
+    TextTyped,
+    from_json,
+)
+from handsfree.job.log.beside import personal
 from handsfree.job.log.clips import clip_path
+from handsfree.job.log.database import open_to_read
 from handsfree.job.log.sounds import sounds_held, sounds_named
-from handsfree.job.log.store import Store
+from handsfree.job.log.store import JobLog, Store
+from handsfree.job.state import fold
 
 
 def forget(store: Store, job: str, now: datetime, why: str) -> tuple[int, int]:
@@ -18,18 +33,98 @@ def forget(store: Store, job: str, now: datetime, why: str) -> tuple[int, int]:
     The log says so before the first is deleted. JobNotFound, JobBusy, LogWriteError.
     """
     with store.resume(job) as log:
-        events = log.events()
-        mine = [sha for sha in sounds_named(events) if clip_path(store.folder, sha).exists()]
-        shared = store.named_elsewhere(mine, other_than=log.job)
-        going = [sha for sha in mine if sha not in shared]
-        if going:
-            log.append(ClipsDeleted(at=now, clips=tuple(going), why=why))
-        for sha in going:
-            try:
-                clip_path(store.folder, sha).unlink(missing_ok=True)
-            except OSError as error:
-                raise LogWriteError(store.folder, error.strerror or str(error)) from error
+        return _delete_clips(store, log, sounds_named(log.events()), now, why)
+
+
+def _delete_clips(store: Store, log: JobLog, named: list[str], now: datetime, why: str) -> tuple[int, int]:
+    mine = [sha for sha in named if clip_path(store.folder, sha).exists()]
+    shared = store.named_elsewhere(mine, other_than=log.job)
+    going = [sha for sha in mine if sha not in shared]
+    if going:
+        log.append(ClipsDeleted(at=now, clips=tuple(going), why=why))
+    for sha in going:
+        try:
+            clip_path(store.folder, sha).unlink(missing_ok=True)
+        except OSError as error:
+            raise LogWriteError(store.folder, error.strerror or str(error)) from error
     return len(going), len(shared)
+
+
+@dataclass(frozen=True)
+class ForgottenOwner:
+    """What became of an owner's data."""
+
+    jobs: tuple[str, ...] = ()
+    """Those from which it was taken out, the oldest first."""
+    in_chain: tuple[str, ...] = ()
+    """Those of them that were begun before it was kept beside the log: in their events it stays, and is not shown."""
+    busy: tuple[str, ...] = ()
+    """Those that are open in another Handsfree: nothing of them was forgotten."""
+    entries: int = 0
+    clips: int = 0
+
+
+def forget_owner(store: Store, owner: str, now: datetime) -> ForgottenOwner:
+    """Take everything personal out of the jobs of an owner, by the name that was given there; case does not count.
+
+    The log says so first. A job that named the owner only until that was corrected loses that name alone. LogError.
+    """
+    wanted = owner.strip().casefold()
+    done: list[str] = []
+    in_chain: list[str] = []
+    busy: list[str] = []
+    entries = clips = 0
+    for job in _naming(store, wanted):
+        try:
+            with store.resume(job) as log:
+                events, chained = log.events(), [from_json(link.body) for link in store.links(job)]
+                going = _personal_events(events, wanted)
+                if not going:
+                    continue
+                why = "by the owner's wish"
+                log.append(PersonalForgotten(at=now, events=tuple(going), why=why))
+                personal.take_out(store.folder, [sha for n in going if (sha := chained[n - 1].personal)])
+                clips += _delete_clips(store, log, sounds_named(events[n - 1] for n in going), now, why)[0]
+        except JobBusy:
+            busy.append(job)
+            continue
+        done.append(job)
+        entries += len(going)
+        if any(personal.personal_of(chained[n - 1]) for n in going):
+            in_chain.append(job)
+    rows = [row for row in personal.rows_of(store.folder) if row.words.casefold() == wanted]
+    # What was kept for an event that was never written.
+    personal.take_out(store.folder, [row.hash for row in rows if row.job not in busy])
+    return ForgottenOwner(tuple(done), tuple(in_chain), tuple(busy), entries, clips)
+
+
+def _naming(store: Store, wanted: str) -> list[str]:
+    """The jobs that name an owner now or did before that was corrected, the oldest first."""
+    query = """SELECT job, coalesce(json_extract(body, '$.owner'), json_extract(body, '$.text')) FROM events
+        WHERE +kind = 'job opened' OR (+kind = 'fact noted' AND json_extract(body, '$.about') = 'owner')"""
+    named = {row.job for row in personal.rows_of(store.folder) if row.words.casefold() == wanted}
+    with open_to_read(store.folder) as db:
+        for job, owner in [] if db is None else db.execute(query):
+            if (owner or "").casefold() == wanted:
+                named.add(str(job))
+    listed = reversed(store.jobs())
+    return [job.id for job in listed if job.id in named or (job.owner or "").casefold() == wanted]
+
+
+def _personal_events(events: list[Event], wanted: str) -> list[int]:
+    """The running numbers of the events that go: all that are personal where the owner is the one ``wanted``."""
+    found = {n: fields for n, event in enumerate(events, 1) if (fields := personal.personal_of(event))}
+    about = {getattr(events[n - 1], "id", None): fields for n, fields in found.items()}
+    for n, event in enumerate(events, 1):
+        # Before version 6 these did not say that they were about something personal.
+        if isinstance(event, (TextTyped, EntryConfirmed)) and event.id in about:
+            found.setdefault(n, about[event.id])
+    found = {n: fields for n, fields in found.items() if personal.FORGOTTEN not in fields.values()}
+    owner = fold(events).fact("owner") or ""
+    if owner.casefold() == wanted:
+        return sorted(found)
+    words = {n: fields.get("owner") or fields.get("text", "") for n, fields in sorted(found.items())}
+    return [n for n, said in words.items() if said.casefold() == wanted]
 
 
 def jobs_older_than(store: Store, moment: datetime) -> list[str]:

@@ -2,7 +2,8 @@
 
 Version 3 kept what lists, looking back and search need beside the events. Since version 4 that is in a file of its own
 (``job.catalogue``), and this one holds the log alone. Version 5 knows two more kinds of event: who is at the bench, and
-the stretches of a note; what was written before is read as it is.
+the stretches of a note. Since version 6 what is personal of an event stands beside the log
+(``job.log.beside.personal``), and further kinds of event are known. What was written before is read as it is.
 """
 
 from __future__ import annotations

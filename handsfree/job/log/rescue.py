@@ -10,12 +10,13 @@ from pathlib import Path
 
 from handsfree.job.catalogue.catalogue import jobs_of_catalogue
 from handsfree.job.errors import LogError, LogFolderError
-from handsfree.job.events import Event, EventsLost, JobOpened
+from handsfree.job.events import Event, EventsLost, JobOpened, PersonalForgotten
+from handsfree.job.log.beside import personal
 from handsfree.job.log.beside.ledger import LEDGER, Kept, read_ledger
 from handsfree.job.log.clips import clip_path, read_clip
 from handsfree.job.log.database import FILE, LOCKS, WAL
 from handsfree.job.log.numbers import is_number, number_key
-from handsfree.job.log.salvage import SavedJob, salvage
+from handsfree.job.log.salvage import SavedJob, rows_in, salvage
 from handsfree.job.log.sounds import sounds_held, sounds_named
 from handsfree.job.log.store import Store
 
@@ -88,7 +89,21 @@ def rescue(folder: Path, into: Path, now: datetime) -> Outcome:
         raise LogError(f"nothing of a job can be read in {file}{held}: restore a copy")
     store = Store(into)
     store.prepare()
+    _save_personal(folder, into)
     return Outcome(tuple(_save(job, known.get(job.job), folder, store, now) for job in jobs), lost)
+
+
+def _save_personal(folder: Path, into: Path) -> None:
+    """What can be read of what is personal; what was changed since is left behind."""
+    try:
+        with rows_in(folder / personal.PERSONAL_FILE) as rows:
+            found = [
+                personal.PersonalRow(*row) for row in rows if len(row) == 4 and all(isinstance(x, str) for x in row)
+            ]
+    except OSError as error:
+        raise LogFolderError(folder, error.strerror or str(error)) from error
+    if found:
+        personal.put_rows(into, [row for row in found if row.holds])
 
 
 def _named(folder: Path) -> set[str]:
@@ -130,11 +145,21 @@ def _sequence(saved: SavedJob, last: int, now: datetime) -> Iterator[Event]:
     if not isinstance(saved.events[0].event, JobOpened):
         yield _beginning(saved)
     expected = 1
+    number = 0 if isinstance(saved.events[0].event, JobOpened) else 1
+    numbers: dict[int, int] = {}
+    """What running number each saved event has from now on."""
     for each in saved.events:
         if each.seq > expected:
+            number += 1
             yield EventsLost(at=now, first=expected, last=each.seq - 1)
         expected = each.seq + 1
-        yield each.event
+        number += 1
+        numbers[each.seq] = number
+        if isinstance(each.event, PersonalForgotten):
+            there = tuple(numbers[seq] for seq in each.event.events if seq in numbers)
+            yield each.event if there == each.event.events else each.event.model_copy(update={"events": there})
+        else:
+            yield each.event
     if expected <= last:
         yield EventsLost(at=now, first=expected, last=last)
 

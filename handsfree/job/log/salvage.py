@@ -60,6 +60,14 @@ class SavedJob:
         return found
 
 
+@contextmanager
+def rows_in(file: Path) -> Iterator[Iterator[list[Any]]]:
+    """Every row of every table of a database that can be read, those still in its write-ahead log last; OSError."""
+    wal = file.with_name(f"{file.name}-wal")
+    with _content(file) as content, _content(wal) as newest:
+        yield chain(_records(content), _records_of_wal(newest))
+
+
 def salvage(file: Path) -> list[SavedJob]:
     """Every job of which something can be read, by number; OSError where a file that is there can't be read.
 
@@ -67,9 +75,8 @@ def salvage(file: Path) -> list[SavedJob]:
     """
     rows: dict[str, tuple[Any, ...]] = {}
     bodies: dict[str, dict[int, list[tuple[str, str]]]] = {}
-    wal = file.with_name(f"{file.name}-wal")
-    with _content(file) as content, _content(wal) as newest:
-        _gather(chain(_records(content), _records_of_wal(newest)), rows, bodies)
+    with rows_in(file) as records:
+        _gather(records, rows, bodies)
     # A number becomes a file's name: nothing else than a number is taken for one.
     numbers = [job for job in {*rows, *bodies} if is_number(job)]
     jobs = [SavedJob(job, rows.get(job), _chosen(job, bodies.get(job, {}))) for job in numbers]

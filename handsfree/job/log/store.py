@@ -24,9 +24,10 @@ from pydantic import ValidationError
 from handsfree.job.catalogue.catalogue import Keeper, consult
 from handsfree.job.catalogue.summaries import JobSummary, jobs_listed, state_of
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError, LogGone
-from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
+from handsfree.job.events import Event, JobOpened, PersonalForgotten, Purpose, from_json, to_json
 from handsfree.job.log.beside.last_seen import last_seen, note_time
 from handsfree.job.log.beside.ledger import LedgerLine
+from handsfree.job.log.beside.personal import PersonalRow, completed, keep_personal, legible_rows, owners, put_rows
 from handsfree.job.log.beside.place import FilesInPlace, new_folders
 from handsfree.job.log.clips import clip_path, keep_clip, read_clip
 from handsfree.job.log.database import (
@@ -77,10 +78,12 @@ class Store:
             with transaction(db, self.folder):
                 job = job or _next_id(db, opened.at)
                 lock = self._lock(job)
-                what = (opened.title, opened.procedure_name, opened.item, opened.serial, opened.owner)
+                chained = keep_personal(self.folder, job, opened)
+                assert isinstance(chained, JobOpened)
+                what = (opened.title, opened.procedure_name, opened.item, opened.serial, chained.owner)
                 row = (job, opened.at.isoformat(), *what, steps)
                 db.execute("INSERT INTO jobs VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
-                _, hash_ = _insert(db, job, opened)
+                _, hash_ = _insert(db, job, chained)
             LedgerLine(self.folder, job).note(1, hash_)
         except BaseException:
             db.close()
@@ -102,7 +105,8 @@ class Store:
 
     def jobs(self) -> list[JobSummary]:
         """All jobs, the one opened last first."""
-        return consult(self.folder, jobs_listed)
+        names = owners(self.folder)
+        return consult(self.folder, lambda catalogue: jobs_listed(catalogue, names))
 
     def numbers(self) -> list[str]:
         """The numbers of all jobs as the log itself has them, the one opened last first."""
@@ -126,9 +130,11 @@ class Store:
         ``purpose`` are meant: a rehearsal is never taken for the real job.
         """
 
+        names = owners(self.folder)
+
         def wanted(catalogue: sqlite3.Connection) -> list[JobSummary]:
             return jobs_listed(
-                catalogue, procedure=procedure, item=item, serial=serial, purpose=purpose, finished=False
+                catalogue, names, procedure=procedure, item=item, serial=serial, purpose=purpose, finished=False
             )
 
         return sorted(consult(self.folder, wanted), key=lambda job: job.last, reverse=True)
@@ -141,7 +147,7 @@ class Store:
             if db is None:
                 return []
             refuse_if_missing(db, self.folder, known, job)
-            return _events(db, job, self.file)
+            return completed(self.folder, job, _events(db, job, self.file))
 
     def last_hash(self, job: str) -> str:
         """The hash of a job's newest event: kept elsewhere, it proves later that the job up to it is unchanged.
@@ -212,6 +218,8 @@ class JobLog:
         self._files = FilesInPlace(folder)
         self._bodies: list[str] | None = None
         """The job's events as they are kept, once one was read or added here: they outlast the file."""
+        self._personal: list[PersonalRow] = []
+        """What is personal of them."""
         self._noted: datetime | None = None
         self._state: JobState | None = None
         """The fold of what is on disk, once something was added, without the entries that no list needs."""
@@ -222,15 +230,19 @@ class JobLog:
         if self._bodies is None:
             with translated(self.folder / FILE):
                 self._bodies = [link.body for link in _links(self._db, self.job)]
+            self._personal = legible_rows(self.folder, self.job)
+        chained = keep_personal(self.folder, self.job, event)
+        if chained is not event:
+            self._personal = legible_rows(self.folder, self.job)
         with transaction(self._db, self.folder):
-            row, hash_ = _insert(self._db, self.job, event)
+            row, hash_ = _insert(self._db, self.job, chained)
         self._bodies.append(row[5])
         self.look()
         self._ledger.note(row[2], hash_)
-        if self._state is None:
+        if self._state is None or isinstance(event, PersonalForgotten):
             self._state = state_of(self._db, self.job)
         else:
-            self._state.apply(event)
+            self._state.apply(chained)
         self._catalogue.add(row, self._state)
         # The bench holds the job's entries already: held here as well, a long job would take twice the memory.
         self._state.forget_entries()
@@ -241,7 +253,8 @@ class JobLog:
         file = self.folder / FILE
         with translated(file):
             self._bodies = [link.body for link in _links(self._db, self.job)]
-            return _events(self._db, self.job, file)
+            self._personal = legible_rows(self.folder, self.job)
+            return completed(self.folder, self.job, _events(self._db, self.job, file))
 
     def look(self) -> None:
         """LogGone where the log's file is no longer the one that is written to."""
@@ -261,6 +274,8 @@ class JobLog:
     def _write_into(self, store: Store) -> None:
         opened, *events = [from_json(body) for body in self._bodies or ()]
         assert isinstance(opened, JobOpened)
+        store.prepare()
+        put_rows(store.folder, self._personal)
         with store.open_job(opened, self._steps, job=self.job) as log:
             for event in events:
                 log.append(event)
@@ -324,11 +339,12 @@ def _links(db: sqlite3.Connection, job: str) -> list[Link]:
     return [Link(*row) for row in rows]
 
 
-def _events(db: sqlite3.Connection, job: str, file: Path) -> list[Event]:
-    found: list[Event] = []
+def _events(db: sqlite3.Connection, job: str, file: Path) -> list[tuple[int, Event]]:
+    """The events of a job as they stand in the chain, by running number."""
+    found: list[tuple[int, Event]] = []
     for seq, body in db.execute("SELECT seq, body FROM events WHERE job = ? ORDER BY seq", (job,)):
         try:
-            found.append(from_json(body))
+            found.append((seq, from_json(body)))
         except ValidationError as error:
             why = error.errors()[0]["msg"]
             raise LogCorrupt(f"{file}: event {seq} of job {job} can't be read ({why}): restore a copy") from error

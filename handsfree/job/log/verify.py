@@ -15,6 +15,7 @@ from pydantic import ValidationError
 
 from handsfree.job.errors import LogCorrupt, LogError
 from handsfree.job.events import ClipsDeleted, Event, JobOpened, from_json
+from handsfree.job.log.beside import personal
 from handsfree.job.log.beside.ledger import LEDGER, missing
 from handsfree.job.log.clips import clip_path, read_clip
 from handsfree.job.log.database import database_faults, ledger_of, open_to_read
@@ -74,13 +75,15 @@ def verify(store: Store, job: str) -> Verified:
     broken = first_break(job, links)
     if broken is not None:
         faults.append(f"the chain of hashes breaks at event {broken.seq}: {broken.what}")
-    events: list[Event] = []
+    numbered: list[tuple[int, Event]] = []
     for here in links:
         try:
-            events.append(from_json(here.body))
+            numbered.append((here.seq, from_json(here.body)))
         except ValidationError as error:
             faults.append(f"event {here.seq} can't be read ({error.errors()[0]['msg']})")
     faults += _beside(store, job, links)
+    faults += personal.personal_faults(store.folder, job, numbered)
+    events = [event for _, event in numbered]
     clips, deleted, lost = _clips(store.folder, events)
     faults += lost
     last = links[-1].hash if links else first_link(job)

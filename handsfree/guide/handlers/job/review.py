@@ -10,7 +10,8 @@ from collections.abc import Callable
 from handsfree.guide.effects import Play
 from handsfree.guide.handlers.figures.corrections import correct_entry
 from handsfree.guide.session import Question, Turn
-from handsfree.job.events import EntryConfirmed, EntryWithdrawn, ReadingLogged
+from handsfree.job.events import EntryConfirmed, EntryWithdrawn, FactNoted, ReadingLogged
+from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.text.numerals import whole_words
@@ -63,7 +64,7 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:  # n
         if at < 0:
             turn.say(f"No point yet. {HOW}")
             return
-        turn.record(EntryConfirmed, id=points[at].entry, point=points[at].text)
+        turn.record(EntryConfirmed, id=points[at].entry, point=_written(turn.state, points[at]))
         _show(turn, points, at + 1, "Confirmed.")
 
     def correct(turn: Turn, intent: Intent) -> None:
@@ -170,3 +171,10 @@ def _tell_history(turn: Turn, entry: Entry | None) -> None:
         return
     told = corrections.history_of_entry(turn.state, entry)
     turn.say(sentences([entry_words(entry), *told]) if told else "As it was first written.")
+
+
+def _written(state: JobState, point: Point) -> str:
+    """The words of a point for the log; what is personal is named only."""
+    entry = state.entry(point.entry)
+    fact = FACTS[entry.event.about] if entry is not None and isinstance(entry.event, FactNoted) else None
+    return fact.said if fact is not None and fact.personal else point.text

@@ -2,7 +2,9 @@
 
 - ``last_seen``: what time it last was at the bench with a job.
 - ``ledger``: how many events each job has and the hash of its last one, a second time, in a file of its own.
+- ``personal``: what is personal of the events (whose the item is, how to reach them), kept beside the chain so that it
+  can go.
 - ``place``: whether an open log's files are still those that are written to, and where else a job can be saved.
 """
 
-__all__ = ["last_seen", "ledger", "place"]
+__all__ = ["last_seen", "ledger", "personal", "place"]
