@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from handsfree.job.state import JobState
 from handsfree.procedure.model import Danger, Procedure
@@ -39,12 +39,16 @@ def standing(
     """
     here = () if but is None else procedure.steps[but].dangers
     own = [since(number, each) for number, each in gaps.standing_dangers(procedure, state) if each not in here]
-    return own + [
-        since(number, each, other.title)
-        for name, other in others.items()
-        if name in state.procedures
-        for number, each in gaps.standing_dangers(other, state.of(name))
-    ]
+    return own + [since(number, each, other.title) for other, number, each in elsewhere(state, others)]
+
+
+def elsewhere(state: JobState, others: Mapping[str, Procedure]) -> Iterator[tuple[Procedure, int, Danger]]:
+    """What the job's other procedures (by name) began and have not ended: each with its procedure and the number of its
+    step there."""
+    for name, other in others.items():
+        if name in state.procedures:
+            for number, danger in gaps.standing_dangers(other, state.of(name)):
+                yield other, number, danger
 
 
 def for_the_eye(procedure: Procedure, danger: Danger) -> str:
@@ -52,11 +56,12 @@ def for_the_eye(procedure: Procedure, danger: Danger) -> str:
     return f"danger, {lasting(procedure, danger) or 'still there'}: {danger.say}"
 
 
-def lasting(procedure: Procedure, danger: Danger, began: int | None = None) -> str:
-    """ "since step 1, until step 5 is done", for the eye; ``began``: None at the step where it begins.
+def lasting(procedure: Procedure, danger: Danger, began: int | None = None, of: str = "") -> str:
+    """ "since step 1, until step 5 is done", for the eye; ``began``: None at the step where it begins; ``of``: the
+    procedure's title, where it is not the one being worked.
 
     Nothing where it begins here and is over with its own step.
     """
-    since = f"since step {began}" if began else ""
+    since = f"since step {began}{f' of {of}' if of else ''}" if began else ""
     until = f"until step {procedure.step_number(danger.until)} is done" if danger.until else ""
     return ", ".join(filter(None, (since, until)))

@@ -15,6 +15,7 @@ from handsfree.bench.setting_up import language_of, ready, session_of
 from handsfree.guide.effects import Effect, Say
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import WorkedProcedure
+from handsfree.guide.view.snapshot import view_of
 from handsfree.job.events import ClockSetBack, JobOpened, TimerAcknowledged, TimerRang
 from handsfree.job.log.store import Store
 from handsfree.job.opening import opened_with
@@ -202,6 +203,19 @@ def test_a_danger_of_another_procedure_is_said_again_when_it_was_cut_off(small: 
     worked = WorkedProcedure(other.procedure, language_of(other.procedure))
     effects = guide.change(MORNING, taken_up_anew(other, MORNING), worked)
     assert "since step one of Adjustment of the gate latch. Spring under load" in _cut_off(guide, effects)
+
+
+def test_a_danger_of_another_procedure_is_seen_with_its_title(small: Loaded, tmp_path: Path) -> None:
+    path = tmp_path / "cleaning.yaml"
+    path.write_text(OTHER, encoding="utf-8")
+    other = load_procedure(path)
+    guide = Guide(session_of(small.procedure))
+    guide.open(_opened(small))
+    _hear(guide, "next")
+    guide.change(MORNING, taken_up_anew(other, MORNING), WorkedProcedure(other.procedure, language_of(other.procedure)))
+    (danger,) = view_of(guide, MORNING, microphone="").dangers
+    assert danger.say == "Spring under load. Keep your face clear."
+    assert danger.lasting == "since step 1 of Adjustment of the gate latch, until step 5 is done"
 
 
 def test_a_job_taken_in_without_a_procedure_is_worked_later(small: Loaded, store: Store) -> None:

@@ -24,7 +24,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
 from handsfree.wording import gaps
-from handsfree.wording.dangers import lasting
+from handsfree.wording.dangers import elsewhere, lasting
 from handsfree.wording.readings import figure_name, margin_words, outcome_words
 
 
@@ -191,14 +191,20 @@ def _lubricant(part: Lubricant) -> str:
 
 
 def _dangers(session: Session, step: Step) -> tuple[DangerShown, ...]:
-    """Of the step in view, then those that stand from other steps."""
+    """Of the step in view, then those that stand from other steps, then from other procedures of the job."""
     procedure = session.procedure
     standing = gaps.standing_dangers(procedure, session.state)
     present = [
         *((None, danger) for danger in step.dangers),
         *((began, danger) for began, danger in standing if danger not in step.dangers),
     ]
-    return tuple(DangerShown(danger.say, lasting(procedure, danger, began)) for began, danger in present)
+    return (
+        *(DangerShown(danger.say, lasting(procedure, danger, began)) for began, danger in present),
+        *(
+            DangerShown(danger.say, lasting(other, danger, began, other.title))
+            for other, began, danger in elsewhere(session.state, session.others)
+        ),
+    )
 
 
 def _question(session: Session, now: datetime) -> QuestionShown | None:
