@@ -112,6 +112,7 @@ def test_the_counts_are_counted_from_the_log() -> None:
     assert "2 standing, 1 out of limits, 1 no limits" in words
     assert "2 corrected, 1 set again, 1 taken back" in words
     assert "Checks 0 yes, 1 no" in words
+    assert "Notes 2 " in words
     assert f"{len(STORY) + 1} events, 2 clips" in words
     assert "knowingly with: step 2: the check failed" in words
 
