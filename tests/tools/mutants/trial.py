@@ -284,7 +284,7 @@ def _recorded(root: Path, file: str, room: Room) -> tuple[dict[str, float], dict
     sys.dont_write_bytecode = False  # what is compiled now serves every later run
     own = [f"{root}/{name}" if name.endswith(".py") else f"{root}/{name}/*" for name in room.code]
     traced = coverage.Coverage(data_file=None, include=own, config_file=False)
-    plugin = _Recorder(traced)
+    plugin = _Recorder(traced, room)
     traced.start()
     chosen = ["-k", f"not ({' or '.join(room.without)})"] if room.without else []
     status = _pytest(root, [*chosen, file], plugin)
@@ -309,13 +309,14 @@ def _run(root: Path, tests: Sequence[str]) -> tuple[int, str]:
 class _Recorder:
     """Notes which test is running while the lines are counted, and how long it takes."""
 
-    def __init__(self, traced: coverage.Coverage) -> None:
+    def __init__(self, traced: coverage.Coverage, room: Room) -> None:
         self.record = Record()
         self._traced = traced
+        self._own = ("tests.", *(name.removesuffix(".py").replace("/", ".") for name in room.code))
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Generator[None, object, object]:
-        _forget_what_is_kept()
+        _forget_what_is_kept(self._own)
         self._traced.switch_context(item.nodeid)
         before = _processor_time()
         try:
@@ -402,10 +403,13 @@ class _InPlace:
             self._failing = report.nodeid
 
 
-def _forget_what_is_kept() -> None:
-    """What is worked out once and kept would belong to the first test alone. (The registry of units is too dear.)"""
+def _forget_what_is_kept(modules: tuple[str, ...]) -> None:
+    """What is worked out once and kept would belong to the first test alone. (The registry of units is too dear.)
+
+    ``modules``: how the names of those begin whose lines are counted, or that call them.
+    """
     for name, module in list(sys.modules.items()):
-        if name.split(".")[0] in ("handsfree", "tests"):
+        if name.startswith(modules):
             for kept in vars(module).values():
                 if isinstance(kept, functools._lru_cache_wrapper) and kept.cache_parameters()["maxsize"] != 1:
                     kept.cache_clear()
