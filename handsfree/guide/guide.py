@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from handsfree.guide.effects import Change, Effect
+from handsfree.guide.figures.plausibility import implausible
 from handsfree.guide.handlers import asking, attendance, session_control
 from handsfree.guide.handlers.job import notes, timers
 from handsfree.guide.handlers.steps import moving, procedures, variants
@@ -17,6 +18,7 @@ from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Changes, Intent, Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.model import Step
+from handsfree.procedure.parts import AS_FOUND
 from handsfree.text.prose import counted, sentence
 from handsfree.wording import readings
 
@@ -52,8 +54,14 @@ class Guide:
         answers = frozenset(session.question.answers) if session.question is not None else frozenset()
         if session.check_is_open:
             answers |= {Kind.YES, Kind.NO}
-        units = {characteristic.name: characteristic.unit for characteristic in measured}
-        return Expectation(units, answers, {characteristic.name: characteristic.limits for characteristic in measured})
+        step, tools = session.procedure.steps[session.here], session.tools
+        return Expectation(
+            {characteristic.name: characteristic.unit for characteristic in measured},
+            answers,
+            {characteristic.name: characteristic.limits for characteristic in measured},
+            frozenset(characteristic.name for characteristic in measured if characteristic.occasion == AS_FOUND),
+            lambda intent: implausible(step, tools, intent),
+        )
 
     def likely_phrases(self, step: Step) -> tuple[str, ...]:
         """What is most likely wanted at a step, in the words to say, six at most."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from handsfree.measure.limits import Limits
@@ -10,15 +10,22 @@ from handsfree.measure.units import UnitError, convert, in_use
 from handsfree.phrases.intents import Intent, Kind
 
 
+def _never(_: Intent) -> bool:
+    return False
+
+
 @dataclass(frozen=True)
 class Expectation:
     """``units``: the characteristics measured at the step, each with its unit; ``answers``: what was asked for;
-    ``limits``: those of the characteristics that have any, in their units."""
+    ``limits``: those of the characteristics that have any, in their units; ``found``: the characteristics measured as
+    found; ``implausible``: whether a figure can hardly be meant here (no tool shows it, or it is far out of limits)."""
 
     units: Mapping[str, str] = field(default_factory=dict)
     answers: frozenset[Kind] | None = None
     """None: nobody knows what was asked (a recording on its own)."""
     limits: Mapping[str, Limits] = field(default_factory=dict)
+    found: frozenset[str] = frozenset()
+    implausible: Callable[[Intent], bool] = field(default=_never, compare=False)
 
     @property
     def unit(self) -> str | None:
@@ -48,11 +55,11 @@ class Expectation:
             return True
         if intent.characteristic is not None and intent.characteristic not in self.units:
             return False
-        return intent.figure.unit in (None, *self.units.values())
+        return intent.figure.unit in (None, *self.units.values()) and not self.implausible(intent)
 
     def fits(self, intent: Intent) -> bool | None:
         """Whether a plain reading lies within both limits of what is measured here (True) or outside one of them
-        (False); None where that can't be told, or says little."""
+        (False); None where that can't be told, or says little: as found, many a figure is out of limits."""
         figure = intent.figure
         if figure is None or intent.deviation or intent.upper is not None or intent.sum is not None:
             return None
@@ -68,7 +75,7 @@ class Expectation:
         if meant.ambiguous_unit is not None:
             return None
         if (limits.low is not None and value < limits.low) or (limits.high is not None and value > limits.high):
-            return False
+            return None if name in self.found else False
         return True if limits.low is not None and limits.high is not None else None
 
 

@@ -10,7 +10,7 @@ from handsfree.job.events import JobOpened
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.utterance import Hearing, Utterance
-from handsfree.procedure.file.loader import Loaded
+from handsfree.procedure.file.loader import Loaded, parse_procedure
 from tests.support.played import MORNING
 
 
@@ -53,3 +53,46 @@ def test_at_a_step_with_a_check_yes_and_no_are_expected(guide: Guide) -> None:
     if guide.session.question is not None:
         say(guide, "yes")
     assert {Kind.YES, Kind.NO} <= (guide.expects().answers or frozenset())
+
+
+@pytest.mark.parametrize(
+    ("said", "likely"),
+    [
+        ("log clearance four", True),
+        ("log four and a half thou", True),
+        ("log clearance seven", True),  # out of limits (3 to 5), and no further than a part at fault may be
+        ("log clearance twelve", False),  # more than three times their width beyond them
+        ("log clearance one twenty five", False),
+        ("log clearance four point two thou", False),  # the blades lie half a thou apart
+        ("log minus four", False),
+        ("four", True),
+        ("log four millimetres", False),
+    ],
+)
+def test_a_figure_that_can_hardly_be_meant_at_the_step_is_not_likely(guide: Guide, said: str, likely: bool) -> None:
+    say(guide, "next")
+    say(guide, "log clearance fifteen")  # so that figures answer
+    (intent,) = guide.session.language.interpret(tuple(said.split()))
+    assert guide.expects().likely(intent) is likely
+
+
+def test_what_is_found_out_of_limits_is_no_sign_that_it_was_misheard() -> None:
+    text = """
+title: Gap
+item: Bench gauge
+revision: 1
+steps:
+  - {id: found, do: Measure it., measure: {name: gap, unit: thou, limits: [4, 6], when: as found}}
+  - {id: now, do: Measure it., measure: {name: gap, unit: thou, limits: [4, 6]}}
+"""
+    loaded = parse_procedure(text.encode(), "gap.yaml")
+    guide = Guide(session_of(loaded.procedure))
+    opened = JobOpened(
+        at=MORNING, title="t", revision="1", procedure_sha256="0", procedure_text="", procedure_name="gap"
+    )
+    guide.open(opened)
+    (eight,), (five,) = (guide.session.language.interpret(("log", "gap", each)) for each in ("eight", "five"))
+    assert (guide.expects().fits(eight), guide.expects().fits(five)) == (None, True)
+    say(guide, "go to step two")
+    say(guide, "yes")
+    assert (guide.expects().fits(eight), guide.expects().fits(five)) == (False, True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 
 from handsfree.guide.figures.proposed import Proposed
@@ -10,8 +11,10 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import one_and_many, spoken
 from handsfree.measure.limits import Limits
 from handsfree.measure.units import UnitError, convert, unit, unit_in_use
-from handsfree.procedure.model import Characteristic
+from handsfree.phrases.intents import Intent
+from handsfree.procedure.model import Characteristic, Step, Tool
 from handsfree.procedure.values import in_unit
+from handsfree.procedure.workshop import equipped
 
 FAR = 3
 """A reading this many times the width of the limits beyond them is asked back."""
@@ -114,6 +117,24 @@ def far_outside(value: Fraction, limits: Limits) -> bool:
     below = limits.low - value if limits.low is not None else Fraction(0)
     above = value - limits.high if limits.high is not None else Fraction(0)
     return max(below, above) > FAR * width
+
+
+def implausible(step: Step, tools: Mapping[str, Tool], said: Intent) -> bool:
+    """Whether a figure can hardly be meant of anything that is measured at the step: no tool shows it, or it is far out
+    of limits. False of what is no figure, and of units that are foreign to the step."""
+    if said.figure is None or said.figure.ambiguous_unit is not None:
+        return False
+    named = [each for each in step.characteristics if said.characteristic in (None, each.name)]
+    proposed = [
+        Proposed(step, equipped(each, tools, said.tool), said.figure, each.occasion).saying(said) for each in named
+    ]
+    return bool(proposed) and all(each.fits and _hardly_meant(each) for each in proposed)
+
+
+def _hardly_meant(proposed: Proposed) -> bool:
+    if refused(proposed) or not_shown(proposed):
+        return True
+    return all(far_outside(value, proposed.measured.limits) for value in proposed.values if value is not None)
 
 
 def with_point(figure: Figure, measured: Characteristic) -> Figure | None:
