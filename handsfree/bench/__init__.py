@@ -4,6 +4,7 @@
 - ``bench``: one job at the bench: carries out the guide's effects, in order. Everything happens on the caller's
   thread.
 - ``changing``: the procedures that a job may change to by voice, and their guides.
+- ``choosing``: which of several unfinished jobs is meant, asked and answered by voice.
 - ``ears``: the ear that hears for a job, or the two of them.
 - ``loops``: how time passes at the bench: live, on a recording, typed, rehearsed; and what utterances come from.
 - ``people``: who may be at the bench, and how each is named there.
@@ -13,4 +14,16 @@
 - ``workshop``: where the workshop's own file is, and what it sets.
 """
 
-__all__ = ["answers", "bench", "changing", "ears", "loops", "people", "printing", "setting_up", "watching", "workshop"]
+__all__ = [
+    "answers",
+    "bench",
+    "changing",
+    "choosing",
+    "ears",
+    "loops",
+    "people",
+    "printing",
+    "setting_up",
+    "watching",
+    "workshop",
+]

@@ -16,7 +16,7 @@ import pytest
 import soundfile
 
 from handsfree.cli import command_line_parser, main
-from handsfree.commands.bench.which_job import which_job
+from handsfree.commands.bench.which_job import by_keyboard
 from handsfree.job.log.store import Store
 from tests.support.places import REPOSITORY
 from tests.support.played import SMALL
@@ -161,7 +161,7 @@ def test_with_unfinished_jobs_of_several_items_run_asks_which(
     _type(monkeypatch, "7", "2")
     monkeypatch.setattr(sys.stdin, "isatty", lambda: True, raising=False)
     unfinished = Store(logs).unfinished("gate-latch")
-    assert which_job(unfinished) == older
+    assert by_keyboard(unfinished) == older
     out = capsys.readouterr().out
     assert f"  2  Bench gauge, pattern C, serial number 12, Mill Lane; job {older}, 1 of 5 steps" in out
     assert "There are 1 to 2." in out

@@ -12,11 +12,11 @@ from handsfree.audio import files
 from handsfree.bench.printing import unwritten
 from handsfree.bench.setting_up import load_named, ready
 from handsfree.bench.workshop import load_workshop
+from handsfree.commands.bench import which_job
 from handsfree.commands.bench.chosen import loudspeaker_of
 from handsfree.commands.bench.live import work_by_microphone, work_typed
 from handsfree.commands.bench.replayed import work_replayed
 from handsfree.commands.bench.sitting import Sitting
-from handsfree.commands.bench.which_job import which_job
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.job.events import Purpose
@@ -48,7 +48,14 @@ def work(
     store = store_of(args)
     if args.job is None and not args.new:
         unfinished = store.unfinished(loaded.path.stem, args.item, args.serial, purpose)
-        args.job = which_job([job for job in unfinished if args.owner in (None, job.owner)])
+        jobs = [job for job in unfinished if args.owner in (None, job.owner)]
+        if which_job.several(jobs):
+            if sound is not None:
+                args.job, sound = which_job.in_recording(args, jobs, speaker, sound)
+            elif args.listen == "mic":
+                args.job = which_job.by_microphone(args, jobs, speaker)
+            else:
+                args.job = which_job.by_keyboard(jobs)
     job = ready(
         loaded,
         store,
