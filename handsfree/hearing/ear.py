@@ -10,7 +10,7 @@ from handsfree.hearing.listening.denoise import cleaned
 from handsfree.hearing.listening.endpoints import Segment
 from handsfree.hearing.recogniser import Bias, Recogniser
 from handsfree.hearing.rejection import DEFAULT, Interpret, Thresholds, decide
-from handsfree.phrases.commands.reasons import with_free_reason
+from handsfree.phrases.commands.reasons import with_command_as_meant, with_free_reason
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language, plain_words
@@ -90,7 +90,8 @@ class Ear:
         intents = self._interpret(words) if usable else ()
         if mode == "commands" and hearing in (Hearing.NEAR, Hearing.NONE):
             # A reason in free words is in no grammar; what stands before it is.
-            read = plain_words(heard.free_text)
+            best = heard.alternatives[0].words if heard.alternatives else ()
+            read = with_command_as_meant(plain_words(heard.free_text), best)
             if reasoned := with_free_reason(self._interpret, read, heard.free_text):
                 words, hearing, intents = read, Hearing.CLEAR, reasoned
         return Utterance(

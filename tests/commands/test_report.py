@@ -14,6 +14,7 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.commands.files import safe_name
+from handsfree.job.events import FactNoted
 from handsfree.job.log.store import Store
 from tests.support.browser import CHROMIUM, print_with_browser
 from tests.support.played import Play
@@ -112,3 +113,21 @@ def test_what_the_owner_wants_to_know_of_two_procedures_is_printed_on_one_page(
         "To watch",
     ):
         assert words in summary
+
+
+def test_the_report_carries_the_hash_of_the_state_that_was_signed(play: Play, store: Store, tmp_path: Path) -> None:
+    play("this is juliet tango", "next", "log clearance four thou", "sign off", "log clearance five thou")
+    job = store.jobs()[0].id
+    out = tmp_path / "a.html"
+    assert main(["report", job, "--out", str(out), "--logs", str(store.folder)]) == 0
+    text = re.sub(r"\s+", " ", out.read_text(encoding="utf-8"))
+    signed = next(
+        number for number, event in enumerate(store.events(job), 1)
+        if isinstance(event, FactNoted) and event.about == "signed off"
+    )  # fmt: skip
+    # Signed is the state before the signature itself: that of the event before it.
+    of_state = store.links(job)[signed - 2].hash
+    assert f"State that JT signed, entry {signed - 1}" in text
+    assert of_state in text
+    assert of_state != store.last_hash(job)
+    assert "Not signed off since" in text

@@ -4,28 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import numpy as np
 import pytest
-import soundfile
 
-from handsfree.audio.samples import SAMPLE_RATE, silence
 from handsfree.cli import main
 from handsfree.job.events import JobOpened, JobPaused, JobResumed
 from handsfree.job.log.store import Store
-from tests.support.hearing_sounds import voices
 from tests.support.played import MORNING, SMALL
+from tests.support.spoken_lines import recording
 
 pytestmark = pytest.mark.xdist_group("the spoken job")
-
-
-def recording(path: Path, *lines: str) -> Path:
-    """The lines, each in quiet, by a synthetic voice that is installed."""
-    voice = next((voices()[name] for name in ("flite slt", "flite rms", "espeak-ng en-us") if name in voices()), None)
-    if voice is None:
-        pytest.skip("needs a voice: flite or espeak-ng (Debian packages of these names)")
-    sound = [np.concatenate((silence(1.0), voice(line), silence(1.5))) for line in lines]
-    soundfile.write(path, np.concatenate(sound), SAMPLE_RATE)
-    return path
 
 
 def begun(store: Store, text: str, item: str, serial: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from handsfree.job.events import OutcomeGiven, StepSkipped
-from handsfree.phrases.commands.reasons import REASONS
+from handsfree.phrases.commands.reasons import REASONS, with_command_as_meant
 from tests.support.played import Play
 
 
@@ -35,3 +35,19 @@ def test_a_step_is_skipped_for_a_reason_in_free_words(play: Play) -> None:
 def test_talk_with_a_because_in_it_is_no_command(play: Play) -> None:
     assert not any(isinstance(event, StepSkipped) for event in play("he went home because he was tired").events)
     assert "the customer wants it" not in REASONS
+
+
+@pytest.mark.parametrize(
+    ("read", "command", "meant"),
+    [
+        ("except because he asked", "accept because", "accept because he asked"),
+        ("strip this step because it is new", "skip this step", "skip this step because it is new"),
+        ("he went home because he was tired", "accept because", "he went home because he was tired"),
+        ("we accept it because he asked", "what did you hear", "we accept it because he asked"),
+        ("accept it for now", "accept it", "accept it for now"),
+    ],
+)
+def test_what_was_read_freely_before_because_is_the_command_that_sounds_like_it(
+    read: str, command: str, meant: str
+) -> None:
+    assert " ".join(with_command_as_meant(tuple(read.split()), tuple(command.split()))) == meant

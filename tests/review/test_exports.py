@@ -8,7 +8,7 @@ import io
 import json
 from datetime import datetime
 
-from handsfree.job.events import Event, from_json
+from handsfree.job.events import Event, WorkerChanged, from_json
 from handsfree.job.state import fold
 from handsfree.review import record as records
 from handsfree.review.exports import COLUMNS, record_json, to_csv
@@ -55,6 +55,17 @@ def test_a_spreadsheet_takes_no_words_for_a_formula_and_no_number_for_words() ->
     assert row["value"] == "-0.5"
     assert row["heard"] == '\'=HYPERLINK("x")'
     assert row["tool"] == "'@SUM(1)"
+
+
+def test_a_column_tells_who_was_at_the_bench_at_each_figure() -> None:
+    found = rows(
+        reading(1, "4 thou"),
+        WorkerChanged(at=OPENED.at, name="Jo Tern"),
+        reading(2, "5 thou"),
+        WorkerChanged(at=OPENED.at, name="=Bo"),
+        reading(3, "3 thou"),
+    )
+    assert [(row["as_said"], row["by"]) for row in found] == [("4 thou", ""), ("5 thou", "Jo Tern"), ("3 thou", "'=Bo")]
 
 
 def test_lines_and_commas_in_words_keep_to_their_cell() -> None:

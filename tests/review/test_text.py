@@ -163,6 +163,27 @@ def test_a_job_that_was_opened_again_says_when_and_why() -> None:
     assert "Reopened" not in review(*STORY)
 
 
+def test_what_the_review_says_is_open_is_what_is_open_now() -> None:
+    finished = JobFinished(at=at(100), open_points=("four steps not done",))
+    reopened = JobReopened(at=at(110), reason="the rest")
+    steps = [StepDone(at=at(120), step=step.id) for step in procedure_of(OPENED).steps]
+
+    def rows(*events: Event) -> dict[str, str]:
+        lines = flat(review(*events).split("\n"))
+        named = re.search(r"Finished knowingly with: (.*?)(?: Open now (.*?))?(?= [A-Z][a-z]+ [^;]*$| *$)", lines)
+        assert named is not None, lines
+        return {"finished": named[1], "open now": (named[2] or "")[:200]}
+
+    left = rows(finished)
+    assert left["finished"].startswith("four steps not done")
+    # What was named at the finish is not all that is open, so what is open now stands beside it.
+    assert "not done" in left["open now"]
+    done = rows(finished, reopened, *steps)
+    assert "four steps not done" in done["finished"]
+    assert "not done" not in done["open now"]
+    assert done["open now"]
+
+
 def test_words_from_the_log_can_not_steer_the_terminal() -> None:
     text = review(NoteKept(at=at(1), id="n1", text="\x1b[2Jgone\x07\u202e", seconds=1.0))
     assert not set(text) & set("\x1b\x07\u202e")

@@ -9,6 +9,7 @@ from dataclasses import replace
 from handsfree.phrases.commands.command import all_slots, named
 from handsfree.phrases.grammar import either, maybe, seq
 from handsfree.phrases.intents import Intent, Kind
+from handsfree.text.phonetics import unlike
 
 REASONS = (
     "not fitted", "not needed", "already done", "part missing", "part on order", "part worn out", "thread stripped",
@@ -23,6 +24,21 @@ GIVEN_REASON = either(_ONE_OF_THEM, seq("because", maybe(_ONE_OF_THEM), to=all_s
 
 REASON = maybe(GIVEN_REASON)
 """The same where it may be left out."""
+
+
+SOUNDS_ALIKE = 0.2
+"""A command before "because" that differs from one of the grammar by no larger a share of its sound is that one."""
+
+
+def with_command_as_meant(words: tuple[str, ...], command: tuple[str, ...]) -> tuple[str, ...]:
+    """``words`` read freely, with what stands before "because" as the grammar has it, where it sounds like the
+    ``command`` that was found there: "except because" is "accept because"."""
+    if "because" not in words or not command:
+        return words
+    at = words.index("because")
+    head = command[: command.index("because")] if "because" in command else command
+    alike = head and unlike(" ".join(words[:at]), " ".join(head)) <= SOUNDS_ALIKE
+    return (*head, *words[at:]) if alike else words
 
 
 def with_free_reason(
