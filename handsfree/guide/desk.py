@@ -5,6 +5,7 @@ Pure, like the guide: what follows is a list of events, to be written in order.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -20,6 +21,7 @@ from handsfree.job.events import (
     EntryWithdrawn,
     Event,
     FactNoted,
+    HandedOver,
     JobReopened,
     NoteKept,
     PartsCounted,
@@ -28,9 +30,10 @@ from handsfree.job.events import (
     TextTyped,
     WorkerChanged,
 )
-from handsfree.job.facts import FACTS, Severity
+from handsfree.job.facts import FACTS, Fact, Severity
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.phrases.intents import Intent, Kind
+from handsfree.phrases.quantities.days import typed_day
 from handsfree.wording.attendance import sign_off_refused
 from handsfree.wording.entries import entry_words
 
@@ -68,15 +71,17 @@ class Desk:
 
     def note_fact(self, about: str, text: str, severity: Severity | None = None) -> None:
         """Something about the job as a whole; of what there is only one of, it replaces the one before. DeskError where
-        there is nothing in the text."""
+        there is nothing in the text, or no day or no amount where one is wanted."""
         _needs_words(text)
+        text, amount = _stated(FACTS[about], text.strip(), self.now)
         self._record(
             FactNoted(
                 at=self.now,
                 id=self.state.next_id,
                 about=about,
-                text=text.strip(),
+                text=text,
                 severity=severity,
+                amount=amount,
                 corrects=replaced_fact(self.state, about),
             )
         )
@@ -145,12 +150,38 @@ class Desk:
         self.note_fact(SIGNED_OFF, name)
         self._record(WorkerChanged(at=self.now))
 
+    def hand_over(self, kept: str | None = None) -> None:
+        """The owner has the item again, with what was left with it; ``kept`` is what of it did not go. DeskError where
+        it was handed over already."""
+        if self.state.handed_over is not None:
+            raise DeskError(f"the item was handed over on {self.state.handed_over.at.astimezone():%Y-%m-%d}")
+        back = () if kept else tuple(entry.event.id for entry in self.state.facts("accessory"))
+        self._record(HandedOver(at=self.now, given_back=back, kept=kept))
+
     def reopen(self, reason: str) -> None:
         """Open a finished job again; DeskError where it is not finished, or no reason is given."""
         _needs_words(reason)
         if self.state.finished is None:
             raise DeskError("the job is not finished: it needs no opening again")
         self._record(JobReopened(at=self.now, reason=reason))
+
+
+_AMOUNT = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,2})?)(?:[ ,]+(.*))?", re.DOTALL)
+
+
+def _stated(fact: Fact, text: str, now: datetime) -> tuple[str, str | None]:
+    """A fact as it is kept: a day as ISO 8601 has it; an amount of money with what was said besides."""
+    if fact.dated:
+        day = typed_day(text, now.date())
+        if day is None:
+            raise DeskError(f'"{text}" is no day; write it like {now.date().isoformat()}, "4 december" or friday')
+        return day.isoformat(), None
+    if fact.priced:
+        found = _AMOUNT.fullmatch(text)
+        if found is None:
+            raise DeskError(f'"{text}" is no amount; write it like 80, 79.50 or "120 by telephone"')
+        return ", ".join(filter(None, found.groups())), found[1]
+    return text, None
 
 
 def _needs_words(text: str) -> None:

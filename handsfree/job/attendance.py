@@ -26,6 +26,7 @@ from handsfree.job.events import (
     StepSkipped,
     WorkerChanged,
 )
+from handsfree.job.facts import FACTS
 
 _WORK = (
     CheckAnswered, EntryWithdrawn, JobReopened, MarkMade, NoteKept, OutcomeGiven, PartsCounted, PartsRemoved,
@@ -53,7 +54,9 @@ def named_at_each(events: Iterable[Event]) -> Iterator[str | None]:
 
 def alters_the_work(event: Event) -> bool:
     """Whether a signature that was given before this no longer is one of the job as it stands."""
-    return isinstance(event, _WORK) or (isinstance(event, FactNoted) and event.about != SIGNED_OFF)
+    if isinstance(event, FactNoted):
+        return event.about != SIGNED_OFF and not FACTS[event.about].at_the_counter
+    return isinstance(event, _WORK)
 
 
 def workers_of(events: Iterable[Event]) -> list[str]:

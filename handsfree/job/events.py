@@ -276,6 +276,8 @@ class FactNoted(_Event):
     seconds: float = 0.0
     severity: Severity | None = None
     """Of a finding."""
+    amount: str | None = None
+    """Of money, exact, in the currency of the workshop."""
     corrects: str | None = None
     holds: Held = ()
 
@@ -369,6 +371,16 @@ class ClipsDeleted(_Event):
     why: str
 
 
+class HandedOver(_Event):
+    """The owner has the item again: the job has left the workshop."""
+
+    kind: Literal["handed over"] = "handed over"
+    given_back: tuple[str, ...] = ()
+    """The accessories that went with it, by their identifiers."""
+    kept: str | None = None
+    """What was left with the item and did not go with it."""
+
+
 class PersonalForgotten(_Event):
     """What is personal of some events was taken out on purpose: it is kept no more, and shown nowhere. The hashes by
     which those events named it stay."""
@@ -415,6 +427,7 @@ Event = Annotated[
     | ClockSetBack
     | EventsLost
     | ClipsDeleted
+    | HandedOver
     | PersonalForgotten,
     Field(discriminator="kind"),
 ]

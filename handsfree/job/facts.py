@@ -7,6 +7,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
+from handsfree.text.prose import plural
+
 Severity = Literal["cosmetic", "minor", "serious", "unsafe"]
 SEVERITIES: tuple[Severity, ...] = get_args(Severity)
 """How severe what was found is, the mildest first."""
@@ -32,6 +34,14 @@ class Fact:
     """It tells which item it is: given when the job is opened, and shown at the head of a review."""
     personal: bool = False
     """It tells who the owner is or how to reach them: kept beside the log, so that it can be taken out again."""
+    dated: bool = False
+    """It is a day, as ISO 8601 has it."""
+    priced: bool = False
+    """It is an amount of money, in the currency of the workshop."""
+    at_the_counter: bool = False
+    """It is arranged with the owner, and tells nothing of the work: a signature stands when it changes."""
+    said_nowhere: bool = False
+    """It is given by command only."""
     taken_in: bool = False
     """It is asked for when an item is taken in, before the bench."""
     help: str = ""
@@ -41,12 +51,17 @@ class Fact:
     def many(self) -> str:
         """How several are named: "findings", "parts replaced"."""
         first, *rest = self.said.split(" ")
-        return " ".join((f"{first}s", *rest))
+        return " ".join((plural(first), *rest))
 
     @property
     def phrases(self) -> tuple[str, ...]:
         """What is said at the bench to note it."""
-        return self.begun or (self.said,)
+        return () if self.said_nowhere else self.begun or (self.said,)
+
+    @property
+    def free(self) -> bool:
+        """Whether it is told in free speech, kept as sound and as text."""
+        return not (self.spelled or self.graded or self.dated or self.priced or self.said_nowhere)
 
     @property
     def option(self) -> str:
@@ -74,11 +89,31 @@ _ROWS = (
     ),
     Fact(
         name="contact", said="contact", begun=("telephone number",), only_one=True, spelled=True, personal=True,
-        taken_in=True, help="how to reach the owner: a telephone number, an address",
+        at_the_counter=True, taken_in=True, help="how to reach the owner: a telephone number, an address",
     ),
     Fact(
         name="complaint", said="complaint", begun=("note the complaint", "the complaint is"), only_one=True,
         taken_in=True, help="what is said to be wrong",
+    ),
+    Fact(
+        name="accessory", said="accessory", begun=("note an accessory",), at_the_counter=True, taken_in=True,
+        help="what was left with the item, and is to be given back",
+    ),
+    Fact(
+        name="promised", said="promised day", begun=("promised", "promised for", "promised on"), only_one=True,
+        dated=True, at_the_counter=True, taken_in=True, help='the day it is promised for: 2026-12-04, "4 december"',
+    ),
+    Fact(
+        name="agreed", said="price limit", begun=("may cost up to",), only_one=True, priced=True, at_the_counter=True,
+        taken_in=True, help="what it may cost",
+    ),
+    Fact(
+        name="approved", said="approval", begun=("approved up to",), priced=True, at_the_counter=True,
+        help='what was approved later, and how: "120 by telephone"',
+    ),
+    Fact(
+        name="returns", said="job before", only_one=True, at_the_counter=True, said_nowhere=True, taken_in=True,
+        help="the number of the job that it comes back from",
     ),
     Fact(name="condition", said="condition as found", taken_in=True, help="its condition as found"),
     Fact(name="finding", said="finding", graded=True, help="what was found"),

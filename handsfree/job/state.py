@@ -16,6 +16,7 @@ from handsfree.job.events import (
     EntryWithdrawn,
     Event,
     FactNoted,
+    HandedOver,
     JobFinished,
     JobOpened,
     JobPaused,
@@ -129,6 +130,8 @@ class JobState:
     """Who spoke them."""
     paused: bool = False
     finished: datetime | None = None
+    handed_over: HandedOver | None = None
+    """That the owner has the item again."""
     last: datetime | None = None
     count: int = 0
 
@@ -302,7 +305,10 @@ class JobState:
                 self.ringing.clear()
             case JobReopened():
                 self.finished = None
+                self.handed_over = None
                 self.reopened.append(event)
+            case HandedOver():
+                self.handed_over = event
             case ClipsDeleted():
                 self.deleted_clips.update(event.clips)
             case _:

@@ -8,6 +8,7 @@ from enum import Enum
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.sums.asked import Sum
+from handsfree.phrases.quantities.days import SpokenDay
 from handsfree.phrases.removal import Marking, Removal
 
 
@@ -81,6 +82,10 @@ class Kind(str, Enum):
     SIGN_OFF = "sign off"
     WORKER = "worker"
     TELL_FACT = "tell fact"
+    ACCESSORY = "accessory"
+    PROMISED = "promised"
+    AMOUNT = "amount"
+    HAND_OVER = "hand over"
     COUNT_PARTS = "count parts"
     TALLY = "tally"
     # reviewing
@@ -154,6 +159,7 @@ _CHANGES: Mapping[Kind, Changes] = {
             Kind.LOG, Kind.CORRECT, Kind.TAKE_BACK, Kind.NOTE, Kind.END_NOTE, Kind.SET_AGAIN, Kind.ACCEPT,
             Kind.LEAVE_OPEN, Kind.CODE, Kind.MORE_CODE, Kind.FACT, Kind.LUBRICANT_USED, Kind.SIGN_OFF,
             Kind.WORKER,
+            Kind.ACCESSORY, Kind.PROMISED, Kind.AMOUNT, Kind.HAND_OVER,
             Kind.COUNT_PARTS, Kind.CONFIRM, Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.MARKED, Kind.TIMER_START,
             Kind.TIMER_STOP, Kind.ACKNOWLEDGE,
         ),
@@ -200,6 +206,8 @@ class Intent:
     count: int | None = None
     way: str | None = None
     """What became of counted parts: "out", "back" or "replaced"."""
+    day: SpokenDay | None = None
+    """A day that was said."""
     removal: Removal | None = None
     marking: Marking | None = None
     tray: int | None = None

@@ -171,6 +171,8 @@ class FactLine:
     about: str
     text: str
     severity: str | None
+    amount: str | None
+    """Of money, in the currency of the workshop."""
     to_type: bool
     """Whether the text is only what was understood of free speech."""
     state: str
@@ -416,6 +418,7 @@ def _fact(event: FactNoted, entry: Entry) -> FactLine:
         about=event.about,
         text=entry.text,
         severity=event.severity,
+        amount=event.amount,
         to_type=entry.to_type,
         state=entry_state(entry),
         clip=event.clip,

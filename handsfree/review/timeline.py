@@ -13,6 +13,7 @@ from handsfree.job.events import (
     EntryWithdrawn,
     Event,
     FactNoted,
+    HandedOver,
     JobFinished,
     JobOpened,
     JobPaused,
@@ -144,6 +145,8 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C90
             return f"note: {event.text or '(not understood)'}"
         case FactNoted():
             return fact_written(event, event.text)
+        case HandedOver():
+            return f"handed over; not given back: {event.kept}" if event.kept else "handed over"
         case PartsCounted():
             return f"parts counted: {_entry(entries, event.id)}"
         case OutcomeGiven():

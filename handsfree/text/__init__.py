@@ -1,5 +1,6 @@
 """Words as such: numerals, sentences, how English sounds, and how text is laid out on a terminal.
 
+- ``calendar``: days in words: weekdays, months, and the numbers of days.
 - ``columns``: columns of plain text that wrap inside themselves.
 - ``english``: British and American ways of saying figures: chosen once, when the program starts.
 - ``numerals``: numbers in words: the one home of digits, teens, tens and named parts, of cardinals, and of numerals
@@ -10,4 +11,4 @@
 - ``terminal``: words from files, logs and sound on a terminal.
 """
 
-__all__ = ["columns", "english", "numerals", "phonetics", "prose", "terminal"]
+__all__ = ["calendar", "columns", "english", "numerals", "phonetics", "prose", "terminal"]

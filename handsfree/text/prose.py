@@ -30,7 +30,9 @@ def number_or_no(count: int) -> str:
 
 
 def plural(noun: str) -> str:
-    """ "screws", "bushes"."""
+    """ "screws", "bushes", "accessories"."""
+    if noun.endswith("y") and noun[-2:-1] not in tuple("aeiou"):
+        return f"{noun[:-1]}ies"
     return f"{noun}es" if noun.endswith(("s", "sh", "ch", "x")) else f"{noun}s"
 
 

@@ -6,6 +6,8 @@ from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, JobState
 from handsfree.phrases.quantities.spelling import spelled
+from handsfree.text.calendar import day_from, day_words
+from handsfree.text.numerals import digit_words, whole_words
 from handsfree.text.prose import sentence
 
 
@@ -26,7 +28,7 @@ def fact_words(entry: Entry) -> str:
     event = entry.event
     assert isinstance(event, FactNoted)
     free = event.to_type or " " in entry.text or not FACTS[event.about].spelled
-    text = entry.text or "kept as sound"
+    text = _value_words(event, entry.text) or "kept as sound"
     if event.about == "signed off" and free:
         return sentence(f"{called(event)} {text}")
     return sentence(with_what_was_said(called(event), text)) if free else f"{sentence(called(event))} {spelled(text)}"
@@ -39,6 +41,24 @@ def with_what_was_said(what: str, text: str) -> str:
     return f"{what}: {text}" if whole else f"{what}, {text}"
 
 
+def _value_words(event: FactNoted, text: str) -> str:
+    """What a fact says, for the ear: a day with its weekday, an amount of money in words."""
+    day = day_from(text) if FACTS[event.about].dated else None
+    if day is not None:
+        return day_words(day)
+    if event.amount is None:
+        return text
+    whole, point, rest = event.amount.partition(".")
+    amount = whole_words(int(whole)) if whole.isdigit() and not point else digit_words(event.amount)
+    return text.replace(event.amount, amount, 1) if not rest or whole.isdigit() else text
+
+
+def fact_value(event: FactNoted, text: str) -> str:
+    """The same for the eye: a day with its weekday, and anything else as it stands."""
+    day = day_from(text) if FACTS[event.about].dated else None
+    return f"{day:%A} {day.isoformat()}" if day is not None else text
+
+
 def fact_written(event: FactNoted, text: str) -> str:
     """A fact for the eye: "serious finding: the thread is cracked"."""
-    return f"{called(event)}: {text or '(kept as sound)'}"
+    return f"{called(event)}: {fact_value(event, text) or '(kept as sound)'}"

@@ -30,7 +30,8 @@ def language() -> Language:
 @pytest.mark.parametrize("fact", ALL)
 def test_every_fact_can_be_said_and_means_itself(fact: Fact, language: Language) -> None:
     for words in fact.phrases:
-        said = f"{words} alpha" if fact.spelled else f"{SEVERITIES[0]} {words}" if fact.graded else words
+        more = "alpha" if fact.spelled else "friday" if fact.dated else "eighty" if fact.priced else ""
+        said = f"{SEVERITIES[0]} {words}" if fact.graded else f"{words} {more}".strip()
         assert {intent.name for intent in language.interpret_text(said)} == {fact.name}
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import shlex
+import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
@@ -46,15 +47,16 @@ def _now() -> datetime:
 
 def run_take_in(args: argparse.Namespace) -> int:
     """Take a job in; a procedure can be chosen later."""
-    told = [fact for fact in FACTS.values() if fact.taken_in and getattr(args, fact.attribute) is not None]
-    _refuse_blank([getattr(args, fact.attribute) for fact in told])
+    taken_in = [fact for fact in FACTS.values() if fact.taken_in]
+    told = [(fact, text) for fact in taken_in for text in _texts(getattr(args, fact.attribute))]
+    _refuse_blank([text for _, text in told])
     loaded = load_named(args.procedure) if args.procedure else None
     opened = opened_with(loaded, _now(), item=args.item, serial=args.serial, owner=args.owner)
     desk = Desk(fold([opened]), _now())
-    for fact in told:
+    for fact, text in told:
         # What identifies the item stands in the event that opens the job.
         if not fact.identifies:
-            desk.note_fact(fact.name, getattr(args, fact.attribute))
+            desk.note_fact(fact.name, text)
     with store_of(args).open_job(opened, len(loaded.procedure.steps) if loaded else 0) as log:
         _write(log, desk)
     what = shlex.quote(args.procedure) if args.procedure else "PROCEDURE"
@@ -154,6 +156,31 @@ def run_reopen(args: argparse.Namespace) -> int:
         desk.reopen(args.reason)
     print(f"Job {args.job} is open again. Work it: handsfree run {desk.state.working or 'PROCEDURE'} --job {args.job}")
     return 0
+
+
+def run_hand_over(args: argparse.Namespace) -> int:
+    """The owner has the item again."""
+    with _at_the_desk(args, finished_too=True) as desk:
+        left = [entry.text or "something kept as sound" for entry in desk.state.facts("accessory")]
+        kept = args.kept or (None if args.all_back or not left else _kept(left))
+        desk.hand_over(kept)
+        finished = desk.state.finished is not None
+    print(f"Job {args.job} is handed over." + ("" if finished else " Its work is not finished."))
+    if kept:
+        print(f"Not given back: {kept}")
+    return 0
+
+
+def _kept(left: Sequence[str]) -> str | None:
+    """What is not given back of what was left with the item, asked for at a terminal."""
+    if not sys.stdin.isatty():
+        raise UseError(f"left with it: {', '.join(left)}; say --all-back, or --kept TEXT for what is not given back")
+    kept = []
+    for each in left:
+        print(f"Given back: {each}? [y/n] ", end="", flush=True)
+        if not sys.stdin.readline().strip().lower().startswith("y"):
+            kept.append(each)
+    return ", ".join(kept) or None
 
 
 def run_sign(args: argparse.Namespace) -> int:

@@ -25,10 +25,10 @@ log, and handsfree review --history shows it. handsfree review --entries names t
 
 def add_job(subcommands: Subcommands) -> None:
     """``handsfree job``, with its actions."""
-    brief = "take a job in, add to it, type, correct, sign it off, open it again"
+    brief = "take a job in, add to it, type, correct, sign it off, hand it over, open it again"
     command = add_subcommand(subcommands, "job", None, brief, _JOB)
     actions = command.add_subparsers(dest="job_action", metavar="ACTION", required=True)
-    for add_action in (_add_new, _add_add, _add_type, _add_correct, _add_take_back, _add_reopen, _add_sign):
+    for add_action in _ACTIONS:
         add_action(actions)
 
 
@@ -47,7 +47,7 @@ def _add_new(actions: Subcommands) -> None:
     action.add_argument("--procedure", metavar="PROCEDURE", help="what it will be worked by; may be chosen later")
     for fact in FACTS.values():
         if fact.taken_in:
-            _add_fact(action, fact)
+            _add_fact(action, fact, again=not fact.only_one)
     add_logs_option(action)
 
 
@@ -132,6 +132,19 @@ def _sign(args: argparse.Namespace) -> int:
     return run_sign(args)
 
 
+def _add_hand_over(actions: Subcommands) -> None:
+    brief = "the owner has the item again; what was left with it is asked for"
+    action = _add_action(actions, "hand-over", _hand_over, brief)
+    action.add_argument("--all-back", action="store_true", help="everything that was left with it is given back")
+    action.add_argument("--kept", metavar="TEXT", help="what of it was not given back")
+
+
+def _hand_over(args: argparse.Namespace) -> int:
+    from handsfree.commands.jobs.job import run_hand_over
+
+    return run_hand_over(args)
+
+
 def _add_fact(action: argparse.ArgumentParser, fact: Fact, *, again: bool = False) -> None:
     """The option of a fact; ``again``: it may be given several times."""
     if again:
@@ -139,3 +152,7 @@ def _add_fact(action: argparse.ArgumentParser, fact: Fact, *, again: bool = Fals
         action.add_argument(f"--{fact.option}", metavar="TEXT", action="append", help=help_)
     else:
         action.add_argument(f"--{fact.option}", metavar="TEXT", help=fact.help)
+
+
+_ACTIONS = (_add_new, _add_add, _add_type, _add_correct, _add_take_back, _add_reopen, _add_sign, _add_hand_over)
+"""Each adds the parser of one action, in the order of the help."""

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from handsfree.guide.handlers import asking, attendance, session_control
 from handsfree.guide.handlers.figures import checks, corrections, last_time, outcomes, readings, repeated, sums
-from handsfree.guide.handlers.job import facts, notes, parts, review, timers
+from handsfree.guide.handlers.job import counter, facts, notes, parts, review, timers
 from handsfree.guide.handlers.steps import moving, ordering, procedures, variants
 from handsfree.guide.session import Handler
 from handsfree.phrases.intents import Kind
@@ -64,6 +64,10 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.SIGN_OFF: facts.sign_off,
     Kind.WORKER: attendance.change_worker,
     Kind.TELL_FACT: facts.tell_fact,
+    Kind.ACCESSORY: counter.left_with_it,
+    Kind.PROMISED: counter.promise,
+    Kind.AMOUNT: counter.agree_amount,
+    Kind.HAND_OVER: counter.hand_over,
     Kind.COUNT_PARTS: parts.count_parts,
     Kind.TALLY: parts.what_is_out,
     Kind.REVIEW: review.begin_review,

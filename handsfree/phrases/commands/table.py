@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from handsfree.phrases.commands import asking, figures, notes_and_timers, session, whole_job
+from handsfree.phrases.commands import asking, counter, figures, notes_and_timers, session, whole_job
 from handsfree.phrases.commands.command import Command
 from handsfree.phrases.commands.moving import moving
 from handsfree.phrases.commands.vocabulary import Vocabulary
@@ -20,6 +20,7 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
         *notes_and_timers.timers(vocabulary),
         *asking.bench_sums(),
         *whole_job.whole_job(vocabulary),
+        *counter.counter(),
         *whole_job.reviewing(vocabulary),
         *session.session(),
     )

@@ -22,7 +22,7 @@ def _about(*facts: Fact) -> Node:
 
 _SPELLED = _about(*(fact for fact in FACTS.values() if fact.spelled))
 _GRADED = _about(*(fact for fact in FACTS.values() if fact.graded))
-_FREE = _about(*(fact for fact in FACTS.values() if not fact.spelled and not fact.graded))
+_FREE = _about(*(fact for fact in FACTS.values() if fact.free))
 
 _TOLD = slot(
     "name",

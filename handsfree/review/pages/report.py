@@ -14,7 +14,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from handsfree.job.facts import FACTS, SEVERITIES
+from handsfree.job.facts import FACTS, SEVERITIES, Fact
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import number_written
 from handsfree.measure.limits import Decision
@@ -95,7 +95,7 @@ def report_page(
     clip by its hash, or None to leave it out."""
     as_found = _worst(line for line in record.figures if line.stands and line.occasion == AS_FOUND)
     now = _newest(line for line in record.figures if line.stands and line.occasion != AS_FOUND)
-    told = [line for line in record.facts if line.state == "standing" and not FACTS[line.about].identifies]
+    told = [line for line in record.facts if line.state == "standing" and _is_told(FACTS[line.about])]
     told.sort(key=_weight)
     acts = [step for step in record.steps if step.state == "done"]
     watch = _to_watch(record, now)
@@ -134,6 +134,12 @@ def report_page(
         sounds=sounds,
         closing=f"Written {moment(written_at)} by Handsfree {version} from the job's log alone.",
     )
+
+
+def _is_told(fact: Fact) -> bool:
+    """Whether a fact is told on the first page: the head of it has what identifies the item, and how to reach the owner
+    is for the workshop."""
+    return not fact.identifies and not fact.personal
 
 
 def _weight(line: FactLine) -> tuple[int, int]:

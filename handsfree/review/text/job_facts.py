@@ -12,6 +12,7 @@ from handsfree.procedure.model import Procedure
 from handsfree.text.columns import paragraph
 from handsfree.wording import corrections
 from handsfree.wording.entries import entry_sentences, entry_written
+from handsfree.wording.facts import fact_value
 from handsfree.wording.tally import sums
 
 
@@ -38,7 +39,7 @@ def _fact(entry: Entry) -> str:
     event = entry.event
     assert isinstance(event, FactNoted)
     severity = f"{event.severity}: " if event.severity else ""
-    text = entry.text or "(kept as sound)"
+    text = fact_value(event, entry.text) or "(kept as sound)"
     return f"[{event.id}] {severity}{text}{' (to type)' if entry.to_type else ''}"
 
 

@@ -1,0 +1,61 @@
+"""What is arranged with the owner: accessories, the promised day, what it may cost, and handing the item over."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from handsfree.guide.handlers.job.facts import note_fact
+from handsfree.guide.session import Turn
+from handsfree.job.events import HandedOver
+from handsfree.job.facts import FACTS
+from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import confusable_digits
+from handsfree.phrases.intents import Intent
+from handsfree.text.calendar import day_words
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import listed, sentence, sentences
+
+
+def left_with_it(turn: Turn, intent: Intent) -> None:
+    """Something that has to go back with the item."""
+    note_fact(turn, "accessory", intent.text or "")
+    turn.say(f"Left with it: {sentence(intent.text or '')}", must_hear=True)
+
+
+def promise(turn: Turn, intent: Intent) -> None:
+    """The day for which the item is promised."""
+    day = intent.day.after(turn.now.date()) if intent.day is not None else None
+    if day is None:
+        turn.say("There is no such day within a year.")
+        return
+    note_fact(turn, "promised", day.isoformat())
+    turn.say(f"Promised for {day_words(day)}.", must_hear=True)
+
+
+def agree_amount(turn: Turn, intent: Intent) -> None:
+    """What it may cost, as it was agreed at the counter or approved later."""
+    about, amount = intent.name or "", intent.count or 0
+    text = ", ".join(filter(None, (str(amount), intent.way)))
+    note_fact(turn, about, text, amount=str(amount))
+    digits = confusable_digits(Figure(Fraction(amount), 0, None))
+    said = ", ".join(filter(None, (whole_words(amount), digits, intent.way)))
+    turn.say(sentence(f"{FACTS[about].phrases[0]} {said}"), must_hear=True)
+
+
+def hand_over(turn: Turn, _: Intent) -> None:
+    """The owner has it again; what was left with it is asked for first."""
+    if turn.state.handed_over is not None:
+        turn.say("It was handed over already.")
+        return
+    accessories = turn.state.facts("accessory")
+
+    def over(turn: Turn) -> None:
+        turn.record(HandedOver, given_back=tuple(entry.event.id for entry in accessories), step=None)
+        turn.say("Handed over.", must_hear=True)
+
+    if not accessories:
+        over(turn)
+        return
+    left = listed([entry.text or "something kept as sound" for entry in accessories])
+    prompt = sentences((f"left with it: {left}", "is all of it given back? Yes or no"))
+    turn.confirm(prompt, over, "Not handed over. Give it back, and say hand it over.")

@@ -1,0 +1,93 @@
+"""What is arranged with the owner, by voice."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handsfree.job.events import FactNoted, HandedOver
+from handsfree.phrases.intents import Changes, Intent, Kind
+from handsfree.phrases.language import Language
+from handsfree.text.calendar import day_from, day_words
+from handsfree.text.numerals import cardinal
+from tests.support.played import Play
+
+LANGUAGE = Language()
+
+
+def test_a_promised_day_is_read_back_with_its_weekday_and_a_new_one_replaces_it(play: Play) -> None:
+    played = play("promised the fourth of december", "promised for friday")
+    first = next(event for event in played.events if isinstance(event, FactNoted))
+    day = date.fromisoformat(first.text)
+    assert (day.day, day.month) == (4, 12)
+    assert played.answers("promised the fourth of december") == [f"Promised for {day_words(day)}."]
+    (standing,) = played.state.facts("promised")
+    assert date.fromisoformat(standing.text).weekday() == 4
+    assert standing.event.corrects == first.id  # type: ignore[union-attr]
+
+
+def test_a_day_that_is_not_in_the_calendar_is_not_written(play: Play) -> None:
+    played = play("promised the thirty first of november")
+    assert played.last == "There is no such day within a year."
+    assert played.state.facts("promised") == []
+
+
+def test_what_it_may_cost_and_what_was_approved_are_read_back_so_that_fifty_is_not_fifteen(play: Play) -> None:
+    played = play("may cost up to fifty", "approved up to eighty by telephone", "what are the approvals")
+    assert played.answers("may cost up to fifty") == ["May cost up to fifty, five nought."]
+    assert played.answers("approved up to eighty by telephone") == [
+        "Approved up to eighty, eight nought, by telephone."
+    ]
+    assert played.last == "Approval, eighty, by telephone."
+    (approved,) = played.state.facts("approved")
+    assert (approved.event.amount, approved.text) == ("80", "80, by telephone")  # type: ignore[union-attr]
+
+
+def test_a_telephone_number_is_spelled_and_can_go_on_in_a_second_breath(play: Play) -> None:
+    played = play("telephone number oh one nine one", "add to it four nine eight", "read back the contact")
+    assert played.state.fact("contact") == "0191498"
+    assert played.last == "Contact. Zero one nine. One four nine. Eight."
+
+
+def test_what_was_left_with_it_is_asked_for_when_it_is_handed_over(play: Play) -> None:
+    played = play("left with it a case", "left with it two leads", "hand it over", "no")
+    assert played.answers("hand it over") == ["Left with it: case and two leads. Is all of it given back? Yes or no."]
+    assert played.state.handed_over is None
+    played = play("yes", "hand it over", "yes", "hand it over")
+    (handed,) = (event for event in played.events if isinstance(event, HandedOver))
+    assert handed.given_back == tuple(entry.event.id for entry in played.state.facts("accessory"))
+    assert played.last == "It was handed over already."
+
+
+def test_without_accessories_it_is_handed_over_at_once(play: Play) -> None:
+    played = play("hand it over")
+    assert played.last == "Handed over."
+    assert played.state.handed_over is not None
+
+
+def test_an_unanswered_hand_over_writes_nothing(play: Play) -> None:
+    assert play("left with it the key", "hand it over", "~ one minute").state.handed_over is None
+
+
+def test_what_is_arranged_with_the_owner_leaves_the_signature_as_it_is(play: Play) -> None:
+    played = play("signed off by tango golf", "promised tomorrow", "left with it a case", "hand it over", "yes")
+    assert played.state.signature is not None
+    assert played.state.signature.stands
+
+
+@given(st.integers(1, 999), st.sampled_from(["agreed", "approved"]))
+def test_every_amount_that_is_said_is_the_amount_that_is_meant(amount: int, about: str) -> None:
+    begun = {"agreed": "may cost up to", "approved": "approved up to"}[about]
+    assert Intent(Kind.AMOUNT, name=about, count=amount) in LANGUAGE.interpret_text(f"{begun} {cardinal(amount)}")
+
+
+def test_all_of_it_is_asked_back_where_it_was_heard_doubtfully() -> None:
+    for kind in (Kind.ACCESSORY, Kind.PROMISED, Kind.AMOUNT, Kind.HAND_OVER):
+        assert kind.changes is Changes.LOG
+
+
+def test_a_day_in_the_log_is_a_day_of_iso_8601() -> None:
+    assert day_from("2026-12-04") == date(2026, 12, 4)
+    assert day_from("4.12.26") is None
