@@ -12,6 +12,7 @@ from handsfree.commands.equipment import arguments as equipment
 from handsfree.commands.jobs import arguments as jobs
 from handsfree.commands.jobs.job_arguments import add_job
 from handsfree.commands.log import arguments as log
+from handsfree.commands.output import clean_streams, give_up_output
 from handsfree.commands.procedures import arguments as procedures
 
 GOOD, OTHERWISE = 0, 1
@@ -60,14 +61,19 @@ def command_line_parser() -> argparse.ArgumentParser:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command; the exit code. Problems of use or input are one sentence on standard error."""
-    args = command_line_parser().parse_args(arguments)
+    with clean_streams():
+        return _run(command_line_parser().parse_args(arguments))
+
+
+def _run(args: argparse.Namespace) -> int:
     try:
+        _refuse_what_is_no_text(args)
         code: int = args.run(args)
         sys.stdout.flush()
         return code
     except BrokenPipeError:
         # Whoever read our output has enough of it (head, less).
-        sys.stderr.close()
+        give_up_output()
         return GOOD
     except KeyboardInterrupt:
         print("\nStopped.", file=sys.stderr)
@@ -78,8 +84,22 @@ def main(arguments: Sequence[str] | None = None) -> int:
         known = exit_code_of(error)
         if known is None:
             raise
+        if isinstance(error, OSError) and error.filename is None:
+            give_up_output()
         print(f"handsfree {args.command}: {sentence_of(error)}", file=sys.stderr)
         return known
+
+
+def _refuse_what_is_no_text(args: argparse.Namespace) -> None:
+    """UseError for an argument whose bytes are no text in the system's encoding. Names of files may be anything."""
+    for name, given in vars(args).items():
+        for each in given if isinstance(given, list) else [given]:
+            if isinstance(each, str) and any("\ud800" <= letter <= "\udfff" for letter in each):
+                from handsfree.commands.problems import UseError  # noqa: PLC0415 - only when something went wrong
+
+                raise UseError(
+                    f"what was given for {name.replace('_', ' ')} is no text in UTF-8: {each}; type it again"
+                )
 
 
 if __name__ == "__main__":

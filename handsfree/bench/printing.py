@@ -8,6 +8,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from handsfree.bench.bench import Line
+from handsfree.text.terminal import printable
 
 _LABELS: dict[Line, str] = {
     "heard": "heard",
@@ -37,8 +38,7 @@ class Printer:
         body = "(soft tone: not caught)" if line == "not caught" else text
         width = max(50, min(110, shutil.get_terminal_size((100, 24)).columns))
         head = f"{clock}  {label:<8} "
-        printable = "".join(c if c.isprintable() else " " for c in body)
-        wrapped = textwrap.wrap(printable, width - _MARGIN) or [""]
+        wrapped = textwrap.wrap(printable(body), width - _MARGIN) or [""]
         self._write(head + wrapped[0])
         for more in wrapped[1:]:
             self._write(" " * _MARGIN + more)

@@ -6,6 +6,7 @@ import csv
 import dataclasses
 import io
 import json
+import re
 from collections.abc import Sequence
 from datetime import datetime
 from enum import Enum
@@ -18,6 +19,8 @@ FORMAT, VERSION = "handsfree job record", 2
 HEAD_COLUMNS = ("job", "item", "serial", "owner")
 PROCEDURE_COLUMNS = ("title", "revision")
 COLUMNS = (*HEAD_COLUMNS, *PROCEDURE_COLUMNS, *(field.name for field in dataclasses.fields(FigureLine)))
+_UNPRINTABLE = re.compile(r"[^\n\x20-\x7e]+")
+_FORMULA = re.compile(r"((?:\A|[;\t\r\n|])\s*)(?=[=+\-@])|(?:\A)(?=[\t\r])")
 _NUMBERS = {"value", "low", "high", "target"}
 
 
@@ -33,7 +36,15 @@ def record_json(record: JobRecord, events: Sequence[Event]) -> str:
         ],
         "events": [event.model_dump(mode="json", exclude_none=True) for event in events],
     }
-    return json.dumps(content, ensure_ascii=False, indent=1, default=_plain) + "\n"
+    text = json.dumps(content, ensure_ascii=False, indent=1, default=_plain)
+    # What can't be printed is written out: it says the same, and steers nothing where it is shown.
+    return _UNPRINTABLE.sub(lambda found: "".join(map(_written_out, found[0])), text) + "\n"
+
+
+def _written_out(letter: str) -> str:
+    if letter.isprintable():
+        return letter
+    return json.dumps(letter)[1:-1]
 
 
 def _plain(value: object) -> str:
@@ -68,5 +79,6 @@ def _row(figure: FigureLine) -> list[str]:
 
 
 def _safe(text: str) -> str:
-    """Words that a spreadsheet would take for a formula get an apostrophe before them."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+    """Words that a spreadsheet would take for a formula get an apostrophe before them: at the beginning, and wherever
+    a program that separates by something else than a comma would begin a field."""
+    return _FORMULA.sub(r"\1'", text)

@@ -19,6 +19,7 @@ from handsfree.measure.units import UnitError, convert
 from handsfree.procedure.values import in_unit
 from handsfree.review.pages.charts import Bounds, PlottedReading
 from handsfree.text.columns import paragraph, table
+from handsfree.text.terminal import printable_lines
 from handsfree.wording.facts import fact_written
 from handsfree.wording.readings import decision_words, figure_name, outcome_words
 
@@ -149,7 +150,7 @@ def past_jobs_text(title: str, jobs: Sequence[Past]) -> str:
         for note in job.notes:
             lines += paragraph(note)
     text = "\n".join(lines) + "\n"
-    return "".join(letter if letter.isprintable() or letter == "\n" else "?" for letter in text)
+    return printable_lines(text)
 
 
 def job_heading(job: Past) -> str:

@@ -10,6 +10,7 @@ from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.tones import Tone
 from handsfree.speaking.voice.settings import VoiceSettings
 from handsfree.speaking.voice.synthesis import Synthesiser, guessed_seconds
+from handsfree.text.terminal import printable
 
 
 class PrintSpeaker(VoiceSettings):
@@ -29,7 +30,7 @@ class PrintSpeaker(VoiceSettings):
 
     def say(self, text: str, done: Callable[[bool], None] | None = None) -> float:
         """See Speaker."""
-        line = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+        line = " ".join(printable(text).split())
         if line:
             self._write(line)
         seconds = self._seconds(text)

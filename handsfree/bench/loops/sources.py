@@ -25,6 +25,11 @@ DICTATION_PHRASES = (("end", "of", "note"), ("end", "note"), ("never", "mind"), 
 TIME_PASSES = "~"
 """A typed line that begins with this lets time pass: "~ ten minutes"."""
 
+MOST_OF_A_COMMAND = 400
+"""Letters; no command is half as long, and what is read as one takes time."""
+MOST_OF_A_LINE = 20_000
+"""Letters of a typed line that are taken as one; in a note there may be so many."""
+
 
 class HeardLater(Protocol):
     """One thing said, not yet heard: how it is heard depends on what is listened for at that moment."""
@@ -91,13 +96,25 @@ class TypedTurn:
     end: float
 
     def hear(self, mode: Mode) -> Utterance | None:
-        if self.text.startswith(TIME_PASSES):
+        if _passing(self.text) is not None:
             return None
         return typed_utterance(self.text, self.language(), mode, self.start, self.end)
 
 
 def typed_utterance(text: str, language: Language, mode: Mode, start: float = 0.0, end: float = 0.0) -> Utterance:
     """A typed line as an utterance: a command is clear, anything else is a near miss."""
+    if len(text) > MOST_OF_A_COMMAND or text.startswith(TIME_PASSES):
+        told = "that line is too long for a command"
+        if text.startswith(TIME_PASSES):
+            told = "that names no time; write it like “~ ten minutes”"
+        return Utterance(
+            (),
+            Hearing.NONE if mode == "dictation" else Hearing.NEAR,
+            free_text=text.strip(),
+            start=start,
+            end=end,
+            unreadable=None if mode == "dictation" else told,
+        )
     words = plain_words(text)
     intents = language.interpret(words)
     if mode == "dictation":
@@ -131,14 +148,26 @@ def typed(lines: Iterable[str], language: Language | Callable[[], Language], pau
         text = line.strip()
         if not text or text.startswith("#"):
             continue
-        lasts = _passing(text) if text.startswith(TIME_PASSES) else 0.3 * len(text.split())
+        passing = _passing(text)
+        lasts = 0.3 * len(text.split()) if passing is None else passing
         at += pause
         yield TypedTurn(text, by_then, at, at + lasts)
         at += lasts
 
 
-def _passing(text: str) -> float:
+def _passing(text: str) -> float | None:
+    """The seconds that a line lets pass; None for one that says something."""
+    if not text.startswith(TIME_PASSES) or len(text) > MOST_OF_A_COMMAND:
+        return None
     times = DURATION.meanings(plain_words(text.removeprefix(TIME_PASSES)))
-    if not times:
-        raise ValueError(f'"{text}" names no time; write it like "{TIME_PASSES} ten minutes"')
-    return float(convert(times[0].value, times[0].unit, "s"))
+    return float(convert(times[0].value, times[0].unit, "s")) if times else None
+
+
+def lines_of(stream: Iterable[str]) -> Iterator[str]:
+    """The lines of a stream, endless ones in pieces."""
+    readline = getattr(stream, "readline", None)
+    if readline is None:
+        yield from stream
+        return
+    while line := readline(MOST_OF_A_LINE):
+        yield line

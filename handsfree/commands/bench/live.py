@@ -7,6 +7,7 @@ import sys
 from handsfree.bench.ears import open_hearing
 from handsfree.bench.loops.last_minute import KeptToHelp
 from handsfree.bench.loops.live import LiveBench
+from handsfree.bench.loops.sources import lines_of
 from handsfree.commands.bench.chosen import manner_of, microphone_of, watch_keys
 from handsfree.commands.bench.sitting import Sitting, begin
 from handsfree.commands.bench.watching import watched
@@ -24,7 +25,7 @@ def work_typed(sitting: Sitting) -> int:
     def work() -> None:
         with watched(sitting.args, bench, sitting.store, now=clock, source="typed", press=live.press):
             begin(bench, sitting.job, clock())
-            live.read_lines(sys.stdin)
+            live.read_lines(lines_of(sys.stdin))
             live.run()
 
     return sitting.work(bench, work)

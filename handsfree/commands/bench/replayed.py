@@ -10,11 +10,10 @@ from handsfree.audio.samples import Samples
 from handsfree.bench.ears import open_hearing
 from handsfree.bench.loops.rehearsal import hurried
 from handsfree.bench.loops.replay import PlayedBench
-from handsfree.bench.loops.sources import HeardLater, recorded, typed
+from handsfree.bench.loops.sources import HeardLater, lines_of, recorded, typed
 from handsfree.bench.watching import InputSource
 from handsfree.commands.bench.sitting import Sitting, begin
 from handsfree.commands.bench.watching import watched
-from handsfree.commands.problems import UseError
 from handsfree.speaking.recorder import FileSpeaker
 
 
@@ -26,7 +25,7 @@ def work_replayed(sitting: Sitting, sound: Samples | None) -> int:
     turns: Iterable[HeardLater]
     if sound is None:
         bench = sitting.bench(lambda: played.now)
-        turns = typed(sys.stdin, job.language)
+        turns = typed(lines_of(sys.stdin), job.language)
         turns = turns if sitting.speed is None else hurried(turns, lambda: job.guide, sitting.speed)
     else:
         ear = open_hearing(args.recogniser, args.vosk_model, job.language(), job.expects).ear
@@ -38,10 +37,7 @@ def work_replayed(sitting: Sitting, sound: Samples | None) -> int:
     def work() -> None:
         with watched(args, bench, sitting.store, now=lambda: played.now, source=source):
             begin(bench, job, start)
-            try:
-                played.play(turns)
-            except ValueError as error:
-                raise UseError(str(error)) from None
+            played.play(turns)
 
     try:
         return sitting.work(bench, work)

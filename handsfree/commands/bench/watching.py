@@ -13,6 +13,7 @@ from handsfree.bench.bench import Bench
 from handsfree.bench.printing import Printer
 from handsfree.bench.watching import InputSource, job_review, watch
 from handsfree.commands.jobs.report import report_content
+from handsfree.commands.output import steered
 from handsfree.display.address import PORT, parse_address, qr_lines
 from handsfree.display.review import JobReview
 from handsfree.display.server import PageServer
@@ -44,7 +45,7 @@ def watched(
         # A recording is heard faster than a screen can be read, so its job is told in lines.
         if _on_a_terminal() and not args.plain and source != "recording":
             view = TerminalView(
-                sys.stdout,
+                steered(sys.stdout),
                 aside=lambda: _aside(server),
                 prompt=_foot(server, source),
                 colour="NO_COLOR" not in os.environ,
@@ -54,7 +55,7 @@ def watched(
             stack.callback(view.close)
             view.start()
         elif server is not None:
-            print("\n".join(_told(server)))
+            print("\n".join(_told(server)), file=steered(sys.stdout))
         watch(bench, now, source, receivers)
         yield
 

@@ -20,6 +20,7 @@ from handsfree.hearing.listening.listener import Listener
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.phrases.utterance import Utterance
 from handsfree.speaking.speaker import Speaker
+from handsfree.text.terminal import printable
 
 LOOK_AT_KEYS = 0.2
 """Seconds after which it is looked whether a number was typed meanwhile."""
@@ -126,4 +127,4 @@ def _say_which(jobs: Sequence[JobSummary]) -> str:
 
 def _item(job: JobSummary) -> str:
     serial = f"serial number {job.serial}" if job.serial else "no serial number"
-    return ", ".join(filter(None, (job.item or "item not named", serial, job.owner)))
+    return printable(", ".join(filter(None, (job.item or "item not named", serial, job.owner))))

@@ -8,6 +8,7 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
+from handsfree.commands.output import steered
 from handsfree.commands.problems import UseError
 from handsfree.hearing.vosk.adapter import model_home
 from handsfree.hearing.vosk.fetching import SMALL_ENGLISH, ModelSource, fetch, install
@@ -57,7 +58,7 @@ class Bar:
         self._shown, self._line = now, True
         share = f"[{'#' * (_BAR * there // of):<{_BAR}}] {100 * there // of:3d} %" if of else ""
         total = f" of {of / 1e6:.1f}" if of else ""
-        print(f"\r{share} {there / 1e6:.1f}{total} MB", end="", file=sys.stderr, flush=True)
+        print(f"\r{share} {there / 1e6:.1f}{total} MB", end="", file=steered(sys.stderr), flush=True)
 
     def close(self) -> None:
         """The line is complete."""

@@ -23,6 +23,7 @@ from handsfree.job.opening import opened_with
 from handsfree.job.state import every_entry, fold
 from handsfree.review.source import procedures_of
 from handsfree.text.prose import plural
+from handsfree.text.terminal import printable
 
 
 @contextmanager
@@ -123,7 +124,7 @@ def _what_to_type(store: Store, job: str) -> int:
     waiting = [entry for entry in every_entry(fold(store.events(job))) if entry.to_type]
     for entry in waiting:
         clip = entry.event.clip
-        print(f"{entry.event.id:<6} {entry.event.at.astimezone():%H:%M}  {entry.text or '(not understood)'}")
+        print(f"{entry.event.id:<6} {entry.event.at.astimezone():%H:%M}  {printable(entry.text) or '(not understood)'}")
         print(f"       sound: {store.clip_path(clip) if clip else 'none'}")
     print("Nothing is left to type." if not waiting else f"Type one: handsfree job type {job} ENTRY TEXT")
     return 0

@@ -6,6 +6,7 @@ import argparse
 
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.job.catalogue.summaries import JobSummary
+from handsfree.text.terminal import printable
 
 _HEADINGS = ("job", "state", "steps", "last", "item", "serial", "owner", "procedure")
 
@@ -26,7 +27,7 @@ def run_jobs(args: argparse.Namespace) -> int:
 
 
 def _row(job: JobSummary) -> tuple[str, ...]:
-    return (
+    cells = (
         job.id,
         job.status if job.purpose != "stripping" else f"{job.status} (stripping)",
         f"{job.done} of {job.of}",
@@ -36,3 +37,4 @@ def _row(job: JobSummary) -> tuple[str, ...]:
         job.owner or "",
         job.title,
     )
+    return tuple(map(printable, cells))

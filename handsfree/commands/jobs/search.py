@@ -7,6 +7,7 @@ import argparse
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.job.catalogue.search import search as find
+from handsfree.text.terminal import printable
 
 _WHAT = {
     "job opened": "owner",
@@ -34,7 +35,6 @@ def run_search(args: argparse.Namespace) -> int:
         print(f"Nothing in the log of {store.folder} says {words}.")
     for match in matches:
         place = f"{match.at.astimezone():%Y-%m-%d %H:%M}  {match.job}" + (f", step {match.step}" if match.step else "")
-        text = "".join(letter if letter.isprintable() else "?" for letter in match.text)
         ended = f" ({match.ended})" if match.ended else ""
-        print(f"{place}, {_WHAT.get(match.kind, match.kind)}{ended}: {text}")
+        print(f"{place}, {_WHAT.get(match.kind, match.kind)}{ended}: {printable(match.text)}")
     return 0

@@ -34,6 +34,7 @@ from handsfree.review.record import (
     measured,
 )
 from handsfree.review.text.whole import HEADINGS, RULE
+from handsfree.text.terminal import printable_lines
 
 MOST_FOUND, MOST_TOLD, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 6, 14, 8, 7
 """What the first page has room for; the rest stands in the technical record."""
@@ -153,11 +154,7 @@ def render(template: str, **content: Any) -> str:
     """A page from one of the templates here, everything in it escaped."""
     text = _environment().get_template(template).render(css=_css(), **content)
     # HTML has no place for control characters, and none may turn the direction of writing.
-    return "\n".join(line if line.isprintable() else _printable(line) for line in text.split("\n"))
-
-
-def _printable(text: str) -> str:
-    return "".join(letter if letter.isprintable() else "?" for letter in text)
+    return printable_lines(text)
 
 
 @cache

@@ -10,6 +10,7 @@ from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Procedure
 from handsfree.text.columns import paragraph
+from handsfree.text.terminal import printable_lines
 from handsfree.wording import corrections
 from handsfree.wording.entries import entry_sentences, entry_written
 from handsfree.wording.facts import fact_value
@@ -82,4 +83,4 @@ def taken_in_text(state: JobState, job: str) -> str:
 def _safe(lines: list[str]) -> str:
     """Words from files and logs go to a terminal: nothing in them may steer it."""
     text = "\n".join(lines) + "\n"
-    return "".join(letter if letter.isprintable() or letter == "\n" else "?" for letter in text)
+    return printable_lines(text)

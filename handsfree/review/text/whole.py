@@ -27,6 +27,7 @@ from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind, clip_words, findings_of_job
 from handsfree.review.text.job_facts import of_the_job
 from handsfree.text.columns import paragraph, table
+from handsfree.text.terminal import printable_lines
 from handsfree.wording.gaps import points_of_job
 from handsfree.wording.readings import decision_words, figure_name, outcome_words
 from handsfree.wording.repeated import series, summed_up
@@ -83,7 +84,7 @@ def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Se
     sections += [_section("COUNTS", _counts(procedures, state, events)), _section("RULE", _rule(state))]
     text = "\n\n".join("\n".join(lines) for lines in sections) + "\n"
     # Words from files and logs go to a terminal: nothing in them may steer it.
-    return "".join(letter if letter.isprintable() or letter == "\n" else "?" for letter in text)
+    return printable_lines(text)
 
 
 def at_the_bench(events: Iterable[Event]) -> timedelta:
