@@ -49,8 +49,8 @@ def _no_ear(_: Language) -> None:
 class Voice(Protocol):
     """How a loop speaks: it alone knows when speech has ended."""
 
-    def start(self, text: str, token: int) -> None:
-        """Begin to say ``text``; ``Bench.ended_speaking`` is told when it is over."""
+    def start(self, say: Say) -> None:
+        """Begin to say it; ``Bench.ended_speaking`` is told when it is over."""
 
     def start_sound(self, samples: NDArray[np.float32], token: int) -> None:
         """The same with a sound that was kept (16 kHz)."""
@@ -233,7 +233,7 @@ class Bench:
             # A voice may wait until the words are out; but what is not on disk must not be seen either.
             if not self._unwritten:
                 self.changed()
-            self._voice.start(say.text, say.token)
+            self._voice.start(say)
 
     def look_after_log(self) -> None:
         """LogGone where the log is no longer in its place: then nothing more may be said of it."""

@@ -22,10 +22,14 @@ class Record:
 
 @dataclass(frozen=True)
 class Say:
-    """Speak. ``token`` comes back to ``Guide.spoken`` when the speech ended or was cut off."""
+    """Speak. ``token`` comes back to ``Guide.spoken`` when the speech ended or was cut off. ``carefully``: it was asked
+    for again, so its figures are spoken digit by digit. ``must_hear``: a danger or a figure, which is said again where
+    a noise was over it."""
 
     text: str
     token: int
+    carefully: bool = False
+    must_hear: bool = False
 
 
 @dataclass(frozen=True)

@@ -250,17 +250,26 @@ class Turn:
         """The sound of this utterance, to be kept."""
         return () if self.utterance is None or self.utterance.sound is None else (self.utterance.sound,)
 
-    def say(self, text: str, *, must_hear: bool = False, settles: str | None = None, tail: str = "") -> int:
+    def say(
+        self,
+        text: str,
+        *,
+        must_hear: bool = False,
+        settles: str | None = None,
+        tail: str = "",
+        carefully: bool = False,
+    ) -> int:
         """Speak. What must be heard (a danger, a figure) is said again if it is cut off, without its ``tail``;
-        ``settles`` names the reading that stands once this has been heard to its end."""
+        ``settles`` names the reading that stands once this has been heard to its end; ``carefully`` as of ``Say``."""
         session = self.session
         again = session.speech.to_say_again(session.stands)
         text = " ".join(filter(None, (again.text, self.lead, text)))
         self.lead = ""
         settles_all = (*again.settles, *((settles,) if settles else ()))
-        token = session.speech.begin(text, must_hear=must_hear or again.must_hear, settles=settles_all)
+        must_hear = must_hear or again.must_hear
+        token = session.speech.begin(text, must_hear=must_hear, settles=settles_all)
         session.last_said = text = f"{text} {tail}".strip()
-        self.effects.append(Say(text, token))
+        self.effects.append(Say(text, token, carefully, must_hear))
         return token
 
     def signal(self, tone: Any) -> None:

@@ -28,12 +28,12 @@ class PrintSpeaker(VoiceSettings):
             with suppress(SpeakingError):
                 self._synthesiser = Synthesiser(voice="system")
 
-    def say(self, text: str, done: Callable[[bool], None] | None = None) -> float:
+    def say(self, text: str, done: Callable[[bool], None] | None = None, *, carefully: bool = False) -> float:
         """See Speaker."""
         line = " ".join(printable(text).split())
         if line:
             self._write(line)
-        seconds = self._seconds(text)
+        seconds = self._seconds(text, carefully)
         if done is not None:
             done(True)
         return seconds
@@ -59,10 +59,10 @@ class PrintSpeaker(VoiceSettings):
     def close(self) -> None:
         """See Speaker."""
 
-    def _seconds(self, text: str) -> float:
+    def _seconds(self, text: str, carefully: bool) -> float:
         if self._synthesiser is not None:
             try:
-                return seconds_of(self._synthesiser.render(text, self.words_per_minute))
+                return seconds_of(self._synthesiser.render(text, self.words_per_minute, carefully=carefully))
             except SpeakingError:
                 self._synthesiser = None
         return guessed_seconds(text, self.words_per_minute)

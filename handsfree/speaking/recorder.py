@@ -66,9 +66,9 @@ class RoomRecorder(VoiceSettings):
             self._end_speech()
         self.now = max(self.now, seconds)
 
-    def say(self, text: str, done: Callable[[bool], None] | None = None) -> float:
+    def say(self, text: str, done: Callable[[bool], None] | None = None, *, carefully: bool = False) -> float:
         """See Speaker. What is being said is cut off at the present moment."""
-        return self.play_sound(self._synthesiser.render(text, self.words_per_minute), done)
+        return self.play_sound(self._synthesiser.render(text, self.words_per_minute, carefully=carefully), done)
 
     def play_sound(self, sound: Samples, done: Callable[[bool], None] | None = None) -> float:
         """See Speaker."""

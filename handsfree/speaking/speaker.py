@@ -23,10 +23,11 @@ __all__ = ["AloudSpeaker", "FileSpeaker", "PrintSpeaker", "RoomRecorder", "Speak
 class Speaker(Protocol):
     """Speech and tones out. One sentence at a time: saying something newer cuts off what is being said."""
 
-    def say(self, text: str, done: Done | None = None) -> float:
+    def say(self, text: str, done: Done | None = None, *, carefully: bool = False) -> float:
         """Start saying ``text``; the seconds until it will have ended.
 
         ``done`` is called once: True when the text was said to its end, False when it was cut off or could not be said.
+        ``carefully``: more slowly where figures are, these digit by digit.
         """
         ...
 
@@ -93,10 +94,10 @@ class AloudSpeaker(VoiceSettings):
         """The name of the loudspeaker that the last sound was played through."""
         return self._player.output
 
-    def say(self, text: str, done: Done | None = None) -> float:
+    def say(self, text: str, done: Done | None = None, *, carefully: bool = False) -> float:
         """See Speaker. The first sentence is rendered before this returns, the others while it is being spoken."""
         rate = self.words_per_minute
-        parts = self._synthesiser.stream(text, rate)
+        parts = self._synthesiser.stream(text, rate, carefully=carefully)
         try:
             first = next(parts, None)
         except SpeakingError as error:
@@ -107,7 +108,7 @@ class AloudSpeaker(VoiceSettings):
             if done is not None:
                 done(True)
             return 0.0
-        seconds = self._synthesiser.seconds(text, rate)
+        seconds = self._synthesiser.seconds(text, rate, carefully=carefully)
         self._player.play(itertools.chain((first,), parts), done)
         return seconds
 

@@ -183,7 +183,7 @@ def test_a_cut_off_figure_is_said_again(small: Loaded, store: Store) -> None:
     class Slow(PrintSpeaker):
         """A voice that goes on until it is told to stop."""
 
-        def say(self, text: str, done: Callable[[bool], None] | None = None) -> float:
+        def say(self, text: str, done: Callable[[bool], None] | None = None, *, carefully: bool = False) -> float:
             return 1.0
 
     bench = Live(small, store, Manner.BARGE_IN)

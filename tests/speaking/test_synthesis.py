@@ -274,7 +274,7 @@ def test_a_british_voice_is_chosen_if_there_is_one() -> None:
 def test_the_library_is_told_the_size_that_the_text_has(system: Synthesiser) -> None:
     # Told more, it reads past the end of the text, which ended the process: always from about 22,000 letters on, and
     # once in some thousand short texts.
-    assert with_its_own_size(lambda text, size, *rest: size)("nought point one µm".encode(), 200, 0) == 21
+    assert with_its_own_size(lambda text, size, *rest: size)("nought point one µm".encode(), 200, *[0] * 6) == 21
     library = sys.modules.get("pyttsx3.drivers._espeak")
     if library is None:
         pytest.skip("another speech engine is used here")
@@ -290,7 +290,7 @@ def test_a_damaged_network_does_not_speak_and_the_system_s_voice_does(
     sound = engine.render(Job("Four thou.", 170))
     assert engine.note.startswith("The system's voice speaks in place of the neural one: ")
     assert "vocab.json is not the network that is known here" in engine.note and "hibari-tts==0.2.1" in engine.note
-    assert by_the_same(sound, system.render("Four thou."))
+    assert by_the_same(sound, system._engine.render(Job("Four thou.", 170)))
 
 
 def by_the_same(one: np.ndarray, other: np.ndarray) -> bool:

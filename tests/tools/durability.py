@@ -40,7 +40,7 @@ START = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
 class _Mute(VoiceSettings):
     """Says nothing, in no time."""
 
-    def say(self, text: str, done: object = None) -> float:
+    def say(self, text: str, done: object = None, *, carefully: bool = False) -> float:
         return 0.1
 
     def play_sound(self, samples: object, done: object = None) -> float:

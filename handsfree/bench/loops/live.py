@@ -15,6 +15,7 @@ from handsfree.bench.bench import NOT_THE_GUIDES, Bench
 from handsfree.bench.loops.clock import SteadyClock
 from handsfree.bench.loops.last_minute import KeptToHelp, LastMinute
 from handsfree.bench.loops.sources import typed_utterance
+from handsfree.guide.effects import Say
 from handsfree.hearing.listening.listener import Listener
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.utterance import Hearing, Utterance
@@ -109,7 +110,7 @@ class LiveBench:
         self._began = time.monotonic()
         self._trouble = ""
         self._gap_told = -SPEAK_OF_GAPS
-        self._text = ""
+        self._saying = Say("", NOT_THE_GUIDES)
         self._tried_again = False
         self._unheard = False
         self._output = bench.speaker.output if isinstance(bench.speaker, AloudSpeaker) else ""
@@ -149,11 +150,11 @@ class LiveBench:
         threading.Thread(target=read, name="typed lines", daemon=True).start()
 
     # the bench's voice
-    def start(self, text: str, token: int) -> None:
-        self._text, self._tried_again = text, False
-        self._speak(text, token)
+    def start(self, say: Say) -> None:
+        self._saying, self._tried_again = say, False
+        self._speak(say)
 
-    def _speak(self, text: str, token: int) -> None:
+    def _speak(self, say: Say) -> None:
         speaker = self.bench.speaker
         if self.listener is not None:
             if self.manner is not Manner.BARGE_IN:
@@ -162,7 +163,7 @@ class LiveBench:
                 speaker.follow_noise(self.listener.noise)
         if isinstance(speaker, RoomRecorder):
             speaker.at(time.monotonic() - self._began)
-        speaker.say(text, lambda completed: self._queue.put(_Spoken(token, completed)))
+        speaker.say(say.text, lambda completed: self._queue.put(_Spoken(say.token, completed)), carefully=say.carefully)
 
     def start_sound(self, samples: Samples, token: int) -> None:
         if self.listener is not None:
@@ -257,7 +258,7 @@ class LiveBench:
     def _spoken(self, item: _Spoken, now: datetime) -> None:
         bench = self.bench
         if bench.speaking == item.token:
-            if not item.completed and self._lost_its_voice(item.token):
+            if not item.completed and self._lost_its_voice():
                 return
             self._tell_of_output()
             bench.ended_speaking(item.token, item.completed, now)
@@ -273,7 +274,7 @@ class LiveBench:
         if self.listener is not None and self.manner is Manner.HALF_DUPLEX:
             self.listener.open_gate(HALF_DUPLEX_TAIL)
 
-    def _lost_its_voice(self, token: int) -> bool:
+    def _lost_its_voice(self) -> bool:
         """What was being said broke off by itself: say it once more, through whatever can be heard now."""
         if self._tried_again:
             if not self._unheard and isinstance(self.bench.speaker, AloudSpeaker):
@@ -281,7 +282,7 @@ class LiveBench:
             self._unheard = True
             return False
         self._tried_again = True
-        self._speak(self._text, token)
+        self._speak(self._saying)
         return True
 
     def _tell_of_output(self) -> None:

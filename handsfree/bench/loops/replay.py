@@ -15,6 +15,7 @@ from datetime import datetime, timedelta
 from handsfree.audio.samples import Samples
 from handsfree.bench.bench import Bench
 from handsfree.bench.loops.sources import HeardLater, RecordedTurn, TimeLeftOut
+from handsfree.guide.effects import Say
 from handsfree.speaking.recorder import RoomRecorder
 from handsfree.speaking.speaker import AloudSpeaker
 
@@ -55,20 +56,20 @@ class PlayedBench:
         return self.start_time + self._left_out + timedelta(seconds=self._seconds)
 
     # the bench's voice
-    def start(self, text: str, token: int) -> None:
+    def start(self, say: Say) -> None:
         speaker = self.bench.speaker
-        self._token = token
+        self._token = say.token
         if self._line is not None:
             self._line.at(self._seconds)
         if self._also_record and self._line is not None:
-            self._line.say(text)
+            self._line.say(say.text, carefully=say.carefully)
         if isinstance(speaker, AloudSpeaker):
             ended = threading.Event()
-            seconds = speaker.say(text, lambda _: ended.set())
+            seconds = speaker.say(say.text, lambda _: ended.set(), carefully=say.carefully)
             self._mark_answer()
             ended.wait(timeout=seconds + 5)
         else:
-            seconds = speaker.say(text)
+            seconds = speaker.say(say.text, carefully=say.carefully)
             self._mark_answer()
         self._speech_ends = self._seconds + seconds
 

@@ -13,7 +13,7 @@ from handsfree.wording import gaps, instructions
 
 
 def say_again(turn: Turn, _: Intent) -> None:
-    turn.say(turn.session.last_said or instructions.step_words(turn.step, turn.here + 1))
+    turn.say(turn.session.last_said or instructions.step_words(turn.step, turn.here + 1), carefully=True)
 
 
 def tell_details(turn: Turn, _: Intent) -> None:

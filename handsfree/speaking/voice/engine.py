@@ -28,9 +28,12 @@ import soxr
 from handsfree.audio.samples import SAMPLE_RATE, Samples, trimmed
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.voice import driver
+from handsfree.speaking.voice.lexicon import Form, for_the_engine
 
 _TIMEOUT = 10.0
 _ATTEMPTS = 3
+_PHONEMES = 0x100
+"""eSpeak's flag (espeakPHONEMES in speak_lib.h) that lets it read phones between double brackets."""
 _HOW_TO_INSTALL = "install the Python packages pyttsx3 and espeakng-loader (pip install pyttsx3 espeakng-loader)"
 
 VoiceKind = Literal["neural", "system", "espeak"]
@@ -77,7 +80,8 @@ def with_its_own_size(synth: Callable[..., int]) -> Callable[..., int]:
     """
 
     def sized(text: bytes, _: int, *rest: Any) -> int:
-        return synth(text, len(text) + 1, *rest)
+        *places, flags, identifier, user_data = rest
+        return synth(text, len(text) + 1, *places, flags | _PHONEMES, identifier, user_data)
 
     return sized
 
@@ -246,13 +250,18 @@ class VoiceEngine:
             self._set_manner(job)
             self._finished.clear()
             self._problem = None
-            self._engine.save_to_file(job.text, target)
+            self._engine.save_to_file(for_the_engine(job.text, self._form), target)
             self._engine.runAndWait()
             if self._finished.wait(_TIMEOUT) and self._completed:
                 target.seek(0)
                 return _read(target)
         reason = f" ({self._problem})" if self._problem is not None else ""
         raise SpeakingError(f"The voice engine gives no sound{reason}; start the program again.")
+
+    @property
+    def _form(self) -> Form:
+        name = str(self._engine)
+        return "neural" if name == driver.NAME else "espeak" if name == "espeak" else "letters"
 
     def _set_manner(self, job: Job) -> None:
         self._settle()
@@ -281,7 +290,7 @@ class VoiceEngine:
             path = Path(folder) / f"speech{suffix}"
             self._set_manner(job)
             self._finished.clear()
-            self._engine.save_to_file(job.text, str(path))
+            self._engine.save_to_file(for_the_engine(job.text, self._form), str(path))
             self._engine.runAndWait()
             deadline = time.monotonic() + _TIMEOUT
             size = -1

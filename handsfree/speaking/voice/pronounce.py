@@ -1,5 +1,6 @@
 """Text for the ear: what a screen would show, turned into what a voice engine says well.
 
+Figures become the words that a read-back has, so that a trailing nought is said, and no engine makes a year of them.
 Plain sentences come through unchanged, and so does text that has been through here before.
 """
 
@@ -11,6 +12,7 @@ from fractions import Fraction
 
 from handsfree.measure.formatting import number_words
 from handsfree.measure.units import UNITS, Unit
+from handsfree.text.numerals import whole_words
 
 # "4 in place" and "thou" are words already.
 _NOT_SYMBOLS = {"", "in", "thou", "bar", "turns"}
@@ -31,6 +33,9 @@ def _unit_pattern() -> tuple[re.Pattern[str], dict[str, Unit]]:
 
 _UNIT, _BY_SYMBOL = _unit_pattern()
 _FRACTION = re.compile(r"(?<![\w/.])(?:(\d{1,6}) )?(\d{1,4})/(\d{1,4})(?![\w/]|\.\d)")
+_DECIMAL = re.compile(r"(?<![\w./:])(\d{0,6})\.(\d{1,6})(?![\w/]|\.\d)")
+_CLOCK = re.compile(r"(?<![\d:.])([01]?\d|2[0-3]):([0-5]\d)(?![\d:]|\.\d)")
+_LONG_NUMBER = re.compile(r"\d{4,6}")
 _MOST_PASSES = 10
 _TAG = re.compile(r"</?[A-Za-z][^<>]*>")
 _LETTERS = {"\u03bc": "\u00b5", "\u2126": "\u03a9", "’": "'", "‘": "'", "“": '"', "”": '"', "−": "-", "½": " 1/2",
@@ -41,6 +46,7 @@ _RULES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (r"\bNo\.\s*(?=\d)", "number "),
         (r"\be\.g\.", "for example"),
         (r"\bi\.e\.", "that is"),
+        (r"\bapprox\.", "about"),
         (r"\bM(?=\d)", "M "),
         (r"(?<=\d)\s*[x×]\s*(?=\d)", " by "),
         (r"\s*×\s*", " times "),
@@ -61,7 +67,8 @@ _RULES: tuple[tuple[re.Pattern[str], str], ...] = tuple(
 
 
 def for_the_ear(text: str) -> str:
-    """``text`` as it should be given to a voice engine: "M2.5 x 6" becomes "M 2.5 by 6", "0.1 mm" "0.1 millimetres".
+    """``text`` as it should be given to a voice engine: "M2.5 x 6" becomes "M two point five by 6", "0.1 mm"
+    "nought point one millimetres".
 
     Control characters, emoji and mark-up go; units after a number are spelled out; fractions become words.
     """
@@ -77,8 +84,10 @@ def _one_pass(text: str) -> str:
     text = _tidy(_TAG.sub(" ", "".join(_plain(character) for character in text)))
     text = _UNIT.sub(_unit_said, text)
     text = _FRACTION.sub(_fraction_said, text)
+    text = _CLOCK.sub(_clock_said, text)
     for pattern, said in _RULES:
         text = pattern.sub(said, text)
+    text = _DECIMAL.sub(_decimal_said, text)
     return re.sub(r" (?=[,;:.!?](?:\s|$))", "", _tidy(text)).strip()
 
 
@@ -101,7 +110,21 @@ def _unit_said(match: re.Match[str]) -> str:
     if "/" in number and " " not in number:
         number = "half" if number == "1/2" else f"{number} of"
         return f"{number} {'an' if unit.one[0] in 'aeiou' else 'a'} {unit.one}"
-    return f"{number} {unit.one if number == '1' else unit.many}"
+    # Of itself an engine takes four figures for a year.
+    said = whole_words(int(number)) if _LONG_NUMBER.fullmatch(number) else number
+    return f"{said} {unit.one if number == '1' else unit.many}"
+
+
+def _decimal_said(match: re.Match[str]) -> str:
+    return number_words(Fraction(f"{match[1] or 0}.{match[2]}"), len(match[2]))
+
+
+def _clock_said(match: re.Match[str]) -> str:
+    """ "10:30" as "ten thirty", "9:05" as "nine oh five"."""
+    hour, minute = whole_words(int(match[1])), int(match[2])
+    if not minute:
+        return f"{hour} o'clock"
+    return f"{hour} {'oh ' if minute < 10 else ''}{whole_words(minute)}"
 
 
 def _fraction_said(match: re.Match[str]) -> str:

@@ -5,22 +5,19 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Iterable, Iterator
-from functools import lru_cache
 
 import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples, seconds_of, silence
 from handsfree.speaking.errors import SpeakingError
+from handsfree.speaking.voice.delivery import Stretch, delivered
 from handsfree.speaking.voice.engine import Job, VoiceEngine, VoiceKind, shared_engine
-from handsfree.speaking.voice.pronounce import for_the_ear
-from handsfree.speaking.voice.sentences import pieces
 
 __all__ = ["NORMAL_RATE", "SAMPLE_RATE", "Synthesiser", "guessed_seconds"]
 
 NORMAL_RATE = 170
 """Words per minute, unless another rate is asked for."""
 
-_PAUSE = 0.22
 _MOST_WAITING = 200
 _CHARACTERS_PER_WORD = 5.6
 
@@ -30,9 +27,8 @@ def guessed_seconds(text: str, words_per_minute: int = NORMAL_RATE) -> float:
     return len(text) / _CHARACTERS_PER_WORD * 60 / words_per_minute
 
 
-@lru_cache(maxsize=512)
-def _spoken_pieces(text: str) -> tuple[str, ...]:
-    return tuple(pieces(for_the_ear(text)))
+def _job(part: Stretch, words_per_minute: int) -> Job:
+    return Job(part.text, round(words_per_minute * part.pace), part.second)
 
 
 class Synthesiser:
@@ -41,8 +37,12 @@ class Synthesiser:
     ``cache_seconds`` of sound are kept, the least recently used go first. Safe to use from several threads.
     """
 
-    def __init__(self, cache_seconds: float = 300.0, *, voice: VoiceKind = "neural") -> None:
-        """Wait until the engine is there; SpeakingError says in one sentence why there is none."""
+    def __init__(self, cache_seconds: float = 300.0, *, voice: VoiceKind = "neural", two_voices: bool = True) -> None:
+        """Wait until the engine is there; SpeakingError says in one sentence why there is none.
+
+        With ``two_voices`` dangers and questions are spoken in another voice than the rest.
+        """
+        self._two_voices = two_voices
         self._engine: VoiceEngine = shared_engine(voice)
         self._engine.wait_until_ready()
         self._most = round(cache_seconds * SAMPLE_RATE)
@@ -64,34 +64,35 @@ class Synthesiser:
             return False
         return True
 
-    def render(self, text: str, words_per_minute: int = NORMAL_RATE) -> Samples:
+    def render(self, text: str, words_per_minute: int = NORMAL_RATE, *, carefully: bool = False) -> Samples:
         """``text`` spoken, without silence at its ends; empty where there is nothing that can be said.
 
-        Raises SpeakingError where the engine fails.
+        ``carefully``: with its figures digit by digit. Raises SpeakingError where the engine fails.
         """
-        parts = list(self.stream(text, words_per_minute))
+        parts = list(self.stream(text, words_per_minute, carefully=carefully))
         return np.concatenate(parts) if parts else silence(0)
 
-    def stream(self, text: str, words_per_minute: int = NORMAL_RATE) -> Iterator[Samples]:
-        """The same piece by piece (sentences and the pauses between them), each rendered when it is asked for."""
-        for number, piece in enumerate(_spoken_pieces(text)):
-            if number:
-                yield silence(_PAUSE)
-            yield self._piece(Job(piece, words_per_minute))
+    def stream(self, text: str, words_per_minute: int = NORMAL_RATE, *, carefully: bool = False) -> Iterator[Samples]:
+        """The same piece by piece (phrases and the rests between them), each rendered when it is asked for."""
+        for part in delivered(text, carefully, self._two_voices):
+            if part.rest:
+                yield silence(part.rest)
+            yield self._piece(_job(part, words_per_minute))
 
-    def seconds(self, text: str, words_per_minute: int = NORMAL_RATE) -> float:
+    def seconds(self, text: str, words_per_minute: int = NORMAL_RATE, *, carefully: bool = False) -> float:
         """How long ``text`` will take: exact for what is kept, by the length of the text for the rest."""
         total = 0.0
-        for number, piece in enumerate(_spoken_pieces(text)):
+        for part in delivered(text, carefully, self._two_voices):
+            job = _job(part, words_per_minute)
             with self._lock:
-                kept = self._kept.get(Job(piece, words_per_minute))
-            total += seconds_of(kept) if kept is not None else guessed_seconds(piece, words_per_minute)
-            total += _PAUSE if number else 0.0
+                kept = self._kept.get(job)
+            total += seconds_of(kept) if kept is not None else guessed_seconds(job.text, job.words_per_minute)
+            total += part.rest
         return total
 
     def prepare(self, texts: Iterable[str], words_per_minute: int = NORMAL_RATE) -> None:
         """Render ``texts`` in the background so that they start at once when they are wanted; returns immediately."""
-        jobs = [Job(piece, words_per_minute) for text in texts for piece in _spoken_pieces(text)]
+        jobs = [_job(part, words_per_minute) for text in texts for part in delivered(text, False, self._two_voices)]
         with self._lock:
             jobs = [job for job in jobs if job not in self._kept]
         if jobs:

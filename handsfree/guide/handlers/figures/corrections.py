@@ -77,4 +77,4 @@ def tell_entry(turn: Turn, intent: Intent) -> None:
     if not told:
         turn.say(f"Nothing is logged{f' for {name}' if name else ' yet'}.")
         return
-    turn.say(" ".join(f"{at_step(turn.procedure, entry)}{entry_words(entry)}" for entry in told))
+    turn.say(" ".join(f"{at_step(turn.procedure, entry)}{entry_words(entry)}" for entry in told), carefully=True)
