@@ -12,6 +12,7 @@ from handsfree.commands.equipment import arguments as equipment
 from handsfree.commands.jobs import arguments as jobs
 from handsfree.commands.jobs.job_arguments import add_job
 from handsfree.commands.log import arguments as log
+from handsfree.commands.options import Wrapped
 from handsfree.commands.output import clean_streams, give_up_output
 from handsfree.commands.procedures import arguments as procedures
 
@@ -21,41 +22,63 @@ _DESCRIPTION = """\
 A bench assistant for repairers with both hands in the work. It listens offline to short spoken phrases,
 walks a procedure aloud step by step, decides each measurement against its limits, and keeps the log."""
 
-_EPILOG = """\
+_BEGIN = """\
 begin here:
-  handsfree demo                        a whole job from a recording, heard and answered
-  handsfree run focusing-slide          the same job yourself, with the microphone
+  handsfree demo                     a whole job from a recording, heard and
+                                     answered
+  handsfree run focusing-slide       the same job yourself, with the microphone
   handsfree run focusing-slide --listen typed
-                                        the same, typed: one phrase a line
-  handsfree phrases focusing-slide      everything that can be said
-  handsfree COMMAND --help              what a command does, and its options
+                                     the same, typed: one phrase a line
+  handsfree phrases focusing-slide   everything that can be said
+  handsfree COMMAND --help           what a command does, and its options"""
 
+_END = """\
 Exit codes: 0 good, 2 wrong use or input, 1 otherwise.
 The maker's data, local rules and licensed practice come before anything a procedure says."""
 
-_SUBCOMMANDS = (
-    bench.add_run, bench.add_rehearse, bench.add_strip, bench.add_demo, equipment.add_hear,
-    equipment.add_devices, equipment.add_bench_check, equipment.add_fetch_model,
-    jobs.add_jobs, add_job, jobs.add_review, jobs.add_report, jobs.add_history, jobs.add_search,
-    procedures.add_phrases, procedures.add_check, procedures.add_schema, procedures.add_draft, procedures.add_propose,
-    procedures.add_card, procedures.add_figure,
-    log.add_verify, log.add_backup, log.add_restore, log.add_rescue, log.add_forget, log.add_where,
-)  # fmt: skip
-"""Each adds the parser of one command, in the order of the help."""
+_SUBCOMMANDS = {
+    "work at the bench": (
+        bench.add_run, bench.add_strip, bench.add_rehearse, bench.add_demo,
+    ),
+    "take in, and look back": (
+        add_job, jobs.add_jobs, jobs.add_review, jobs.add_report, jobs.add_history, jobs.add_search,
+    ),
+    "procedures and figures": (
+        procedures.add_check, procedures.add_phrases, procedures.add_card, procedures.add_draft,
+        procedures.add_propose, procedures.add_schema, procedures.add_figure,
+    ),
+    "the bench's equipment": (
+        equipment.add_bench_check, equipment.add_devices, equipment.add_hear, equipment.add_fetch_model,
+    ),
+    "the log": (
+        log.add_where, log.add_verify, log.add_backup, log.add_restore, log.add_rescue, log.add_delete_sounds,
+        log.add_forget,
+    ),
+}  # fmt: skip
+"""Each adds the parser of one command: by what they are for, in the order of the help."""
 
 
 def command_line_parser() -> argparse.ArgumentParser:
     """The parser of every command with its options; ``run`` in what it parses is the function to call."""
     parser = argparse.ArgumentParser(
         prog="handsfree",
+        usage="handsfree [-h] [--version] COMMAND ...",
         description=_DESCRIPTION,
-        epilog=_EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=Wrapped,
     )
     parser.add_argument("--version", action="version", version=f"handsfree {__version__}")
-    subcommands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    for add in _SUBCOMMANDS:
-        add(subcommands)
+    # argparse knows no groups of commands, so the list of them is ours.
+    subcommands = parser.add_subparsers(
+        prog="handsfree", dest="command", metavar="COMMAND", required=True, help=argparse.SUPPRESS
+    )
+    lists = []
+    for purpose, commands in _SUBCOMMANDS.items():
+        before = len(subcommands._choices_actions)
+        for add in commands:
+            add(subcommands)
+        briefs = ((each.dest, each.help or "") for each in subcommands._choices_actions[before:])
+        lists.append("\n".join((f"{purpose}:", *(f"  {name:<14} {brief}" for name, brief in briefs))))
+    parser.epilog = "\n\n".join((_BEGIN, *lists, _END))
     return parser
 
 

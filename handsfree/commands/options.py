@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import textwrap
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +14,28 @@ if TYPE_CHECKING:
     """A parser, or a group of its options."""
 
 PROCEDURE_HELP = "a procedure file, or the name of one that is shipped"
+
+
+class Wrapped(argparse.HelpFormatter):
+    """Help that fits the terminal: paragraphs are wrapped, indented lines (examples, lists) stand as they are."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        blocks = (_wrapped(block, width) for block in text.split("\n\n"))
+        return textwrap.indent("\n\n".join(blocks), indent)
+
+
+def _wrapped(block: str, width: int) -> str:
+    """A paragraph, or a heading with indented lines under it."""
+    lines: list[str] = []
+    running: list[str] = []
+    for line in (*block.splitlines(), None):
+        if line is not None and not line.startswith(" "):
+            running.append(line)
+            continue
+        lines += textwrap.wrap(" ".join(running), width)
+        running = []
+        lines += [] if line is None else [line]
+    return "\n".join(lines)
 
 
 def add_subcommand(
@@ -28,7 +51,7 @@ def add_subcommand(
         name,
         help=brief,
         description="\n\n".join(filter(None, (f"{brief[0].upper()}{brief[1:]}.", more))),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=Wrapped,
     )
     command.set_defaults(run=run)
     return command

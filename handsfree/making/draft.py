@@ -183,7 +183,7 @@ class _Writer:
             yield f"    details: {scalar(' '.join(texts))}"
 
     def _measures(self, fitting: Fitting) -> Iterator[str]:
-        newest = {reading.characteristic: reading for reading in fitting.figures}
+        newest = {reading.characteristic: reading for reading in fitting.found}
         rests = "" if fitting.rests_on or fitting not in self._steps else ', and what the figure hangs on ("rests on")'
         if newest:
             yield "    measure:"
@@ -195,7 +195,7 @@ class _Writer:
             yield f"      - name: {scalar(name)}"
             yield f"        unit: {scalar(unit)}"
             yield f"        target: {scalar(written_text(figure))} # as found in job {self._job}: the first proposal"
-            for older in fitting.figures:
+            for older in fitting.found:
                 if older.characteristic == name and older is not reading:
                     yield f"        # found before that: {older.as_said}"
             yield f"        # {self._gap(f'limits{rests}')}"

@@ -30,7 +30,7 @@ class Fitting:
     part: PartsRemoved | None = None
     fasteners: list[PartsRemoved] = field(default_factory=list)
     marks: list[MarkMade] = field(default_factory=list)
-    figures: list[ReadingLogged] = field(default_factory=list)
+    found: list[ReadingLogged] = field(default_factory=list)
     notes: list[NoteKept] = field(default_factory=list)
     needs: list[Before] = field(default_factory=list)
     """What must be in before it goes in."""
@@ -49,15 +49,15 @@ def fittings(state: JobState) -> tuple[list[Fitting], Fitting]:
     what is still together: both belong to the next removal, but a mark across named parts to the first of these that
     comes off. A note is about the last removal.
     """
-    pieces, before = _in_pieces(state)
-    for at, fitting in enumerate(pieces):
-        _place_marks(at, pieces)
-        fitting.rests_on += _figures_of(at, pieces)
-    for at, fitting in enumerate(pieces):
-        for each in (*_named_places(at, pieces), *_out_only_then(at, pieces), *_same_place(at, pieces)):
+    found, before = _in_pieces(state)
+    for at, fitting in enumerate(found):
+        _place_marks(at, found)
+        fitting.rests_on += _figures_of(at, found)
+    for at, fitting in enumerate(found):
+        for each in (*_named_places(at, found), *_out_only_then(at, found), *_same_place(at, found)):
             if all(each.fitting is not known.fitting for known in fitting.needs):
                 fitting.needs.append(each)
-    return pieces, before
+    return found, before
 
 
 def _standing(state: JobState) -> Iterator[Event]:
@@ -88,7 +88,7 @@ def _in_pieces(state: JobState) -> tuple[list[Fitting], Fitting]:
                 if ahead.fasteners:
                     # Taken with these out already: it is to be had again before they go in.
                     close()
-                ahead.figures.append(event)
+                ahead.found.append(event)
             case NoteKept():
                 (pieces[-1] if pieces and not ahead.fasteners else ahead).notes.append(event)
     if ahead.fasteners:
@@ -100,60 +100,60 @@ def _in_pieces(state: JobState) -> tuple[list[Fitting], Fitting]:
     return pieces, ahead
 
 
-def _named(name: str, pieces: Sequence[Fitting], start: int) -> int | None:
+def _named(name: str, found: Sequence[Fitting], start: int) -> int | None:
     """Where the part of this name came off, from ``start`` on."""
-    places = (at for at in range(start, len(pieces)) if (part := pieces[at].part) is not None and part.what == name)
-    return next(places, None)
+    there = (at for at in range(start, len(found)) if (part := found[at].part) is not None and part.what == name)
+    return next(there, None)
 
 
-def _place_marks(at: int, pieces: Sequence[Fitting]) -> None:
+def _place_marks(at: int, found: Sequence[Fitting]) -> None:
     """A mark is met when the last of the parts that carry it goes back, which is the first that came off."""
-    here = pieces[at]
+    here = found[at]
     for mark in tuple(here.marks):
-        carriers = sorted({place for name in mark.parts if (place := _named(name, pieces, at)) is not None})
+        carriers = sorted({there for name in mark.parts if (there := _named(name, found, at)) is not None})
         if not carriers:
             continue
         first, *others = carriers
         if first != at:
             here.marks.remove(mark)
-            pieces[first].marks.append(mark)
-        pieces[first].needs += [Before(pieces[other], "the mark is across both") for other in others]
+            found[first].marks.append(mark)
+        found[first].needs += [Before(found[other], "the mark is across both") for other in others]
 
 
-def _figures_of(at: int, pieces: Sequence[Fitting]) -> Iterator[Before]:
+def _figures_of(at: int, found: Sequence[Fitting]) -> Iterator[Before]:
     """The parts whose figures were taken: "pinion end play" is the pinion's."""
-    for reading in pieces[at].figures:
-        for other in pieces[at + 1 :]:
+    for reading in found[at].found:
+        for other in found[at + 1 :]:
             if other.part is not None and reading.characteristic.startswith(f"{other.part.what} "):
                 yield Before(other, f"the {reading.characteristic} is taken of it")
                 break
 
 
-def _named_places(at: int, pieces: Sequence[Fitting]) -> Iterator[Before]:
+def _named_places(at: int, found: Sequence[Fitting]) -> Iterator[Before]:
     """What came off a part that came off later can only go back on it."""
-    for removed in pieces[at].removed:
+    for removed in found[at].removed:
         name = (removed.place or "").removeprefix("the ")
-        other, own = _named(name, pieces, at + 1), pieces[at].part
+        other, own = _named(name, found, at + 1), found[at].part
         if other is not None and (own is None or own.what != name):
             what = removed.what if removed.count == 1 else plural(removed.what)
-            yield Before(pieces[other], f"the {what} came from the {name}")
+            yield Before(found[other], f"the {what} came from the {name}")
 
 
-def _out_only_then(at: int, pieces: Sequence[Fitting]) -> Iterator[Before]:
+def _out_only_then(at: int, found: Sequence[Fitting]) -> Iterator[Before]:
     """A shim that came out with the fasteners, and figures taken with them out, come before they go in again."""
-    here, after = pieces[at], pieces[at + 1] if at + 1 < len(pieces) else None
+    here, after = found[at], found[at + 1] if at + 1 < len(found) else None
     if after is None or here.part is not None:
         return
     if after.part is not None and after.part.sort == "shim":
         yield Before(after, f"the {after.part.what} came out once these were out")
-    elif after.figures:
-        yield Before(after, f"the {after.figures[0].characteristic} was measured with these out")
+    elif after.found:
+        yield Before(after, f"the {after.found[0].characteristic} was measured with these out")
 
 
-def _same_place(at: int, pieces: Sequence[Fitting]) -> Iterator[Before]:
+def _same_place(at: int, found: Sequence[Fitting]) -> Iterator[Before]:
     """What came from the same place later lay further in."""
-    for place in dict.fromkeys(each.place for each in pieces[at].removed if each.place in PLACES):
-        for other in pieces[at + 1 :]:
+    for place in dict.fromkeys(each.place for each in found[at].removed if each.place in PLACES):
+        for other in found[at + 1 :]:
             if any(each.place == place for each in other.removed):
                 yield Before(other, f"it came from {place} too, and later")
                 break

@@ -23,7 +23,8 @@ _COARSE = {
 """Metric coarse pitches in millimetres (ISO 261)."""
 _BA = ("1", "0.9", "0.81", "0.73", "0.66", "0.59", "0.53", "0.48", "0.43", "0.39", "0.35", "0.31", "0.28", "0.25",
        "0.23", "0.21", "0.19")  # fmt: skip
-"""Pitches of 0 to 16 BA in millimetres: 0.9 to the power of the number, to two figures."""
+"""Pitches of 0 to 16 BA in millimetres: 0.9 to the power of the number, to two figures (BS 93, from memory)."""
+# Threads to the inch; from memory of the tables of BS 84 (Whitworth, BSF) and ASME B1.1 (unified).
 _WHITWORTH = {"1/16": 60, "3/32": 48, "1/8": 40, "5/32": 32, "3/16": 24, "7/32": 24, "1/4": 20, "5/16": 18,
               "3/8": 16, "7/16": 14, "1/2": 12}  # fmt: skip
 _BSF = {"3/16": 32, "7/32": 28, "1/4": 26, "5/16": 22, "3/8": 20, "7/16": 18, "1/2": 16}

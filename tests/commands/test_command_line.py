@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import io
 import json
 import os
@@ -21,7 +22,19 @@ from handsfree.job.log.store import Store
 from tests.support.places import REPOSITORY
 from tests.support.played import SMALL
 
-COMMANDS = re.findall(r"^    ([a-z][a-z-]+)", command_line_parser().format_help(), re.MULTILINE)
+
+def _parsers(parser: argparse.ArgumentParser, *name: str) -> dict[tuple[str, ...], argparse.ArgumentParser]:
+    """Of every command and of every action of a command, by its words."""
+    found = {name: parser}
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for word, below in action.choices.items():
+                found.update(_parsers(below, *name, word))
+    return found
+
+
+PARSERS = _parsers(command_line_parser())
+COMMANDS = sorted({name[0] for name in PARSERS if name})
 QUOTED = r"(?m)^handsfree ([a-z][a-z-]+)(?![a-z-])(?! (?:new|add|type|correct|take-back|reopen|sign)\b)([^#\n]*)"
 """A command on a line of its own, but for those of ``job``, which has actions."""
 
@@ -52,6 +65,26 @@ def test_every_command_has_a_help_text(command: str, capsys: pytest.CaptureFixtu
         main([command, "--help"])
     assert ended.value.code == 0
     assert len(capsys.readouterr().out) > 120
+
+
+def test_the_list_of_commands_is_in_groups_and_has_each_of_them_once() -> None:
+    help_text = command_line_parser().format_help()
+    listed = re.findall(r"^  ([a-z][a-z-]+)  +[a-z]", help_text, re.MULTILINE)
+    assert sorted(listed) == COMMANDS
+    assert "work at the bench:\n  run " in help_text
+
+
+@pytest.mark.parametrize("columns", [60, 80])
+def test_no_line_of_any_help_is_wider_than_the_terminal(columns: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    wide = {
+        (name, line)
+        for name, parser in PARSERS.items()
+        for line in parser.format_help().splitlines()
+        # Examples and lists are written for 80 columns.
+        if len(line) > (80 if line.startswith("  ") else columns)
+    }
+    assert wide == set()
 
 
 @pytest.mark.parametrize("words", [["--help"], ["run", "--help"], ["job", "correct", "--help"]])

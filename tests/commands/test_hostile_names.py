@@ -68,7 +68,7 @@ COMMANDS: dict[str, list[list[str]]] = {
     "run": [["evil.yaml"], [NAME], ["job.yaml", "--new", "--item", NAME, "--listen", "typed", "--speak", "print"]],
     "rehearse": [["job.yaml", "--item", NAME, "--speak", "print"], [NAME]],
     "strip": [[NAME, "--listen", "typed", "--speak", "print"]],
-    "demo": [["--save", f"nowhere/{NAME}"]],
+    "demo": [["--to", f"nowhere/{NAME}"]],
     "hear": [[NAME], ["--procedure", NAME, "x.wav"], ["--procedure", "job.yaml", str(FIXTURES)]],
     "devices": [[]],
     "bench-check": [["--microphone", NAME, "--loudspeaker", NAME, "--recogniser", "vosk", "--vosk-model", NAME]],
@@ -80,7 +80,7 @@ COMMANDS: dict[str, list[list[str]]] = {
         ["new", "--procedure", NAME], ["add", "JOB", "--fasteners", NAME], ["type", "JOB", "e9", NAME],
     ],
     "review": [["JOB"], ["JOB", "--history"], ["JOB", "--entries"], ["JOB", "--spoken"], ["STRIPPED"], [NAME]],
-    "report": [*(["JOB", "--out", "-", "--format", form] for form in ("html", "csv", "json", "text")), [NAME]],
+    "report": [*(["JOB", "--to", "-", "--format", form] for form in ("html", "csv", "json", "text")), [NAME]],
     "history": [[], [NAME], ["--item", NAME]],
     "search": [["gauge"], [NAME]],
     "phrases": [["evil.yaml"], [NAME], ["job.yaml"]],
@@ -88,12 +88,13 @@ COMMANDS: dict[str, list[list[str]]] = {
     "schema": [[]],
     "draft": [["STRIPPED"], [NAME]],
     "propose": [["job.yaml"], [NAME]],
-    "card": [["evil.yaml"], [NAME], ["job.yaml", "--out", "-"]],
+    "card": [["evil.yaml"], [NAME], ["job.yaml", "--to", "-"]],
     "figure": [[NAME], ["--workshop", NAME, "four"]],
     "verify": [[], [NAME], ["JOB", "--hash", NAME]],
     "backup": [[f"nowhere/{NAME}"]],
     "restore": [[NAME], ["saved.zip", "--logs", "job.yaml"]],
-    "rescue": [["--into", NAME], ["--into", "job.yaml"]],
+    "rescue": [["--to", NAME], ["--to", "job.yaml"]],
+    "delete-sounds": [[NAME], ["JOB"]],
     "forget": [[NAME], ["JOB"]],
     "where": [[], ["--logs", NAME]],
 }  # fmt: skip
@@ -140,7 +141,7 @@ def test_data_says_the_same_in_letters_that_can_be_shown(place: Path, capsys: py
 
     job = min(job.id for job in Store(Path("logs")).jobs())
     capsys.readouterr()
-    assert main(["report", job, "--out", "-", "--format", "json", "--logs", "logs"]) == 0
+    assert main(["report", job, "--to", "-", "--format", "json", "--logs", "logs"]) == 0
     assert json.loads(capsys.readouterr().out)["head"]["item"] == NAME
 
 
@@ -180,7 +181,7 @@ def test_letters_that_the_output_can_not_show_end_no_command(place: Path) -> Non
     job = max(job.id for job in Store(Path("logs")).jobs() if job.purpose == "repair")
     assert main(["job", "add", job, "--note", "µm — “worn”", "--logs", "logs"]) == 0
     ascii_only = {"PYTHONIOENCODING": "ascii", "LC_ALL": "C"}
-    for command in (["review", job], ["report", job, "--out", "-"]):
+    for command in (["review", job], ["report", job, "--to", "-"]):
         done = _run(*command, "--logs", "logs", **ascii_only)
         assert done.returncode == 0, done.stderr
         assert b"Traceback" not in done.stderr

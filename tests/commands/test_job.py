@@ -142,21 +142,21 @@ def test_a_figure_is_corrected_and_the_history_tells(desk: Desk) -> None:
 
 def test_the_report_tells_what_was_told_and_counted_and_holds_every_procedure(desk: Desk, tmp_path: Path) -> None:
     desk.do("job", "new", "--serial", "114", "--complaint", "It sticks <b>hard</b>")
-    assert desk.do("report", "--out", "-") == 2
+    assert desk.do("report", "--to", "-") == 2
     assert "not yet worked" in desk.err
     desk.work("eight screws out", "next", "pause the job", more=("--job", desk.job))
     other = tmp_path / "cleaning.yaml"
     other.write_text("title: Cleaning\nitem: x\nrevision: 1\nsteps:\n  - {id: load, do: Brush the latch.}\n")
     desk.procedure = other
     desk.work("next", "pause the job", more=("--job", desk.job))
-    assert desk.do("report", "--out", "-") == 0
+    assert desk.do("report", "--to", "-") == 0
     assert "It sticks &lt;b&gt;hard&lt;/b&gt;" in desk.out
     assert '<th scope="row">screw</th>' in desk.out
     assert "Adjustment of the gate latch" in desk.out
     assert "Press the spring" in desk.out
     assert "Brush the latch" in desk.out
     assert desk.out.count("It sticks &lt;b&gt;hard") == 2  # on the first page, and in the time line
-    assert desk.do("report", "--out", "-", "--format", "json") == 0
+    assert desk.do("report", "--to", "-", "--format", "json") == 0
     content = json.loads(desk.out)
     assert [each["title"] for each in content["procedures"]] == ["Adjustment of the gate latch", "Cleaning"]
     assert {each["procedure"] for each in content["steps"]} == {"gate-latch", "cleaning"}

@@ -31,10 +31,10 @@ def test_the_report_goes_where_it_is_told_in_the_form_of_its_ending(
 ) -> None:
     logs = ["--logs", str(store.folder)]
     for name, begins in (("a.html", "<!DOCTYPE html>"), ("a.csv", "job,item,"), ("a.json", "{"), ("a.txt", "REVIEW")):
-        assert main(["report", job, "--out", str(tmp_path / name), *logs]) == 0
+        assert main(["report", job, "--to", str(tmp_path / name), *logs]) == 0
         assert (tmp_path / name).read_text(encoding="utf-8").startswith(begins)
         assert str(tmp_path / name) in capsys.readouterr().out
-    assert main(["report", "--out", "-", "--format", "json", *logs]) == 0
+    assert main(["report", "--to", "-", "--format", "json", *logs]) == 0
     assert json.loads(capsys.readouterr().out)["head"]["job"] == job
 
 
@@ -48,7 +48,7 @@ def test_without_a_place_it_lies_in_this_folder_under_the_jobs_number(
 
 def test_the_report_carries_the_last_hash_and_says_that_the_log_holds(job: str, store: Store, tmp_path: Path) -> None:
     out = tmp_path / "a.html"
-    assert main(["report", job, "--out", str(out), "--logs", str(store.folder)]) == 0
+    assert main(["report", job, "--to", str(out), "--logs", str(store.folder)]) == 0
     text = out.read_text(encoding="utf-8")
     assert store.last_hash(job) in text
     assert "made anew for this report and holds" in re.sub(r"\s+", " ", text)
@@ -58,7 +58,7 @@ def test_a_place_that_can_not_be_written_is_named(
     job: str, store: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     out = tmp_path / "nowhere" / "a.html"
-    assert main(["report", job, "--out", str(out), "--logs", str(store.folder)]) == 2
+    assert main(["report", job, "--to", str(out), "--logs", str(store.folder)]) == 2
     assert re.search(rf"{re.escape(str(out))} can't be written \(.+\)", capsys.readouterr().err)
 
 
@@ -96,7 +96,7 @@ def test_what_the_owner_wants_to_know_of_two_procedures_is_printed_on_one_page(
     told = ("--complaint", "Chatters", "--condition", "Rusty nose", "--condition", "Belt cracked", "--material", "oil")
     found = ("--finding", "Nose burr", "--finding", "Outer race pitted", "--severity", "serious", "--out", "8 screws")
     assert main(["job", "add", job, *told, *found, "--logs", logs]) == 0
-    assert main(["report", job, "--out", str(page), "--logs", logs]) == 0
+    assert main(["report", job, "--to", str(page), "--logs", logs]) == 0
     print_with_browser(page, printed)
     second = ["pdftotext", "-f", "2", "-l", "2", str(printed), "-"]
     after = subprocess.run(second, check=True, capture_output=True, text=True).stdout
@@ -119,7 +119,7 @@ def test_the_report_carries_the_hash_of_the_state_that_was_signed(play: Play, st
     play("this is juliet tango", "next", "log clearance four thou", "sign off", "log clearance five thou")
     job = store.jobs()[0].id
     out = tmp_path / "a.html"
-    assert main(["report", job, "--out", str(out), "--logs", str(store.folder)]) == 0
+    assert main(["report", job, "--to", str(out), "--logs", str(store.folder)]) == 0
     text = re.sub(r"\s+", " ", out.read_text(encoding="utf-8"))
     signed = next(
         number for number, event in enumerate(store.events(job), 1)

@@ -55,7 +55,7 @@ def test_the_terminal_shows_what_the_page_shows(job: Watched) -> None:
         "Set the latch clearance.", "latch clearance, as set: 3 to 5 thou", "7 thou", "out of limits", "2 thou over",
         "2 × M2 x 5, cheese head. Left-hand thread.", "instrument oil, the pivot, one drop", "bath: 9:",
         "“log clearance seven thou”, taken as: log, latch clearance, 7 thou", "Set again, accept it, or leave open?",
-        "set again · accept it, and the reason · leave open · never mind",
+        "set again · accept it, and the reason · leave open · drop it",
     ):  # fmt: skip
         assert words in shown
 

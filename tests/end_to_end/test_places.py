@@ -58,7 +58,7 @@ def test_what_was_found_out_at_the_left_is_not_hidden_by_the_right(
     play: Play, store: Store, capsys: pytest.CaptureFixture[str]
 ) -> None:
     play("log gap twelve", "leave open", "next", "log gap five", "next", "log gap five", "next", "log gap five", "next")
-    owner = text_of(written(store, "--out", "-", "--format", "html", capsys=capsys))
+    owner = text_of(written(store, "--to", "-", "--format", "html", capsys=capsys))
     assert "rail gap, left: 12 thou, out of limits" in owner
     assert "rail gap, right: 5 thou, in limits" in owner
     assert owner.index("12 thou") < owner.index("rail gap, right: 5 thou")
@@ -68,16 +68,16 @@ def test_every_page_and_export_tells_the_places_apart(
     play: Play, store: Store, capsys: pytest.CaptureFixture[str]
 ) -> None:
     play("log gap five", "next", "log gap five", "next", "log gap five", "next", "log gap nine", "leave open", "next")
-    page = written(store, "--out", "-", "--format", "html", capsys=capsys)
+    page = written(store, "--to", "-", "--format", "html", capsys=capsys)
     assert "Rail gap, left, 4 to 6 thou" in page
     assert "Rail gap, right, 4 to 6 thou" in page
     assert "Rail gap, right, as set: 9 thou" in text_of(page).partition("To watch")[2]
-    rows = list(csv.DictReader(io.StringIO(written(store, "--out", "-", "--format", "csv", capsys=capsys))))
+    rows = list(csv.DictReader(io.StringIO(written(store, "--to", "-", "--format", "csv", capsys=capsys))))
     assert [(row["place"], row["as_said"], row["decision"]) for row in rows] == [
         ("left", "5 thou", "in limits"), ("left", "5 thou", "in limits"),
         ("right", "5 thou", "in limits"), ("right", "9 thou", "out of limits"),
     ]  # fmt: skip
-    figures = json.loads(written(store, "--out", "-", "--format", "json", capsys=capsys))["figures"]
+    figures = json.loads(written(store, "--to", "-", "--format", "json", capsys=capsys))["figures"]
     assert [figure["place"] for figure in figures] == ["left", "left", "right", "right"]
     assert main(["review", "--logs", str(store.folder)]) == 0
     text = re.sub(r"\s+", " ", capsys.readouterr().out)
@@ -123,7 +123,7 @@ def test_the_first_page_tells_the_figures_that_fail_when_there_is_no_room_for_al
         lines += ["log gap five", "next"] if place < 8 else ["log gap nine", "leave open", "next"]
     play = make_play(many)
     play(*lines)
-    owner = text_of(written(store, "--out", "-", "--format", "html", capsys=capsys))
+    owner = text_of(written(store, "--to", "-", "--format", "html", capsys=capsys))
     found, now = owner.partition("Done")[0], owner.partition("Measures now")[2]
     assert "rail gap, nine: 12 thou, out of limits" in found
     assert "rail gap, nine" in now.partition("To watch")[0]
@@ -133,15 +133,15 @@ def test_the_first_page_tells_the_figures_that_fail_when_there_is_no_room_for_al
 @pytest.mark.parametrize(
     "asked",
     [
-        ("report", "--out", "-", "--format", "html"),
-        ("report", "--out", "-", "--format", "text"),
-        ("report", "--out", "-", "--format", "csv"),
-        ("report", "--out", "-", "--format", "json"),
+        ("report", "--to", "-", "--format", "html"),
+        ("report", "--to", "-", "--format", "text"),
+        ("report", "--to", "-", "--format", "csv"),
+        ("report", "--to", "-", "--format", "json"),
         ("review",),
         ("review", "--spoken"),
         ("history", "Portable typewriter"),
     ],
-    ids=lambda asked: " ".join(asked).replace(" --out -", ""),
+    ids=lambda asked: " ".join(asked).replace(" --to -", ""),
 )
 def test_whichever_place_is_out_of_limits_is_told_everywhere(
     play: Play, store: Store, capsys: pytest.CaptureFixture[str], asked: tuple[str, ...], bad: str

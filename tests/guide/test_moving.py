@@ -74,7 +74,7 @@ def test_skipping_with_a_reason_in_one_breath(play: Play) -> None:
 
 
 def test_never_mind_drops_the_skipping(play: Play) -> None:
-    played = play("skip this step", "never mind")
+    played = play("skip this step", "drop it")
     assert played.last == "Dropped. Nothing written."
     assert played.state.steps == {}
 

@@ -70,7 +70,7 @@ def test_a_figure_is_corrected_from_the_review_and_its_history_told(play: Play) 
         ("wrong it is four point one thou", "three thou", "three thou"),  # and then between the two
         ("wrong it is eight thou", "leave open"),
         ("wrong it is eight thou", "accept it", "within wear"),
-        ("wrong it is four point one thou", "never mind"),
+        ("wrong it is four point one thou", "drop it"),
         ("wrong it is eight thou", "~ one minute"),  # nobody answers
     ],
 )

@@ -131,7 +131,7 @@ def test_marks_shims_and_figures_as_found(tmp_path: Path) -> None:
 
 
 def test_a_figure_without_a_unit_or_with_a_doubtful_one_is_not_written(tmp_path: Path) -> None:
-    played = _strip(tmp_path, "end play four", "end play four mils", "never mind", "shim four mils")
+    played = _strip(tmp_path, "end play four", "end play four mils", "drop it", "shim four mils")
     assert figures_as_found(played.state) == []
     assert removals(played.state) == []
     assert "End play. Say it with its unit. Not logged." in played.said

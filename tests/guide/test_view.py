@@ -104,7 +104,7 @@ def test_a_question_is_seen_with_its_answers_until_it_is_settled(job: Watched) -
     view = job.say("next", "log clearance seven thou")
     assert view.question is not None
     assert "Set again, accept it, or leave open?" in view.question.prompt
-    assert view.phrases == ("set again", "accept it, and the reason", "leave open", "never mind")
+    assert view.phrases == ("set again", "accept it, and the reason", "leave open", "drop it")
     assert job.say("leave open").question is None
 
 

@@ -28,8 +28,8 @@ def _job(store: Store, days_ago: float, *sounds: float) -> str:
 def test_the_sounds_of_a_job_are_deleted_and_the_chain_holds(store: Store, capsys: pytest.CaptureFixture[str]) -> None:
     job, other = _job(store, 2, 0.1, 0.2), _job(store, 1, 0.2, 0.3)
     before = store.last_hash(job)
-    assert main(["forget", job, "--logs", str(store.folder)]) == 0
-    assert "1 sounds deleted; 1 belong to another job as well and stay" in capsys.readouterr().out
+    assert main(["delete-sounds", job, "--logs", str(store.folder)]) == 0
+    assert "one sound deleted; 1 belong to another job as well and stay" in capsys.readouterr().out
     assert len(list(store.folder.rglob("*.flac"))) == 2
     found = verify(store, job)
     assert (found.faults, found.clips, found.deleted_clips) == ((), 1, 1)
@@ -39,20 +39,20 @@ def test_the_sounds_of_a_job_are_deleted_and_the_chain_holds(store: Store, capsy
 
 def test_old_sounds_are_deleted_by_age(store: Store, capsys: pytest.CaptureFixture[str]) -> None:
     old, new = _job(store, 400, 0.1, 0.2), _job(store, 3, 0.3)
-    assert main(["forget", "--older-than", "365", "--logs", str(store.folder)]) == 0
-    assert "2 sounds deleted in 1 jobs" in capsys.readouterr().out
+    assert main(["delete-sounds", "--older-than", "365", "--logs", str(store.folder)]) == 0
+    assert "Two sounds deleted in one job." in capsys.readouterr().out
     assert (verify(store, old).deleted_clips, verify(store, new).clips) == (2, 1)
 
 
 def test_it_must_be_said_which(store: Store, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["forget", "--logs", str(store.folder)]) == 2
+    assert main(["delete-sounds", "--logs", str(store.folder)]) == 2
     assert "say which sounds" in capsys.readouterr().err
 
 
 def test_a_job_that_is_being_worked_keeps_its_sounds(store: Store, capsys: pytest.CaptureFixture[str]) -> None:
     job = _job(store, 2, 0.1)
     with store.resume(job):
-        assert main(["forget", job, "--logs", str(store.folder)]) == 1
+        assert main(["delete-sounds", job, "--logs", str(store.folder)]) == 1
     assert "is open in another Handsfree" in capsys.readouterr().err
     assert len(list(store.folder.rglob("*.flac"))) == 1
 

@@ -60,7 +60,7 @@ def test_a_log_that_lost_its_end_is_told_by_every_command_and_not_written_to(
     assert main(["verify", *logs]) == 1
     assert "The log is damaged: " in capsys.readouterr().out
     job = max(read_ledger(folder).jobs)
-    for command in (["jobs"], ["review", job], ["report", job, "--out", "-"], ["search", "pivot"], ["history"]):
+    for command in (["jobs"], ["review", job], ["report", job, "--to", "-"], ["search", "pivot"], ["history"]):
         assert main([*command, *logs]) == 1
         said = capsys.readouterr()
         assert said.out == ""

@@ -95,7 +95,7 @@ def test_after_forgetting_nothing_of_it_is_shown_found_or_left_in_any_file(
     assert fold(store.events(other)).fact("contact") == NUMBER
     found = verify(store, job)
     assert (found.faults, found.added_since(before)) == ((), 1)
-    for command in (["report", job, "--format", "json", "--out", "-"], ["review", job], ["jobs"]):
+    for command in (["report", job, "--format", "json", "--to", "-"], ["review", job], ["jobs"]):
         main([*command, "--logs", str(store.folder)])
         assert OWNER not in capsys.readouterr().out
 
@@ -201,7 +201,7 @@ def test_an_owner_in_a_log_of_an_earlier_version_is_shown_no_more_and_said_to_st
     assert main(["forget", "Quill and Co", "--logs", str(tmp_path)]) == 0
     assert "it is shown, exported and\nfound no more, but stands in the log's file" in capsys.readouterr().out.lower()
     assert [job.owner for job in store.jobs()] == ["Mill Lane", personal.FORGOTTEN]
-    assert main(["report", "2026-03-02-1", "--format", "json", "--out", "-", "--logs", str(tmp_path)]) == 2
+    assert main(["report", "2026-03-02-1", "--format", "json", "--to", "-", "--logs", str(tmp_path)]) == 2
     assert all("Quill" not in event.model_dump_json() for event in store.events("2026-03-02-1"))
     assert search(tmp_path, "QX") == search(tmp_path, "Quill") == []
     assert [each.text for each in search(tmp_path, "sticks")] == ["the slide sticks"]

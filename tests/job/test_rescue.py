@@ -136,7 +136,7 @@ def test_texts_of_every_length_around_a_page_are_read_as_sqlite_reads_them(store
 def test_the_command_says_what_was_saved_and_what_was_lost(
     log: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    command = ["rescue", "--logs", str(log.folder), "--into", str(tmp_path / "saved")]
+    command = ["rescue", "--logs", str(log.folder), "--to", str(tmp_path / "saved")]
     content = bytearray(log.file.read_bytes())
     place = content.index(b'"step":"step 200"')
     content[place - place % 4096 : place - place % 4096 + 4096] = bytes(4096)
@@ -151,7 +151,7 @@ def test_the_command_says_what_was_saved_and_what_was_lost(
 
 def test_a_file_with_nothing_in_it_is_said_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "logs").mkdir()
-    command = ["rescue", "--logs", str(tmp_path / "logs"), "--into", str(tmp_path / "saved")]
+    command = ["rescue", "--logs", str(tmp_path / "logs"), "--to", str(tmp_path / "saved")]
     assert main(command) == 2
     (tmp_path / "logs" / "handsfree.db").write_bytes(b"Shopping: two files, one broach.\n" * 500)
     assert main(command) == 1
@@ -172,7 +172,7 @@ def test_jobs_of_which_nothing_is_left_are_named_by_the_ledger_or_what_else_lies
     missing |= {each.job: each.events for each in found.lost}
     assert missing == counts
     assert not found.whole
-    assert main(["rescue", "--logs", str(log.folder), "--into", str(tmp_path / "again")]) == 1
+    assert main(["rescue", "--logs", str(log.folder), "--to", str(tmp_path / "again")]) == 1
     said = capsys.readouterr().out
     assert all(job in said for job in (first, *gone))
     (log.folder / "ledger.txt").unlink()
@@ -197,5 +197,5 @@ def test_the_write_ahead_log_alone_is_rescued(store: Store, tmp_path: Path) -> N
         copy = tmp_path / "copy"
         shutil.copytree(store.folder, copy)
     (copy / "handsfree.db").unlink()
-    assert main(["rescue", "--logs", str(copy), "--into", str(tmp_path / "saved")]) == 0
+    assert main(["rescue", "--logs", str(copy), "--to", str(tmp_path / "saved")]) == 0
     assert Store(tmp_path / "saved").events(job.job) == store.events(job.job)

@@ -154,7 +154,7 @@ def test_the_page_has_a_chart_over_the_jobs_and_is_whole(store: Store, tmp_path:
     for day, figure in enumerate(("4", "4.5", "5.5")):
         keep(store, figure, days=day, note="<b>worn</b>", serial="<7>")
     out = tmp_path / "h.html"
-    assert history(store, "latch clearance", "--out", str(out)) == 0
+    assert history(store, "latch clearance", "--to", str(out)) == 0
     text = out.read_text(encoding="utf-8")
     (chart,) = re.findall(r"<svg.*?</svg>", text, re.S)
     assert chart.count("<g><title>") == 3

@@ -24,7 +24,7 @@ handsfree phrases PROCEDURE.
 
   handsfree run focusing-slide
   handsfree run focusing-slide --listen typed
-  handsfree run my-procedure.yaml --item "Bench gauge" --serial 114 --owner "Mill Lane"
+  handsfree run my-procedure.yaml --item "Bench gauge" --serial 114
   handsfree run focusing-slide --listen day.wav --speak answers.wav
   handsfree run focusing-slide --job 2026-11-25-1 --by "T. Gable"
   handsfree run focusing-slide --key b --key-does stand-by
@@ -36,17 +36,20 @@ Everything is as at the bench, but waiting times pass fast, and the job is kept 
 
 _STRIP = """\
 Whatever comes off is said, and read back, in closed phrases:
-  removed two screws, M two by five,    count, what, size (metric, BA, Whitworth, BSF, unified), head, finish,
-    cheese head, from the top           left-hand thread, which way, from where
-  removed the front cover               a part
+  removed two screws, M two by five,  count, what, size (metric, BA, Whitworth,
+    cheese head, from the top         BSF, unified), head, finish, left-hand
+                                      thread, which way, from where
+  removed the front cover             a part
   took off a spring, tail left
-  shim, ten thou                        a shim with its thickness
-  tray three                            everything removed since the last tray lies in it; said again, it is moved
-  what is in tray three                 what has no tray
-  mark made at the bottom               an alignment mark
+  shim, ten thou                      a shim with its thickness
+  tray three                          everything removed since the last tray
+                                      lies in it; said again, it is moved
+  what is in tray three               what has no tray
+  mark made at the bottom             an alignment mark
   two dots across the cover and the body
-  end play two thou                     a figure as found
-  note ... end of note                  take back, where am I, finish the job: as in any job
+  end play two thou                   a figure as found
+  note ... end of note                take back, where am I, finish the job:
+                                      as in any job
 
 handsfree review JOB lists it, and handsfree draft JOB writes the procedure for putting it back."""
 
@@ -110,9 +113,9 @@ def _strip(args: argparse.Namespace) -> int:
 
 def add_demo(subcommands: Subcommands) -> None:
     """``handsfree demo``."""
-    brief = "play a whole job from one recording, through the real recogniser"
+    brief = "play a whole job from a recording, heard and answered"
     command = add_subcommand(subcommands, "demo", _demo, brief, _DEMO)
-    command.add_argument("--save", metavar="FILE.wav", help="write what a person in the room would have heard")
+    command.add_argument("--to", metavar="FILE.wav", help="write what a person in the room would have heard")
     command.add_argument("--quiet", action="store_true", help="print only, even where there is a loudspeaker")
     add_recogniser_options(command)
     add_voice_option(command)

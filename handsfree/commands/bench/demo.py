@@ -48,8 +48,8 @@ def waits_left_out(script: Path) -> list[TimeLeftOut]:
 def run_demo(args: argparse.Namespace) -> int:
     """Play the job, then print its review and how quickly it was answered."""
     began = time.perf_counter()
-    if args.save and Path(args.save).suffix.lower() != ".wav":
-        raise UseError(f"--save writes a WAV file, so name one that ends in .wav, not {args.save}")
+    if args.to and Path(args.to).suffix.lower() != ".wav":
+        raise UseError(f"--to writes a WAV file, so name one that ends in .wav, not {args.to}")
     with ExitStack() as stack:
         folder = args.logs or Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="handsfree-demo-")))
         store = Store(folder)
@@ -72,7 +72,7 @@ def run_demo(args: argparse.Namespace) -> int:
             print(line)
         print()
         started = time.perf_counter()
-        room = RoomRecorder(voice=args.voice) if args.save else None
+        room = RoomRecorder(voice=args.voice) if args.to else None
         played: PlayedBench
         bench = Bench(job.guide, store, speaker, Printer(lambda: played.now), job.log)
         stack.callback(bench.close)
@@ -85,8 +85,8 @@ def run_demo(args: argparse.Namespace) -> int:
         print()
         print(_figures(played.timing.answers, len(heard), to_start, time.perf_counter() - started))
         if room is not None:
-            room.write(args.save)
-            print(f"Both voices: {args.save}")
+            room.write(args.to)
+            print(f"Both voices: {args.to}")
     return 0
 
 

@@ -24,10 +24,12 @@ network can read along."""
 
 _WORKSHOP = """\
 The workshop's file is written like this:
-  english: british                  # or american: "zero", "two hundred five", "millimeters"
+  english: british  # or american: "zero", "two hundred five", "millimeters"
   tools:
-    - {name: micrometer, also: mike, resolution: 0.01 mm, uncertainty: 0.004 mm, range: 0 to 25 mm}
-    - {name: feeler blades, resolution: 0.5 thou, blades: "1, 1.5, 2, 3, 4, 5, 6, 8, 10 thou"}
+    - {name: micrometer, also: mike, resolution: 0.01 mm,
+       uncertainty: 0.004 mm, range: 0 to 25 mm}
+    - {name: feeler blades, resolution: 0.5 thou,
+       blades: "1, 1.5, 2, 3, 4, 5, 6, 8, 10 thou"}
     - {name: shim box, shims: "4 x 0.1, 2 x 0.05 mm"}"""
 
 

@@ -44,7 +44,7 @@ def _devices(args: argparse.Namespace) -> int:
 
 def add_bench_check(subcommands: Subcommands) -> None:
     """``handsfree bench-check``."""
-    brief = "check microphone, noise, loudspeaker, recogniser and disk at the bench"
+    brief = "check microphone, noise, loudspeaker, recogniser, disk"
     command = add_subcommand(subcommands, "bench-check", _bench_check, brief, _BENCH_CHECK)
     command.add_argument("--microphone", metavar="NAME", help="which microphone: its name or a part of it")
     command.add_argument("--loudspeaker", metavar="NAME", help="which loudspeaker: its name or a part of it")

@@ -53,7 +53,7 @@ def add_report(subcommands: Subcommands) -> None:
     """``handsfree report``."""
     command = add_subcommand(subcommands, "report", _report, "write the report of a job", _REPORT)
     command.add_argument("job", metavar="JOB", nargs="?", help=_JOB_HELP)
-    command.add_argument("--out", metavar="FILE", help="where to write it (default: job-JOB.html here); - to print it")
+    command.add_argument("--to", metavar="FILE", help="where to write it (default: job-JOB.html here); - to print it")
     command.add_argument(
         "--format", choices=("html", "csv", "json", "text"), help="what to write (default: by the file's ending)"
     )
@@ -81,7 +81,7 @@ def add_history(subcommands: Subcommands) -> None:
     command.add_argument("--serial", metavar="TEXT", help="only jobs on this serial number")
     command.add_argument("--figure", metavar="NAME", help="only this characteristic")
     command.add_argument("--most", type=int, default=20, metavar="N", help="how many jobs at most (default: 20)")
-    command.add_argument("--out", metavar="FILE.html", help="write a page, with charts over the jobs")
+    command.add_argument("--to", metavar="FILE.html", help="write a page, with charts over the jobs")
     add_logs_option(command)
 
 

@@ -41,10 +41,10 @@ def run_history(args: argparse.Namespace) -> int:
     if asked.figure:
         past_jobs = list(figures_named(past_jobs, asked.figure))
     more = len(jobs) - args.most
-    if args.out:
+    if args.to:
         text = history_page(asked.title, past_jobs, more, written_at=datetime.now().astimezone(), version=__version__)
-        write_file(Path(args.out), text)
-        print(f"{asked.title}: {args.out} ({size_words(len(text.encode()))})")
+        write_file(Path(args.to), text)
+        print(f"{asked.title}: {args.to} ({size_words(len(text.encode()))})")
         return 0
     print(past_jobs_text(asked.title, past_jobs), end="")
     if more > 0:

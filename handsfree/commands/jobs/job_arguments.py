@@ -14,10 +14,10 @@ if TYPE_CHECKING:
     from handsfree.commands.options import Subcommands
 
 _JOB = """\
-  handsfree job new --item "Bench gauge" --serial 114 --complaint "The slide sticks"
+  handsfree job new --item "Bench gauge" --complaint "The slide sticks"
   handsfree run focusing-slide --job 2026-11-25-1 --by "T. Gable"
-  handsfree job add 2026-11-25-1 --finding "pivot worn" --severity serious --out "8 screws"
-  handsfree job type 2026-11-25-1                 what was said and is left to type
+  handsfree job add 2026-11-25-1 --finding "pivot worn" --severity serious
+  handsfree job type 2026-11-25-1         what was said and is left to type
   handsfree job correct 2026-11-25-1 e12 "4 thou"
 One job may be worked by several procedures, in any order. Nothing is lost by a correction: the old entry stays in the
 log, and handsfree review --history shows it. handsfree review --entries names the entries."""
@@ -25,7 +25,7 @@ log, and handsfree review --history shows it. handsfree review --entries names t
 
 def add_job(subcommands: Subcommands) -> None:
     """``handsfree job``, with its actions."""
-    brief = "take a job in, add to it, type, correct, sign it off, hand it over, open it again"
+    brief = "take a job in, add to it, correct, sign off, hand over, reopen"
     command = add_subcommand(subcommands, "job", None, brief, _JOB)
     actions = command.add_subparsers(dest="job_action", metavar="ACTION", required=True)
     for add_action in _ACTIONS:

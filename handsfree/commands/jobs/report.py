@@ -30,10 +30,10 @@ def run_report(args: argparse.Namespace) -> int:
     """Write the report of a job, of the last one where none is named."""
     store = store_of(args)
     job = chosen_job(store, args.job)
-    out = Path(args.out) if args.out and args.out != "-" else None
+    out = Path(args.to) if args.to and args.to != "-" else None
     form = args.format or (ENDINGS.get(out.suffix.lower(), "html") if out else "html")
     content = report_content(store, job, form, args.sound)
-    if args.out == "-":
+    if args.to == "-":
         sys.stdout.write(content)
         return 0
     out = out or Path(f"{safe_name(f'job {job}')}.{_ENDING[form]}")

@@ -21,9 +21,11 @@ _RESCUE = """\
 The damaged files are only read. Each job is saved up to what is lost, and after it.
 Exit code 1 where something is lost."""
 
+_DELETE_SOUNDS = """\
+What was said stays as text, and the hashes of the sounds stay in the log, so that it holds."""
+
 _FORGET = """\
-Of a JOB, or of old ones, the sounds: what was said stays as text. Of an OWNER, the name as handsfree jobs writes it,
-how to reach them, and the sounds of that, in all jobs. Hashes stay in the log, so that it holds; they tell nothing."""
+The sounds in which they were said go as well. Hashes stay in the log, so that it holds; they tell nothing."""
 
 _BACKUP = """\
 A ZIP archive of the log as it stands at this moment (a job may be open meanwhile) and of all sounds, with the SHA-256
@@ -47,7 +49,7 @@ def _verify(args: argparse.Namespace) -> int:
 def add_rescue(subcommands: Subcommands) -> None:
     """``handsfree rescue``."""
     command = add_subcommand(subcommands, "rescue", _rescue, "save what can be read of a damaged log", _RESCUE)
-    command.add_argument("--into", type=Path, metavar="FOLDER", required=True, help="a new folder for the saved log")
+    command.add_argument("--to", type=Path, metavar="FOLDER", required=True, help="a new folder for the saved log")
     add_logs_option(command, "the damaged log (default: where the log is kept)")
 
 
@@ -57,14 +59,28 @@ def _rescue(args: argparse.Namespace) -> int:
     return run_rescue(args)
 
 
-def add_forget(subcommands: Subcommands) -> None:
-    """``handsfree forget``."""
-    brief = "delete the sounds of a job, or old ones, or an owner's data"
-    command = add_subcommand(subcommands, "forget", _forget, brief, _FORGET)
-    command.add_argument("job", metavar="JOB|OWNER", nargs="?", help="a job's number, or an owner's name")
+def add_delete_sounds(subcommands: Subcommands) -> None:
+    """``handsfree delete-sounds``."""
+    brief = "delete the sounds of a job, or old ones"
+    command = add_subcommand(subcommands, "delete-sounds", _delete_sounds, brief, _DELETE_SOUNDS)
+    command.add_argument("job", metavar="JOB", nargs="?", help="a job's number")
     command.add_argument(
         "--older-than", type=int, metavar="DAYS", help="of all jobs on which nobody worked for so many days"
     )
+    add_logs_option(command)
+
+
+def _delete_sounds(args: argparse.Namespace) -> int:
+    from handsfree.commands.log.delete_sounds import run_delete_sounds
+
+    return run_delete_sounds(args)
+
+
+def add_forget(subcommands: Subcommands) -> None:
+    """``handsfree forget``."""
+    brief = "take an owner's name and how to reach them out of all jobs"
+    command = add_subcommand(subcommands, "forget", _forget, brief, _FORGET)
+    command.add_argument("owner", metavar="OWNER", help="the owner's name, as handsfree jobs writes it")
     add_logs_option(command)
 
 

@@ -16,16 +16,14 @@ def run_rescue(args: argparse.Namespace) -> int:
     folder = store_of(args).folder
     if not is_anything_there(folder):
         raise UseError(f"there is no log in {folder}; name the folder of the damaged one with --logs")
-    outcome = rescue_log(folder, args.into, datetime.now().astimezone())
+    outcome = rescue_log(folder, args.to, datetime.now().astimezone())
     for job in outcome.jobs:
         print("\n".join(_lines(job)))
     for lost in outcome.lost:
         held = f", with its {lost.events} events" if lost.events is not None else ""
         print(f"{lost.job}  LOST{held}: nothing of it can be read")
-    print(f"Saved into {args.into}; the damaged log in {folder} is as it was.")
-    print(
-        f"Look at it with handsfree jobs --logs {args.into}. What was on disk and is missing is told above, as far as"
-    )
+    print(f"Saved into {args.to}; the damaged log in {folder} is as it was.")
+    print(f"Look at it with handsfree jobs --logs {args.to}. What was on disk and is missing is told above, as far as")
     print("the files beside the log still say so; a report's last hash proves it: handsfree verify JOB --hash HASH.")
     return 0 if outcome.whole else 1
 

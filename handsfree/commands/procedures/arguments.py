@@ -26,10 +26,14 @@ _CHECK = "Every problem is told with its line, and how to mend it. Exit code 2 w
 
 _SUMS = """\
 Sums are asked for as at the bench:
-  convert 4 thou to mm                  what is 10 thou minus 0.1 mm
-  blades for 0.35 mm                    shims for 0.27 mm
-  travel of M3 in two turns             travel of two start 1.5 mm pitch in one turn
-  what percent is 4 thou of 5 thou      error of 1.05 seconds against 1 second"""
+  convert 4 thou to mm
+  what is 10 thou minus 0.1 mm
+  blades for 0.35 mm
+  shims for 0.27 mm
+  travel of M3 in two turns
+  travel of two start 1.5 mm pitch in one turn
+  what percent is 4 thou of 5 thou
+  error of 1.05 seconds against 1 second"""
 
 
 def add_draft(subcommands: Subcommands) -> None:
@@ -109,9 +113,7 @@ def _check(args: argparse.Namespace) -> int:
 
 def add_schema(subcommands: Subcommands) -> None:
     """``handsfree schema``."""
-    add_subcommand(
-        subcommands, "schema", _schema, "print the JSON Schema of procedure files, for completion in editors"
-    )
+    add_subcommand(subcommands, "schema", _schema, "print the JSON Schema of procedure files, for editors")
 
 
 def _schema(args: argparse.Namespace) -> int:

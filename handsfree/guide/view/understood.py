@@ -60,4 +60,4 @@ def answers_of(question: Question) -> tuple[str, ...]:
     said = [words for kind, words in _ANSWERS.items() if kind in question.answers]
     if question.free is not None:
         said.append("the reason, in your own words")
-    return (*said, *(() if question.firm else ("never mind",)))[:6]
+    return (*said, *(() if question.firm else ("drop it",)))[:6]

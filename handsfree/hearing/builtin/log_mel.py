@@ -1,4 +1,8 @@
-"""The features that the second reader's network was made for: loudness in mel bands over time."""
+"""The features that the second reader's network was made for: loudness in mel bands over time.
+
+As the network's paper has it (Radford and others, "Robust Speech Recognition via Large-Scale Weak Supervision", 2022):
+80 bands, 25 ms every 10 ms; the scale is that of Slaney's Auditory Toolbox (1998). Both from memory.
+"""
 
 from __future__ import annotations
 

@@ -22,7 +22,8 @@ _SHA256 = {
 
 TRAINED_ENCODER = Path(__file__).parent / "weights" / "encoder.onnx"
 INSTALL_HANDSFREE = (
-    "python -m pip install --force-reinstall --no-deps handsfree, or hear without it: --recogniser untrained"
+    "install the project again from its folder (python -m pip install --force-reinstall --no-deps .), "
+    "or hear without it: --recogniser untrained"
 )
 _TRAINED_SHA256 = "6682d02d067c55893f2503c9c39bb2ca2565ff69f84d1f4d20f4b197303e964b"
 

