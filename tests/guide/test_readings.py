@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from handsfree.job.events import ReadingLogged
-from tests.support.played import Play, Played
+from tests.support.played import SMALL, Play, Played
 
 PROCEDURE = """
 title: Proving of the spindle
@@ -454,3 +454,31 @@ def test_a_fraction_is_said_as_one_wherever_it_is_told(make_play: Callable[..., 
     assert "five thirty seconds of an inch" in played.said[2]
     assert "five thirty seconds of an inch" in played.said[3]
     assert not any("one five six" in said for said in played.said)
+
+
+@pytest.mark.parametrize(
+    ("said", "answer"),
+    [
+        # By the avoirdupois pound of 453.59237 g (NIST SP 811).
+        ("convert one pound four ounces to grams", "One pound four ounces: about five hundred and sixty seven grams."),
+        ("convert two minutes ten seconds to seconds", "Two minutes ten seconds: one hundred and thirty seconds."),
+        ("convert two hundred grams to ounces", "Two hundred grams: about seven point nought five ounces."),
+    ],
+)
+def test_what_is_converted_may_be_in_units_of_the_trade_and_in_two(
+    make_play: Callable[..., Play], said: str, answer: str
+) -> None:
+    text = SMALL.replace("unit: mm, at most: 0.5", "unit: gf, at most: 500")
+    assert make_play(text)(said).last == answer
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("timer bath a minute and a half", "Timer bath, one minute and thirty seconds."),
+        ("timer bath two and a half hours", "Timer bath, two hours and thirty minutes."),
+        ("timer bath three quarters of an hour", "Timer bath, forty five minutes."),
+    ],
+)
+def test_a_timer_takes_times_as_people_say_them(play: Play, said: str, told: str) -> None:
+    assert play(said).last == told

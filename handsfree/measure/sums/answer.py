@@ -51,7 +51,8 @@ def work_out(asked: Sum, setting: Setting = Setting()) -> SumResult:  # noqa: B0
             case Convert(figure, target):
                 stated = _stated(figure, setting)
                 exact = convert(stated.value, stated.unit or target, target)
-                return _as_figure(*converted(stated, target), exact)
+                # Asked for is the one unit: "two minutes ten seconds" in seconds are a hundred and thirty.
+                return _as_figure(*converted(replace(stated, larger=None), target), exact)
             case PieceCombination(what, figure):
                 return _pieces(what, _stated(figure, setting, setting.pieces(what)), setting.pieces(what))
             case Travel():

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from handsfree.phrases.commands.command import Command, fixed, slot, with_slots
+from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.intents import Kind
-from handsfree.phrases.quantities.sums import SUM
 
 _GROUP = "Asking"
 
@@ -43,6 +43,6 @@ def asking() -> tuple[Command, ...]:
     )  # fmt: skip
 
 
-def bench_sums() -> tuple[Command, ...]:
+def bench_sums(vocabulary: Vocabulary) -> tuple[Command, ...]:
     """Bench sums."""
-    return (with_slots(Kind.SUM, "Sums", "a sum; nothing is logged", slot("sum", SUM)),)
+    return (with_slots(Kind.SUM, "Sums", "a sum; nothing is logged", slot("sum", vocabulary.sum)),)

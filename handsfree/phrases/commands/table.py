@@ -18,7 +18,7 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
         *figures.outcomes(),
         *figures.answers(vocabulary),
         *notes_and_timers.timers(vocabulary),
-        *asking.bench_sums(),
+        *asking.bench_sums(vocabulary),
         *whole_job.whole_job(vocabulary),
         *counter.counter(),
         *whole_job.reviewing(vocabulary),

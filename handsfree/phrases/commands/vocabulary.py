@@ -9,6 +9,7 @@ from functools import cached_property
 from handsfree.phrases.commands.command import all_slots, named
 from handsfree.phrases.grammar import Node, Part, maybe, seq
 from handsfree.phrases.quantities.readings import reading_in
+from handsfree.phrases.quantities.sums import sums_in
 
 TIMERS = ("bath", "grease", "oil", "lacquer", "glue", "heat", "cooling", "drying", "soak")
 """Timers that can be named in every procedure."""
@@ -49,6 +50,11 @@ class Vocabulary:
     def timer(self) -> Node:
         """A timer by its name."""
         return named("name", ((each, each) for each in dict.fromkeys((*self.timers, *TIMERS))), "TIMER")
+
+    @cached_property
+    def sum(self) -> Node:
+        """A bench sum."""
+        return sums_in(self.units.values())
 
     @cached_property
     def reading(self) -> Node:

@@ -155,21 +155,33 @@ IN_TWO: Node = _of_two(*SMALLER)
 """A figure in two units: hours and minutes, degrees and minutes of arc, pounds and ounces, feet and inches."""
 
 
+def _of_these_kinds(measured_in: frozenset[str]) -> list[str]:
+    """The units of what is measured in ``measured_in``."""
+    kinds = {UNITS[key].kind for key in measured_in}
+    kinds |= {"mass"} if "force" in kinds else set()
+    # Feet are of no use to who measures in thous.
+    return [
+        key for key, unit in UNITS.items()
+        if unit.kind in kinds and (key != "ft" or measured_in & {"ft", "inch"})
+    ]  # fmt: skip
+
+
 @cache
 def figures_of_trades(measured_in: frozenset[str]) -> Node | None:
     """Figures in units that are not heard everywhere, and in two units, where figures are in the units
     ``measured_in``; None where none of them would do."""
-    kinds = {UNITS[key].kind for key in measured_in}
-    kinds |= {"mass"} if "force" in kinds else set()
-    # Feet are of no use to who measures in thous.
-    keys = [
-        key for key, unit in UNITS.items()
-        if unit.kind in kinds and (key != "ft" or measured_in & {"ft", "inch"})
-    ]  # fmt: skip
+    keys = _of_these_kinds(measured_in)
     words = [key for key in keys if key in OF_A_TRADE]
     pairs = [larger for larger, smaller in SMALLER.items() if larger in keys and smaller in keys]
     ways = [*([_in_units(words)] if words else []), *([_of_two(*pairs)] if pairs else [])]
     return Named(either(*ways), "FIGURE") if ways else None
+
+
+@cache
+def any_unit_said(measured_in: frozenset[str]) -> Node:
+    """The units that are heard everywhere, and those of a trade where figures are in the units ``measured_in``."""
+    words = [key for key in _of_these_kinds(measured_in) if key in OF_A_TRADE]
+    return Named(either(UNIT_WORD, _unit_words(words)), "UNIT") if words else UNIT_WORD
 
 
 def _in_units(keys: Iterable[str]) -> Node:
@@ -194,9 +206,18 @@ DURATION: Node = Named(
         _of_two("h", "min"),
         says("half a minute", Figure(Fraction(30), 0, "s")),
         says("half an hour", Figure(Fraction(30), 0, "min")),
+        says("a quarter of an hour", Figure(Fraction(15), 0, "min")),
+        says("three quarters of an hour", Figure(Fraction(45), 0, "min")),
         says("a minute", Figure(Fraction(1), 0, "min")),
         says("an hour", Figure(Fraction(1), 0, "h")),
-        seq(WHOLE, "and a half minutes", to=lambda n: Figure(n.value + Fraction(1, 2), 1, "min")),
+        says("a minute and a half", Figure(Fraction(3, 2), 1, "min")),
+        says("an hour and a half", Figure(Fraction(3, 2), 1, "h")),
+        seq(
+            WHOLE,
+            "and a half",
+            either(says("minutes", "min"), says("hours", "h")),
+            to=lambda n, key: Figure(n.value + Fraction(1, 2), 1, key),
+        ),
     ),
     "TIME",
 )
