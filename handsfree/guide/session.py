@@ -269,7 +269,7 @@ class Turn:
         must_hear = must_hear or again.must_hear
         token = session.speech.begin(text, must_hear=must_hear, settles=settles_all)
         session.last_said = text = f"{text} {tail}".strip()
-        self.effects.append(Say(text, token, carefully, must_hear))
+        self.effects.append(Say(text, token, carefully, must_hear or bool(settles_all)))
         return token
 
     def signal(self, tone: Any) -> None:

@@ -68,7 +68,8 @@ class RoomRecorder(VoiceSettings):
 
     def say(self, text: str, done: Callable[[bool], None] | None = None, *, carefully: bool = False) -> float:
         """See Speaker. What is being said is cut off at the present moment."""
-        return self.play_sound(self._synthesiser.render(text, self.words_per_minute, carefully=carefully), done)
+        speech = self._synthesiser.render(text, self.words_per_minute, carefully=carefully)
+        return self.play_sound(self.shaped(speech), done)
 
     def play_sound(self, sound: Samples, done: Callable[[bool], None] | None = None) -> float:
         """See Speaker."""

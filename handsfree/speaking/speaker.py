@@ -109,7 +109,7 @@ class AloudSpeaker(VoiceSettings):
                 done(True)
             return 0.0
         seconds = self._synthesiser.seconds(text, rate, carefully=carefully)
-        self._player.play(itertools.chain((first,), parts), done)
+        self._player.play(map(self.shaped, itertools.chain((first,), parts)), done)
         return seconds
 
     def play_sound(self, samples: Samples, done: Done | None = None) -> float:

@@ -41,6 +41,7 @@ class Ears:
         self.told: list[str] = []
         self.mode = "commands"
         self.noise: float | None = None
+        self.banged = False
 
     def close_gate(self) -> None:
         self.told.append("deaf")
@@ -296,3 +297,29 @@ def test_words_that_a_recogniser_does_not_know_are_named_with_their_place(small:
 
 def test_push_to_talk_without_a_terminal_is_one_sentence(small: Loaded, tmp_path: Path) -> None:
     assert main(["run", str(small.path), "--logs", str(tmp_path / "l"), "--microphone", "no such microphone"]) == 2
+
+
+def test_a_figure_that_a_bang_was_over_is_said_again_and_stands_only_then(live: Callable[..., Live]) -> None:
+    bench = live()
+    bench.say("next")
+    spoken: list[tuple[str, bool]] = []
+    say = bench.bench.speaker.say
+    bench.bench.speaker.say = lambda text, done=None, **how: (  # type: ignore[method-assign]
+        spoken.append((text, how.get("carefully", False))),
+        say(text, done),
+    )[1]
+    bench.ears.banged = True
+    bench.say("log clearance four thou")
+    assert [text for text, _ in spoken] == [spoken[0][0]] * 2 and "four thou" in spoken[0][0].lower()
+    assert [carefully for _, carefully in spoken] == [False, True]
+    kinds = [event.kind for event in bench.bench.log.events()] if bench.bench.log else []
+    assert kinds.count("reading logged") == kinds.count("reading settled") == 1
+    assert ("trouble", "a bang was over it: said again") in bench.shown
+
+
+def test_what_is_neither_danger_nor_figure_is_not_said_again(live: Callable[..., Live]) -> None:
+    bench = live()
+    bench.ears.banged = True
+    before = len([line for line in bench.shown if line[0] == "trouble"])
+    bench.say("where am i")
+    assert len([line for line in bench.shown if line[0] == "trouble"]) == before

@@ -31,7 +31,7 @@ def disturbances(
     for name in voices:
         if name in available:
             speech += [available[name](text) for text in texts]
-    makers = {"hammering": _hammering, "compressor": _compressor, "hum": lambda n, rng: hum(n, rng) * 0.03}
+    makers = {"hammering": hammering, "compressor": _compressor, "hum": lambda n, rng: hum(n, rng) * 0.03}
     talks = {"talk": _talk, "radio": _radio, "babble": _babble}
     kinds = ["talk", "radio", "talk", "babble", "hammering", "radio", "compressor", "talk", "hum"]
     for number in range(round(hours * 3600 / PIECE)):
@@ -77,7 +77,8 @@ def _babble(length: int, rng: np.random.Generator, speech: list[Sound]) -> Sound
     return together
 
 
-def _hammering(length: int, rng: np.random.Generator) -> Sound:
+def hammering(length: int, rng: np.random.Generator) -> Sound:
+    """Blows on metal, irregularly, each with a ring of its own."""
     room = np.zeros(length)
     ring = np.arange(SAMPLE_RATE // 5) / SAMPLE_RATE
     at = 0

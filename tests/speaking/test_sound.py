@@ -9,6 +9,10 @@ from hypothesis import strategies as st
 
 from handsfree.audio.samples import SAMPLE_RATE, limited, seconds_of, silence, trimmed
 from handsfree.speaking.tones import Tone, tone_samples
+from handsfree.speaking.voice.presence import HIGH, LOW, lifted
+from handsfree.speaking.voice.settings import MOST_LIFT, VoiceSettings
+from tests.benchmarks.conditions import hum
+from tests.benchmarks.disturbances import hammering
 
 
 @given(st.integers(0, 2**32 - 1), st.integers(0, 3000), st.floats(0.01, 30.0), st.floats(0.05, 1.0))
@@ -70,3 +74,53 @@ def test_tones_differ_in_contour_and_not_only_in_pitch() -> None:
     assert {tone: _beats(tone_samples(tone)) for tone in Tone} == {Tone.HEARD: 1, Tone.QUESTION: 1, Tone.NOT_CAUGHT: 2}
     assert _glide(tone_samples(Tone.QUESTION)) > 1.3
     assert _glide(tone_samples(Tone.HEARD)) == pytest.approx(1, abs=0.15)
+
+
+def _best_band(tone: np.ndarray, noise: np.ndarray) -> float:
+    """By how many decibels a tone is above a noise in the third of an octave where it stands out most."""
+    frequency = np.fft.rfftfreq(8192, 1 / SAMPLE_RATE)
+    powers = [np.abs(np.fft.rfft(part, 8192)) ** 2 for part in (tone, noise)]
+    centres = 200 * 2 ** (np.arange(14) / 3)
+    bands = [(frequency > centre * 2 ** (-1 / 6)) & (frequency <= centre * 2 ** (1 / 6)) for centre in centres]
+    return max(10 * float(np.log10(powers[0][band].sum() / (powers[1][band].sum() + 1e-9))) for band in bands)
+
+
+@pytest.mark.parametrize("tone", Tone)
+def test_tones_stand_out_of_hum_ten_decibels_louder_and_of_hammering(tone: Tone) -> None:
+    # What lies above the noise of its own third of an octave is heard (critical bands: Fletcher 1940; Zwicker 1961).
+    samples = tone_samples(tone).astype(np.float64)
+    loudness = float(np.sqrt(np.mean(samples**2)))
+    rng = np.random.default_rng(5)
+    mains = hum(len(samples), rng) * loudness * 10 ** (10 / 20)
+    assert _best_band(samples, mains) > 6
+    blows = hammering(20 * SAMPLE_RATE, rng)
+    places = range(0, len(blows) - len(samples), SAMPLE_RATE // 5)
+    above = [_best_band(samples, blows[at : at + len(samples)]) > 3 for at in places]
+    assert np.mean(above) > 0.95
+
+
+def _band(samples: np.ndarray, low: float, high: float) -> float:
+    power = np.abs(np.fft.rfft(samples)) ** 2
+    frequency = np.fft.rfftfreq(len(samples), 1 / SAMPLE_RATE)
+    return 10 * float(np.log10(power[(frequency > low) & (frequency < high)].mean()))
+
+
+def test_the_lift_raises_the_band_of_the_consonants_and_nothing_else() -> None:
+    noise = np.random.default_rng(1).normal(0, 0.05, 4 * SAMPLE_RATE).astype(np.float32)
+    raised = lifted(noise, 6)
+    assert len(raised) == len(noise)
+    assert _band(raised, LOW * 1.1, HIGH * 0.9) - _band(noise, LOW * 1.1, HIGH * 0.9) == pytest.approx(6, abs=0.7)
+    assert _band(raised, 100, 500) - _band(noise, 100, 500) == pytest.approx(0, abs=0.7)
+    assert _band(raised, 6500, 7900) - _band(noise, 6500, 7900) == pytest.approx(0, abs=0.7)
+    assert lifted(noise, 0) is noise and len(lifted(noise[:0], 6)) == 0
+
+
+def test_in_noise_the_voice_is_clearer_first_and_then_louder() -> None:
+    voice = VoiceSettings()
+    found = []
+    for noise in (-80.0, -45.0, -40.0, -30.0, -20.0, 0.0):
+        voice.follow_noise(noise)
+        found.append((voice.lift, voice.gain))
+    lifts, gains = zip(*found, strict=True)
+    assert lifts[0] == 0 < lifts[1] < lifts[2] == MOST_LIFT == lifts[-1]
+    assert gains[:3] == (1.0, 1.0, 1.0) and 1 < gains[3] < gains[4] <= gains[5] < 4

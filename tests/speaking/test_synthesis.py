@@ -14,6 +14,7 @@ import pytest
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.listening.voice_activity import CHUNK, SileroDetector
 from handsfree.speaking.errors import SpeakingError
+from handsfree.speaking.recorder import RoomRecorder
 from handsfree.speaking.voice.engine import Job, VoiceEngine, VoiceKind, british_voice, with_its_own_size
 from handsfree.speaking.voice.neural import _SHA256 as neural_files
 from handsfree.speaking.voice.synthesis import Synthesiser, guessed_seconds
@@ -359,3 +360,26 @@ print(len(voice.render("Fit the gib.")) > 8000, voice.note)
 """
     )
     assert output.splitlines()[0].startswith("True")
+
+
+def test_slower_faster_louder_and_quieter_are_in_the_sound(voice: Synthesiser) -> None:
+    room = RoomRecorder(voice)
+    text = "Turn the ring until the marks meet."
+    seconds = room.say(text)
+    room.slower()
+    slower = room.say(text)
+    room.faster()
+    room.faster()
+    assert slower > 1.08 * seconds > 1.08 * 1.08 * room.say(text)
+
+    def loudness() -> float:
+        room.say(text)
+        assert room._speech is not None
+        return float(np.sqrt(np.mean(room._speech.samples**2)))
+
+    usual = loudness()
+    room.quieter()
+    assert loudness() == pytest.approx(usual / 2, rel=0.02)
+    room.louder()
+    room.louder()
+    assert usual * 1.4 < loudness() <= 2 * usual

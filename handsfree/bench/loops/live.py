@@ -111,7 +111,7 @@ class LiveBench:
         self._trouble = ""
         self._gap_told = -SPEAK_OF_GAPS
         self._saying = Say("", NOT_THE_GUIDES)
-        self._tried_again = False
+        self._tried_again = self._said_again = False
         self._unheard = False
         self._output = bench.speaker.output if isinstance(bench.speaker, AloudSpeaker) else ""
         self._voice_note = bench.speaker.voice_note if isinstance(bench.speaker, AloudSpeaker) else ""
@@ -151,7 +151,7 @@ class LiveBench:
 
     # the bench's voice
     def start(self, say: Say) -> None:
-        self._saying, self._tried_again = say, False
+        self._saying, self._tried_again, self._said_again = say, False, False
         self._speak(say)
 
     def _speak(self, say: Say) -> None:
@@ -260,6 +260,8 @@ class LiveBench:
         if bench.speaking == item.token:
             if not item.completed and self._lost_its_voice():
                 return
+            if item.completed and self._was_covered():
+                return
             self._tell_of_output()
             bench.ended_speaking(item.token, item.completed, now)
         if not bench.silent:
@@ -283,6 +285,15 @@ class LiveBench:
             return False
         self._tried_again = True
         self._speak(self._saying)
+        return True
+
+    def _was_covered(self) -> bool:
+        """A bang was over a danger or a figure: say it once more, before it counts as heard."""
+        if self.listener is None or self._said_again or not self._saying.must_hear or not self.listener.banged:
+            return False
+        self._said_again = True
+        self.bench.show("trouble", "a bang was over it: said again")
+        self._speak(replace(self._saying, carefully=True))
         return True
 
     def _tell_of_output(self) -> None:

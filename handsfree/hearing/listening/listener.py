@@ -22,6 +22,11 @@ READ_SECONDS = 0.2
 NOISE_SECONDS = 10.0
 LEAST_LEVELS = 50
 """Blocks without speech from which the noise is known (one second)."""
+BANG = 4.0
+"""How many times louder (12 dB) than the program's own voice at the microphone, in all but its loudest fifth, a sound
+must be to have covered a word."""
+LEAST_BANG = 0.03
+"""Root mean square below which nothing covers anything (-30 dB of full scale)."""
 
 
 class Hears(Protocol):
@@ -106,6 +111,7 @@ class Listener:
         self._gap = False
         self._finish_at = math.inf
         self._levels: deque[float] = deque(maxlen=round(NOISE_SECONDS / BLOCK_SECONDS))
+        self._while_deaf: list[float] = []
         self._thread = threading.Thread(target=self._run, name="listener", daemon=True)
 
     @property
@@ -125,6 +131,12 @@ class Listener:
             return None
         return 20 * math.log10(max(levels[len(levels) // 5], 1e-5))
 
+    @property
+    def banged(self) -> bool:
+        """Whether there was a bang since the gate was closed, loud enough to cover a word of what was being said."""
+        levels = sorted(self._while_deaf.copy())
+        return bool(levels) and levels[-1] > max(BANG * levels[len(levels) * 4 // 5], LEAST_BANG)
+
     def start(self) -> None:
         """Opens the microphone and begins; SoundError where it can't be opened."""
         self._microphone.start()
@@ -139,6 +151,7 @@ class Listener:
 
     def close_gate(self) -> None:
         """Deaf from now on: the program is about to speak."""
+        self._while_deaf = []
         self._gate.close(time.monotonic())
 
     def open_gate(self, tail: float = 0.3) -> None:
@@ -173,6 +186,7 @@ class Listener:
     def _take(self, block: Block) -> None:
         if self._gate.is_closed(block.caught):
             self._deaf = True
+            self._while_deaf.append(level(block.samples))
             return
         if self._deaf:
             self._endpointer.reset(block.start)

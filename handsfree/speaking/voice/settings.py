@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from handsfree.audio.samples import Samples
+from handsfree.speaking.voice.presence import lifted
 from handsfree.speaking.voice.synthesis import NORMAL_RATE
 
 RATES = (110, 130, 150, NORMAL_RATE, 195, 225, 260, 300)
@@ -17,8 +19,10 @@ QUIET_BENCH = -50.0
 NOISE_SHARE = 0.6
 """Decibels louder for each decibel of noise beyond that: what people do with their own voices, and a little more."""
 
+MOST_LIFT = 6.0
+"""Decibels by which the band of the consonants is raised, before the whole is: louder speech has more of it, too."""
 LEAST_BOOST, MOST_BOOST = 0.0, 12.0
-"""Decibels: the limits between which loudness follows the noise."""
+"""Decibels: the limits between which loudness follows the noise after that."""
 
 _STEADY = 2.0
 """Changes of the noise that ask for less than this (dB) are not followed: the voice would seem to waver."""
@@ -32,6 +36,8 @@ class VoiceSettings:
         self._loudness = DECIBELS.index(0)
         self.boost = LEAST_BOOST
         """Decibels on top of the user's step, for the bench's noise."""
+        self.lift = 0.0
+        """Decibels in the band of the consonants, for the same."""
 
     @property
     def words_per_minute(self) -> int:
@@ -44,12 +50,19 @@ class VoiceSettings:
         return float(10 ** ((DECIBELS[self._loudness] + self.boost) / 20))
 
     def follow_noise(self, noise: float | None) -> None:
-        """Speak louder the noisier the bench is (dB below full scale at the microphone; None: not known)."""
+        """Speak more clearly and then louder the noisier the bench is (dB below full scale at the microphone; None: not
+        known)."""
         if noise is None:
             return
-        wanted = min(MOST_BOOST, max(LEAST_BOOST, (noise - QUIET_BENCH) * NOISE_SHARE))
-        if abs(wanted - self.boost) >= _STEADY or wanted in (LEAST_BOOST, MOST_BOOST):
-            self.boost = wanted
+        most = MOST_LIFT + MOST_BOOST
+        wanted = min(most, max(LEAST_BOOST, (noise - QUIET_BENCH) * NOISE_SHARE))
+        if abs(wanted - self.lift - self.boost) >= _STEADY or wanted in (LEAST_BOOST, most):
+            self.lift = min(wanted, MOST_LIFT)
+            self.boost = max(LEAST_BOOST, wanted - MOST_LIFT)
+
+    def shaped(self, samples: Samples) -> Samples:
+        """Speech as it is to be played in the bench's noise, before its gain."""
+        return lifted(samples, self.lift)
 
     def faster(self) -> str:
         """One step faster; what to say about it."""
