@@ -38,8 +38,8 @@ _TONES = {"heard": Tone.HEARD, "question": Tone.QUESTION, "not caught": Tone.NOT
 Line = Literal["heard", "doubtful", "ignored", "says", "not caught", "trouble"]
 Show = Callable[[Line, str], None]
 
-Changer = Callable[[Session, str, datetime, str], tuple[WorkedProcedure, ProcedureTakenUp]]
-"""Gets another procedure ready, by its name, for the job (its number last) of a session; LogError, ProcedureError."""
+Changer = Callable[[Session, Change, str], tuple[WorkedProcedure, ProcedureTakenUp]]
+"""Gets another procedure ready for the job (its number last) of a session; LogError, ProcedureError."""
 
 
 def _no_ear(_: Language) -> None:
@@ -212,7 +212,7 @@ class Bench:
             self.announce("Procedures can't be changed here.")
             return
         try:
-            worked, taken_up = self._changer(self.guide.session, effect.name, effect.at, self.log.job)
+            worked, taken_up = self._changer(self.guide.session, effect, self.log.job)
         except (LogError, ProcedureError) as error:
             self.show("trouble", str(error))
             self.announce(f"{effect.name.replace('-', ' ').capitalize()} can't be taken up. The job goes on here.")

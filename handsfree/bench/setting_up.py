@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from pathlib import Path
 
 from handsfree.bench import changing
 from handsfree.bench.answers import fit_for_the_bench
 from handsfree.bench.bench import Changer
 from handsfree.bench.looking_back import earlier_figures
 from handsfree.bench.people import spoken_people
-from handsfree.guide.disassembly import DisassemblyGuide
+from handsfree.guide.effects import Change
 from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, WorkedProcedure
@@ -21,17 +22,19 @@ from handsfree.job.log.store import JobLog, Store
 from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState, fold
 from handsfree.phrases.commands.vocabulary import Vocabulary
-from handsfree.phrases.disassembly import StrippingLanguage
+from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.language import Language
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import find
+from handsfree.procedure.words import KnownWords, words_of
 from handsfree.procedure.workshop import Workshop, tool_names, tools_at_hand
 from handsfree.review.source import procedure_of, procedures_of
 from handsfree.review.text.at_bench import review_at_bench
 
 NO_WORKSHOP = Workshop()
+NO_WORDS = KnownWords()
 
 
 def language_of(
@@ -55,37 +58,34 @@ def language_of(
     )
 
 
-def session_of(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
+def stripping_language(workshop: Workshop, words: KnownWords, folder: Path) -> Language:
+    """What can be said while taking apart, with the procedures in ``folder`` and those shipped at hand."""
+    known = changing.procedures_at_hand(folder)
+    return _Names(changing.spoken_names(known), (), words, workshop, known).language(None)
+
+
+def session_of(
     procedure: Procedure,
     state: JobState | None = None,
     workshop: Workshop = NO_WORKSHOP,
     *,
-    purpose: Purpose = "repair",
-    parts: Sequence[str] = (),
-    procedures: Mapping[str, str] | None = None,
+    language: Language | None = None,
+    apart: bool = False,
     earlier: Sequence[EarlierFigure] = (),
     others: Mapping[str, Procedure] | None = None,
-    people: Iterable[str] = (),
 ) -> Session:
-    """The conversation about a job of this purpose, new or (with its ``state``) taken up again.
+    """The conversation about a job, new or (with its ``state``) taken up again.
 
-    ``parts`` are further names of parts, when taking apart; ``procedures`` those to change to, by their spoken names;
-    ``others`` those that the job was worked by already. The figures taken while taking apart have no tools.
+    ``language``: what can be said, where it is more than the procedure's own; ``apart``: the procedure is that of
+    taking apart; ``others``: those that the job was worked by already.
     """
-    apart = purpose == "stripping"
-    language = StrippingLanguage(parts) if apart else language_of(procedure, workshop, procedures, people)
     return Session(
-        WorkedProcedure(procedure, language, earlier),
+        WorkedProcedure(procedure, language or language_of(procedure, workshop), earlier, apart),
         state or JobState(),
         dict(others or {}),
-        workshop=NO_WORKSHOP if apart else workshop,
+        workshop=workshop,
         reviewer=review_at_bench,
     )
-
-
-def guide_of(session: Session, purpose: Purpose) -> Guide:
-    """The guide for a job of this purpose."""
-    return DisassemblyGuide(session) if purpose == "stripping" else Guide(session)
 
 
 def load_named(name_or_path: str) -> Loaded:
@@ -130,14 +130,16 @@ def ready(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
     worker: str | None = None,
     purpose: Purpose = "repair",
     parts: Sequence[str] = (),
+    words: KnownWords = NO_WORDS,
     changing_too: bool = False,
 ) -> ReadyJob:
     """The ``job`` of this number, else the unfinished one of this procedure (item and serial, where given), else a
-    ``new`` one. ``changing_too``: other procedures can be changed to by voice. LogError."""
+    ``new`` one. ``purpose`` "stripping": ``loaded`` is the procedure of taking apart, of a job of any purpose;
+    ``changing_too``: other procedures can be changed to by voice. LogError."""
     name = loaded.path.stem
-    known = changing.procedures_at_hand(loaded.path.parent) if changing_too and purpose != "stripping" else {}
-    said = changing.spoken_names(known)
+    known = changing.procedures_at_hand(loaded.path.parent) if changing_too else {}
     people = ([worker] if worker else []) + store.workers()
+    names = _Names(changing.spoken_names(known), people, words | KnownWords(parts=tuple(parts)), workshop, known)
     if job is None and not new:
         job = next((unfinished.id for unfinished in store.unfinished(name, item, serial, purpose)), None)
     opened = opened_with(loaded, now, item=item, serial=serial, owner=owner, purpose=purpose, parts=parts)
@@ -146,65 +148,84 @@ def ready(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
         begun = session_of(
             loaded.procedure,
             workshop=workshop,
-            purpose=purpose,
-            parts=opened.parts,
-            procedures=said,
+            language=names.language(None if opened.takes_apart else loaded.procedure),
+            apart=opened.takes_apart,
             earlier=earlier_figures(store, name, opened.item, opened.serial),
-            people=people,
         )
-        made = ReadyJob(guide_of(begun, purpose), opened, None)
+        made = ReadyJob(Guide(begun), opened, None)
     else:
-        made = _again(loaded, store, now, workshop, job, procedures=said, people=people)
+        made = _again(loaded, store, now, job, names, apart=purpose == "stripping")
     made.guide.session.worker = worker
     if known:
 
-        def changer(session: Session, name: str, now: datetime, job: str) -> tuple[WorkedProcedure, ProcedureTakenUp]:
-            def language(procedure: Procedure) -> Language:
-                return language_of(procedure, workshop, said, people)
-
-            return changing.changed(session, name, now, known=known, language=language, store=store, job=job)
+        def changer(session: Session, change: Change, job: str) -> tuple[WorkedProcedure, ProcedureTakenUp]:
+            return changing.changed(
+                session,
+                change,
+                known=known,
+                language=names.language,
+                store=store,
+                job=job,
+            )
 
         made.changer = changer
     return made
 
 
-def _again(
-    loaded: Loaded,
-    store: Store,
-    now: datetime,
-    workshop: Workshop,
-    job: str,
-    *,
-    procedures: Mapping[str, str],
-    people: Sequence[str],
-) -> ReadyJob:
+@dataclass(frozen=True)
+class _Names:
+    """What can be said beside a procedure's own names."""
+
+    procedures: Mapping[str, str]
+    people: Sequence[str]
+    words: KnownWords
+    """What is known while something is taken apart, besides the workshop's own words and those of ``known``."""
+    workshop: Workshop
+    known: Mapping[str, Path]
+    """The files of the procedures at hand."""
+
+    def language(self, procedure: Procedure | None) -> Language:
+        """The language in which ``procedure`` is worked; None: that of taking apart."""
+        if procedure is None:
+            return StrippingLanguage(self._vocabulary())
+        return language_of(procedure, self.workshop, self.procedures, self.people)
+
+    def _vocabulary(self) -> Vocabulary:
+        people = spoken_people((*self.workshop.people, *self.people))
+        words = words_of(changing.readable(self.known)) | self.workshop.words | self.words
+        return Vocabulary(tools=tool_names(self.workshop.tools), procedures=self.procedures, people=people, words=words)
+
+
+def _again(loaded: Loaded, store: Store, now: datetime, job: str, names: _Names, *, apart: bool) -> ReadyJob:
     log = store.resume(job)
     try:
         state = fold(log.events())
         if state.finished is not None:
             raise JobFinishedAlready(log.job)
-        name, procedure, note = loaded.path.stem, loaded.procedure, None
+        name = (changing.name_apart(state) if apart else None) or loaded.path.stem
+        procedure, note = loaded.procedure, None
         kept = state.procedures.get(name)
         if kept is not None and kept.procedure_sha256 != loaded.sha256:
             # A job keeps to the procedure it began with: its log would not fit the changed one.
             procedure = procedure_of(kept)
             note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
+            note = None if apart else note
         taken_up = None
         if state.working != name:
-            taken_up = ProcedureTakenUp.again(kept, now) if kept is not None else changing.taken_up_anew(loaded, now)
-        purpose: Purpose = state.opened.purpose if state.opened is not None else "repair"
+            anew = changing.taken_up_anew(loaded, now, apart=apart)
+            taken_up = ProcedureTakenUp.again(kept, now) if kept is not None else anew
+        parts = state.opened.parts if state.opened is not None else ()
+        names = replace(names, words=KnownWords(parts=parts) | names.words)
         session = session_of(
             procedure,
             state,
-            workshop,
-            purpose=purpose,
-            parts=state.opened.parts if state.opened is not None else (),
-            procedures=procedures,
+            names.workshop,
+            language=names.language(None if apart else procedure),
+            apart=apart,
             earlier=earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=log.job),
             others={other: given for other, given in procedures_of(state).items() if other != name},
-            people=people,
         )
     except BaseException:
         log.close()
         raise
-    return ReadyJob(guide_of(session, purpose), None, log, note, taken_up)
+    return ReadyJob(Guide(session), None, log, note, taken_up)

@@ -2,7 +2,6 @@
 
 - ``desk``: a job at the desk, before and after the bench: what is told of it, typed, corrected, taken back, signed,
   reopened.
-- ``disassembly``: the guide while an item is taken apart.
 - ``effects``: what the guide wants done; the bench carries it out, in order.
 - ``errors``: what can go wrong with a job at the desk.
 - ``figures``: a figure on its way into the log, and figures of earlier jobs.
@@ -12,4 +11,4 @@
 - ``view``: what can be seen of a job: one snapshot of everything that may be shown.
 """
 
-__all__ = ["desk", "disassembly", "effects", "errors", "figures", "guide", "session", "view"]
+__all__ = ["desk", "effects", "errors", "figures", "guide", "session", "view"]

@@ -25,6 +25,7 @@ from handsfree.job.events import (
     JobReopened,
     NoteKept,
     PartsCounted,
+    PartsRemoved,
     ReadingLogged,
     ReadingSettled,
     TextTyped,
@@ -34,6 +35,7 @@ from handsfree.job.facts import FACTS, Fact, Severity
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.quantities.days import typed_day
+from handsfree.procedure.values import thing
 from handsfree.wording.attendance import sign_off_refused
 from handsfree.wording.entries import entry_words
 
@@ -98,9 +100,14 @@ class Desk:
         self._record(PartsCounted(at=self.now, id=self.state.next_id, part=part, count=count, way=way))
 
     def type_text(self, id_: str, text: str) -> None:
-        """What was said in a note or a fact, in writing; the sound stays. DeskError where the entry is neither."""
+        """What was said in a note or a fact, in writing, or what something that came off is called; the sound stays.
+        DeskError where the entry is neither."""
+        _needs_words(text)
         entry = self.entry(id_)
-        if not isinstance(entry.event, (NoteKept, FactNoted)):
+        if isinstance(entry.event, PartsRemoved) or getattr(entry.event, "names", None):
+            # It is a name, and stands where the number stood.
+            text = thing(text)
+        elif not isinstance(entry.event, (NoteKept, FactNoted)):
             raise DeskError(f"entry {id_} is no note and no fact; to change a figure use handsfree job correct")
         if isinstance(entry.event, FactNoted) and FACTS[entry.event.about].personal:
             # What is personal stands in facts only, which the log keeps apart.

@@ -74,6 +74,8 @@ class Change:
 
     name: str
     at: datetime
+    apart: bool = False
+    """It is that of taking apart, by whatever name the job has it."""
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,9 @@ from datetime import datetime, timedelta
 from handsfree.guide.effects import Change, Effect
 from handsfree.guide.figures.plausibility import implausible
 from handsfree.guide.handlers import asking, attendance, session_control
-from handsfree.guide.handlers.job import notes, timers
+from handsfree.guide.handlers.job import disassembly, notes, timers
 from handsfree.guide.handlers.steps import moving, procedures, variants
-from handsfree.guide.handlers.table import HANDLERS
+from handsfree.guide.handlers.table import HANDLERS, WHILE_TAKING_APART
 from handsfree.guide.session import Handler, Question, Session, Turn, WorkedProcedure
 from handsfree.job.events import ClockSetBack, JobOpened, JobResumed, ProcedureTakenUp, ReadingSettled
 from handsfree.phrases.expectation import Expectation
@@ -42,10 +42,13 @@ USUAL = (
 class Guide:
     """The whole behaviour at the bench. One instance plays one job; its state can be had again from the events."""
 
-    handlers: Mapping[Kind, Handler] = HANDLERS
-
     def __init__(self, session: Session) -> None:
         self.session = session
+
+    @property
+    def handlers(self) -> Mapping[Kind, Handler]:
+        """What answers to each command now."""
+        return WHILE_TAKING_APART if self.session.worked.apart else HANDLERS
 
     def expects(self) -> Expectation:
         """What is likely to be said next."""
@@ -65,6 +68,8 @@ class Guide:
 
     def likely_phrases(self, step: Step) -> tuple[str, ...]:
         """What is most likely wanted at a step, in the words to say, six at most."""
+        if self.session.worked.apart:
+            return disassembly.LIKELY_PHRASES
         return tuple(asking.phrases_for(step, self.session.state))
 
     # what can happen
@@ -82,6 +87,9 @@ class Guide:
         turn = Turn(self.session, opened.at)
         turn.take(opened)
         turn.arrive()
+        if self.session.worked.apart:
+            disassembly.announce(turn)
+            return turn.effects
         steps = sentence(counted(len(self.session.procedure.steps), "step"))
         decided = variants.decide_by_serial(turn, opened.serial)
         lead = f"{self.session.procedure.title}. {steps} {decided}".strip()
@@ -104,7 +112,11 @@ class Guide:
         turn.arrive()
         if taken_up is not None:
             turn.take(taken_up)
-        if self.session.state.step is None and (taken_up is not None or (self.session.state.working and not left)):
+        if self.session.worked.apart:
+            # Nothing moves there, so nothing has to be agreed to.
+            self.session.machine.move("agree")
+            disassembly.announce(turn)
+        elif self.session.state.step is None and (taken_up is not None or (self.session.state.working and not left)):
             # Taken in before the bench, or worked by another procedure: this one has not been begun.
             self.session.machine.move("agree")
             procedures.taken_up(turn)
@@ -141,12 +153,8 @@ class Guide:
         if self.session.question is not None and self.session.question.free is not None:
             self._hear_reason(turn, self.session.question)
             return turn.effects
-        if utterance.hearing is Hearing.NONE:
-            return []
-        if utterance.hearing is Hearing.NEAR or not utterance.intents:
-            turn.signal("not caught")
-            if utterance.unreadable:
-                turn.say(sentence(utterance.unreadable))
+        if utterance.hearing in (Hearing.NONE, Hearing.NEAR) or not utterance.intents:
+            self._not_caught(turn, utterance)
             return turn.effects
         self._take(turn, utterance)
         if utterance.then:
@@ -154,6 +162,20 @@ class Guide:
         if not any(intent.kind is Kind.LAST_HEARD for intent in utterance.intents):
             self.session.heard_before = utterance.text
         return turn.effects
+
+    def _not_caught(self, turn: Turn, utterance: Utterance) -> None:
+        """Talk has no answer; what was meant for the bench and can't be used has the soft tone, and why where that is
+        known."""
+        apart = self.session.worked.apart
+        if utterance.hearing is Hearing.NONE:
+            if apart:
+                disassembly.listen_for_lost(turn)
+            return
+        turn.signal("not caught")
+        if utterance.unreadable:
+            turn.say(sentence(utterance.unreadable))
+        elif apart:
+            disassembly.not_caught(turn)
 
     def _take_second(self, turn: Turn, utterance: Utterance) -> None:
         """The second of two commands in one breath, unless the first has asked something or the bench has left."""

@@ -22,6 +22,8 @@ class Note:
     about: str | None = None
     """The fact about the job that it tells; None: a plain note."""
     severity: str | None = None
+    names: str | None = None
+    """What it tells the name of ("part seven")."""
 
     @property
     def ends(self) -> datetime:

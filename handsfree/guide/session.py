@@ -69,6 +69,8 @@ class WorkedProcedure:
     """What can be said while it is worked."""
     earlier: Sequence[EarlierFigure] = ()
     """What stood at the end of earlier jobs."""
+    apart: bool = False
+    """Whether it is taking apart: everything that comes off is said at its one step."""
 
 
 @dataclass
@@ -95,6 +97,10 @@ class Session:
     rings: dict[str, tuple[datetime, int]] = field(init=False, default_factory=dict)
     """When each timer that ran out is told again, and how often it was told."""
     speech: Speech = field(init=False, default_factory=Speech)
+    removal_lost: bool = field(init=False, default=False)
+    """While taking apart: whether what was said to be removed last was not understood."""
+    not_known: set[str] = field(init=False, default_factory=set)
+    """Words that were told to be unknown: each is told once."""
 
     def __post_init__(self) -> None:
         self.machine = BenchState("resuming" if self.state.opened else "at step")
@@ -109,6 +115,8 @@ class Session:
     def change_to(self, name: str, worked: WorkedProcedure) -> None:
         """Leave the present procedure and work another one of the job, before that is recorded."""
         if self.state.working:
+            # The one worked last stands last.
+            self.others.pop(self.state.working, None)
             self.others[self.state.working] = self.procedure
         self.others.pop(name, None)
         self._take_up(worked)
@@ -139,6 +147,11 @@ class Session:
             return self.procedure, self.tools
         other = self.others.get(name)
         return None if other is None else (other, tools_at_hand(other, self.workshop))
+
+    @property
+    def left(self) -> str | None:
+        """The name of the procedure that was worked before taking apart was begun; None where there was none."""
+        return next((name for name in reversed(self.others) if not self.state.takes_apart(name)), None)
 
     @property
     def current(self) -> int:

@@ -53,6 +53,11 @@ class JobOpened(_Event):
     parts: tuple[str, ...] = ()
     """Names of parts that can be said besides the usual ones, when taking apart."""
 
+    @property
+    def takes_apart(self) -> bool:
+        """Whether the procedure that it brings is that of taking apart."""
+        return self.purpose == "stripping"
+
 
 class QuestionAnswered(_Event):
     """What differs between items of this kind, for the one on the bench. A later answer replaces an earlier one."""
@@ -174,6 +179,8 @@ class NoteStretch(_Event):
     about: About | None = None
     """The fact that it tells; None: a plain note."""
     severity: Severity | None = None
+    names: str | None = None
+    """What it tells the name of: something that has a number in place of one ("part seven")."""
 
 
 class NoteKept(_Event):
@@ -183,10 +190,12 @@ class NoteKept(_Event):
     """As far as it was understood; the sound is what counts."""
     seconds: float
     holds: Held = ()
+    names: str | None = None
+    """What it tells the name of: something that has a number in place of one ("part seven")."""
 
 
 class PartsRemoved(_Event):
-    """What came off in one go while taking apart; the words are those of ``phrases.removal``."""
+    """What came off in one go while taking apart; the words are those of ``phrases.disassembly``."""
 
     kind: Literal["parts removed"] = "parts removed"
     id: str
@@ -283,7 +292,8 @@ class FactNoted(_Event):
 
 
 class TextTyped(_Event):
-    """What was said in a note or a fact, typed by somebody who listened to it."""
+    """What was said in a note or a fact, typed by somebody who listened to it; or the name of what had only a number:
+    ``id`` is then the note that tells it, or what came off."""
 
     kind: Literal["text typed"] = "text typed"
     id: str
@@ -324,6 +334,12 @@ class ProcedureTakenUp(_Event):
     """As it stood; None where the job has it already."""
     steps: int = 0
     """How many steps it adds to the job; none where the job has it already."""
+    apart: Literal[True] | None = None
+    """It is that of taking apart."""
+
+    @property
+    def takes_apart(self) -> bool:
+        return self.apart is True
 
     @classmethod
     def again(cls, brought: JobOpened | ProcedureTakenUp, at: datetime) -> ProcedureTakenUp:
@@ -334,6 +350,7 @@ class ProcedureTakenUp(_Event):
             title=brought.title,
             revision=brought.revision,
             procedure_sha256=brought.procedure_sha256,
+            apart=True if brought.takes_apart else None,
         )
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+import re
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import Any, TypeVar, cast
 
 from handsfree.job.attendance import SIGNED_OFF, Signature, alters_the_work, at_the_bench_after
 from handsfree.job.events import (
@@ -29,6 +31,7 @@ from handsfree.job.events import (
     PartsCounted,
     PartsRemoved,
     ProcedureTakenUp,
+    Purpose,
     PutInTray,
     QuestionAnswered,
     ReadingLogged,
@@ -117,6 +120,8 @@ class JobState:
     deleted_clips: set[str] = field(default_factory=set)
     trays: dict[str, int] = field(default_factory=dict)
     """The tray in which what was removed lies, by the removal's identifier."""
+    names: dict[str, str] = field(default_factory=dict)
+    """The names of parts and places that had only a number when they came off ("part seven")."""
     last_trayed: tuple[str, ...] = ()
     """What the last tray that was said holds."""
     timers: dict[str, Timer] = field(default_factory=dict)
@@ -180,6 +185,19 @@ class JobState:
     def entries(self) -> dict[str, Entry]:
         """The entries of the procedure being worked, and of the job as a whole, by identifier, oldest first."""
         return {entry.event.id: entry for entry in self._entries_here()}
+
+    def takes_apart(self, procedure: str) -> bool:
+        """Whether a procedure of the job is that of taking apart."""
+        brought = self.procedures.get(procedure)
+        return brought is not None and brought.takes_apart
+
+    @property
+    def purpose(self) -> Purpose:
+        """What the job is for. One that was begun to take something apart, and was worked by a procedure since, is a
+        repair like any other."""
+        purpose: Purpose = "repair" if self.opened is None else self.opened.purpose
+        worked = any(not brought.takes_apart for brought in self.procedures.values())
+        return "repair" if purpose == "stripping" and worked else purpose
 
     def of(self, procedure: str) -> JobState:
         """The job as it stands with one of its procedures; changes to neither are meant."""
@@ -361,7 +379,8 @@ class JobState:
                     # Kept after a crash, it is still of whoever spoke it.
                     by = self.note_by if self.note_begun else by
                     self.note_begun = []
-                self.every_entry[event.id] = Entry(event, home, settled=settled, by=by, number=self.count)
+                shown = with_names(event, self.names)
+                self.every_entry[event.id] = Entry(shown, home, settled=settled, by=by, number=self.count)
             case ReadingSettled() if (entry := self.entry(event.id)) is not None:
                 entry.settled = True
             case EntryWithdrawn() if (entry := self.entry(event.id)) is not None:
@@ -372,6 +391,7 @@ class JobState:
                     entry.withdrawn = "set again"
             case TextTyped() if (entry := self.entry(event.id)) is not None:
                 entry.typed = event.text
+                self._take_name(entry, event.text)
             case EntryConfirmed():
                 if (confirmed := self.entry(event.id)) is not None:
                     confirmed.confirmed = event.at
@@ -381,6 +401,15 @@ class JobState:
                 self.last_trayed = event.ids
             case _:
                 pass
+
+    def _take_name(self, told: Entry, name: str) -> None:
+        """What had only a number has a name from now on, wherever it was named."""
+        numbered = getattr(told.event, "names", None) or getattr(told.event, "what", None)
+        if numbered is None:
+            return
+        self.names[numbered] = name
+        for entry in self.every_entry.values():
+            entry.event = with_names(entry.event, {numbered: name})
 
     def _apply_to_timers(self, event: Event) -> None:
         match event:
@@ -417,6 +446,24 @@ class JobState:
         """Drop everything that grows with the job, but for the facts."""
         self.every_entry = {id_: entry for id_, entry in self.every_entry.items() if isinstance(entry.event, FactNoted)}
         self.confirmed.clear()
+
+
+_Named = TypeVar("_Named", bound=EntryEvent)
+
+
+def with_names(event: _Named, names: Mapping[str, str]) -> _Named:
+    """What came off, or a mark, with the names that its numbered parts and places have by now."""
+    if not names or not isinstance(event, (PartsRemoved, MarkMade)):
+        return event
+    place = event.place
+    for numbered, name in names.items():
+        place = re.sub(rf"\b{re.escape(numbered)}(?! (?!and\b)\w)", f"the {name}", place) if place else place
+    changed: dict[str, Any] = {"place": place}
+    if isinstance(event, PartsRemoved):
+        changed["what"] = names.get(event.what, event.what)
+    else:
+        changed["parts"] = tuple(names.get(part, part) for part in event.parts)
+    return cast(_Named, event.model_copy(update=changed))
 
 
 def goes_stale(event: Event, steps: Collection[str]) -> bool:

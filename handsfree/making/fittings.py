@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 
 from handsfree.job.events import Event, MarkMade, NoteKept, PartsRemoved, ReadingLogged
 from handsfree.job.state import JobState
-from handsfree.phrases.disassembly import PLACES
 from handsfree.text.prose import plural
 
 
@@ -152,7 +151,8 @@ def _out_only_then(at: int, found: Sequence[Fitting]) -> Iterator[Before]:
 
 def _same_place(at: int, found: Sequence[Fitting]) -> Iterator[Before]:
     """What came from the same place later lay further in."""
-    for place in dict.fromkeys(each.place for each in found[at].removed if each.place in PLACES):
+    parts = {f"the {each.part.what}" for each in found if each.part is not None}
+    for place in dict.fromkeys(each.place for each in found[at].removed if each.place and each.place not in parts):
         for other in found[at + 1 :]:
             if any(each.place == place for each in other.removed):
                 yield Before(other, f"it came from {place} too, and later")

@@ -5,8 +5,7 @@
   the other.
 - ``commands``: every command that can be said, with its wordings, by subject; ``table`` puts them together.
 - ``continuation``: whether a command may still be going on when its speaker pauses.
-- ``disassembly``: what can be said while taking apart: removals, trays, marks and figures as found, in closed
-  phrases.
+- ``disassembly``: what can be said while something is taken apart.
 - ``expectation``: what the step in view and an open question make likely to be said next. It weighs; it never hides
   anything.
 - ``grammar``: phrases as a small algebra: one description that is compiled for recognisers, parsed, sampled and

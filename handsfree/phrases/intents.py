@@ -8,8 +8,8 @@ from enum import Enum
 
 from handsfree.measure.figure import Figure
 from handsfree.measure.sums.asked import Sum
+from handsfree.phrases.disassembly.removal import Marking, Removal
 from handsfree.phrases.quantities.days import SpokenDay
-from handsfree.phrases.removal import Marking, Removal
 
 
 class Changes(Enum):
@@ -95,10 +95,14 @@ class Kind(str, Enum):
     HISTORY = "history"
     END_REVIEW = "end of review"
     # taking apart
+    TAKE_APART = "take apart"
+    END_APART = "end of taking apart"
     REMOVED = "removed"
     PUT_IN_TRAY = "put in tray"
     IN_TRAY = "in tray"
     MARKED = "marked"
+    NEW_WORD = "new word"
+    GIVE_NAME = "give name"
     # answers
     YES = "yes"
     NO = "no"
@@ -160,12 +164,13 @@ _CHANGES: Mapping[Kind, Changes] = {
             Kind.LEAVE_OPEN, Kind.CODE, Kind.MORE_CODE, Kind.FACT, Kind.LUBRICANT_USED, Kind.SIGN_OFF,
             Kind.WORKER,
             Kind.ACCESSORY, Kind.PROMISED, Kind.AMOUNT, Kind.HAND_OVER,
-            Kind.COUNT_PARTS, Kind.CONFIRM, Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.MARKED, Kind.TIMER_START,
+            Kind.COUNT_PARTS, Kind.CONFIRM, Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.MARKED, Kind.NEW_WORD,
+            Kind.GIVE_NAME, Kind.TIMER_START,
             Kind.TIMER_STOP, Kind.ACKNOWLEDGE,
         ),
         Changes.PLACE: (
             Kind.NEXT, Kind.DONE, Kind.GO_TO, Kind.REDO, Kind.SKIP, Kind.CHANGE_PROCEDURE, Kind.ASK_AGAIN, Kind.REVIEW,
-            Kind.END_REVIEW,
+            Kind.END_REVIEW, Kind.TAKE_APART, Kind.END_APART,
         ),
         Changes.ATTENDANCE: (Kind.STAND_BY, Kind.PAUSE),
         Changes.END: (Kind.FINISH,),

@@ -65,8 +65,8 @@ _BETWEEN = re.compile(r"(?<=[0-9])\s*[/,:–−-]\s*(?=\.?[0-9])")
 _WORD = re.compile(r"[a-z']+|[/½¼¾⅓⅔⅛⅜⅝⅞]")
 _BY_LETTERS = frozenset(
     unit.many.replace(" ", "") for unit in UNITS.values() if re.fullmatch(r"[a-z]( [a-z])+", unit.many)
-)
-"""Units of which the letters are spoken: rpm, psi."""
+) | {"ba", "bsf"}
+"""Units, and families of threads, of which the letters are spoken: rpm, psi, BA."""
 
 
 def plain_words(text: str) -> tuple[str, ...]:

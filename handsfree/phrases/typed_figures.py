@@ -25,7 +25,7 @@ _CLOCK = re.compile(r"(?<![\d:.,])(?:(\d{1,3}):)?(\d{1,3}):([0-5]\d)(?![\d:.,])"
 _VULGAR = {
     "½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
 }  # fmt: skip
-_COMMA = re.compile(r"(?<![\d,.])(\d*), ?(\d+)(?![\d,])")
+_COMMA = re.compile(r"(?<![\d,.])(?:(\d+), ?|(?<!\S),)(\d+)(?![\d,])")
 _CUT_UP = re.compile(r"\d+(?:\.\d+){2,}|\d+(?:[-–:]| [-–:] )\d[\d:]*|\d+ ?/ ?0+(?![\d.])|\d+(?:/\d+){2,}")
 _GROUPED = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
 _THREAD = re.compile(r"(?P<before>\btravel of (?:\w+ start )?)(?P<size>.+?) in\b", re.IGNORECASE)

@@ -14,6 +14,7 @@
 - ``values``: the single values of a procedure file: text, spoken names, figures, units and lengths of time.
 - ``variants``: variants of an item: what is asked once, what the serial number decides, and what depends on the
   answers.
+- ``words``: a workshop's own words for taking apart: what its parts, places, fasteners and figures are called.
 - ``workshop``: the workshop's own small file: its tools and sets, and the English it is spoken to in.
 """
 
@@ -29,5 +30,6 @@ __all__ = [
     "tool_values",
     "values",
     "variants",
+    "words",
     "workshop",
 ]

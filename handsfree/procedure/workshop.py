@@ -16,11 +16,15 @@ from handsfree.procedure.location import Placed
 from handsfree.procedure.model import Characteristic, Procedure, Tool
 from handsfree.procedure.parts import Texts
 from handsfree.procedure.values import kind_of, spoken_name
+from handsfree.procedure.words import KnownWords, words_in
 from handsfree.text.english import English
 
 _TOOLS: TypeAdapter[tuple[Tool, ...]] = TypeAdapter(tuple[Tool, ...])
 _PEOPLE: TypeAdapter[tuple[str, ...]] = TypeAdapter(Texts)
-_KEYS = ("english", "people", "tools")
+_KEYS = ("english", "people", "tools", "words")
+
+
+_NO_WORDS = KnownWords()
 
 
 @dataclass(frozen=True)
@@ -31,6 +35,8 @@ class Workshop:
     english: English = English.BRITISH
     people: tuple[str, ...] = ()
     """Who works there: names that can be said at the bench."""
+    words: KnownWords = _NO_WORDS
+    """What its parts, places and figures are called while something is taken apart."""
 
     def pieces(self, what: Literal["blades", "shims"]) -> tuple[Figure, ...] | None:
         """The first set of blades or of shims; None where none is stated."""
@@ -81,9 +87,13 @@ def read_workshop(path: Path) -> Workshop:
             for fault in in_plain_words(error, "tools")
         ]
     problems += [Problem(path, *tree.mark(("tools", *place)), message) for place, message in _sizes_without_unit(tools)]
+    words = _NO_WORDS
+    if data.get("words") is not None:
+        words, wrong = words_in(tree, data["words"], path, ("words",))
+        problems += wrong
     if problems:
         raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
-    return Workshop(tools, English(english), people)
+    return Workshop(tools, English(english), people, words)
 
 
 def _sizes_without_unit(tools: tuple[Tool, ...]) -> Iterator[Placed]:

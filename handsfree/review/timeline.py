@@ -18,11 +18,14 @@ from handsfree.job.events import (
     JobOpened,
     JobPaused,
     JobResumed,
+    MarkMade,
     NoteKept,
     NoteStretch,
     OutcomeGiven,
     PartsCounted,
+    PartsRemoved,
     ProcedureTakenUp,
+    PutInTray,
     QuestionAnswered,
     ReadingLogged,
     StepDone,
@@ -36,6 +39,7 @@ from handsfree.job.state import goes_stale
 from handsfree.procedure.model import Procedure
 from handsfree.text.prose import duration
 from handsfree.wording.corrections import corrected_from, later, stated_words
+from handsfree.wording.disassembly import few_words, mark_words, removed_words
 from handsfree.wording.entries import entry_named
 from handsfree.wording.facts import fact_written
 from handsfree.wording.readings import measured_words, reading_written
@@ -147,6 +151,12 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C90
             return fact_written(event, event.text)
         case HandedOver():
             return f"handed over; not given back: {event.kept}" if event.kept else "handed over"
+        case PartsRemoved():
+            return f"removed: {removed_words(event)}"
+        case MarkMade():
+            return mark_words(event)
+        case PutInTray():
+            return f"tray {event.tray}: {_listed(entries, event.ids)}"
         case PartsCounted():
             return f"parts counted: {_entry(entries, event.id)}"
         case OutcomeGiven():
@@ -184,8 +194,13 @@ def _entry(entries: Mapping[str, Event], entry: str) -> str:
     return entry_named(event) if isinstance(event, _ENTRIES) else "the note"
 
 
-_Entry = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted
-_ENTRIES = (ReadingLogged, CheckAnswered, NoteKept, FactNoted, PartsCounted)
+def _listed(entries: Mapping[str, Event], ids: Sequence[str]) -> str:
+    named = (entries[id_] for id_ in ids if id_ in entries)
+    return ", ".join(few_words(event, size=True) for event in named if isinstance(event, PartsRemoved))
+
+
+_Entry = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade
+_ENTRIES = (ReadingLogged, CheckAnswered, NoteKept, FactNoted, PartsCounted, PartsRemoved, MarkMade)
 
 
 def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> list[Correction]:
@@ -264,6 +279,10 @@ def _what(event: _Entry) -> str:
             return FACTS[event.about].said
         case PartsCounted():
             return f"{event.part}, {event.way}"
+        case PartsRemoved():
+            return "what came off"
+        case MarkMade():
+            return "mark"
     return "note"
 
 

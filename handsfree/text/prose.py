@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
 
@@ -34,6 +35,15 @@ def plural(noun: str) -> str:
     if noun.endswith("y") and noun[-2:-1] not in tuple("aeiou"):
         return f"{noun[:-1]}ies"
     return f"{noun}es" if noun.endswith(("s", "sh", "ch", "x")) else f"{noun}s"
+
+
+def singular(noun: str) -> str:
+    """The noun of which this is the plural ("screws", "bushes"); a singular stays as it is."""
+    if re.search(r"(ss|us|is|\blens|\bchassis|\bgas)$", noun) or not noun.endswith("s"):
+        return noun
+    if noun.endswith("ies") and len(noun.rsplit(maxsplit=1)[-1]) > 4:
+        return f"{noun[:-3]}y"
+    return noun[:-2] if re.search(r"(ss|sh|ch|x|\blens|\bgas)es$", noun) else noun[:-1]
 
 
 def counted(count: int, one: str, many: str | None = None) -> str:

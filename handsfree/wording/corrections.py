@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from handsfree.job.events import CheckAnswered, FactNoted, NoteKept, PartsCounted, ReadingLogged
-from handsfree.job.state import Entry, JobState, every_entry
+from handsfree.job.events import CheckAnswered, FactNoted, MarkMade, NoteKept, PartsCounted, PartsRemoved, ReadingLogged
+from handsfree.job.state import Entry, EntryEvent, JobState, every_entry
 from handsfree.text.prose import duration
+from handsfree.wording.disassembly import mark_words, removed_words
 
 
-def stated_words(event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted) -> str:
+def stated_words(event: EntryEvent) -> str:
     """What an entry says, as it was stated: "4 thou", "7 back", "yes"."""
     match event:
         case ReadingLogged():
@@ -18,6 +19,10 @@ def stated_words(event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | P
             return f"{event.count} {event.way}"
         case CheckAnswered():
             return "yes" if event.passed else "no"
+        case PartsRemoved():
+            return removed_words(event)
+        case MarkMade():
+            return mark_words(event)
         case NoteKept() | FactNoted():
             return event.text or "(not understood)"
 

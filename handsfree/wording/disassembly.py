@@ -9,13 +9,14 @@ from handsfree.job.events import (
 from handsfree.measure.figure import Figure, decimal_text
 from handsfree.measure.formatting import spoken
 from handsfree.measure.threads import spoken_size
+from handsfree.phrases.disassembly.commands import the
 from handsfree.procedure.values import figure_with_unit
 from handsfree.text.prose import counted
 
 
 def removed_words(event: PartsRemoved) -> str:
     """What came off, as it is read back: "two screws, M two by five, cheese head, from the top"."""
-    said = [f"the {event.what}"] if event.sort == "part" and event.count == 1 else []
+    said = [the(event.what)] if event.sort == "part" and event.count == 1 else []
     said = said or [counted(event.count, event.what)]
     said += [spoken_size(event.size)] if event.size else []
     said += [words for words in (event.head, event.finish) if words]
@@ -23,6 +24,16 @@ def removed_words(event: PartsRemoved) -> str:
     said += ["left-hand thread"] if event.left_hand else []
     said += [words for words in (event.way, f"from {event.place}" if event.place else None) if words]
     return ", ".join(said)
+
+
+def few_words(event: PartsRemoved, *, size: bool = False) -> str:
+    """What came off in few words: "two screws", with their size where it is wanted."""
+    if the(event.what) == event.what:
+        return event.what
+    said = counted(event.count, event.what)
+    more = [spoken_size(event.size)] if event.size else []
+    more += [spoken(figure_with_unit(event.thickness))] if event.thickness else []
+    return ", ".join((said, *more)) if size else said
 
 
 def mark_words(event: MarkMade) -> str:

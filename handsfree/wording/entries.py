@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from handsfree.job.events import CheckAnswered, FactNoted, MarkMade, NoteKept, PartsCounted, PartsRemoved, ReadingLogged
 from handsfree.job.facts import FACTS
-from handsfree.job.state import Entry, JobState
+from handsfree.job.state import Entry, EntryEvent, JobState
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
 from handsfree.text.numerals import whole_words
@@ -47,7 +47,7 @@ def entry_written(entry: Entry) -> str:
     return sentence(fact_written(event, entry.text) if isinstance(event, FactNoted) else entry_words(entry))
 
 
-def entry_named(event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted) -> str:
+def entry_named(event: EntryEvent) -> str:
     """What an entry is, where something else is told of it: "end float, as set, 9 thou", "the check"."""
     match event:
         case ReadingLogged():
@@ -58,6 +58,10 @@ def entry_named(event: ReadingLogged | CheckAnswered | NoteKept | FactNoted | Pa
             return f"{FACTS[event.about].said}, {event.text}"
         case PartsCounted():
             return f"{tally.counted_parts(event.count, event.part)} {event.way}"
+        case PartsRemoved():
+            return removed_words(event)
+        case MarkMade():
+            return mark_words(event)
         case NoteKept():
             return with_what_was_said("the note", event.text) if event.text else "the note"
 

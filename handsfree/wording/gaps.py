@@ -136,15 +136,16 @@ class JobGaps:
 
 def of_job(procedure: Procedure, state: JobState) -> JobGaps:
     open_steps, lacking = [], []
+    # Taking apart is over when nothing more comes off: it lacks nothing.
     for number, step in enumerate(procedure.steps, 1):
         status = state.status(step.id)
-        if status == "open":
+        if status == "open" and not state.takes_apart(state.working):
             open_steps.append(number)
         elif status == "done":
             lacking += [(number, words) for words in (*of_step(step, state), waiting_left_out(step, state)) if words]
     parts = tuple(sums(each) for each in unreconciled(state))
     # What is only practised, or only taken apart, is no work that anybody answers for.
-    real = state.opened is not None and state.opened.purpose == "repair"
+    real = state.opened is not None and state.purpose == "repair"
     unsigned = unsigned_words(state) if real else ""
     return JobGaps(tuple(open_steps), tuple(lacking), parts, len(standing_dangers(procedure, state)), unsigned)
 

@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from handsfree.bench.setting_up import session_of
+from handsfree.bench.setting_up import language_of, session_of
 from handsfree.guide.guide import Guide
 from handsfree.job.events import JobOpened
 from handsfree.phrases.intents import Changes, Kind
@@ -14,13 +14,16 @@ from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.file.loader import Loaded
 from tests.support.played import MORNING
 
-WHILE_TAKING_APART = (Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.IN_TRAY, Kind.MARKED)
+WHILE_TAKING_APART = (
+    Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.IN_TRAY, Kind.MARKED, Kind.NEW_WORD, Kind.GIVE_NAME, Kind.END_APART,
+)  # fmt: skip
 NOT_OF_THIS_PROCEDURE = (Kind.ANSWER,)
 
 
 @pytest.fixture
 def guide(small: Loaded) -> Guide:
-    guide = Guide(session_of(small.procedure, procedures={"cleaning": "cleaning"}))
+    language = language_of(small.procedure, procedures={"cleaning": "cleaning"})
+    guide = Guide(session_of(small.procedure, language=language))
     guide.open(
         JobOpened(
             at=MORNING, title="t", revision="1", procedure_sha256="0", procedure_text="", procedure_name="gate-latch"

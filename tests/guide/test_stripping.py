@@ -15,16 +15,19 @@ from handsfree.bench.setting_up import ready
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, PartsRemoved, ReadingLogged
 from handsfree.job.log.store import Store
-from handsfree.making.disassembly_list import stripping_procedure, stripping_text
+from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.measure.threads import spoken_size
-from handsfree.phrases.disassembly import StrippingLanguage
+from handsfree.phrases.commands.vocabulary import Vocabulary
+from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import plain_words
 from handsfree.phrases.quantities.fastener_sizes import SIZE
+from handsfree.procedure.words import KnownWords
+from handsfree.review.text.taken_apart import stripping_text
 from tests.support.played import Played, played_out
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=timezone.utc)
-LANGUAGE = StrippingLanguage(["bobbin case"])
+LANGUAGE = StrippingLanguage(Vocabulary(words=KnownWords(parts=("bobbin case",))))
 
 
 def _strip(folder: Path, *lines: str, at: datetime = NOON) -> Played:
@@ -100,7 +103,7 @@ def test_a_tray_takes_what_was_removed_since_the_last_one(tmp_path: Path) -> Non
         "what is in tray three", "what is in tray four",
     )  # fmt: skip
     assert "Tray three: two screws and one cover." in played.said
-    assert played.said[-2:] == ["Tray three: two screws and one cover.", "Tray four: one spring."]
+    assert played.said[-2:] == ["Tray three. Two screws. One cover.", "Tray four. One spring."]
 
 
 def test_a_tray_said_again_moves_the_same_things(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.cli import main
-from handsfree.guide.disassembly import DisassemblyGuide
+from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.job.disassembly import removals
 from handsfree.job.events import JobOpened, MarkMade, NoteKept, PartsRemoved, ReadingLogged
@@ -26,7 +26,7 @@ from handsfree.making.draft import drafted
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import spoken
 from handsfree.measure.units import convert
-from handsfree.phrases.disassembly import StrippingLanguage, plural
+from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import plain_words
 from handsfree.phrases.utterance import Hearing, Utterance
@@ -35,6 +35,7 @@ from handsfree.procedure.file.loader import parse_procedure
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.values import figure_with_unit
 from handsfree.text.numerals import whole_words
+from handsfree.text.prose import plural
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=timezone.utc)
 LANGUAGE = StrippingLanguage()
@@ -42,7 +43,7 @@ LANGUAGE = StrippingLanguage()
 
 def _taken_apart(lines: Sequence[str], item: str = "Bench gauge, pattern C") -> JobState:
     loaded = stripping_procedure(item)
-    guide = DisassemblyGuide(Session(WorkedProcedure(loaded.procedure, LANGUAGE)))
+    guide = Guide(Session(WorkedProcedure(loaded.procedure, LANGUAGE, apart=True)))
     guide.open(
         JobOpened(
             at=NOON, title=loaded.procedure.title, revision="1", procedure_sha256=loaded.sha256,

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.commands.vocabulary import Vocabulary
-from handsfree.phrases.disassembly import StrippingLanguage
+from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.grammar import Many, automaton, either, maybe, seq
 from handsfree.phrases.intents import Changes, Kind
 from handsfree.phrases.language import Language, plain_words

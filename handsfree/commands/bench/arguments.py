@@ -48,9 +48,15 @@ Whatever comes off is said, and read back, in closed phrases:
   mark made at the bottom             an alignment mark
   two dots across the cover and the body
   end play two thou                   a figure as found
+  new part / new place                something without a name: it gets a
+                                      number and a note
+  end of taking apart                 back to the procedure; in any job:
+                                      begin taking apart
   note ... end of note                take back, where am I, finish the job:
                                       as in any job
 
+handsfree phrases strip prints all of it with the words that are known; more come from the workshop's file and --words.
+With --job it is a part of that job, which goes on with any procedure: handsfree run PROCEDURE --job JOB.
 handsfree review JOB lists it, and handsfree draft JOB writes the procedure for putting it back."""
 
 
@@ -95,14 +101,16 @@ def _rehearse(args: argparse.Namespace) -> int:
 def add_strip(subcommands: Subcommands) -> None:
     """``handsfree strip``."""
     command = add_subcommand(subcommands, "strip", _strip, "take an item apart and say what comes off", _STRIP)
-    command.add_argument("item", metavar="ITEM", help="what is taken apart, in quotes")
+    command.add_argument(
+        "item", metavar="ITEM", nargs="?", help="what is taken apart, in quotes (with --job: its item)"
+    )
     command.add_argument(
         "--part", action="append", default=[], metavar="NAME", help="a part's name that can be said besides the usual"
     )
     add_item_options(command)
     add_bench_options(command)
-    command.add_argument("--job", metavar="JOB", help="take up this job, by its number")
-    command.set_defaults(by=None)
+    command.add_argument("--job", metavar="JOB", help="take apart as part of this job, by its number")
+    command.add_argument("--by", metavar="NAME", help="who is at the bench: the name for sign off")
 
 
 def _strip(args: argparse.Namespace) -> int:

@@ -30,7 +30,11 @@ The workshop's file is written like this:
        uncertainty: 0.004 mm, range: 0 to 25 mm}
     - {name: feeler blades, resolution: 0.5 thou,
        blades: "1, 1.5, 2, 3, 4, 5, 6, 8, 10 thou"}
-    - {name: shim box, shims: "4 x 0.1, 2 x 0.05 mm"}"""
+    - {name: shim box, shims: "4 x 0.1, 2 x 0.05 mm"}
+  words:                        # for taking apart; a file for --words has
+    parts: [feed dog]           # these keys at its top; further sorts are
+    places: [bed]               # fasteners, heads, finishes, sizes and ways
+    measured: [thread tension, {name: lift of the foot, unit: mm}]"""
 
 
 def add_bench_options(command: argparse.ArgumentParser, listen: str = "mic", speak: str = "aloud") -> None:
@@ -41,7 +45,11 @@ def add_bench_options(command: argparse.ArgumentParser, listen: str = "mic", spe
     _add_speaking(command, speak)
     _add_keys(command)
     _add_display(command)
-    add_workshop_options(command.add_argument_group("the workshop", _WORKSHOP))
+    workshop = command.add_argument_group("the workshop", _WORKSHOP)
+    add_workshop_options(workshop)
+    workshop.add_argument(
+        "--words", type=Path, metavar="FILE", help="further words for taking apart: parts, places, what is measured"
+    )
 
 
 def _add_listening(command: argparse.ArgumentParser, listen: str) -> None:

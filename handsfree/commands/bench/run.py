@@ -10,7 +10,7 @@ from pathlib import Path
 
 from handsfree.audio import files
 from handsfree.bench.printing import unwritten
-from handsfree.bench.setting_up import load_named, ready
+from handsfree.bench.setting_up import NO_WORDS, load_named, ready
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.bench import which_job
 from handsfree.commands.bench.chosen import loudspeaker_of
@@ -21,6 +21,7 @@ from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.job.events import Purpose
 from handsfree.procedure.file.loader import Loaded
+from handsfree.procedure.words import read_words
 from handsfree.speaking.speaker import open_speaker
 
 
@@ -69,6 +70,7 @@ def work(
         worker=args.by,
         purpose=purpose,
         parts=parts,
+        words=read_words(args.words) if args.words else NO_WORDS,
         changing_too=True,
     )
     if job.note:

@@ -38,13 +38,13 @@ def closing_line(bench: Bench, named: str = "") -> str:
     job = bench.log.job
     session = bench.guide.session
     opened = session.state.opened
+    apart = session.state.takes_apart(working := session.state.working)
     if bench.over == "finished":
-        if opened is not None and opened.purpose == "stripping":
+        if session.state.purpose == "stripping":
             return f"Job {job} is finished. The procedure to put it back: handsfree draft {job}"
         return f"Job {job} is finished. Its review: handsfree review {job}"
-    working = session.state.working
     step = whole_words(session.current + 1)
-    if opened is not None and opened.purpose == "stripping":
+    if apart:
         item = shlex.quote(session.state.fact("item") or "")
         return f"Job {job} is safe. Take it up again: handsfree strip {item} --job {job}"
     again = "rehearse" if opened is not None and opened.purpose == "rehearsal" else "run"
@@ -56,6 +56,8 @@ def _as_given(named: str, working: str) -> str:
     """How the procedure being worked is named on the command line: as the user named it, or, where it was changed to by
     voice, as the file of this name beside that one, if there is one."""
     given = Path(named)
+    if not named:
+        return working
     if given.stem == working:
         return named
     beside = given.with_name(f"{working}{given.suffix}")

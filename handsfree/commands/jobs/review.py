@@ -9,12 +9,12 @@ from handsfree.commands.jobs.past import past_jobs
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
-from handsfree.making.disassembly_list import stripping_text
 from handsfree.making.experience import FEWEST_JOBS, proposals
 from handsfree.procedure.model import Procedure
 from handsfree.review.source import procedure_of, procedures_of
 from handsfree.review.text.job_facts import corrections_text, entries_text, taken_in_text
 from handsfree.review.text.spoken import spoken_review
+from handsfree.review.text.taken_apart import stripping_text
 from handsfree.review.text.whole import review_text
 from handsfree.text.prose import counted
 
@@ -47,7 +47,7 @@ def print_review(store: Store, job: str) -> None:
     state = fold(events)
     if state.opened is None:
         raise LogCorrupt(f"job {job} has no beginning in the log of {store.folder}; it cannot be reviewed")
-    if state.opened.purpose == "stripping":
+    if state.purpose == "stripping":
         print(stripping_text(state, job), end="")
         return
     procedures = procedures_of(state)
@@ -55,8 +55,10 @@ def print_review(store: Store, job: str) -> None:
         print(review_text(procedures, state, events, job=job), end="")
     else:
         print(taken_in_text(state, job), end="")
-    if state.opened.purpose == "repair":
+    if state.purpose == "repair":
         for name, brought in state.procedures.items():
+            if brought.takes_apart:
+                continue
             _print_proposals(store, name, procedure_of(brought))
 
 

@@ -125,7 +125,13 @@ def _schema(args: argparse.Namespace) -> int:
 def add_phrases(subcommands: Subcommands) -> None:
     """``handsfree phrases``."""
     command = add_subcommand(subcommands, "phrases", _phrases, "show everything that can be said")
-    command.add_argument("procedure", nargs="?", metavar="PROCEDURE", help="with the names of this procedure")
+    command.add_argument(
+        "procedure",
+        nargs="?",
+        metavar="PROCEDURE",
+        help='with its names; "strip": while taking apart',
+    )
+    command.add_argument("--words", type=Path, metavar="FILE", help="with these words, while taking apart")
 
 
 def _phrases(args: argparse.Namespace) -> int:

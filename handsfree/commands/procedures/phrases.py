@@ -6,18 +6,29 @@ import argparse
 import shutil
 import textwrap
 from collections.abc import Iterator
+from pathlib import Path
 
 from handsfree.bench.changing import procedures_at_hand, spoken_names
-from handsfree.bench.setting_up import language_of, load_named
+from handsfree.bench.setting_up import NO_WORDS, language_of, load_named, stripping_language
+from handsfree.bench.workshop import load_workshop
 from handsfree.measure.units import UNITS
 from handsfree.phrases.commands.reasons import REASONS
 from handsfree.phrases.commands.vocabulary import Vocabulary
+from handsfree.phrases.disassembly.language import StrippingLanguage
+from handsfree.phrases.disassembly.words import BUILT_IN, DIRECTIONS, MARKINGS, WHICH
 from handsfree.phrases.language import Language
+from handsfree.procedure.words import KnownWords, read_words
+
+TAKING_APART = "strip"
+"""In place of a procedure: what can be said while something is taken apart."""
 
 
 def run_phrases(args: argparse.Namespace) -> int:
     """Print the cheat sheet."""
-    if args.procedure is None:
+    if args.procedure == TAKING_APART and not Path(TAKING_APART).exists():
+        language = stripping_language(load_workshop(), read_words(args.words) if args.words else NO_WORDS, Path())
+        title = "Everything that can be said while taking apart"
+    elif args.procedure is None:
         language, title = Language(), "Everything that can be said (a procedure adds the names of what it measures)"
     else:
         loaded = load_named(args.procedure)
@@ -41,7 +52,8 @@ def cheat_sheet(language: Language, title: str) -> list[str]:
         for wording in command.wordings:
             lines += textwrap.wrap(wording, width, initial_indent="      ", subsequent_indent="          ")
     lines += ["", "How to read this"]
-    for line in (*_symbols(), *_names(language.vocabulary)):
+    apart = _words(language.vocabulary.words) if isinstance(language, StrippingLanguage) else ()
+    for line in (*_symbols(), *apart, *_names(language.vocabulary)):
         lines += textwrap.wrap(line, width, initial_indent="  ", subsequent_indent="      ")
     return lines
 
@@ -60,6 +72,20 @@ def _symbols() -> list[str]:
         f"REASON: {'; '.join(REASONS)}; after because, any other in your own words, kept as sound",
         "TIME: ten minutes; half an hour; ninety seconds",
     ]
+
+
+def _words(own: KnownWords) -> Iterator[str]:
+    """What is known while taking apart."""
+    known = BUILT_IN | own
+    yield f"FASTENER, FASTENERS: {', '.join(known.fasteners)}; in the singular or the plural"
+    yield f"PART, PARTS: {', '.join(known.parts)}; with {', '.join(WHICH)} before it; part one to part thirty"
+    yield f"PLACE: {', '.join(known.places)}; any part; place one to place thirty"
+    yield f"HEAD: {', '.join(known.heads)}"
+    yield f"FINISH: {', '.join(known.finishes)}"
+    yield f"SIZE: M two by five; six B A by a quarter; number six forty{''.join(f'; {size}' for size in known.sizes)}"
+    yield f"WAY: {', '.join(known.ways)}; with {', '.join(DIRECTIONS)} after it"
+    yield f"MEASURE: {', '.join(known.measured)}; with a part before it"
+    yield f"A mark: {', '.join(MARKINGS)}"
 
 
 def _names(vocabulary: Vocabulary) -> Iterator[str]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from handsfree.guide.handlers import asking, attendance, session_control
 from handsfree.guide.handlers.figures import checks, corrections, last_time, outcomes, readings, repeated, sums
-from handsfree.guide.handlers.job import counter, facts, notes, parts, review, timers
+from handsfree.guide.handlers.job import counter, disassembly, facts, notes, parts, review, timers
 from handsfree.guide.handlers.steps import moving, ordering, procedures, variants
 from handsfree.guide.session import Handler
 from handsfree.phrases.intents import Kind
@@ -25,6 +25,7 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.LEFT_OUT: ordering.tell_what_was_left_out,
     Kind.CHANGE_PROCEDURE: procedures.change,
     Kind.PROCEDURES: procedures.tell_procedures,
+    Kind.TAKE_APART: procedures.begin_taking_apart,
     Kind.REPEAT: asking.say_again,
     Kind.DETAILS: asking.tell_details,
     Kind.FASTENERS: asking.tell_fasteners,
@@ -82,3 +83,22 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.LOUDER: session_control.adjust,
     Kind.QUIETER: session_control.adjust,
 }
+
+WHILE_TAKING_APART: Mapping[Kind, Handler] = {
+    **HANDLERS,
+    Kind.REMOVED: disassembly.write_removal,
+    Kind.PUT_IN_TRAY: disassembly.write_tray,
+    Kind.IN_TRAY: disassembly.tell_what_is_in_tray,
+    Kind.MARKED: disassembly.write_mark,
+    Kind.LOG: disassembly.log_as_found,
+    Kind.WHERE: disassembly.tell_what_is_off,
+    Kind.LEFT: disassembly.tell_what_is_off,
+    Kind.HELP: disassembly.tell_what_can_be_said,
+    Kind.REPEAT: asking.say_again,
+    Kind.TAKE_APART: disassembly.tell_what_is_off,
+    Kind.NEW_WORD: disassembly.name_something_new,
+    Kind.GIVE_NAME: disassembly.give_name,
+    Kind.END_APART: disassembly.end_taking_apart,
+    Kind.FINISH: disassembly.finish_taking_apart,
+}
+"""The same while an item is taken apart: one step, in which everything that comes off is said."""

@@ -146,7 +146,7 @@ def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
         sum(status == "done" for name in names for status in state.of(name).steps.values()),
         steps + _further(state) - sum(len(_not_needed(state.of(name))) for name in names),
         status,
-        state.opened.purpose if state.opened else "repair",
+        state.purpose,
         json.dumps(list(state.procedures)),
     )
 

@@ -42,6 +42,8 @@ def moving(vocabulary: Vocabulary) -> tuple[Command, ...]:
         fixed(Kind.LEFT_OUT, _GROUP, "what was left out, and what of it can still be done",
               "what was left out", "what did i leave out"),
         *_changing(vocabulary),
+        fixed(Kind.TAKE_APART, _GROUP, "say what comes off; the procedure waits where it is",
+              "begin taking apart", "go on taking apart"),
     )  # fmt: skip
 
 

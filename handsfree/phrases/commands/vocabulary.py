@@ -10,6 +10,7 @@ from handsfree.phrases.commands.command import all_slots, named
 from handsfree.phrases.grammar import Node, Part, maybe, seq
 from handsfree.phrases.quantities.readings import reading_in
 from handsfree.phrases.quantities.sums import sums_in
+from handsfree.procedure.words import KnownWords
 
 TIMERS = ("bath", "grease", "oil", "lacquer", "glue", "heat", "cooling", "drying", "soak")
 """Timers that can be named in every procedure."""
@@ -33,6 +34,8 @@ class Vocabulary:
 
     people: Mapping[str, str] = field(default_factory=dict)
     """Each spoken name of somebody who may be at the bench, with the name as it is written."""
+    words: KnownWords = field(default_factory=KnownWords)
+    """What is known here while something is taken apart, besides the words of every workshop."""
 
     # Each is one node, however many commands it stands in: what is the same is kept once in the grammar.
 

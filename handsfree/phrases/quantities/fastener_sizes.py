@@ -23,6 +23,8 @@ def _named(*known: Thread) -> Node:
 
 _metric_thread = _named(*(each for each in SAID if each.written in _METRIC))
 _inch_thread = _named(*(each for each in SAID if not each.written.startswith("M")))
+_by_number = _named(*(each for each in SAID if each.written[0].isdigit() and "/" not in each.written))
+"""BA and unified sizes that go by a number: "number six forty"."""
 
 _length_mm = either(
     *(says(cardinal(n), str(n)) for n in range(1, LONGEST_MM + 1)),
@@ -58,7 +60,7 @@ SIZE: Node = Named(
     either(
         seq(_metric_thread, maybe(seq("by", _length_mm)), to=lambda *said: " x ".join(said)),
         seq(
-            _inch_thread,
+            either(_inch_thread, seq("number", _by_number)),
             maybe(seq("by", _length_in)),
             to=lambda *said: f"{' x '.join(said)} in" if len(said) == 2 else said[0],
         ),

@@ -4,7 +4,8 @@
 - ``job_facts``: the job as a whole in the review: take-in, parts, materials, findings, tally, sign-off; and its
   history.
 - ``spoken``: the review for the ear: short sentences, the most important first, over within a minute.
+- ``taken_apart``: what a job took apart, as a list to be read.
 - ``whole``: the review of a job as plain text: what needs attention first, then everything the log holds.
 """
 
-__all__ = ["at_bench", "job_facts", "spoken", "whole"]
+__all__ = ["at_bench", "job_facts", "spoken", "taken_apart", "whole"]

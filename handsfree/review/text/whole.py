@@ -26,6 +26,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind, clip_words, findings_of_job
 from handsfree.review.text.job_facts import of_the_job
+from handsfree.review.text.taken_apart import as_found, came_off, marks_made
 from handsfree.text.columns import paragraph, table
 from handsfree.text.terminal import printable_lines
 from handsfree.wording.gaps import points_of_job
@@ -74,6 +75,14 @@ def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Se
         if several:
             title = f"{procedure.title.upper()}, REVISION {procedure.revision}"
             sections.append(["", "#" * len(title), title, "#" * len(title), *_variant(progress)])
+        if state.takes_apart(name):
+            sections += [
+                _section("CAME OFF", came_off(progress)),
+                _section("MARKS", marks_made(progress)),
+                _section("AS FOUND", as_found(progress)),
+                _section("NOTES", _notes(procedure, progress)),
+            ]
+            continue
         sections += [
             _section("STEPS", _steps(procedure, progress)),
             _section("FIGURES", _figures(procedure, progress)),
@@ -272,7 +281,10 @@ def _notes(procedure: Procedure, state: JobState) -> list[str]:
 
 def _counts(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event]) -> list[str]:
     steps = Counter(
-        state.of(name).status(step.id) for name, procedure in procedures.items() for step in procedure.steps
+        state.of(name).status(step.id)
+        for name, procedure in procedures.items()
+        if not state.takes_apart(name)
+        for step in procedure.steps
     )
     entries = every_entry(state)
     every = [LoggedReading(entry.event, entry) for entry in entries if isinstance(entry.event, ReadingLogged)]

@@ -15,17 +15,23 @@ from handsfree.text.prose import sentence
 
 def begin_note(turn: Turn, _: Intent) -> None:
     """From now on everything said belongs to the note."""
-    _begin(turn, Note(turn.now), "Noting.")
+    take_down(turn, Note(turn.now), "Noting.")
 
 
 def begin_fact(turn: Turn, intent: Intent) -> None:
     """As a note, for a fact about the job."""
     note = Note(turn.now, about=intent.name, severity=intent.text)
     name = FACTS[intent.name].said if intent.name else "fact"
-    _begin(turn, note, sentence(f"{intent.text} {name}" if intent.text else name))
+    take_down(turn, note, sentence(f"{intent.text} {name}" if intent.text else name))
 
 
-def _begin(turn: Turn, note: Note, lead: str) -> None:
+def begin_naming(turn: Turn, numbered: str, lead: str) -> None:
+    """As a note, that tells what a part or a place is that has a number in place of a name."""
+    take_down(turn, Note(turn.now, names=numbered), f"{lead} Say what it is.")
+
+
+def take_down(turn: Turn, note: Note, lead: str) -> None:
+    """From now on everything said belongs to ``note``."""
     turn.session.machine.move("take_note")
     turn.session.note = note
     turn.say(f"{lead} Say end of note.")
@@ -49,7 +55,7 @@ def hear_note(turn: Turn, note: Note) -> None:
     note.texts.append(text)
     note.seconds += seconds
     note.sounds += turn.sound()
-    told: dict[str, Any] = {"about": note.about, "severity": note.severity}
+    told: dict[str, Any] = {"about": note.about, "severity": note.severity, "names": note.names}
     turn.record(NoteStretch, text=text, seconds=round(seconds, 2), heard=text or None, sounds=turn.sound(), **told)
 
 
@@ -71,7 +77,7 @@ def end_note(turn: Turn, note: Note) -> None:
 def _keep(turn: Turn, note: Note, text: str, **more: Any) -> None:
     kept: dict[str, Any] = {"seconds": round(note.seconds, 2), "heard": text or None, **more}
     if note.about is None:
-        turn.record(NoteKept, id=turn.state.next_id, text=text, **kept)
+        turn.record(NoteKept, id=turn.state.next_id, text=text, names=note.names, **kept)
     else:
         note_fact(turn, note.about, text, to_type=True, severity=note.severity, **kept)
 
@@ -82,7 +88,8 @@ def keep_what_was_cut_off(turn: Turn) -> str:
     if not stretches:
         return ""
     first = stretches[0]
-    note = Note(turn.now, about=first.about, severity=first.severity, seconds=sum(each.seconds for each in stretches))
+    seconds = sum(each.seconds for each in stretches)
+    note = Note(turn.now, about=first.about, severity=first.severity, names=first.names, seconds=seconds)
     text = " ".join(each.text for each in stretches if each.text)
     _keep(turn, note, text, step=first.step, clips=tuple(each.clip for each in stretches if each.clip))
     what = "note" if first.about is None else FACTS[first.about].said

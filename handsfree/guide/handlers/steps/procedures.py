@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from handsfree.guide.effects import Change
+from handsfree.guide.handlers.job import disassembly
 from handsfree.guide.handlers.steps import moving, variants
 from handsfree.guide.session import Turn
 from handsfree.phrases.intents import Intent
@@ -18,6 +19,11 @@ def change(turn: Turn, intent: Intent) -> None:
     turn.effects.append(Change(intent.name or "", turn.now))
 
 
+def begin_taking_apart(turn: Turn, _: Intent) -> None:
+    """Leave the present procedure where it is: from now on what comes off is said."""
+    turn.effects.append(Change("", turn.now, apart=True))
+
+
 def tell_procedures(turn: Turn, _: Intent) -> None:
     """Tell the procedures that may be changed to, as they are said."""
     names = turn.session.language.vocabulary.procedures.items()
@@ -27,6 +33,9 @@ def tell_procedures(turn: Turn, _: Intent) -> None:
 
 def taken_up(turn: Turn) -> None:
     """Announce the procedure that was taken up, and what still stands of the others, and go where it was left."""
+    if turn.session.worked.apart:
+        disassembly.announce(turn)
+        return
     current, steps = turn.session.current, turn.procedure.steps
     target: int | None = current
     if turn.state.status(steps[current].id) != "open":

@@ -7,6 +7,11 @@ from typing import Literal
 
 from handsfree.measure.figure import Figure
 
+HOW_MANY = 0
+"""The count of what was said in the plural without one: "the screws"."""
+PART_NUMBERED, PLACE_NUMBERED = "part", "place"
+"""What has no name yet is called by these and a number: "part seven"."""
+
 
 @dataclass(frozen=True)
 class Removal:
@@ -14,7 +19,7 @@ class Removal:
 
     sort: Literal["fastener", "part", "shim"]
     what: str
-    """In the singular: "screw", "front cover", "shim"."""
+    """In the singular: "screw", "front cover", "shim", "part seven"."""
     count: int = 1
     size: str | None = None
     head: str | None = None

@@ -1,0 +1,57 @@
+"""What a job took apart, as a list to be read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from handsfree.job.disassembly import figures_as_found, removals
+from handsfree.job.events import MarkMade, NoteKept
+from handsfree.job.state import Entry, JobState
+from handsfree.text.prose import sentence
+from handsfree.wording.disassembly import mark_words, removed_words
+from handsfree.wording.readings import figure_name
+
+
+def stripping_text(state: JobState, job: str) -> str:
+    """What came off, in order, with trays, marks, figures and notes; ``state`` as of ``taken_apart``."""
+    lines = [f"TAKEN APART: {state.fact('item') or ''}, job {job}", "", *came_off(state)]
+    lines += _section("MARKS", marks_made(state))
+    lines += _section("AS FOUND", as_found(state))
+    lines += _section("NOTES", [_note(entry) for entry in _standing(state, NoteKept)])
+    lines += ["", f"The procedure to put it back: handsfree draft {job}", ""]
+    return "\n".join(lines)
+
+
+def came_off(state: JobState) -> list[str]:
+    """Each thing that came off, numbered, with its tray."""
+    return [
+        f"{number:>3}  {sentence(removed_words(event))} {_tray(state.trays.get(event.id))}"
+        for number, event in enumerate(removals(state), 1)
+    ]
+
+
+def marks_made(state: JobState) -> list[str]:
+    """The marks that were made."""
+    return [sentence(mark_words(e.event)) for e in _standing(state, MarkMade) if isinstance(e.event, MarkMade)]
+
+
+def as_found(state: JobState) -> list[str]:
+    """The figures as found."""
+    return [f"{figure_name(each.characteristic, each.place)}: {each.as_said}" for each in figures_as_found(state)]
+
+
+def _tray(tray: int | None) -> str:
+    return f"Tray {tray}." if tray else "No tray."
+
+
+def _note(entry: Entry) -> str:
+    clip, names = entry.event.clip, getattr(entry.event, "names", None)
+    return f"{f'{names}: ' if names else ''}{entry.text or '(not understood)'}{f', clip {clip[:8]}' if clip else ''}"
+
+
+def _standing(state: JobState, of: type[MarkMade | NoteKept]) -> list[Entry]:
+    return [entry for entry in state.entries.values() if isinstance(entry.event, of) and entry.stands]
+
+
+def _section(title: str, lines: Sequence[str]) -> list[str]:
+    return ["", title, *(f"  {line}" for line in lines)] if lines else []

@@ -1,0 +1,112 @@
+"""The words of taking apart: all that can be sampled is understood, and nothing that is unknown is guessed at."""
+
+from __future__ import annotations
+
+import random
+from importlib import resources
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handsfree.commands.procedures.phrases import cheat_sheet
+from handsfree.phrases.commands.vocabulary import Vocabulary
+from handsfree.phrases.disassembly.language import StrippingLanguage
+from handsfree.phrases.disassembly.not_caught import NotKnown, not_known, removal_meant
+from handsfree.phrases.disassembly.words import BUILT_IN, kinds_of
+from handsfree.phrases.intents import Changes, Kind
+from handsfree.phrases.language import plain_words
+from handsfree.procedure.words import KnownWords
+from handsfree.text.prose import plural, singular
+
+OWN = KnownWords(parts=("feed dogs",), places=("bed",), measured={"lift of the foot": ("length",)})
+LANGUAGE = StrippingLanguage(
+    Vocabulary(words=OWN, tools={"mike": "micrometer"}, procedures={"gate latch": "gate-latch"}, people={"jo": "Jo"})
+)
+HERE = (
+    Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.MARKED, Kind.IN_TRAY, Kind.NEW_WORD, Kind.GIVE_NAME, Kind.END_APART,
+    Kind.TAKE_APART,
+)  # fmt: skip
+
+
+@given(st.randoms(use_true_random=False))
+def test_everything_that_can_be_said_here_has_one_meaning(rng: random.Random) -> None:
+    kind = rng.choice(HERE)
+    words = LANGUAGE.sample(rng, kind)
+    assert LANGUAGE.automaton.accepts(words)
+    meanings = LANGUAGE.interpret(words)
+    assert [intent.kind for intent in meanings] == [kind], (words, meanings)
+
+
+@given(st.randoms(use_true_random=False))
+def test_what_is_understood_is_never_told_to_be_unknown(rng: random.Random) -> None:
+    assert not_known(LANGUAGE, LANGUAGE.sample(rng, rng.choice(HERE))) is None
+
+
+@given(st.randoms(use_true_random=False), st.text("xyz", min_size=3, max_size=8))
+def test_an_unknown_word_at_the_end_is_named_and_writes_nothing(rng: random.Random, unknown: str) -> None:
+    words = (*LANGUAGE.sample(rng, Kind.REMOVED), unknown)
+    assert LANGUAGE.interpret(words) == ()
+    found = not_known(LANGUAGE, words)
+    if removal_meant(words):
+        assert found is not None
+        assert unknown in found.words.split()
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("removed the winder", NotKnown("part", "winder")),
+        ("removed two bobbin winders from the top", NotKnown("part", "bobbin winders")),
+        ("took off a screw from the wall", NotKnown("place", "wall")),
+        ("mark made at the wall", NotKnown("place", "wall")),
+        ("removed two screws purple from the top", NotKnown("more", "purple")),
+        ("reluctance two thou", NotKnown("measure", "reluctance")),
+        # Broken off, or talk.
+        ("removed two", None),
+        ("give me the two thou", None),
+        ("i removed it yesterday", None),
+        ("what a day", None),
+    ],
+)
+def test_which_word_was_not_known(said: str, found: NotKnown | None) -> None:
+    assert not_known(LANGUAGE, plain_words(said)) == found
+
+
+@pytest.mark.parametrize(
+    ("one", "many"),
+    [("screw", "screws"), ("bush", "bushes"), ("lens", "lenses"), ("assembly", "assemblies"), ("boss", "bosses"),
+     ("key", "keys"), ("box", "boxes"), ("bobbin case", "bobbin cases"), ("tie", "ties")],
+)  # fmt: skip
+def test_one_and_many(one: str, many: str) -> None:
+    assert plural(one) == many
+    assert singular(many) == one
+    assert singular(one) == one
+
+
+@pytest.mark.parametrize("name", [*BUILT_IN.parts, *BUILT_IN.fasteners])
+def test_every_known_name_has_one_singular(name: str) -> None:
+    assert singular(name) == singular(plural(name)) == name
+
+
+def test_a_thing_is_measured_in_what_the_end_of_its_name_says() -> None:
+    assert kinds_of("front bearing end play", OWN) == ("length", "angle")
+    assert kinds_of("lift of the foot", OWN) == ("length",)
+    assert kinds_of("something else", OWN) == ()
+
+
+def test_the_words_stand_in_the_documents_and_in_the_list_of_phrases() -> None:
+    readme = (resources.files("handsfree.phrases") / "README.md").read_text(encoding="utf-8")
+    said = " ".join(" ".join(cheat_sheet(LANGUAGE, "title")).split())
+    for names in (BUILT_IN.parts, BUILT_IN.fasteners, BUILT_IN.places, BUILT_IN.heads, BUILT_IN.finishes,
+                  BUILT_IN.ways, tuple(BUILT_IN.measured)):  # fmt: skip
+        listed = ", ".join(names)
+        assert listed in " ".join(readme.split())
+        assert listed in said
+    assert "feed dogs" in said
+    assert "gate latch" in said
+
+
+def test_begin_and_end_are_no_words_that_talk_has_alone() -> None:
+    for said in ("begin", "taking apart", "end", "new", "apart", "go on", "part", "place", "finished"):
+        assert not [one for one in LANGUAGE.interpret_text(said) if one.kind.changes is not Changes.NOTHING], said
