@@ -7,8 +7,6 @@ from datetime import datetime, timezone
 
 import pytest
 
-from handsfree.bench.bench import Bench
-from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import NO_WORKSHOP, ready
 from handsfree.guide.desk import Desk
@@ -24,8 +22,7 @@ from handsfree.procedure.workshop import Workshop
 from handsfree.review.record import record_of
 from handsfree.review.source import procedures_of
 from handsfree.review.text.whole import review_text
-from handsfree.speaking.print_speaker import PrintSpeaker
-from tests.support.played import Played
+from tests.support.played import Played, played_out
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=timezone.utc)
 OWN = KnownWords(
@@ -50,26 +47,7 @@ def at_work(small: Loaded, store: Store) -> Work:
             loaded, store, NOON, purpose=purpose, words=OWN, job=job, workshop=workshop, new=job is None,
             changing_too=True,
         )  # fmt: skip
-        played = Played()
-
-        def show(kind: str, text: str) -> None:
-            played.shown.append((kind, text))
-            if kind == "says":
-                played.said.append(text)
-
-        bench = Bench(
-            made.guide, store, PrintSpeaker(lambda _: None, guessing=True), show, made.log, changer=made.changer
-        )
-        clock = PlayedBench(bench, NOON)
-        if made.opened is not None:
-            bench.open(made.opened)
-        else:
-            bench.resume(NOON, made.taken_up)
-        clock.play(typed(lines, made.language))
-        assert bench.log is not None
-        played.events, played.over = bench.log.events(), bench.over
-        bench.close()
-        return played
+        return played_out(made, store, typed(lines, made.language), NOON)
 
     return work
 

@@ -116,12 +116,12 @@ def played_out(job: ReadyJob, store: Store, turns: Iterable[TypedTurn], at: date
         if kind == "says":
             played.said.append(text)
 
-    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), show, job.log)
+    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), show, job.log, changer=job.changer)
     clock = PlayedBench(bench, at)
     if job.opened is not None:
         bench.open(job.opened)
     else:
-        bench.resume(at)
+        bench.resume(at, job.taken_up)
     clock.play(turns)
     assert bench.log is not None
     played.events = bench.log.events()
