@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, Literal
 
@@ -18,11 +18,11 @@ from handsfree.procedure.parts import Texts
 from handsfree.procedure.values import kind_of, spoken_name
 from handsfree.procedure.words import KnownWords, words_in
 from handsfree.text.english import English
+from handsfree.text.ipa import phones_between_slashes
 
 _TOOLS: TypeAdapter[tuple[Tool, ...]] = TypeAdapter(tuple[Tool, ...])
 _PEOPLE: TypeAdapter[tuple[str, ...]] = TypeAdapter(Texts)
-_KEYS = ("english", "people", "tools", "words")
-
+_KEYS = ("english", "people", "pronunciations", "tools", "voices", "words")
 
 _NO_WORDS = KnownWords()
 
@@ -37,6 +37,10 @@ class Workshop:
     """Who works there: names that can be said at the bench."""
     words: KnownWords = _NO_WORDS
     """What its parts, places and figures are called while something is taken apart."""
+    pronunciations: Mapping[str, str] = field(default_factory=dict)
+    """Words with how the voice is to say them: other letters, or phones between slashes ("/ɡɪb/")."""
+    two_voices: bool = True
+    """Whether dangers and questions are spoken in another voice than the rest."""
 
     def pieces(self, what: Literal["blades", "shims"]) -> tuple[Figure, ...] | None:
         """The first set of blades or of shims; None where none is stated."""
@@ -78,6 +82,11 @@ def read_workshop(path: Path) -> Workshop:
             Problem(path, *tree.mark(fault.place, fault.of_key), fault.message)
             for fault in in_plain_words(error, "people")
         ]
+    pronunciations = data.get("pronunciations") or {}
+    problems += [Problem(path, *tree.mark(place), message) for place, message in _unsayable(pronunciations)]
+    voices = data.get("voices", "two")
+    if voices not in ("one", "two"):
+        problems.append(Problem(path, *tree.mark(("voices",)), f'"voices" must be one or two, not {voices}'))
     tools: tuple[Tool, ...] = ()
     try:
         tools = _TOOLS.validate_python(data.get("tools") or [], by_alias=True, by_name=False)
@@ -93,7 +102,23 @@ def read_workshop(path: Path) -> Workshop:
         problems += wrong
     if problems:
         raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
-    return Workshop(tools, English(english), people, words)
+    return Workshop(tools, English(english), people, words, pronunciations, voices == "two")
+
+
+def _unsayable(pronunciations: object) -> Iterator[Placed]:
+    """What is wrong with how words are to be said."""
+    if not isinstance(pronunciations, dict):
+        yield ("pronunciations",), '"pronunciations" must be words with how they are said, as in "gib: /ɡɪb/"'
+        return
+    for word, said in pronunciations.items():
+        place = ("pronunciations", word)
+        if not isinstance(word, str) or not isinstance(said, str) or not said.strip() or set("[]()") & set(word + said):
+            yield place, f'"{word}" must be a word with how it is said, in letters or in phones between slashes'
+            continue
+        try:
+            phones_between_slashes(said)
+        except ValueError as error:
+            yield place, f'"{word}": {error}'
 
 
 def _sizes_without_unit(tools: tuple[Tool, ...]) -> Iterator[Placed]:

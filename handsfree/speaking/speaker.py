@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Protocol
 
@@ -14,6 +14,7 @@ from handsfree.speaking.print_speaker import PrintSpeaker
 from handsfree.speaking.recorder import FileSpeaker, RoomRecorder
 from handsfree.speaking.tones import Tone, tone_samples
 from handsfree.speaking.voice.engine import VoiceKind
+from handsfree.speaking.voice.lexicon import use_own
 from handsfree.speaking.voice.settings import VoiceSettings
 from handsfree.speaking.voice.synthesis import Synthesiser
 
@@ -174,22 +175,26 @@ def open_speaker(
     device: str | None = None,
     *,
     voice: VoiceKind = "neural",
+    two_voices: bool = True,
+    pronunciations: Mapping[str, str] | None = None,
 ) -> tuple[Speaker, str | None]:
     """The speaker of this kind, and a line for the user where it isn't the one that was asked for.
 
     ``kind`` is "aloud" (printed lines where nothing can be heard; the line says what is missing), "print", or the
-    path of a .wav file to be written. ``device`` is (part of) the loudspeaker's name, ``voice`` whose voice speaks.
+    path of a .wav file to be written. ``device`` is (part of) the loudspeaker's name, ``voice`` whose voice speaks;
+    with ``two_voices`` dangers and questions are in another than the rest. ``pronunciations`` are the workshop's own.
     Raises SpeakingError for anything else, and where that file can't be made.
     """
+    use_own(pronunciations or {})
     if kind == "print":
         return PrintSpeaker(write), None
     if kind == "aloud":
         try:
-            synthesiser = Synthesiser(voice=voice)
+            synthesiser = Synthesiser(voice=voice, two_voices=two_voices)
             return AloudSpeaker(synthesiser, Player(device)), synthesiser.note or None
         except SpeakingError as error:
             return PrintSpeaker(write), f"{error} What would be said is printed instead."
     if Path(kind).suffix.lower() == ".wav":
-        file = FileSpeaker(kind, voice=voice)
+        file = FileSpeaker(kind, Synthesiser(voice=voice, two_voices=two_voices))
         return file, file.voice_note or None
     raise SpeakingError(f"{kind!r} is no way to speak; give aloud, print or the name of a .wav file.")

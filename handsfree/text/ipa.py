@@ -39,6 +39,12 @@ def one_letter_each(text: str) -> str:
     return text if "ˈ" in text else re.sub(f"([{VOWELS}])", r"ˈ\1", text, count=1)
 
 
+def phones_between_slashes(said: str) -> str | None:
+    """The phones of a pronunciation that is written in them ("/ɡɪb/"), None of one that is written in letters;
+    ValueError as ``one_letter_each``."""
+    return one_letter_each(said[1:-1]) if len(said) > 2 and said[0] == said[-1] == "/" else None
+
+
 def in_espeak_s(phones: str) -> str:
     """Phones of one letter each in eSpeak's own signs: "θˈW" is "T'aU"."""
     return "".join(_ESPEAK.get(phone, phone) for phone in phones)

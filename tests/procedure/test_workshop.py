@@ -37,6 +37,12 @@ def test_a_workshop_has_its_tools_its_sets_and_its_english(tmp_path: Path) -> No
     assert [written(piece) for piece in workshop.pieces("shims") or ()] == ["0.1 mm"] * 4 + ["0.2 mm"] * 2
 
 
+def test_a_workshop_says_how_words_are_pronounced_and_in_how_many_voices(tmp_path: Path) -> None:
+    workshop = read(tmp_path, "pronunciations: {gib: /ɡɪb/, Wyre: wire}\nvoices: one\n")
+    assert workshop.pronunciations == {"gib": "/ɡɪb/", "Wyre": "wire"} and not workshop.two_voices
+    assert Workshop().two_voices and not Workshop().pronunciations
+
+
 def test_an_empty_file_is_a_workshop_without_tools(tmp_path: Path) -> None:
     assert read(tmp_path, "") == read(tmp_path, "tools: []\n") == Workshop()
     assert Workshop().pieces("blades") is None
@@ -49,8 +55,12 @@ def test_an_empty_file_is_a_workshop_without_tools(tmp_path: Path) -> None:
         ("- just\n- a list\n", 'the file must have keys such as "english", "people" and "tools", not a list'),
         (b"\xff\xfe\x00", "this is not UTF-8 text; save the file with that encoding"),
         ("tools: [", "yaml:1"),
-        ("colour: red\n", 'yaml:1:1: error: "colour" is no key here; keys are english, people, tools, words'),
+        ("colour: red\n", 'yaml:1:1: error: "colour" is no key here; keys are english, people, pronunciations, '),
         ("tools:\n", 'yaml:1:1: error: "tools" has no value; fill it in or take the line out'),
+        ("pronunciations: {gib: /g7b/}\n", 'yaml:1:23: error: "gib": \'7\' is no sign of the phonetic alphabet'),
+        ("pronunciations: [gib]\n", 'as in "gib: /ɡɪb/"'),
+        ('pronunciations: {gib: "(x)"}\n', '"gib" must be a word with how it is said'),
+        ("voices: three\n", 'yaml:1:9: error: "voices" must be one or two, not three'),
         ("english: welsh\n", 'yaml:1:10: error: "english" must be british or american, not welsh'),
         ("tools:\n  - {name: rule, resolution: 1}\n",
          'yaml:2:30: error: "resolution" needs its unit, as in "1 mm"'),

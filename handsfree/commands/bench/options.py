@@ -25,6 +25,8 @@ network can read along."""
 _WORKSHOP = """\
 The workshop's file is written like this:
   english: british  # or american: "zero", "two hundred five", "millimeters"
+  voices: two       # or one
+  pronunciations: {gib: /ɡɪb/, Wyre: wire}
   tools:
     - {name: micrometer, also: mike, resolution: 0.01 mm,
        uncertainty: 0.004 mm, range: 0 to 25 mm}
@@ -85,6 +87,11 @@ def _add_speaking(command: argparse.ArgumentParser, speak: str) -> None:
         help=f"through the loudspeaker, only printed, or into a sound file (default: {speak})",
     )
     add_voice_option(group)
+    group.add_argument(
+        "--one-voice",
+        action="store_true",
+        help="dangers and questions in the same voice as the rest (also: voices: one in the workshop's file)",
+    )
     group.add_argument(
         "--loudspeaker",
         metavar="NAME",

@@ -43,7 +43,15 @@ def work(
     if args.listen != "mic" and (args.key or args.pedal):
         raise UseError("--key and --pedal say when the microphone listens; they want --listen mic")
     sound = None if args.listen in ("mic", "typed") else files.load_recording(Path(args.listen))
-    speaker, line = open_speaker(args.speak, unwritten, loudspeaker_of(args), voice=args.voice)
+    workshop = load_workshop(args.workshop, args.english)
+    speaker, line = open_speaker(
+        args.speak,
+        unwritten,
+        loudspeaker_of(args),
+        voice=args.voice,
+        two_voices=workshop.two_voices and not args.one_voice,
+        pronunciations=workshop.pronunciations,
+    )
     if line:
         print(line, file=sys.stderr)
     store = store_of(args)
@@ -65,7 +73,7 @@ def work(
         serial=args.serial,
         owner=args.owner,
         new=args.new,
-        workshop=load_workshop(args.workshop, args.english),
+        workshop=workshop,
         job=args.job,
         worker=args.by,
         purpose=purpose,

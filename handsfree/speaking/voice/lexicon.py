@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from handsfree.text.ipa import in_espeak_s, one_letter_each
+from handsfree.text.ipa import in_espeak_s, phones_between_slashes
 
 Form = Literal["neural", "espeak", "letters"]
 
@@ -66,9 +66,8 @@ def pronunciation(said: str) -> Pronunciation:
 
     ValueError says what is wrong with the phones.
     """
-    if len(said) > 2 and said[0] == said[-1] == "/":
-        return Pronunciation("", one_letter_each(said[1:-1]))
-    return Pronunciation(said)
+    phones = phones_between_slashes(said)
+    return Pronunciation(said) if phones is None else Pronunciation("", phones)
 
 
 def use_own(words: Mapping[str, str]) -> None:
