@@ -92,6 +92,8 @@ class Session:
     note: Note | None = field(init=False, default=None)
     looking: int | None = field(init=False, default=None)
     """Index of a step that is only looked at; None: the one at which the job stands is in view."""
+    briefly: bool = field(init=False)
+    """Whether only the act of a step and a verdict in a word are told; dangers and figures always whole."""
     last_said: str = field(init=False, default="")
     heard_before: str = field(init=False, default="")
     rings: dict[str, tuple[datetime, int]] = field(init=False, default_factory=dict)
@@ -104,6 +106,7 @@ class Session:
 
     def __post_init__(self) -> None:
         self.machine = BenchState("resuming" if self.state.opened else "at step")
+        self.briefly = self.workshop.brief
         self._take_up(self.worked)
 
     def _take_up(self, worked: WorkedProcedure) -> None:

@@ -123,6 +123,8 @@ class Kind(str, Enum):
     FASTER = "faster"
     LOUDER = "louder"
     QUIETER = "quieter"
+    SHORT = "short answers"
+    WHOLE = "full answers"
 
     @property
     def changes(self) -> Changes:
@@ -157,7 +159,7 @@ _CHANGES: Mapping[Kind, Changes] = {
             Kind.TIMER_LEFT, Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY, Kind.CAN_DO, Kind.LEFT_OUT,
             Kind.TRAY, Kind.TOOLS,
             Kind.MARKS, Kind.VARIANT, Kind.TALLY, Kind.PLAY, Kind.HISTORY, Kind.PROCEDURES, Kind.SLOWER, Kind.FASTER,
-            Kind.LOUDER, Kind.QUIETER, Kind.COME_BACK, Kind.CANCEL, Kind.TELL_FACT,
+            Kind.LOUDER, Kind.QUIETER, Kind.SHORT, Kind.WHOLE, Kind.COME_BACK, Kind.CANCEL, Kind.TELL_FACT,
         ),
         Changes.LOG: (
             Kind.LOG, Kind.CORRECT, Kind.TAKE_BACK, Kind.NOTE, Kind.END_NOTE, Kind.SET_AGAIN, Kind.ACCEPT,

@@ -22,7 +22,9 @@ from handsfree.text.ipa import phones_between_slashes
 
 _TOOLS: TypeAdapter[tuple[Tool, ...]] = TypeAdapter(tuple[Tool, ...])
 _PEOPLE: TypeAdapter[tuple[str, ...]] = TypeAdapter(Texts)
-_KEYS = ("english", "people", "pronunciations", "tools", "voices", "words")
+_KEYS = ("answers", "english", "people", "pronunciations", "tools", "voices", "words")
+_CHOICES = {"answers": ("short", "full"), "voices": ("one", "two")}
+"""What is one of a few words, the one that holds if nobody says last."""
 
 _NO_WORDS = KnownWords()
 
@@ -39,6 +41,8 @@ class Workshop:
     """What its parts, places and figures are called while something is taken apart."""
     pronunciations: Mapping[str, str] = field(default_factory=dict)
     """Words with how the voice is to say them: other letters, or phones between slashes ("/ɡɪb/")."""
+    brief: bool = False
+    """Whether answers are short from the beginning: the act of a step, a verdict in a word."""
     two_voices: bool = True
     """Whether dangers and questions are spoken in another voice than the rest."""
 
@@ -84,9 +88,12 @@ def read_workshop(path: Path) -> Workshop:
         ]
     pronunciations = data.get("pronunciations") or {}
     problems += [Problem(path, *tree.mark(place), message) for place, message in _unsayable(pronunciations)]
-    voices = data.get("voices", "two")
-    if voices not in ("one", "two"):
-        problems.append(Problem(path, *tree.mark(("voices",)), f'"voices" must be one or two, not {voices}'))
+    chosen = {key: data.get(key, choices[-1]) for key, choices in _CHOICES.items()}
+    problems += [
+        Problem(path, *tree.mark((key,)), f'"{key}" must be {" or ".join(_CHOICES[key])}, not {choice}')
+        for key, choice in chosen.items()
+        if choice not in _CHOICES[key]
+    ]
     tools: tuple[Tool, ...] = ()
     try:
         tools = _TOOLS.validate_python(data.get("tools") or [], by_alias=True, by_name=False)
@@ -102,7 +109,15 @@ def read_workshop(path: Path) -> Workshop:
         problems += wrong
     if problems:
         raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
-    return Workshop(tools, English(english), people, words, pronunciations, voices == "two")
+    return Workshop(
+        tools,
+        English(english),
+        people,
+        words,
+        pronunciations,
+        brief=chosen["answers"] == "short",
+        two_voices=chosen["voices"] == "two",
+    )
 
 
 def _unsayable(pronunciations: object) -> Iterator[Placed]:

@@ -69,11 +69,14 @@ def _bounded(measured: Characteristic) -> bool:
     return measured.low is not None or measured.high is not None
 
 
-def step_words(step: Step, number_: int) -> str:
-    """A step as it is announced: the danger, the act, the tray, marks, left-hand threads, cautions, what is asked."""
+def step_words(step: Step, number_: int, *, briefly: bool = False) -> str:
+    """A step as it is announced: the danger, the act, the tray, marks, left-hand threads, cautions, what is asked;
+    ``briefly`` the danger, the act and left-hand threads alone."""
     told = any(map(_TELLS_OF_LEFT_HAND.search, (step.act, *step.cautions, *(danger.say for danger in step.dangers))))
     left_hand = "Left-hand thread." if not told and any(part.left_hand for part in step.fasteners) else ""
     act = f"Step {whole_words(number_)}. {sentence(step.act)}"
+    if briefly:
+        return " ".join(filter(None, (dangers(step), act, left_hand)))
     cautions = sentences(step.cautions)
     said = (dangers(step), act, tray(step), marks(step), left_hand, cautions, asked_for(step))
     return " ".join(filter(None, said))

@@ -22,8 +22,11 @@ def command(intent: Intent) -> str:
     return " ".join(filter(None, (intent.kind.value, intent.characteristic, figure)))
 
 
-def verdict_words(verdict: Verdict, beyond: Figure | None) -> str:
-    """The verdict in a few words, with how far beyond the limit it is; nothing where there are no limits."""
+def verdict_words(verdict: Verdict, beyond: Figure | None, *, briefly: bool = False) -> str:
+    """The verdict in a few words, with how far beyond the limit it is unless ``briefly``; nothing where there are no
+    limits."""
+    if briefly and verdict.decision is not Decision.NO_LIMITS:
+        return str(verdict.decision.value)
     if verdict.decision is Decision.IN:
         return "in limits"
     if verdict.decision is Decision.OUT:

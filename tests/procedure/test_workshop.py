@@ -55,7 +55,7 @@ def test_an_empty_file_is_a_workshop_without_tools(tmp_path: Path) -> None:
         ("- just\n- a list\n", 'the file must have keys such as "english", "people" and "tools", not a list'),
         (b"\xff\xfe\x00", "this is not UTF-8 text; save the file with that encoding"),
         ("tools: [", "yaml:1"),
-        ("colour: red\n", 'yaml:1:1: error: "colour" is no key here; keys are english, people, pronunciations, '),
+        ("colour: red\n", 'yaml:1:1: error: "colour" is no key here; keys are answers, english, people, '),
         ("tools:\n", 'yaml:1:1: error: "tools" has no value; fill it in or take the line out'),
         ("pronunciations: {gib: /g7b/}\n", 'yaml:1:23: error: "gib": \'7\' is no sign of the phonetic alphabet'),
         ("pronunciations: [gib]\n", 'as in "gib: /ɡɪb/"'),

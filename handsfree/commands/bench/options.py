@@ -25,6 +25,7 @@ network can read along."""
 _WORKSHOP = """\
 The workshop's file is written like this:
   english: british  # or american: "zero", "two hundred five", "millimeters"
+  answers: full     # or short
   voices: two       # or one
   pronunciations: {gib: /ɡɪb/, Wyre: wire}
   tools:

@@ -28,7 +28,10 @@ def come_back(turn: Turn, _: Intent) -> None:
     if turn.session.question is not None and turn.session.question.firm:
         turn.say(f"Back. {turn.session.question.prompt}")
         return
-    turn.say(f"Back. {instructions.step_words(turn.step, turn.here + 1)}", must_hear=bool(turn.step.dangers))
+    turn.say(
+        f"Back. {instructions.step_words(turn.step, turn.here + 1, briefly=turn.session.briefly)}",
+        must_hear=bool(turn.step.dangers),
+    )
 
 
 def already_here(turn: Turn, _: Intent) -> None:
@@ -88,6 +91,17 @@ def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:
 def adjust(turn: Turn, intent: Intent) -> None:
     """The speaker answers for itself: it alone knows its bounds."""
     turn.effects.append(Adjust(intent.kind.value))  # type: ignore[arg-type]
+
+
+def answer_briefly(turn: Turn, _: Intent) -> None:
+    """Fewer words from now on, for whoever knows the procedure."""
+    turn.session.briefly = True
+    turn.say("Short answers.")
+
+
+def answer_in_full(turn: Turn, _: Intent) -> None:
+    turn.session.briefly = False
+    turn.say("Full answers.")
 
 
 def ask_to_resume(turn: Turn) -> None:

@@ -78,6 +78,8 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.COME_BACK: session_control.already_here,
     Kind.PAUSE: session_control.pause,
     Kind.FINISH: session_control.finish_job,
+    Kind.SHORT: session_control.answer_briefly,
+    Kind.WHOLE: session_control.answer_in_full,
     Kind.SLOWER: session_control.adjust,
     Kind.FASTER: session_control.adjust,
     Kind.LOUDER: session_control.adjust,

@@ -27,4 +27,8 @@ def session() -> tuple[Command, ...]:
               "louder", "speak louder"),
         fixed(Kind.QUIETER, _GROUP, "speak more quietly",
               "quieter", "softer"),
+        fixed(Kind.SHORT, _GROUP, "only the act of a step, and a verdict in a word; dangers and figures stay whole",
+              "short answers"),
+        fixed(Kind.WHOLE, _GROUP, "everything again",
+              "full answers"),
     )  # fmt: skip

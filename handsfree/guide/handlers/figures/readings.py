@@ -305,7 +305,7 @@ def write(turn: Turn, proposed: Proposed) -> None:
             sounds=turn.sound(),
         )
     assert isinstance(entry, ReadingLogged)
-    words = readings.verdict_words(verdict, proposed.beyond)
+    words = readings.verdict_words(verdict, proposed.beyond, briefly=turn.session.briefly)
     digits = readings.with_digits(proposed.spoken, proposed.figure) if proposed.upper is None else proposed.spoken
     said = readings.read_back(readings.figure_name(measured.name, step.place), digits, proposed.occasion, words)
     turn.lead = "Corrected." if proposed.corrects else turn.lead

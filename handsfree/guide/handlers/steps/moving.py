@@ -41,13 +41,14 @@ def enter(
     cost = ordering.cost_of_doing(turn, index) if turn.state.status(step.id) == "open" else ""
     unmade = _unmade_marks(turn, step)
     turn.record(StepEntered, step=step.id)
-    words = instructions.step_words(step, index + 1)
+    briefly = turn.session.briefly
+    words = instructions.step_words(step, index + 1, briefly=briefly)
     group = _new_group(turn.procedure, before, step)
     said = " ".join(filter(None, (lead, cost, unmade, group, words)))
     turn.say(said, must_hear=lead_must_be_heard or bool(step.dangers or cost or unmade))
     following = open_after(turn, index)
     if following is not None:
-        turn.prepare(instructions.step_words(turn.procedure.steps[following], following + 1))
+        turn.prepare(instructions.step_words(turn.procedure.steps[following], following + 1, briefly=briefly))
 
 
 def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str, *, lead_must_be_heard: bool) -> None:
