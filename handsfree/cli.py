@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from handsfree import __version__
 from handsfree.commands.bench import arguments as bench
+from handsfree.commands.counter import arguments as counter
 from handsfree.commands.equipment import arguments as equipment
 from handsfree.commands.jobs import arguments as jobs
 from handsfree.commands.jobs.job_arguments import add_job
@@ -41,7 +42,7 @@ _SUBCOMMANDS = {
         bench.add_run, bench.add_strip, bench.add_rehearse, bench.add_demo,
     ),
     "take in, and look back": (
-        add_job, jobs.add_jobs, jobs.add_review, jobs.add_report, jobs.add_history, jobs.add_search,
+        add_job, jobs.add_jobs, counter.add_orders, jobs.add_review, jobs.add_report, jobs.add_history, jobs.add_search,
     ),
     "procedures and figures": (
         procedures.add_check, procedures.add_phrases, procedures.add_card, procedures.add_draft,

@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import Literal
 
 from handsfree.guide.effects import Record
 from handsfree.guide.errors import DeskError
@@ -17,6 +18,7 @@ from handsfree.guide.handlers.job.facts import replaced_fact
 from handsfree.guide.session import Session, Turn
 from handsfree.job.attendance import SIGNED_OFF
 from handsfree.job.counted_parts import Disposition
+from handsfree.job.counter.orders import part_text
 from handsfree.job.events import (
     EntryWithdrawn,
     Event,
@@ -24,8 +26,10 @@ from handsfree.job.events import (
     HandedOver,
     JobReopened,
     NoteKept,
+    PartFollowed,
     PartsCounted,
     PartsRemoved,
+    PartWanted,
     ReadingLogged,
     ReadingSettled,
     TextTyped,
@@ -98,6 +102,21 @@ class Desk:
     def count_parts(self, count: int, part: str, way: Disposition) -> None:
         """Parts (in the singular) that came out, went back or were replaced."""
         self._record(PartsCounted(at=self.now, id=self.state.next_id, part=part, count=count, way=way))
+
+    def order(self, what: str, count: int, size: str | None) -> str:
+        """A part (in the singular) that the job waits for; the name of its entry. DeskError without a name of it."""
+        _needs_words(what)
+        id_ = self.state.next_id
+        self._record(PartWanted(at=self.now, id=id_, what=what.strip(), count=count, size=size))
+        return id_
+
+    def follow_order(self, id_: str, stage: Literal["ordered", "arrived"]) -> str:
+        """What was wanted is ordered, or has arrived; its words. DeskError where the entry is no part to order."""
+        entry = self.entry(id_)
+        if not isinstance(entry.event, PartWanted):
+            raise DeskError(f"entry {id_} is no part to order: {entry_words(entry)}")
+        self._record(PartFollowed(at=self.now, id=id_, stage=stage))
+        return part_text(entry.event.what, entry.event.count, entry.event.size)
 
     def type_text(self, id_: str, text: str) -> None:
         """What was said in a note or a fact, in writing, or what something that came off is called; the sound stays.

@@ -2,6 +2,7 @@
 
 - ``attendance``: who is at the bench, who did what, and which state of the job was signed.
 - ``catalogue``: what lists, looking back and search need of the log, in a file beside it that is never the truth.
+- ``counter``: a job between the counter in and the counter out, from its state.
 - ``counted_parts``: parts that are counted: which kinds there are, and what can become of them.
 - ``disassembly``: what a job took apart, from its state.
 - ``errors``: what can go wrong with the log on disk; every message is one sentence that says what to do.
@@ -21,6 +22,7 @@ __all__ = [
     "attendance",
     "catalogue",
     "counted_parts",
+    "counter",
     "disassembly",
     "errors",
     "events",

@@ -388,6 +388,28 @@ class ClipsDeleted(_Event):
     why: str
 
 
+class PartWanted(_Event):
+    """A part that the job needs and that is not in the workshop; a new one replaces the one it ``corrects``."""
+
+    kind: Literal["part wanted"] = "part wanted"
+    id: str
+    what: str
+    """In the singular: "gib screw"."""
+    count: int = 1
+    size: str | None = None
+    """As a procedure writes it ("M2 x 5")."""
+    corrects: str | None = None
+
+
+class PartFollowed(_Event):
+    """What became of a part that was wanted."""
+
+    kind: Literal["part followed"] = "part followed"
+    id: str
+    """Of the part that was wanted."""
+    stage: Literal["ordered", "arrived"]
+
+
 class HandedOver(_Event):
     """The owner has the item again: the job has left the workshop."""
 
@@ -444,6 +466,8 @@ Event = Annotated[
     | ClockSetBack
     | EventsLost
     | ClipsDeleted
+    | PartWanted
+    | PartFollowed
     | HandedOver
     | PersonalForgotten,
     Field(discriminator="kind"),

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Any, TypeVar, cast
+from typing import Any, Literal, TypeVar, cast
 
 from handsfree.job.attendance import SIGNED_OFF, Signature, alters_the_work, at_the_bench_after
 from handsfree.job.events import (
@@ -28,8 +28,10 @@ from handsfree.job.events import (
     NoteKept,
     NoteStretch,
     OutcomeGiven,
+    PartFollowed,
     PartsCounted,
     PartsRemoved,
+    PartWanted,
     ProcedureTakenUp,
     Purpose,
     PutInTray,
@@ -49,10 +51,10 @@ from handsfree.job.events import (
 from handsfree.job.facts import FACTS
 from handsfree.job.progress import ProcedureProgress, Ringing, StepStatus, Timer
 
-EntryEvent = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade
+EntryEvent = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade | PartWanted
 """The events that make an entry of the log, with an identifier."""
 
-OF_THE_JOB = (FactNoted, PartsCounted)
+OF_THE_JOB = (FactNoted, PartsCounted, PartWanted)
 """Entries that belong to the job as a whole, whichever of its procedures is worked."""
 
 
@@ -69,6 +71,8 @@ class Entry:
     """Why it no longer stands, or None."""
     stale: bool = False
     """The step it rested on was done again."""
+    stage: Literal["ordered", "arrived"] | None = None
+    """How far a part that was wanted is."""
     outcome: str | None = None
     reason: str | None = None
     typed: str | None = None
@@ -327,6 +331,8 @@ class JobState:
                 self.reopened.append(event)
             case HandedOver():
                 self.handed_over = event
+            case PartFollowed() if (wanted := self.entry(event.id)) is not None:
+                wanted.stage = event.stage
             case ClipsDeleted():
                 self.deleted_clips.update(event.clips)
             case _:
@@ -368,6 +374,7 @@ class JobState:
                 | PartsCounted()
                 | PartsRemoved()
                 | MarkMade()
+                | PartWanted()
             ):
                 corrects = getattr(event, "corrects", None)
                 if (corrected := self.entry(corrects)) is not None:
@@ -443,8 +450,9 @@ class JobState:
         return (entry for entry in self._entries_here() if goes_stale(entry.event, steps))
 
     def forget_entries(self) -> None:
-        """Drop everything that grows with the job, but for the facts."""
-        self.every_entry = {id_: entry for id_, entry in self.every_entry.items() if isinstance(entry.event, FactNoted)}
+        """Drop everything that grows with the job, but for the facts and the parts to order."""
+        kept = (FactNoted, PartWanted)
+        self.every_entry = {id_: entry for id_, entry in self.every_entry.items() if isinstance(entry.event, kept)}
         self.confirmed.clear()
 
 

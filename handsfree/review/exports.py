@@ -67,18 +67,18 @@ def to_csv(records: Sequence[JobRecord]) -> str:
 
 
 def _named(line: Head | ProcedureLine | None, names: Sequence[str]) -> list[str]:
-    return [_safe(str(getattr(line, name, None) or "")) for name in names]
+    return [safe_cell(str(getattr(line, name, None) or "")) for name in names]
 
 
 def _row(figure: FigureLine) -> list[str]:
     row = []
     for name, value in dataclasses.asdict(figure).items():
         text = "" if value is None else str(value.value if isinstance(value, Enum) else value)
-        row.append(text if name in _NUMBERS else _safe(text))
+        row.append(text if name in _NUMBERS else safe_cell(text))
     return row
 
 
-def _safe(text: str) -> str:
+def safe_cell(text: str) -> str:
     """Words that a spreadsheet would take for a formula get an apostrophe before them: at the beginning, and wherever
     a program that separates by something else than a comma would begin a field."""
     return _FORMULA.sub(r"\1'", text)

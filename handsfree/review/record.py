@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from handsfree.job.attendance import workers_of
+from handsfree.job.counter.orders import orders_of
 from handsfree.job.events import CheckAnswered, Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.stated import in_own_unit, resolution_of
@@ -53,6 +54,8 @@ class Head:
     workers: tuple[str, ...]
     """Who was at the bench, in the order of their coming."""
     signed: SignedState | None
+    handed_over: str | None
+    """When the owner had the item again."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -181,6 +184,18 @@ class FactLine:
 
 
 @dataclass(frozen=True, kw_only=True)
+class OrderLine:
+    """A part that the job needs; ``stage`` is "to order", "ordered" or "arrived"."""
+
+    id: str
+    at: str
+    what: str
+    count: int
+    size: str | None
+    stage: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class PartsLine:
     """The counts of one kind of part; ``still_out`` is less than nought where more went in than came out."""
 
@@ -216,6 +231,8 @@ class JobRecord:
     notes: tuple[NoteLine, ...]
     facts: tuple[FactLine, ...]
     parts: tuple[PartsLine, ...]
+    orders: tuple[OrderLine, ...]
+    """Parts to order that were not taken back."""
     materials: tuple[MaterialLine, ...]
     findings: tuple[Finding, ...]
     corrections: tuple[Correction, ...]
@@ -239,6 +256,12 @@ def record_of(procedures: Mapping[str, Procedure], state: JobState, events: Sequ
         parts=tuple(
             PartsLine(part=each.part, out=each.out, back=each.back, replaced=each.replaced, still_out=each.still_out)
             for each in tally(state)
+        ),
+        orders=tuple(
+            OrderLine(
+                id=each.id, at=each.at.isoformat(), what=each.what, count=each.count, size=each.size, stage=each.stage
+            )
+            for each in orders_of(state)
         ),
         materials=tuple(line for name, each in procedures.items() for line in _materials(name, each, state.of(name))),
         findings=tuple(findings_of_job(procedures, state)),
@@ -282,6 +305,7 @@ def _head(procedures: Mapping[str, Procedure], state: JobState, events: Sequence
         seconds_in_all=whole.total_seconds(),
         workers=tuple(workers_of(events)),
         signed=_signed(state),
+        handed_over=state.handed_over.at.isoformat() if state.handed_over else None,
     )
 
 

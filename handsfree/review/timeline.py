@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from handsfree.job.attendance import named_at_each
+from handsfree.job.counter.orders import part_text
 from handsfree.job.events import (
     CheckAnswered,
     ClockSetBack,
@@ -22,8 +23,10 @@ from handsfree.job.events import (
     NoteKept,
     NoteStretch,
     OutcomeGiven,
+    PartFollowed,
     PartsCounted,
     PartsRemoved,
+    PartWanted,
     ProcedureTakenUp,
     PutInTray,
     QuestionAnswered,
@@ -149,6 +152,10 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C90
             return f"note: {event.text or '(not understood)'}"
         case FactNoted():
             return fact_written(event, event.text)
+        case PartWanted():
+            return f"part to order: {part_text(event.what, event.count, event.size)}"
+        case PartFollowed():
+            return f"{_entry(entries, event.id)}: {event.stage}"
         case HandedOver():
             return f"handed over; not given back: {event.kept}" if event.kept else "handed over"
         case PartsRemoved():
@@ -199,8 +206,8 @@ def _listed(entries: Mapping[str, Event], ids: Sequence[str]) -> str:
     return ", ".join(few_words(event, size=True) for event in named if isinstance(event, PartsRemoved))
 
 
-_Entry = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade
-_ENTRIES = (ReadingLogged, CheckAnswered, NoteKept, FactNoted, PartsCounted, PartsRemoved, MarkMade)
+_Entry = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade | PartWanted
+_ENTRIES = (ReadingLogged, CheckAnswered, NoteKept, FactNoted, PartsCounted, PartsRemoved, MarkMade, PartWanted)
 
 
 def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> list[Correction]:
@@ -253,9 +260,12 @@ def _since_opening(event: FactNoted, opened: JobOpened, working: str) -> Iterato
 def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]) -> Iterator[tuple[str, str]]:
     """The entries that an event ends, by identifier, each with what stands in its place."""
     match event:
-        case ReadingLogged(corrects=str(old)) | FactNoted(corrects=str(old)) | PartsCounted(corrects=str(old)) if (
-            old in entries
-        ):
+        case (
+            ReadingLogged(corrects=str(old))
+            | FactNoted(corrects=str(old))
+            | PartsCounted(corrects=str(old))
+            | PartWanted(corrects=str(old))
+        ) if old in entries:
             yield old, stated_words(event)
         case EntryWithdrawn() if event.id in entries:
             yield event.id, event.why
@@ -283,6 +293,8 @@ def _what(event: _Entry) -> str:
             return "what came off"
         case MarkMade():
             return "mark"
+        case PartWanted():
+            return "part to order"
     return "note"
 
 

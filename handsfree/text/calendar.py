@@ -24,6 +24,14 @@ def day_words(day: date) -> str:
     return f"{WEEKDAYS[day.weekday()].capitalize()} the {ORDINALS[day.day - 1]} of {MONTHS[day.month - 1].capitalize()}"
 
 
+def from_today(day: date, today: date) -> str:
+    """ "overdue 2 days", "today", "tomorrow", "in 3 days"."""
+    ahead = (day - today).days
+    if ahead < 0:
+        return f"overdue {-ahead} day{'' if ahead == -1 else 's'}"
+    return "today" if ahead == 0 else "tomorrow" if ahead == 1 else f"in {ahead} days"
+
+
 def day_from(text: str) -> date | None:
     """The day of an ISO 8601 date ("2026-12-04"); None where it is none."""
     try:

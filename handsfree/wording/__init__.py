@@ -14,7 +14,8 @@
   it.
 - ``repeated``: repeated readings of a characteristic, as found, as set and as left kept apart, and what they sum up
   to.
-- ``tally``: the parts tally in words: what came out, what is back, what is still out.
+- ``tally``: parts in words: the tally of what came out, what is back and what is still out; and what is to be
+  ordered.
 """
 
 __all__ = [

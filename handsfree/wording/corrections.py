@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from handsfree.job.events import CheckAnswered, FactNoted, MarkMade, NoteKept, PartsCounted, PartsRemoved, ReadingLogged
+from handsfree.job.counter.orders import part_text
+from handsfree.job.events import (
+    CheckAnswered,
+    FactNoted,
+    MarkMade,
+    NoteKept,
+    PartsCounted,
+    PartsRemoved,
+    PartWanted,
+    ReadingLogged,
+)
 from handsfree.job.state import Entry, EntryEvent, JobState, every_entry
 from handsfree.text.prose import duration
 from handsfree.wording.disassembly import mark_words, removed_words
@@ -23,6 +33,8 @@ def stated_words(event: EntryEvent) -> str:
             return removed_words(event)
         case MarkMade():
             return mark_words(event)
+        case PartWanted():
+            return part_text(event.what, event.count, event.size)
         case NoteKept() | FactNoted():
             return event.text or "(not understood)"
 
@@ -30,7 +42,7 @@ def stated_words(event: EntryEvent) -> str:
 def value(entry: Entry) -> str:
     """The same of an entry, with what was typed since; nothing for what can't be corrected by another."""
     event = entry.event
-    if isinstance(event, (ReadingLogged, PartsCounted)):
+    if isinstance(event, (ReadingLogged, PartsCounted, PartWanted)):
         return stated_words(event)
     return entry.text if isinstance(event, FactNoted) else ""
 

@@ -4,9 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from handsfree.job.events import CheckAnswered, FactNoted, MarkMade, NoteKept, PartsCounted, PartsRemoved, ReadingLogged
+from handsfree.job.events import (
+    CheckAnswered,
+    FactNoted,
+    MarkMade,
+    NoteKept,
+    PartsCounted,
+    PartsRemoved,
+    PartWanted,
+    ReadingLogged,
+)
 from handsfree.job.facts import FACTS
-from handsfree.job.state import Entry, EntryEvent, JobState
+from handsfree.job.state import OF_THE_JOB, Entry, EntryEvent, JobState
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
 from handsfree.text.numerals import whole_words
@@ -15,6 +24,7 @@ from handsfree.wording import tally
 from handsfree.wording.disassembly import mark_words, removed_words
 from handsfree.wording.facts import fact_words, fact_written, with_what_was_said
 from handsfree.wording.readings import measured_words, reading_words, reading_written
+from handsfree.wording.tally import wanted_words
 
 
 def entry_words(entry: Entry) -> str:
@@ -32,6 +42,8 @@ def entry_words(entry: Entry) -> str:
         return fact_words(entry)
     if isinstance(event, PartsCounted):
         return sentence(f"{tally.counted_parts(event.count, event.part)} {event.way}")
+    if isinstance(event, PartWanted):
+        return sentence(wanted_words(event, entry.stage))
     if isinstance(event, PartsRemoved):
         return sentence(removed_words(event))
     if isinstance(event, MarkMade):
@@ -62,13 +74,15 @@ def entry_named(event: EntryEvent) -> str:
             return removed_words(event)
         case MarkMade():
             return mark_words(event)
+        case PartWanted():
+            return wanted_words(event)
         case NoteKept():
             return with_what_was_said("the note", event.text) if event.text else "the note"
 
 
 def at_step(procedure: Procedure, entry: Entry) -> str:
     """ "Step four: ", or nothing for what belongs to no step of this procedure."""
-    of_the_job = isinstance(entry.event, (FactNoted, PartsCounted))
+    of_the_job = isinstance(entry.event, OF_THE_JOB)
     ids = [step.id for step in procedure.steps]
     if of_the_job or entry.event.step not in ids:
         return ""
@@ -81,7 +95,7 @@ def entry_sentences(procedures: Mapping[str, Procedure], state: JobState) -> dic
     for name, procedure in procedures.items():
         for id_, entry in state.of(name).entries.items():
             place = at_step(procedure, entry)
-            if len(procedures) > 1 and not isinstance(entry.event, (FactNoted, PartsCounted)):
+            if len(procedures) > 1 and not isinstance(entry.event, OF_THE_JOB):
                 place = f"{procedure.title}, {place[:1].lower()}{place[1:]}" if place else f"{procedure.title}: "
             said[id_] = sentence(place + entry_words(entry))
     return said

@@ -1,13 +1,16 @@
-"""The parts tally in words: what came out, what is back, what is still out."""
+"""Parts in words: the tally of what came out, what is back and what is still out; and what is to be ordered."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from handsfree.job.counted_parts import COUNTED, THREADED
-from handsfree.job.events import PartsCounted
+from handsfree.job.counter.orders import PartOrder
+from handsfree.job.events import PartsCounted, PartWanted
 from handsfree.job.state import JobState
 from handsfree.job.tally import Tally, unreconciled
+from handsfree.measure.threads import spoken_size
 from handsfree.procedure.model import Fastener, Procedure, Step
 from handsfree.text.prose import counted, listed, number_or_no, plural, sentences
 
@@ -70,3 +73,23 @@ def _name(fastener: Fastener) -> str:
     """What kind of part a fastener is counted as: a screw, unless its own words name another."""
     words = re.findall(r"[a-z]+", f"{fastener.size} {fastener.head or ''}".lower())
     return next((word for word in words if word in COUNTED), "screw")
+
+
+def part_words(what: str, count: int, size: str | None) -> str:
+    """Parts to order: "two gib screws, M two by five"."""
+    return ", ".join(filter(None, (counted(count, what), spoken_size(size) if size else "")))
+
+
+def wanted_words(event: PartWanted, stage: str | None = None) -> str:
+    """The same with how far it is: "to order: two gib screws"."""
+    return f"{stage or 'to order'}: {part_words(event.what, event.count, event.size)}"
+
+
+def waiting_words(orders: Sequence[PartOrder]) -> str:
+    """What a job waits for, for the ear; empty: nothing."""
+    if not orders:
+        return ""
+    said = [part_words(order.what, order.count, order.size) for order in orders[:2]]
+    more = len(orders) - 2
+    said += [counted(more, "more part")] if more > 0 else []
+    return f"waits for {listed(said)}"

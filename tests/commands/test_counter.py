@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import csv
+import io
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from handsfree.cli import main
+from handsfree.job.events import JobFinished, JobOpened
 from handsfree.job.log.store import Store
 from handsfree.job.state import JobState, fold
 
@@ -86,3 +90,93 @@ def test_a_job_that_is_opened_again_is_in_the_workshop_again(counter: Counter) -
         log.append(JobFinished(at=log.events()[-1].at))
         log.append(JobReopened(at=log.events()[-1].at, reason="sticks again"))
     assert counter.state(job).handed_over is None
+
+
+def _day(ahead: int) -> str:
+    return (datetime.now().astimezone().date() + timedelta(days=ahead)).isoformat()
+
+
+def _finish(counter: Counter, job: str) -> None:
+    with counter.store.resume(job) as log:
+        log.append(JobFinished(at=log.events()[-1].at))
+
+
+def test_in_the_morning_the_overdue_stand_first_and_what_waits_and_what_is_done_have_their_own_lists(
+    counter: Counter,
+) -> None:
+    later = counter.take_in("--promised", _day(3), item="Lathe")
+    overdue = counter.take_in("--promised", _day(-2), "--owner", "Mill Lane", item="Clock")
+    today = counter.take_in("--promised", _day(0), item="Gauge")
+    done = counter.take_in("--promised", _day(-1), "--contact", "0191 498 0143", item="Balance")
+    _finish(counter, done)
+    assert counter.do("job", "order", later, "gib screw", "--count", "2", "--size", "M2 x 5") == 0
+    assert counter.do("jobs") == 0
+    promised, waits, not_fetched, rest = counter.out.split("\n\n")
+    assert [line.split()[0] for line in promised.splitlines()[1:]] == [overdue, today, later]
+    assert [words in promised for words in ("overdue 2 days", "today", "in 3 days")] == [True] * 3
+    assert waits.splitlines() == ["WAITS FOR PARTS (1)", f"{later}  2 gib screws, M2 x 5 (to order)  Lathe"]
+    assert not_fetched.startswith("DONE, NOT FETCHED (1)") and "Balance, 0191 498 0143" in not_fetched
+    assert rest.splitlines()[0].split() == ["job", "state", "steps", "last", "what"]
+    assert max(map(len, counter.out.splitlines())) <= 80
+    counter.do("job", "hand-over", done)
+    counter.do("jobs")
+    assert "NOT FETCHED" not in counter.out and "fetched" in counter.out
+
+
+def test_a_job_that_nobody_took_in_waits_for_nobody_to_fetch_it(counter: Counter) -> None:
+    opened = JobOpened(
+        at=datetime.now().astimezone(), title="Gauge", revision="1", procedure_sha256="0", procedure_text="x",
+        procedure_name="gauge",
+    )  # fmt: skip
+    with counter.store.open_job(opened, 1) as log:
+        log.append(JobFinished(at=opened.at))
+    counter.do("jobs")
+    assert "NOT FETCHED" not in counter.out
+
+
+def test_long_names_fit_eighty_columns_and_all_lists_them_whole(counter: Counter) -> None:
+    item = "Bench microscope with an uncommonly long description of its stand and its eyepieces"
+    counter.take_in("--owner", "Somebody with a long name indeed", "--promised", _day(1), item=item)
+    counter.do("jobs")
+    assert max(map(len, counter.out.splitlines())) <= 80
+    counter.do("jobs", "--all")
+    assert item in counter.out
+
+
+def test_parts_to_order_are_one_list_over_all_jobs_and_as_csv(counter: Counter) -> None:
+    one, other = counter.take_in(item="Clock"), counter.take_in("--owner", "Mill Lane", item="Gauge")
+    counter.do("job", "order", one, "spring")
+    assert "One part to order" in counter.out
+    counter.do("job", "order", other, "=SUM(A1)", "--count", "2", "--size", "M2 x 5")
+    assert counter.do("job", "ordered", one, "e2") == 0
+    assert counter.out == "Ordered: 1 spring\n"
+    counter.do("orders")
+    first, second = counter.out.splitlines()
+    assert first.startswith("ordered") and first.endswith("1 spring (Clock)")
+    assert second.endswith("2 =SUM(A1)s, M2 x 5 (Gauge, Mill Lane)")
+    counter.do("orders", "--csv")
+    rows = list(csv.DictReader(io.StringIO(counter.out)))
+    assert [(row["job"], row["what"], row["count"], row["stage"]) for row in rows] == [
+        (one, "spring", "1", "ordered"),
+        (other, "'=SUM(A1)", "2", "to order"),
+    ]
+    counter.do("job", "arrived", one, "e2")
+    counter.do("orders")
+    assert "spring" not in counter.out
+    counter.do("orders", "--all")
+    assert "arrived" in counter.out
+    assert counter.do("job", "arrived", one, "e9") == 2
+    assert counter.do("job", "order", one, "screw", "--count", "0") == 2
+
+
+def test_a_part_to_order_is_in_the_review_and_can_be_taken_back(counter: Counter) -> None:
+    job = counter.take_in()
+    counter.do("job", "order", job, "gib screw", "--count", "2")
+    counter.do("review", job)
+    assert "Part to order       [e2] 2 gib screws: to order" in counter.out
+    assert counter.do("job", "take-back", job, "e2") == 0
+    assert "To order: two gib screws" in counter.out
+    counter.do("review", job, "--history")
+    assert "taken back" in counter.out
+    counter.do("jobs")
+    assert "WAITS" not in counter.out

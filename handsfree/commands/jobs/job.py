@@ -27,17 +27,17 @@ from handsfree.text.terminal import printable
 
 
 @contextmanager
-def _at_the_desk(args: argparse.Namespace, *, finished_too: bool = False) -> Iterator[Desk]:
+def at_the_desk(args: argparse.Namespace, *, finished_too: bool = False) -> Iterator[Desk]:
     """The job that is named, at the desk; what was done to it is written at the end, and nothing where that fails."""
     with store_of(args).resume(args.job) as log:
         desk = Desk(fold(log.events()), _now())
         if desk.state.finished is not None and not finished_too:
             raise JobFinishedAlready(log.job)
         yield desk
-        _write(log, desk)
+        write_desk(log, desk)
 
 
-def _write(log: JobLog, desk: Desk) -> None:
+def write_desk(log: JobLog, desk: Desk) -> None:
     for event in desk.events:
         log.append(event)
 
@@ -59,7 +59,7 @@ def run_take_in(args: argparse.Namespace) -> int:
         if not fact.identifies:
             desk.note_fact(fact.name, text)
     with store_of(args).open_job(opened, len(loaded.procedure.steps) if loaded else 0) as log:
-        _write(log, desk)
+        write_desk(log, desk)
     what = shlex.quote(args.procedure) if args.procedure else "PROCEDURE"
     print(f"Job {log.job} is taken in. Work it: handsfree run {what} --job {log.job}")
     return 0
@@ -75,7 +75,7 @@ def run_add(args: argparse.Namespace) -> int:
         raise UseError("--severity belongs to a --finding TEXT")
     if not facts and not counts and not args.note:
         raise UseError("say what to add, such as --complaint TEXT, --finding TEXT or --note TEXT")
-    with _at_the_desk(args) as desk:
+    with at_the_desk(args) as desk:
         for fact, text in facts:
             desk.note_fact(fact.name, text, (args.severity or "minor") if fact.graded else None)
         if args.note:
@@ -114,7 +114,7 @@ def run_type(args: argparse.Namespace) -> int:
     text = " ".join(args.text).strip()
     if not text:
         raise UseError(f"give the text: handsfree job type {args.job} {args.entry} TEXT")
-    with _at_the_desk(args, finished_too=True) as desk:
+    with at_the_desk(args, finished_too=True) as desk:
         desk.type_text(args.entry, text)
     print(f"Typed: {text}")
     return 0
@@ -133,7 +133,7 @@ def _what_to_type(store: Store, job: str) -> int:
 def run_correct(args: argparse.Namespace) -> int:
     """Correct a figure: judged anew, read back in print, and the old one stays in the history."""
     workshop = load_workshop()
-    with _at_the_desk(args) as desk:
+    with at_the_desk(args) as desk:
 
         def session_for(name: str) -> Session:
             return session_of(procedures_of(desk.state)[name], desk.state, workshop)
@@ -145,7 +145,7 @@ def run_correct(args: argparse.Namespace) -> int:
 
 def run_take_back(args: argparse.Namespace) -> int:
     """Withdraw an entry; it stays in the history."""
-    with _at_the_desk(args) as desk:
+    with at_the_desk(args) as desk:
         words = desk.take_back(args.entry)
     print(f"Taken back. {words}")
     return 0
@@ -153,7 +153,7 @@ def run_take_back(args: argparse.Namespace) -> int:
 
 def run_reopen(args: argparse.Namespace) -> int:
     """Open a finished job again, with the reason."""
-    with _at_the_desk(args, finished_too=True) as desk:
+    with at_the_desk(args, finished_too=True) as desk:
         desk.reopen(args.reason)
     print(f"Job {args.job} is open again. Work it: handsfree run {desk.state.working or 'PROCEDURE'} --job {args.job}")
     return 0
@@ -161,7 +161,7 @@ def run_reopen(args: argparse.Namespace) -> int:
 
 def run_hand_over(args: argparse.Namespace) -> int:
     """The owner has the item again."""
-    with _at_the_desk(args, finished_too=True) as desk:
+    with at_the_desk(args, finished_too=True) as desk:
         left = [entry.text or "something kept as sound" for entry in desk.state.facts("accessory")]
         kept = args.kept or (None if args.all_back or not left else _kept(left))
         desk.hand_over(kept)
@@ -186,7 +186,7 @@ def _kept(left: Sequence[str]) -> str | None:
 
 def run_sign(args: argparse.Namespace) -> int:
     """Sign a job by name."""
-    with _at_the_desk(args, finished_too=True) as desk:
+    with at_the_desk(args, finished_too=True) as desk:
         desk.by_another = any(each.sign_off_by_another for each in procedures_of(desk.state).values())
         desk.sign_off(args.by)
     print(f"Job {args.job} is signed off by {args.by}.")

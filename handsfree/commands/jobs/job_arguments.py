@@ -132,6 +132,38 @@ def _sign(args: argparse.Namespace) -> int:
     return run_sign(args)
 
 
+def _add_order(actions: Subcommands) -> None:
+    action = _add_action(actions, "order", _order, "a part that the job waits for, for the list of parts to order")
+    action.add_argument("part", metavar="PART", help='what it is, in the singular: "gib screw"')
+    action.add_argument("--count", type=int, default=1, metavar="N", help="how many (default: 1)")
+    action.add_argument("--size", metavar="TEXT", help='its size: "M2 x 5"')
+
+
+def _order(args: argparse.Namespace) -> int:
+    from handsfree.commands.counter.orders import run_order
+
+    return run_order(args)
+
+
+def _add_ordered(actions: Subcommands) -> None:
+    _add_followed(actions, "ordered", "a part that was wanted is ordered")
+
+
+def _add_arrived(actions: Subcommands) -> None:
+    _add_followed(actions, "arrived", "a part that was wanted has arrived")
+
+
+def _add_followed(actions: Subcommands, stage: str, brief: str) -> None:
+    action = _add_action(actions, stage, _followed, brief)
+    action.add_argument("entry", metavar="ENTRY", help="the entry's name, as listed by handsfree orders")
+
+
+def _followed(args: argparse.Namespace) -> int:
+    from handsfree.commands.counter.orders import run_followed
+
+    return run_followed(args)
+
+
 def _add_hand_over(actions: Subcommands) -> None:
     brief = "the owner has the item again; what was left with it is asked for"
     action = _add_action(actions, "hand-over", _hand_over, brief)
@@ -154,5 +186,8 @@ def _add_fact(action: argparse.ArgumentParser, fact: Fact, *, again: bool = Fals
         action.add_argument(f"--{fact.option}", metavar="TEXT", help=fact.help)
 
 
-_ACTIONS = (_add_new, _add_add, _add_type, _add_correct, _add_take_back, _add_reopen, _add_sign, _add_hand_over)
+_ACTIONS = (
+    _add_new, _add_add, _add_type, _add_correct, _add_take_back, _add_reopen, _add_sign, _add_order, _add_ordered,
+    _add_arrived, _add_hand_over,
+)  # fmt: skip
 """Each adds the parser of one action, in the order of the help."""

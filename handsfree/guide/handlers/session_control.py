@@ -8,12 +8,14 @@ from dataclasses import replace
 from handsfree.guide.effects import Adjust
 from handsfree.guide.handlers.steps.moving import enter, go_to, open_after
 from handsfree.guide.session import Question, Turn
+from handsfree.job.counter.orders import waited_for
 from handsfree.job.events import CameBack, JobFinished, JobPaused, StoodBy
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import listed, sentence, sentences, time_left
 from handsfree.wording import gaps, instructions
 from handsfree.wording.facts import told_apart
+from handsfree.wording.tally import waiting_words
 
 
 def stand_by(turn: Turn, _: Intent) -> None:
@@ -120,6 +122,8 @@ def ask_to_resume(turn: Turn) -> None:
     begun = [m.name for m in here.characteristics if state.readings(here.id, m.name)]
     if begun:
         said.append(f"half done: step {whole_words(number)}, {listed(begun)} logged")
+    waiting = waiting_words(waited_for(state))
+    said += [f"it {waiting}"] if waiting else []
     lead = sentences(said)
     standing = turn.session.standing_dangers()
 

@@ -24,7 +24,7 @@ from handsfree.job.state import JobState
 
 _NAME = re.compile(r"catalogue-(\d{1,9})\.db")
 _LOCK = "catalogue.lock"
-_VERSION = 3
+_VERSION = 4
 _SCHEMA = (
     "CREATE TABLE upto (number INTEGER NOT NULL, mark TEXT NOT NULL, jobs INTEGER NOT NULL)",
     *summaries.SUMMARIES_SCHEMA,

@@ -6,16 +6,19 @@ import json
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
 from functools import lru_cache
 from typing import Any, Literal
 
 from pydantic import ValidationError
 
+from handsfree.job.counter.orders import PartOrder, orders_of
 from handsfree.job.events import Event, ProcedureTakenUp, Purpose, from_json
+from handsfree.job.facts import FACTS
 from handsfree.job.log.beside.personal import redacted
 from handsfree.job.state import JobState, fold
+from handsfree.text.calendar import day_from
 
 SUMMARIES_SCHEMA = (
     """
@@ -34,13 +37,18 @@ SUMMARIES_SCHEMA = (
         steps INTEGER NOT NULL,
         status TEXT NOT NULL,
         purpose TEXT NOT NULL,
-        procedures TEXT NOT NULL
+        procedures TEXT NOT NULL,
+        contact_kept TEXT,
+        promised TEXT,
+        handed_over TEXT,
+        taken_in INTEGER NOT NULL,
+        orders TEXT NOT NULL
     )
     """,
 )
 
 _COLUMNS = """job, title, procedure, item, serial, owner, owner_kept, opened, last, done, steps, status, purpose,
-    procedures"""
+    procedures, contact_kept, promised, handed_over, taken_in, orders"""
 
 
 _WHERE = {
@@ -73,6 +81,20 @@ class JobSummary:
     purpose: Purpose = "repair"
     procedures: tuple[str, ...] = ()
     """The names of all procedures worked in it, in the order of their first use."""
+    contact: str | None = None
+    """How to reach the owner."""
+    promised: date | None = None
+    handed_over: datetime | None = None
+    """When the owner had the item again."""
+    taken_in: bool = False
+    """Whether it came over the counter, so that somebody is to fetch it."""
+    orders: tuple[PartOrder, ...] = ()
+    """Parts for it that are to be ordered, are ordered, or have arrived."""
+
+    @property
+    def waits(self) -> bool:
+        """Whether it waits for parts."""
+        return any(order.is_waited_for for order in self.orders)
 
 
 def keep(catalogue: sqlite3.Connection, log: sqlite3.Connection, job: str, state: JobState) -> None:
@@ -140,7 +162,7 @@ def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
         state.fact("item"),
         state.fact("serial"),
         state.fact("owner") or None,
-        _owner_kept(state),
+        _kept(state, "owner"),
         opened,
         last.isoformat() if last else opened,
         sum(status == "done" for name in names for status in state.of(name).steps.values()),
@@ -148,14 +170,26 @@ def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
         status,
         state.purpose,
         json.dumps(list(state.procedures)),
+        _kept(state, "contact"),
+        state.fact("promised"),
+        state.handed_over.at.isoformat() if state.handed_over else None,
+        _was_taken_in(state),
+        json.dumps([{**asdict(order), "at": order.at.isoformat()} for order in orders_of(state)]),
     )
 
 
-def _owner_kept(state: JobState) -> str | None:
-    """The hash under which the owner is kept beside the log."""
-    facts = state.facts("owner")
-    said = facts[-1].event if facts else state.opened
-    return said.personal if said else None
+def _was_taken_in(state: JobState) -> bool:
+    if state.opened is not None and not state.opened.procedure_name and state.opened.purpose == "repair":
+        return True
+    return any(state.facts(fact.name) for fact in FACTS.values() if fact.at_the_counter)
+
+
+def _kept(state: JobState, about: str) -> str | None:
+    """The hash under which the owner, or how to reach them, is kept beside the log."""
+    facts = state.facts(about)
+    if facts:
+        return facts[-1].event.personal
+    return state.opened.personal if state.opened and FACTS[about].identifies else None
 
 
 def _further(state: JobState) -> int:
@@ -169,7 +203,8 @@ def _not_needed(state: JobState) -> list[str]:
 
 
 def _summary(row: tuple[Any, ...], owners: Mapping[str, str]) -> JobSummary:
-    job, title, procedure, item, serial, owner, owner_kept, opened, last, done, steps, status, purpose, procedures = row
+    job, title, procedure, item, serial, owner, owner_kept, opened, last, done, steps, status, purpose, *more = row
+    procedures, contact_kept, promised, handed_over, taken_in, orders = more
     began, ended = datetime.fromisoformat(opened), datetime.fromisoformat(last)
     names = _names(procedures)
     return JobSummary(
@@ -186,7 +221,16 @@ def _summary(row: tuple[Any, ...], owners: Mapping[str, str]) -> JobSummary:
         status=status,
         purpose=purpose,
         procedures=names,
+        contact=owners.get(contact_kept),
+        promised=day_from(promised) if promised else None,
+        handed_over=datetime.fromisoformat(handed_over) if handed_over else None,
+        taken_in=bool(taken_in),
+        orders=_orders(orders) if orders != "[]" else (),
     )
+
+
+def _orders(text: str) -> tuple[PartOrder, ...]:
+    return tuple(PartOrder(**{**order, "at": datetime.fromisoformat(order["at"])}) for order in json.loads(text))
 
 
 @lru_cache(maxsize=256)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from handsfree.job.counter.orders import orders_of
 from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, JobState, every_entry
@@ -23,6 +24,12 @@ def of_the_job(state: JobState) -> list[str]:
     for fact in FACTS.values():
         for entry in state.facts(fact.name) if not fact.identifies else ():
             lines += paragraph(_fact(entry), 20, fact.said.capitalize())
+    for order in orders_of(state):
+        lines += paragraph(f"[{order.id}] {order.text}: {order.stage}", 20, "Part to order")
+    if state.handed_over is not None:
+        over = state.handed_over
+        kept = f"; not given back: {over.kept}" if over.kept else ""
+        lines += paragraph(f"{over.at.astimezone():%Y-%m-%d %H:%M}{kept}", 20, "Handed over")
     signature = state.signature
     if signature is not None:
         since = (

@@ -161,7 +161,8 @@ def legible_rows(folder: Path, job: str) -> list[PersonalRow]:
 
 
 def owners(folder: Path) -> dict[str, str]:
-    """Each owner by the hash that an event has of them; none where the file is damaged, which ``verify`` tells."""
+    """Each owner, and how to reach them, by the hash that an event has of it; none where the file is damaged, which
+    ``verify`` tells."""
     name = "coalesce(json_extract(text, '$.owner'), json_extract(text, '$.text'))"
     if not (folder / PERSONAL_FILE).is_file():
         return {}

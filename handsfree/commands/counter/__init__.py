@@ -1,0 +1,6 @@
+"""Between the counter in and the counter out: parts to order.
+
+- ``arguments``: the arguments of the commands of the counter.
+"""
+
+__all__ = ["arguments"]

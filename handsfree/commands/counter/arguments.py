@@ -1,0 +1,31 @@
+"""The arguments of the commands of the counter."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from handsfree.commands.options import add_logs_option, add_subcommand
+
+if TYPE_CHECKING:
+    from handsfree.commands.options import Subcommands
+
+_ORDERS = """\
+  handsfree job order 2026-11-25-1 "gib screw" --count 2 --size "M2 x 5"
+  handsfree job ordered 2026-11-25-1 e12
+  handsfree job arrived 2026-11-25-1 e12
+As CSV, the columns are job, item, entry, what, count, size, stage, wanted."""
+
+
+def add_orders(subcommands: Subcommands) -> None:
+    """``handsfree orders``."""
+    command = add_subcommand(subcommands, "orders", _orders, "list the parts to order, of all jobs", _ORDERS)
+    command.add_argument("--csv", action="store_true", help="as CSV, for other programs")
+    command.add_argument("--all", action="store_true", help="those that have arrived too")
+    add_logs_option(command)
+
+
+def _orders(args: argparse.Namespace) -> int:
+    from handsfree.commands.counter.orders import run_orders
+
+    return run_orders(args)

@@ -1,0 +1,7 @@
+"""A job between the counter in and the counter out, from its state.
+
+- ``orders``: parts that are to be ordered, are ordered, or have arrived.
+- ``stage``: where a job stands for the workshop: promised, waiting, done and not fetched, handed over.
+"""
+
+__all__ = ["orders", "stage"]
