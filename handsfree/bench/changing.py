@@ -84,7 +84,7 @@ def changed(
     change: Change,
     *,
     known: Mapping[str, Path],
-    language: Callable[[Procedure | None], Language],
+    language: Callable[[Procedure | None, JobState], Language],
     store: Store,
     job: str,
 ) -> tuple[WorkedProcedure, ProcedureTakenUp]:
@@ -109,7 +109,7 @@ def changed(
         taken_up = taken_up_anew(loaded, now)
     earlier = earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=job)
     apart = taken_up.takes_apart
-    return WorkedProcedure(procedure, language(None if apart else procedure), earlier, apart), taken_up
+    return WorkedProcedure(procedure, language(None if apart else procedure, state), earlier, apart), taken_up
 
 
 def name_apart(state: JobState) -> str | None:

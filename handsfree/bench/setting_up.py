@@ -16,11 +16,13 @@ from handsfree.guide.effects import Change
 from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, WorkedProcedure
+from handsfree.job.counted_parts import COUNTED
 from handsfree.job.errors import JobFinishedAlready
 from handsfree.job.events import JobOpened, ProcedureTakenUp, Purpose
 from handsfree.job.log.store import JobLog, Store
 from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState, fold
+from handsfree.job.tally import taken_off
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.expectation import Expectation
@@ -28,7 +30,7 @@ from handsfree.phrases.language import Language
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import find
-from handsfree.procedure.words import KnownWords, words_of
+from handsfree.procedure.words import KnownWords, sayable, words_of
 from handsfree.procedure.workshop import Workshop, tool_names, tools_at_hand
 from handsfree.review.source import procedure_of, procedures_of
 from handsfree.review.text.at_bench import review_at_bench
@@ -42,9 +44,11 @@ def language_of(
     workshop: Workshop = NO_WORKSHOP,
     procedures: Mapping[str, str] | None = None,
     people: Iterable[str] = (),
+    out: Sequence[str] = (),
 ) -> Language:
     """The language in which a procedure is worked; ``procedures``: those to change to, by their spoken names;
-    ``people``: who may be at the bench, besides those whom the workshop's file names."""
+    ``people``: who may be at the bench, besides those whom the workshop's file names; ``out``: parts that
+    are counted by their own names."""
     return Language(
         Vocabulary(
             characteristics=procedure.names,
@@ -54,6 +58,7 @@ def language_of(
             answers=procedure.answers,
             procedures=procedures or {},
             people=spoken_people((*workshop.people, *people)),
+            out=[part for part in out if part not in COUNTED],
         )
     )
 
@@ -184,11 +189,12 @@ class _Names:
     known: Mapping[str, Path]
     """The files of the procedures at hand."""
 
-    def language(self, procedure: Procedure | None) -> Language:
-        """The language in which ``procedure`` is worked; None: that of taking apart."""
+    def language(self, procedure: Procedure | None, state: JobState | None = None) -> Language:
+        """The language in which ``procedure`` is worked (None: that of taking apart) in a job that stands so."""
         if procedure is None:
             return StrippingLanguage(self._vocabulary())
-        return language_of(procedure, self.workshop, self.procedures, self.people)
+        out = () if state is None else sayable(taken_off(state))
+        return language_of(procedure, self.workshop, self.procedures, self.people, out=out)
 
     def _vocabulary(self) -> Vocabulary:
         people = spoken_people((*self.workshop.people, *self.people))
@@ -220,7 +226,7 @@ def _again(loaded: Loaded, store: Store, now: datetime, job: str, names: _Names,
             procedure,
             state,
             names.workshop,
-            language=names.language(None if apart else procedure),
+            language=names.language(None if apart else procedure, state),
             apart=apart,
             earlier=earlier_figures(store, name, state.fact("item"), state.fact("serial"), without=log.job),
             others={other: given for other, given in procedures_of(state).items() if other != name},

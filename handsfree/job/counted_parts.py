@@ -10,5 +10,14 @@ DISPOSITIONS: tuple[Disposition, ...] = get_args(Disposition)
 
 COUNTED = ("screw", "nut", "bolt", "washer", "shim", "pin", "spring", "ball", "clip", "part")
 """The kinds of part that can be counted, in the singular."""
+_ALSO = {"circlip": "clip", "stud": "bolt"}
+
+
+def counted_as(what: str) -> str:
+    """As what a thing that came off is counted: "grub screw" as a screw, a cover by its own name."""
+    last = what.rsplit(maxsplit=1)[-1]
+    return _ALSO.get(last, last if last in COUNTED else what)
+
+
 THREADED = ("screw", "bolt", "nut")
 """Those of them that a procedure lists as fasteners of its steps."""

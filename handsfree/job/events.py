@@ -79,6 +79,8 @@ class StepDone(_Event):
     kind: Literal["step done"] = "step done"
     missing: tuple[str, ...] = ()
     """What was knowingly left without a figure or an answer."""
+    put_back: tuple[tuple[str, int], ...] | None = None
+    """What the step puts back of what was taken off in the job: kinds of part, and how many."""
 
 
 class StepSkipped(_Event):

@@ -30,6 +30,8 @@ class ProcedureProgress:
     waited: dict[str, dict[str | None, float]] = field(default_factory=dict)
     """By the names of timers that ran to their end: how many seconds they ran for the waiting time of which step."""
 
+    put_back: dict[str, tuple[tuple[str, int], ...]] = field(default_factory=dict)
+    """What a step that is done puts back of what was taken off, by kinds of part."""
     begun_by: dict[str, str | None] = field(default_factory=dict)
     """Who was at the bench when a step was begun, before it was last to be done again; None: nobody who is named."""
     done_by: dict[str, str | None] = field(default_factory=dict)
@@ -44,6 +46,7 @@ class ProcedureProgress:
         for step in steps:
             self.steps[step] = "open"
             self.missing.pop(step, None)
+            self.put_back.pop(step, None)
             self.begun_by.pop(step, None)
             self.done_by.pop(step, None)
             self.reasons.pop(step, None)

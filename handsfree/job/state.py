@@ -352,6 +352,7 @@ class JobState:
                 progress.steps[step], progress.last_done = "done", step
                 progress.done_by[step] = self.worker
                 progress.missing[step] = event.missing
+                progress.put_back[step] = event.put_back or ()
                 progress.reasons.pop(step, None)
                 self.ringing = {name: ringing for name, ringing in self.ringing.items() if ringing.step != step}
             case StepSkipped(step=str(step)):

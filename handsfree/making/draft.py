@@ -15,6 +15,7 @@ from handsfree.making.yaml_lines import braces, scalar
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.formatting import spoken
 from handsfree.measure.units import convert
+from handsfree.phrases.disassembly.words import BUILT_IN
 from handsfree.procedure.check.gap_marks import gap
 from handsfree.procedure.dangers import DANGER_KINDS
 from handsfree.procedure.values import figure_with_unit
@@ -142,6 +143,8 @@ class _Writer:
         if fitting.part and fitting.part.thickness and not _thickness_in_act(fitting.part):
             cautions.append(sentence(f"thickness {spoken(figure_with_unit(fitting.part.thickness))}"))
         cautions += [sentence(f"the {removed.what} sits {removed.way}") for removed in fitting.removed if removed.way]
+        if fitting.part and fitting.part.place and fitting.part.sort == "part":
+            cautions.append(sentence(f"it came from {fitting.part.place}"))
         if cautions:
             yield "    cautions:"
             yield from (f"      - {scalar(caution)}" for caution in cautions)
@@ -213,15 +216,25 @@ def _act(fitting: Fitting) -> str:
     part = fitting.part
     if part is None:
         what = [_counted(each) for each in reversed(fitting.fasteners)]
-        return f"Put {_listed(what) if len(what) <= _MOST_NAMED else 'the fasteners'} back."
+        places = {each.place for each in fitting.fasteners}
+        back = f"back {_where(*places)}" if len(places) == 1 and None not in places else "back"
+        return f"Put {_listed(what) if len(what) <= _MOST_NAMED else 'the fasteners'} {back}."
     if part.thickness and _thickness_in_act(part):
         act = f"Fit {_counted(part)} of {spoken(figure_with_unit(part.thickness))}"
     else:
         act = f"Fit {_counted(part)}"
+    if part.sort == "shim" and part.place:
+        act = f"{act} {_where(part.place)}"
     held = list(dict.fromkeys(plural(each.what) if each.count > 1 else each.what for each in fitting.fasteners))
     if len(held) > _MOST_NAMED:
         held = ["fasteners"]
     return f"{act} with its {_listed(held)}." if held else f"{act}."
+
+
+def _where(place: str | None) -> str:
+    """ "at the top", "in the frame"."""
+    known = place is not None and place.removeprefix("the ") in BUILT_IN.places
+    return f"{'at' if known else 'in'} {place}"
 
 
 def _thickness_in_act(part: PartsRemoved) -> bool:

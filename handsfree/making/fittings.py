@@ -59,6 +59,19 @@ def fittings(state: JobState) -> tuple[list[Fitting], Fitting]:
     return found, before
 
 
+def _hold_another(ahead: Fitting, off: PartsRemoved, parts: Sequence[PartsRemoved]) -> bool:
+    """Whether fasteners were said to be from a part that came off after ``off``, the next one: they are not its own,
+    unless they fasten it to that."""
+    named = {part_of(each) for each in ahead.fasteners} - {off.what}
+    later = [each.what for each in parts[parts.index(off) + 1 :]] if off in parts else []
+    return bool(named & set(later)) and all(part_of(each) for each in ahead.fasteners)
+
+
+def part_of(removed: PartsRemoved) -> str:
+    """The part that it was said to have come from; empty where that was none, or nothing was said."""
+    return (removed.place or "").removeprefix("the ")
+
+
 def _standing(state: JobState) -> Iterator[Event]:
     return (entry.event for entry in state.entries.values() if entry.stands)
 
@@ -72,13 +85,14 @@ def _in_pieces(state: JobState) -> tuple[list[Fitting], Fitting]:
         pieces.append(ahead)
         ahead = Fitting()
 
+    parts = [each for each in _standing(state) if isinstance(each, PartsRemoved) and each.sort == "part"]
     for event in _standing(state):
         match event:
             case PartsRemoved(sort="fastener"):
                 ahead.fasteners.append(event)
             case PartsRemoved():
-                if event.sort == "shim" and ahead.fasteners:
-                    close()  # the shim came off by itself, after what these held
+                if ahead.fasteners and (event.sort == "shim" or _hold_another(ahead, event, parts)):
+                    close()  # it came off by itself, after what these held
                 ahead.part = event
                 close()
             case MarkMade():
@@ -131,7 +145,7 @@ def _figures_of(at: int, found: Sequence[Fitting]) -> Iterator[Before]:
 def _named_places(at: int, found: Sequence[Fitting]) -> Iterator[Before]:
     """What came off a part that came off later can only go back on it."""
     for removed in found[at].removed:
-        name = (removed.place or "").removeprefix("the ")
+        name = part_of(removed)
         other, own = _named(name, found, at + 1), found[at].part
         if other is not None and (own is None or own.what != name):
             what = removed.what if removed.count == 1 else plural(removed.what)
@@ -141,7 +155,11 @@ def _named_places(at: int, found: Sequence[Fitting]) -> Iterator[Before]:
 def _out_only_then(at: int, found: Sequence[Fitting]) -> Iterator[Before]:
     """A shim that came out with the fasteners, and figures taken with them out, come before they go in again."""
     here, after = found[at], found[at + 1] if at + 1 < len(found) else None
-    if after is None or here.part is not None:
+    if after is None:
+        return
+    if here.part is not None:
+        if after.part is not None and after.part.sort == "shim" and not after.fasteners:
+            yield Before(after, f"the {after.part.what} came out once it was off")
         return
     if after.part is not None and after.part.sort == "shim":
         yield Before(after, f"the {after.part.what} came out once these were out")

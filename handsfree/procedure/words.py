@@ -125,12 +125,13 @@ def words_of(procedures: Iterable[Procedure]) -> KnownWords:
             heads += [each.head for each in step.fasteners if each.head]
             finishes += [each.finish for each in step.fasteners if each.finish]
     return KnownWords(
-        parts=_sayable(parts), heads=_sayable(heads), finishes=_sayable(finishes),
-        measured={name: kinds for name, kinds in measured.items() if _sayable([name])},
+        parts=sayable(parts), heads=sayable(heads), finishes=sayable(finishes),
+        measured={name: kinds for name, kinds in measured.items() if sayable([name])},
     )  # fmt: skip
 
 
-def _sayable(texts: Iterable[str]) -> tuple[str, ...]:
+def sayable(texts: Iterable[str]) -> tuple[str, ...]:
+    """Those of the texts that can be said as a name, as it is said."""
     said: list[str] = []
     for text in texts:
         try:

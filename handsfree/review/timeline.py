@@ -40,7 +40,7 @@ from handsfree.job.events import (
 from handsfree.job.facts import FACTS
 from handsfree.job.state import goes_stale
 from handsfree.procedure.model import Procedure
-from handsfree.text.prose import duration
+from handsfree.text.prose import counted, duration
 from handsfree.wording.corrections import corrected_from, later, stated_words
 from handsfree.wording.disassembly import few_words, mark_words, removed_words
 from handsfree.wording.entries import entry_named
@@ -172,7 +172,8 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C90
         case EntryWithdrawn():
             return f"{event.why}: {_entry(entries, event.id)}"
         case StepDone():
-            return f"step done without: {'; '.join(event.missing)}" if event.missing else "step done"
+            words = f"step done without: {'; '.join(event.missing)}" if event.missing else "step done"
+            return "; ".join((words, *(f"{counted(count, part)} back" for part, count in event.put_back or ())))
         case StepSkipped():
             return f"step skipped: {event.reason}"
         case StepRedone():

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 
 from handsfree.job.counted_parts import COUNTED, THREADED
 from handsfree.job.counter.orders import PartOrder
 from handsfree.job.events import PartsCounted, PartWanted
-from handsfree.job.state import JobState
-from handsfree.job.tally import Tally, unreconciled
+from handsfree.job.state import JobState, every_entry
+from handsfree.job.tally import Tally, taken_off, tally, unreconciled
 from handsfree.measure.threads import spoken_size
 from handsfree.procedure.model import Fastener, Procedure, Step
 from handsfree.text.prose import counted, listed, number_or_no, plural, sentences
@@ -23,7 +24,8 @@ def counted_parts(count: int, part: str) -> str:
 def balance(each: Tally) -> str:
     """ "one screw still out", "all screws back"."""
     if not each.still_out:
-        return f"all {plural(each.part)} accounted for"
+        all_ = each.part if each.part not in COUNTED and each.out == 1 else f"all {plural(each.part)}"
+        return f"{all_} accounted for"
     if each.still_out < 0:
         return f"{counted_parts(-each.still_out, each.part)} more in than came out"
     return f"{counted_parts(each.still_out, each.part)} still out"
@@ -46,7 +48,11 @@ def before_cover(procedure: Procedure, state: JobState, index: int) -> str:
     wanted = sum(
         part.count for step in procedure.steps[index:] if state.status(step.id) == "open" for part in step.fasteners
     )
-    uneven = unreconciled(state)
+    later: Counter[str] = Counter()
+    for step in procedure.steps[index:]:
+        if state.status(step.id) == "open":
+            later += Counter(_named_in_act(step, taken_off(state)))
+    uneven = [each for each in unreconciled(state) if not 0 < each.still_out <= later[each.part]]
     fasteners = [each for each in uneven if each.part in THREADED]
     if wanted and sum(each.still_out for each in fasteners) == wanted:
         uneven = [each for each in uneven if each not in fasteners]
@@ -67,6 +73,40 @@ def of_the_step(step: Step, state: JobState, part: str, way: str) -> str:
         and (entry.event.step, entry.event.part, entry.event.way) == (step.id, part, way)
     )
     return f"this step lists {counted_parts(wanted, part)}" if wanted and wanted != counted_here else ""
+
+
+_FITS = re.compile(r"(re)?fit|put|place|insert|enter|mount|install|hang|screw", re.IGNORECASE)
+"""How an act begins that puts its parts back."""
+
+
+def put_back(step: Step, state: JobState) -> tuple[tuple[str, int], ...] | None:
+    """What a step puts back of what was taken off in the job and is still out, by kinds of part: its fasteners, but for
+    those that were counted at it by voice, and the parts that its act fits. None: nothing."""
+    off = taken_off(state)
+    if not off:
+        return None
+    wanted: Counter[str] = Counter(_named_in_act(step, off))
+    for fastener in step.fasteners:
+        wanted[_name(fastener)] += fastener.count
+    for entry in every_entry(state):
+        event = entry.event
+        if isinstance(event, PartsCounted) and entry.stands and event.step == step.id and event.way != "out":
+            wanted[event.part] -= event.count
+    out = {each.part: each.still_out for each in tally(state) if each.part in off}
+    back = {part: min(count, out.get(part, 0)) for part, count in wanted.items()}
+    return tuple((part, count) for part, count in back.items() if count > 0) or None
+
+
+def _named_in_act(step: Step, names: Sequence[str]) -> Iterator[str]:
+    """Those of the parts that the act of a step fits, the longest names first: a front cover is no cover."""
+    if not _FITS.match(step.act):
+        return
+    act = f" {' '.join(re.findall(r'[a-z]+', step.act.lower().partition(' with its ')[0]))} "
+    for name in sorted(names, key=len, reverse=True):
+        for said in (name, plural(name)):
+            if f" {said} " in act:
+                act = act.replace(f" {said} ", " , ")
+                yield name
 
 
 def _name(fastener: Fastener) -> str:

@@ -153,15 +153,35 @@ def test_what_must_be_in_before_is_written_where_it_was_said() -> None:
     needs = {act: {names[each] for each in step.needs} for act, step in steps.items() if step.needs}
     assert needs == {
         # Measured with the bolts out already.
-        "Put the two bolts back.": {"Fit the pinion."},
+        "Put the two bolts back at the top.": {"Fit the pinion."},
         # They hold something to the frame, and the shim came out with them.
-        "Put the two nuts back.": {"Fit the frame.", "Fit the shim of ten thou."},
+        "Put the two nuts back in the frame.": {"Fit the frame.", "Fit the shim of ten thou."},
         # Both came from the top; the dots are met where the second of their parts goes back.
-        "Fit the cover with its screws.": {"Put the two bolts back.", "Fit the frame."},
+        "Fit the cover with its screws.": {"Put the two bolts back at the top.", "Fit the frame."},
     }
     assert [act for act, step in steps.items() if step.meets] == ["Fit the cover with its screws."]
     # The end play is that of the pinion, whatever came off next.
     assert [names[each] for each in steps["Fit the lever."].rests_on] == ["Fit the pinion."]
+
+
+def test_screws_are_put_back_where_they_were_said_to_be_from() -> None:
+    steps = _procedure("removed two screws from the bridge", "removed the lever", "removed the bridge").steps
+    assert [step.act for step in steps[1:]] == [
+        "Fit the bridge.", "Fit the lever.", "Put the two screws back in the bridge.",
+    ]  # fmt: skip
+    assert steps[-1].fasteners[0].where == "the bridge"
+    # Of the part that came off with them, or of a place of the item, they are its own.
+    for place in ("the cover", "the top", "the frame"):
+        acts = [step.act for step in _procedure(f"removed two screws from {place}", "removed the cover").steps[1:]]
+        assert acts == ["Fit the cover with its screws."]
+
+
+def test_a_shims_place_and_what_lay_on_it_are_known() -> None:
+    _, shim, cover = _procedure("removed the cover", "shim, ten thou, from the left").steps
+    assert shim.act == "Fit the shim of ten thou at the left."
+    assert cover.needs == (shim.id,)
+    (_, lever) = _procedure("removed the lever from the top left").steps
+    assert lever.cautions == ("It came from the top left.",)
 
 
 def test_an_order_that_nobody_spoke_of_is_a_gap() -> None:
@@ -209,7 +229,10 @@ def _has_every_removal(procedure: Procedure, state: JobState, off: Sequence[Part
         for each in step.fasteners
     )
     assert fasteners == Counter((e.count, e.size, e.finish, e.left_hand) for e in off if e.sort == "fastener")
-    acts = Counter(step.act.partition(" with its ")[0].partition(" of ")[0].rstrip(".") for step in procedure.steps)
+    acts = Counter(
+        step.act.partition(" with its ")[0].partition(" of ")[0].partition(" at ")[0].rstrip(".")
+        for step in procedure.steps
+    )
     parts = Counter(f"Fit {counted(e.count, e.what)}" for e in off if e.sort != "fastener")
     assert parts <= acts
     told = " ".join(" ".join((step.act, *step.cautions)) for step in procedure.steps)

@@ -34,6 +34,8 @@ class Vocabulary:
 
     people: Mapping[str, str] = field(default_factory=dict)
     """Each spoken name of somebody who may be at the bench, with the name as it is written."""
+    out: Sequence[str] = ()
+    """Parts that came off in the job and are counted by their own names."""
     words: KnownWords = field(default_factory=KnownWords)
     """What is known here while something is taken apart, besides the words of every workshop."""
 

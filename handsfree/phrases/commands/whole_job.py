@@ -39,6 +39,15 @@ _PARTS = either(
 )
 
 
+def _single_parts(vocabulary: Vocabulary) -> tuple[Node, ...]:
+    """ "the front cover is back", of what came off in the job."""
+    if not vocabulary.out:
+        return ()
+    part = named("name", ((each, each) for each in vocabulary.out), "PART")
+    way = slot("way", one_of(way for way in DISPOSITIONS if way != "out"))
+    return (seq("the", part, "is", way, to=lambda part, way: {**part, **way, "count": 1}),)
+
+
 def _person(vocabulary: Vocabulary) -> tuple[Node, ...]:
     return (named("name", vocabulary.people.items(), "NAME"),) if vocabulary.people else ()
 
@@ -61,7 +70,8 @@ def whole_job(vocabulary: Vocabulary) -> tuple[Command, ...]:
         fixed(Kind.SIGN_OFF, _GROUP, "sign the job with the name given at the start",
               "sign off", "sign the job off"),
         with_slots(Kind.COUNT_PARTS, _GROUP, "count parts out, back, or replaced",
-               maybe("log"), _PARTS, slot("way", one_of(DISPOSITIONS))),
+               either(seq(maybe("log"), _PARTS, slot("way", one_of(DISPOSITIONS)), to=all_slots),
+                      *_single_parts(vocabulary))),
         fixed(Kind.TALLY, _GROUP, "which parts are still out",
               "parts tally", "what is still out"),
     )  # fmt: skip

@@ -120,7 +120,7 @@ def _finish_step(turn: Turn, then: Callable[[Turn, str], None]) -> None:
 
     def finish(turn: Turn) -> None:
         before = gaps.standing_dangers(turn.procedure, turn.state)
-        turn.record(StepDone, step=step.id, missing=lacking)
+        turn.record(StepDone, step=step.id, missing=lacking, put_back=tally.put_back(step, turn.state))
         after = gaps.standing_dangers(turn.procedure, turn.state)
         over = [danger for number, danger in before if (number, danger) not in after and danger.until == step.id]
         then(turn, dangers.over(over))
