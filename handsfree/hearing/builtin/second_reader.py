@@ -106,13 +106,13 @@ class Listening:
         self._encoded = encoded
         self._frames = frames
 
-    def readings(self) -> list[str]:
-        """What it would write of itself, likeliest first."""
+    def readings(self, count: int = READINGS) -> list[str]:
+        """What it would write of itself, likeliest first: so many readings."""
         (found,) = self._model.generate(
             self._encoded,
             [self._reader.start],
-            beam_size=READINGS,
-            num_hypotheses=READINGS,
+            beam_size=count,
+            num_hypotheses=count,
             length_penalty=0.0,
             max_length=LONGEST_READING,
         )
