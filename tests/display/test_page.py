@@ -6,6 +6,7 @@ import math
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -314,6 +315,32 @@ def test_what_is_read_from_across_the_bench_is_large_and_in_sight(state: str, tm
             near = page.locator("#near")
             if near.evaluate("(one) => one.offsetParent && one.scrollHeight > one.clientHeight + 1"):
                 assert near.get_attribute("tabindex") == "0"
+
+
+SCALES = """() => [...document.querySelectorAll(".scale")].filter((each) => each.offsetParent).map((each) => {
+  const box = (one) => { const { left, right, width } = one.getBoundingClientRect(); return { left, right, width }; };
+  return { ...box(each), marks: [...each.querySelectorAll(".mark")].map(box) };
+})"""
+"""Every limit scale in sight, with the places of the figures at its limits."""
+WITH_SCALES = [name for name in STATES if "figure" in name or "limits" in name or "undecided" in name]
+
+
+@pytest.mark.parametrize(
+    "state", [name if "after" in name else pytest.param(name, marks=pytest.mark.slow) for name in WITH_SCALES]
+)
+def test_a_limit_scale_has_room_and_its_figures_do_not_overlap(state: str, tmp_path: Path, open_page: Open) -> None:
+    pages: list[Any] = []
+    with in_state(STATES[state], tmp_path, lambda server: pages.append(open_page(server))) as (job, _):
+        page = pages[0]
+        _wait_for_state(page, state, job)
+        for turned in (TABLET, TALL, PHONE):
+            page.set_viewport_size(turned)
+            page.evaluate(SETTLED)
+            for scale in page.evaluate(SCALES):
+                assert scale["width"] >= 180, turned
+                assert all(mark["left"] >= 0 and mark["right"] <= turned["width"] for mark in scale["marks"])
+                marks = sorted(scale["marks"], key=lambda mark: mark["left"])
+                assert all(left["right"] <= right["left"] for left, right in pairwise(marks)), turned
 
 
 def _wait_for_state(page: Any, state: str, job: Watched) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from handsfree.bench.setting_up import load_named
 from handsfree.bench.watching import job_review
 from handsfree.display.address import ListeningAddress
 from handsfree.display.server import PageServer
@@ -56,7 +57,8 @@ steps:
 
 @dataclass(frozen=True)
 class State:
-    """What was said until the display looks so, and of which job: "small", "dense" or "strip"."""
+    """What was said until the display looks so, and of which job: "small", "dense", "strip", or a procedure that comes
+    with the program."""
 
     lines: tuple[str, ...] = ()
     job: str = "small"
@@ -69,6 +71,8 @@ class State:
 
 
 _OUT = ("next", "log clearance seven thou")
+_FOUND_OUT = ("log clearance four and a half thou", "leave open")
+"""At the first step of the focusing slide."""
 _TIMERS = ("timer bath ten minutes", "timer lacquer twenty minutes")
 
 STATES: dict[str, State] = {
@@ -86,6 +90,9 @@ STATES: dict[str, State] = {
     "dense": State(("next", *_TIMERS, "log six thou"), "dense", buttons=True),
     "dense, undecided": State(("next", *_TIMERS, "log five thou"), "dense"),
     "a repeated group with its stage": State(("go to step five", "log nought point one millimetres"), "dense"),
+    "a wait after a figure": State((*_FOUND_OUT, "next", "next"), "focusing-slide"),
+    "a check after a figure": State((*_FOUND_OUT, "go to step four"), "focusing-slide"),
+    "the last check, after a figure": State((*_FOUND_OUT, "go to step seventeen"), "focusing-slide"),
     "the review so far": State(
         (*_OUT, "leave open", "note", "the pivot is worn", "end of note", "review the job", "next")
     ),
@@ -108,6 +115,8 @@ def in_state(
     store = Store(folder / "logs")
     if state.job == "strip":
         loaded = stripping_procedure("Comparator stand, pattern K")
+    elif state.job not in ("small", "dense"):
+        loaded = load_named(state.job)
     else:
         path = folder / f"{state.job}.yaml"
         path.write_text(DENSE if state.job == "dense" else SMALL, encoding="utf-8")
