@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 import sqlite3
@@ -123,6 +124,41 @@ def test_a_backup_writes_nothing_outside_the_log(saved: Path, tmp_path: Path, na
         backup.restore(_forged(saved, name), tmp_path / "in" / "again")
     assert not (tmp_path / "in").exists()
     assert not (tmp_path / "evil").exists()
+
+
+def _changed(saved: Path, log: bytes | None = None, **contents: object) -> Path:
+    """The backup with other statements about itself, or with another log that it vouches for."""
+    changed = saved.with_name("changed.zip")
+    with zipfile.ZipFile(saved) as old, zipfile.ZipFile(changed, "w") as new:
+        known = json.loads(old.read("contents.json")) | contents
+        for each in old.namelist():
+            content = old.read(each)
+            if each == "handsfree.db" and log is not None:
+                content = log
+                known["files"][each] = {"bytes": len(log), "sha256": hashlib.sha256(log).hexdigest()}
+            if each != "contents.json":
+                new.writestr(each, content)
+        new.writestr("contents.json", json.dumps(known))
+    return changed
+
+
+def test_a_backup_of_another_program_or_of_a_newer_one_is_refused_by_its_name(saved: Path) -> None:
+    assert backup.prove(_changed(saved)).jobs == 1
+    with pytest.raises(BackupError, match=r"changed\.zip is no backup of Handsfree"):
+        backup.prove(_changed(saved, format="letters"))
+    with pytest.raises(BackupError, match="made by a newer Handsfree; install that one"):
+        backup.prove(_changed(saved, version=backup.VERSION + 1))
+
+
+def test_a_backup_that_vouches_for_a_damaged_log_is_refused_too(saved: Path, store: Store) -> None:
+    with pytest.raises(BackupError, match="the log in it is damaged"):
+        backup.prove(_changed(saved, log=b"no database" * 500))
+    sqlite3.connect(store.file).execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    content = bytearray(store.file.read_bytes())
+    # The second page, which holds rows or a part of an index: SQLite's own check finds it.
+    content[4096:8192] = b"\xa5" * 4096
+    with pytest.raises(BackupError, match="the log in it is damaged"):
+        backup.prove(_changed(saved, log=bytes(content)))
 
 
 def test_a_backup_of_a_damaged_log_says_so(store: Store, job: str, tmp_path: Path) -> None:
