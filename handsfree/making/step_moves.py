@@ -26,15 +26,15 @@ def moved(loaded: Loaded, move: MoveStep, wanted: Sequence[MoveStep]) -> str:
             raise CannotPlace("it is written once for all its places, and was done so at some of them only")
     elif move.other != (others[-1] if move.after else others[0]):
         raise CannotPlace("the other step is written once for all its places, and this belongs between two of them")
-    there = _past_groups(loaded, place, other, move.after)
-    for group in _groups_between(place, there):
+    target = _past_groups(loaded, place, other, move.after)
+    for group in _groups_between(place, target):
         data = _data(loaded, group)
         shared = next((key for key in _SHARED if key in data), None)
         if shared is not None:
             raise CannotPlace(f'the group "{data.get("group")}" has "{shared}", which holds for the steps in it alone')
         if group == place[:-2] and len(data["steps"]) == 1:
             raise CannotPlace(f'the group "{data.get("group")}" would be empty')
-    return _written(loaded, place, there, move)
+    return _written(loaded, place, target, move)
 
 
 def in_order(before: Loaded, after: Loaded, move: MoveStep) -> bool:
@@ -60,30 +60,30 @@ def _data(loaded: Loaded, place: Location) -> Any:
 
 def _past_groups(loaded: Loaded, place: Location, other: Location, after: bool) -> Location:
     """Where to stand: before or after a whole group rather than at its end inside."""
-    there = other
-    while there[:-1] != place[: len(there) - 1] and len(there) > 2:
-        siblings = _data(loaded, there[:-1])
-        if there[-1] != (len(siblings) - 1 if after else 0):
+    target = other
+    while target[:-1] != place[: len(target) - 1] and len(target) > 2:
+        siblings = _data(loaded, target[:-1])
+        if target[-1] != (len(siblings) - 1 if after else 0):
             break
-        there = there[:-2]
-    return there
+        target = target[:-2]
+    return target
 
 
-def _groups_between(place: Location, there: Location) -> Iterator[Location]:
+def _groups_between(place: Location, target: Location) -> Iterator[Location]:
     """The groups that the step leaves and those that it enters."""
-    for one, other in ((place, there), (there, place)):
+    for one, other in ((place, target), (target, place)):
         for length in range(2, len(one) - 1, 2):
             if one[:length] != other[:length] or len(other) == length:
                 yield one[:length]
 
 
-def _written(loaded: Loaded, place: Location, there: Location, move: MoveStep) -> str:
+def _written(loaded: Loaded, place: Location, target: Location, move: MoveStep) -> str:
     lines = loaded.written.splitlines(keepends=True)
     first, end = block(loaded.tree, lines, place)
-    begin, stop = block(loaded.tree, lines, there)
+    begin, stop = block(loaded.tree, lines, target)
     if not (stop <= first or end <= begin):
         raise CannotPlace("one of the two is written inside the other")
-    to = indent(lines[loaded.tree.values[there][0] - 1])
+    to = indent(lines[loaded.tree.values[target][0] - 1])
     shift = _shift(to - indent(lines[loaded.tree.values[place][0] - 1]))
     text = [f"{' ' * to}# From experience: {move.why}.\n", *(shift(line) for line in lines[first:end])]
     text[-1] = text[-1] if text[-1].endswith("\n") else text[-1] + "\n"

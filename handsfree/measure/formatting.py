@@ -86,12 +86,13 @@ def spoken(figure: Figure) -> str:
 
 
 def in_two(figure: Figure) -> tuple[Figure, Figure]:
-    """The two parts of a figure that was said in two: whole ones of the larger unit, and the rest."""
+    """The two parts of a figure that was said in two: whole ones of the larger unit, and the rest. The first that is
+    not nought has the sign."""
     assert figure.unit is not None and figure.larger is not None
     whole, rest = divmod(abs(figure.value), convert(Fraction(1), figure.larger, figure.unit))
-    return Figure(Fraction(whole if figure.value >= 0 else -whole), 0, figure.larger), replace(
-        figure, value=rest, larger=None
-    )
+    if figure.value < 0:
+        whole, rest = -whole, rest if whole else -rest
+    return Figure(Fraction(whole), 0, figure.larger), replace(figure, value=rest, larger=None)
 
 
 def one_and_many(key: str) -> tuple[str, str]:

@@ -149,6 +149,17 @@ def test_a_job_brought_in_or_taken_out_by_hand_is_noticed(store: Store, tmp_path
     assert "pivot worn" not in seen(store)[1]
 
 
+def test_a_job_whose_events_are_all_lost_is_still_listed(store: Store) -> None:
+    # As after a repair of the file by hand: its row is there, and nothing else.
+    kept = fill(store, "pivot dry")
+    seen(store)
+    with closing(sqlite3.connect(store.file)) as db:
+        columns = "opened, title, procedure, item, serial, owner, steps"
+        db.execute(f"INSERT INTO jobs SELECT '2020-01-01-1', {columns} FROM jobs")
+        db.commit()
+    assert sorted(job.id for job in store.jobs()) == sorted(["2020-01-01-1", kept])
+
+
 def test_two_processes_that_write_at_once_keep_one_catalogue(store: Store) -> None:
     script = """
 import sys

@@ -16,6 +16,7 @@ from handsfree.measure.formatting import (
     converted,
     in_other_system,
     number_words,
+    number_written,
     one_and_many,
     range_words,
     range_written,
@@ -84,6 +85,69 @@ def fraction(text: str, unit: str | None = None) -> Figure:
 def test_a_figure_is_said_and_shown_as_it_was_stated(figure: Figure, said: str, shown: str) -> None:
     assert spoken(figure) == said
     assert written(figure) == shown
+
+
+def in_two_parts(value: str, unit: str, larger: str, decimals: int | None = 0) -> Figure:
+    return Figure(Fraction(value), decimals, unit, larger=larger)
+
+
+@pytest.mark.parametrize(
+    ("figure", "said", "shown"),
+    [
+        (in_two_parts("1815", "arcminute", "degree"), "thirty degrees fifteen arc minutes", "30° 15′"),
+        (in_two_parts("1800", "arcminute", "degree"), "thirty degrees", "30°"),
+        (in_two_parts("-75", "arcminute", "degree"), "minus one degree fifteen arc minutes", "-1° 15′"),
+        # Where nothing stands before them, the minutes have the sign.
+        (in_two_parts("-15", "arcminute", "degree"), "nought degrees minus fifteen arc minutes", "0° -15′"),
+        (in_two_parts("90", "s", "min"), "one minute thirty seconds", "1 min 30 s"),
+        (in_two_parts("181/2", "s", "min", None), "one minute thirty and a half seconds", "1 min 30 1/2 s"),
+        (in_two_parts("40", "oz", "lb"), "two pounds eight ounces", "2 lb 8 oz"),
+    ],
+)
+def test_a_figure_in_two_parts_is_said_and_shown_in_two(figure: Figure, said: str, shown: str) -> None:
+    assert (spoken(figure), written(figure)) == (said, shown)
+
+
+@pytest.mark.parametrize(
+    ("arc_minutes", "digits"),
+    [("1815", "three nought, one five"), ("1800", "three nought"), ("783", "one three"), ("65", None)],
+)
+def test_each_part_of_a_figure_is_told_apart_digit_by_digit(arc_minutes: str, digits: str | None) -> None:
+    assert confusable_digits(in_two_parts(arc_minutes, "arcminute", "degree")) == digits
+
+
+@pytest.mark.parametrize(
+    ("figure", "said", "shown"),
+    [
+        (decimal("2", "hundredth mm"), "two hundredths of a millimetre", "0.02 mm"),
+        (decimal("3", "tenth mm"), "three tenths of a millimetre", "0.3 mm"),
+        (decimal("15", "hundredth inch"), "fifteen hundredths of an inch", "0.15 in"),
+        (decimal("2.5", "tenth thou"), "two point five tenths of a thou", "0.25 thou"),
+        (fraction("5/2", "tenth thou"), "two and a half tenths of a thou", "0.25 thou"),
+    ],
+)
+def test_tenths_and_hundredths_of_a_unit_are_said_as_such_and_shown_as_its_decimals(
+    figure: Figure, said: str, shown: str
+) -> None:
+    assert (spoken(figure), written(figure)) == (said, shown)
+    assert number_written(figure) == shown.split(maxsplit=1)[0]
+
+
+@pytest.mark.parametrize(
+    ("figure", "target", "step", "text", "rounded_off"),
+    [
+        # A blade of half a thou tells a hundredth of a millimetre; three figures are kept in any case.
+        (decimal("4", "thou"), "mm", "1/2", "0.102", True),
+        (decimal("0.10", "mm"), "thou", "0.01", "3.94", True),
+        (decimal("20", "°C"), "°F", "1/2", "68", False),
+        (decimal("4", "thou"), "thou", "1", "4", False),
+    ],
+)
+def test_a_converted_figure_is_as_fine_as_the_tool(
+    figure: Figure, target: str, step: str, text: str, rounded_off: bool
+) -> None:
+    made, about = converted(figure, target, Fraction(step))
+    assert (made.text, about) == (text, rounded_off)
 
 
 def test_a_unit_is_said_of_one_and_of_many() -> None:

@@ -15,6 +15,7 @@ from handsfree.job.events import (
     FactNoted,
     JobOpened,
     NoteKept,
+    NoteStretch,
     OutcomeGiven,
     ReadingLogged,
     ReadingSettled,
@@ -260,6 +261,18 @@ def test_a_note_is_to_be_typed_unless_it_was_taken_back() -> None:
     (point,) = found(note, kind=FindingKind.NOTE)
     assert (point.number, point.text) == (2, "note to type, 3 s, clip 1a2b3c4d: shim is bent")
     assert found(note, EntryWithdrawn(at=AT, id="n1", why="taken back"), kind=FindingKind.NOTE) == []
+
+
+def test_a_note_that_was_cut_off_is_found_with_what_was_heard_of_it() -> None:
+    def stretch(text: str) -> NoteStretch:
+        return NoteStretch(at=AT, text=text, seconds=2.0)
+
+    (point,) = found(stretch("second shim"), stretch(""), stretch("is bent"), kind=FindingKind.NOTE)
+    assert point.text == "note cut off, kept when the job is taken up again: second shim is bent"
+    (point,) = found(stretch(""), kind=FindingKind.NOTE)
+    assert point.text.endswith(": (not understood)")
+    kept = NoteKept(at=AT, id="n1", step="float", text="second shim is bent", seconds=4.0)
+    assert not any("cut off" in point.text for point in found(stretch("second shim"), kept))
 
 
 def test_a_danger_to_the_person_stands_until_its_end() -> None:

@@ -17,6 +17,7 @@ from handsfree.job.events import (
     JobResumed,
     NoteKept,
     OutcomeGiven,
+    QuestionAnswered,
     StepDone,
     StepEntered,
     StepRedone,
@@ -75,6 +76,19 @@ def test_the_steps_are_listed_with_their_state_and_the_reason() -> None:
     assert any(re.match(r"1 +done +Take the spindle out", line) for line in lines)
     assert any(re.match(r"3 +skipped +Put the cover on\.", line) for line in lines)
     assert "skipped because: gasket to come" in flat(lines)
+
+
+def test_a_step_that_was_done_without_something_says_what_was_missing() -> None:
+    rows = flat(section(review(StepDone(at=at(5), step="float", missing=("no figure for end float",))), "STEPS"))
+    assert "when it was done: no figure for end float" in rows
+    assert "(here)" not in rows
+
+
+def test_the_answers_about_the_item_stand_in_the_head() -> None:
+    answered = QuestionAnswered(at=at(1), name="collar", question="Is there a collar?", answer="yes")
+    head = review(answered).split("\n\n")[0]
+    assert re.search("Variant +collar: yes", head)
+    assert "Variant" not in review()
 
 
 def test_the_figures_show_what_stands_and_how_it_came_to_be() -> None:

@@ -20,6 +20,7 @@ from handsfree.job.events import (
     JobReopened,
     JobResumed,
     NoteKept,
+    NoteStretch,
     OutcomeGiven,
     PartsCounted,
     ProcedureTakenUp,
@@ -32,6 +33,7 @@ from handsfree.job.events import (
     StepSkipped,
     StoodBy,
     TimerStarted,
+    WorkerChanged,
 )
 from handsfree.procedure.file.loader import parse_procedure
 from handsfree.review.timeline import corrections, in_procedures, step_times, time_line
@@ -113,6 +115,10 @@ def parts(count: int, way: str, id_: str = "p1", **slots: Any) -> PartsCounted:
         ([taken_up("cleaning")], "procedure taken up: Cleaning, revision 1"),
         ([JobReopened(at=AT, reason="came back")], "job reopened: came back"),
         ([StoodBy(at=AT)], "stood by"),
+        ([WorkerChanged(at=AT, name="Bo")], "at the bench: Bo"),
+        ([WorkerChanged(at=AT)], "nobody is named at the bench"),
+        ([NoteStretch(at=AT, text="rim is", seconds=2.0)], "note, as it was heard: rim is"),
+        ([NoteStretch(at=AT, text="", seconds=2.0)], "note, as it was heard: (not understood)"),
         ([reading(), ReadingSettled(at=AT, id="r1")], "reading settled: end float, as set, 4 thou"),
         ([reading(), EntryConfirmed(at=AT, id="r1", point="it stands")],
          "entry confirmed: it stands, end float, as set, 4 thou"),

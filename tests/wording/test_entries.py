@@ -32,13 +32,16 @@ from handsfree.procedure.file.loader import parse_procedure
 from handsfree.wording import corrections
 from handsfree.wording.disassembly import mark_words, removed_words, written_text
 from handsfree.wording.entries import at_step, entry_named, entry_sentences, entry_words, entry_written
+from handsfree.wording.facts import told_apart
 from handsfree.wording.readings import (
     command,
     decision_words,
+    digit_by_digit,
     margin_words,
     outcome_words,
     read_back,
     reading_words,
+    stated_figure,
     verdict_words,
     with_digits,
 )
@@ -224,6 +227,40 @@ def test_a_reading_is_read_back_with_when_it_was_taken_unless_it_is_as_set() -> 
 def test_a_figure_that_is_easily_misheard_is_said_digit_by_digit_too() -> None:
     assert with_digits("fifteen thou", figure_from_text("15", "thou")) == "fifteen thou, one five"
     assert with_digits("four thou", figure_from_text("4", "thou")) == "four thou"
+
+
+@pytest.mark.parametrize(
+    ("figure", "said"),
+    [
+        (figure_from_text("15", "thou"), "one five"),
+        (figure_from_text("0.05", "mm"), "nought point nought five"),
+        # The divisions of a rule have no digits to be told by.
+        (Figure(Fraction(5, 32), None, "inch"), "five thirty seconds"),
+        (Figure(Fraction(9, 64), None, "inch"), "nine sixty fourths"),
+    ],
+)
+def test_a_figure_is_told_digit_by_digit(figure: Figure, said: str) -> None:
+    assert digit_by_digit(figure) == said
+
+
+def test_a_figure_is_told_as_it_was_stated_and_two_blades_as_they_are_shown() -> None:
+    assert stated_figure(reading()) == "four thou"
+    assert stated_figure(reading(upper="5", as_said="between 4 and 5 thou")) == "between 4 and 5 thou"
+
+
+def test_an_item_is_told_from_others_by_its_number_and_its_owner() -> None:
+    assert told_apart(after()) == []
+    both = after(fact("serial", "AB4"), fact("owner", "Mrs Wren", id_="f2"))
+    assert told_apart(both) == ["serial number alpha bravo four", "owner Mrs Wren"]
+
+
+@pytest.mark.parametrize(
+    ("entry", "said"),
+    [(check(True), "yes"), (check(False), "no"), (note("bent"), "bent"), (note(""), "(not understood)"),
+     (parts(7, "back"), "7 back"), (reading(), "4 thou")],
+)  # fmt: skip
+def test_what_an_entry_says_is_told_as_it_was_stated(entry: Any, said: str) -> None:
+    assert corrections.stated_words(entry) == said
 
 
 def test_a_logged_reading_is_told_with_its_feel_or_between_its_two_blades() -> None:

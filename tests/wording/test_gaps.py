@@ -25,7 +25,7 @@ from handsfree.job.events import (
 from handsfree.job.state import JobState, fold
 from handsfree.job.tally import Tally
 from handsfree.procedure.file.loader import parse_procedure
-from handsfree.procedure.model import Procedure
+from handsfree.procedure.model import Danger, Procedure
 from handsfree.wording import dangers, gaps, tally
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
@@ -268,6 +268,41 @@ def test_what_a_job_of_two_procedures_lacks_is_told_with_the_title_of_the_one_th
         "Latch: step 2: the check is not answered",
         "Latch: one danger still present",
     )
+
+
+@pytest.mark.parametrize(
+    ("says", "said"),
+    [
+        ("Spring under load. Keep your face clear.", "Danger over: spring under load."),
+        ("Hot; use the tongs.", "Danger over: hot."),
+        # What is written in capitals stays so.
+        ("UV light! Wear the goggles.", "Danger over: UV light."),
+    ],
+)
+def test_a_danger_that_is_over_is_told_without_what_to_do_about_it(says: str, said: str) -> None:
+    assert dangers.over([Danger.model_validate({"say": says})]) == said
+    assert dangers.over([]) == ""
+
+
+def test_a_step_done_before_its_time_was_up_is_told_from_one_done_without_something_else() -> None:
+    lacking = lacks("cure", TimerStarted(at=AT, step="cure", name="lacquer", seconds=600), at=timedelta(minutes=4))
+    assert [gaps.of_waiting(words) for words in lacking] == [True]
+    assert [gaps.of_waiting(words) for words in lacks("cure", at=timedelta(0))] == [True]
+    assert not gaps.of_waiting("the check is not answered")
+
+
+def test_where_another_number_was_counted_than_the_step_lists_the_list_is_told() -> None:
+    cover = LATCH.by_id("cover")
+
+    def told(count: int, **where: Any) -> str:
+        back = {"at": AT, "id": "p1", "step": "cover", "part": "screw", "count": count, "way": "back", **where}
+        return tally.of_the_step(cover, after(PartsCounted.model_validate(back)), "screw", "back")
+
+    assert told(3) == "this step lists four screws"
+    assert told(4) == ""
+    # Of another step, or the other way: not those that the step lists.
+    assert told(4, step="release") == told(4, way="out") == "this step lists four screws"
+    assert tally.of_the_step(cover, after(), "washer", "back") == ""
 
 
 def test_a_danger_for_the_eye_says_until_when() -> None:

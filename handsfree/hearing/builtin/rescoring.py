@@ -79,16 +79,16 @@ def read_again(
     readings = listening.readings()
     for place, text in enumerate(readings):
         for words in written(text):
-            its = meaning(words)
-            if its is not None:
-                places.setdefault(its, place)
-                proposed.setdefault(its, words)
+            meant = meaning(words)
+            if meant is not None:
+                places.setdefault(meant, place)
+                proposed.setdefault(meant, words)
     if places.get(first.meanings[0].meaning) == 0:
         # Agreed at once: it hardly ever changes by looking further.
         candidates = first.meanings[:AGREED]
     else:
         known = {each.meaning for each in first.meanings}
-        new = [words for its, words in proposed.items() if its not in known][:MOST_NEW]
+        new = [words for meant, words in proposed.items() if meant not in known][:MOST_NEW]
         candidates = [
             each for number, each in enumerate(first.meanings) if number < READ_AGAIN or each.meaning in places
         ] + (sought(new) if new else [])

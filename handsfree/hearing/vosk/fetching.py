@@ -54,7 +54,7 @@ SMALL_ENGLISH = ModelSource(MODEL_FILE, f"https://{MODEL_SITE}/{MODEL_FILE}")
 """The makers publish neither its size nor its checksum with the archive, so only its structure can be verified."""
 
 
-def fetch(source: ModelSource, to: Path, progress: ReportProgress = lambda there, of: None) -> Path:
+def fetch(source: ModelSource, to: Path, progress: ReportProgress = lambda received, of: None) -> Path:
     """Fetch and unpack the model into ``to``; its folder. A download that broke off is gone on with at the next call.
 
     FetchError, and nothing but that partial download left behind, where it can't be had or is not what it should be.
@@ -72,44 +72,44 @@ def download(source: ModelSource, archive: Path, progress: ReportProgress) -> No
     """The bytes of ``source`` in the file ``archive``, which may hold the first of them already."""
     failure = ""
     for _ in range(TRIES):
-        there = archive.stat().st_size if archive.exists() else 0
-        if source.size is not None and there >= source.size:
+        received = archive.stat().st_size if archive.exists() else 0
+        if source.size is not None and received >= source.size:
             return
         try:
-            if _go_on(source, archive, there, progress):
+            if _go_on(source, archive, received, progress):
                 return
             failure = "the connection breaks off again and again"
         except urllib.error.HTTPError as error:
-            if error.code == 416 and there:
+            if error.code == 416 and received:
                 # There is no more than what is there: whether it is right is seen when it is verified.
                 return
             raise _not_fetched(source, archive, f"the server answers {error.code} {error.reason}") from error
         except (OSError, http.client.HTTPException) as error:
             failure = _reason(error)
-            if not archive.exists() or archive.stat().st_size == there:
+            if not archive.exists() or archive.stat().st_size == received:
                 break
     raise _not_fetched(source, archive, failure)
 
 
-def _go_on(source: ModelSource, archive: Path, there: int, progress: ReportProgress) -> bool:
+def _go_on(source: ModelSource, archive: Path, received: int, progress: ReportProgress) -> bool:
     """Take the download up at byte ``there``; whether it has come to its end."""
-    request = urllib.request.Request(source.url, headers={"Range": f"bytes={there}-"} if there else {})
+    request = urllib.request.Request(source.url, headers={"Range": f"bytes={received}-"} if received else {})
     with urllib.request.urlopen(request, timeout=TIMEOUT) as answer:
         if answer.headers.get_content_type() == "text/html":
             raise _not_fetched(source, archive, "the server sends a web page in place of the archive")
         resumed = answer.status == 206
-        there = there if resumed else 0
+        received = received if resumed else 0
         length = answer.headers.get("Content-Length")
-        total = source.size or (there + int(length) if length and length.isdigit() else None)
+        total = source.size or (received + int(length) if length and length.isdigit() else None)
         with archive.open("ab" if resumed else "wb") as file:
             while part := answer.read(PART):
                 file.write(part)
-                there += len(part)
-                if there > source.largest:
+                received += len(part)
+                if received > source.largest:
                     file.truncate(0)
                     raise _not_fetched(source, archive, "it is far larger than the model")
-                progress(there, total)
-        return total is None or there >= total
+                progress(received, total)
+        return total is None or received >= total
 
 
 def install(archive: Path, source: ModelSource, to: Path, *, keep: bool = True) -> Path:

@@ -146,8 +146,8 @@ def _add_since(catalogue: sqlite3.Connection, log: sqlite3.Connection, number: i
     for row in log.execute(read, (number,)):
         text_index.add(catalogue, row, index)
     jobs = [job for (job,) in log.execute("SELECT DISTINCT job FROM events WHERE rowid > ?", (number,))]
-    there = {job for (job,) in catalogue.execute("SELECT job FROM summaries")}
-    jobs += [job for (job,) in log.execute("SELECT id FROM jobs") if job not in there]
+    listed = {job for (job,) in catalogue.execute("SELECT job FROM summaries")}
+    jobs += [job for (job,) in log.execute("SELECT id FROM jobs") if job not in listed]
     for job in dict.fromkeys(jobs):
         summaries.keep(catalogue, log, job, summaries.state_of(log, job))
 
@@ -200,8 +200,8 @@ def _written(catalogue: sqlite3.Connection) -> Iterator[None]:
 def _file(folder: Path) -> Path:
     """The file in use: the one with the highest number. A name is never used again, so that whoever still has an older
     one open can do the newer no harm."""
-    there = {int(match[1]): path for path in folder.glob("catalogue-*.db") if (match := _NAME.fullmatch(path.name))}
-    return there[max(there)] if there else folder / "catalogue-1.db"
+    files = {int(match[1]): path for path in folder.glob("catalogue-*.db") if (match := _NAME.fullmatch(path.name))}
+    return files[max(files)] if files else folder / "catalogue-1.db"
 
 
 def _on_disk(folder: Path) -> sqlite3.Connection:
@@ -250,8 +250,8 @@ def _make(catalogue: sqlite3.Connection) -> None:
 
 
 def _check(catalogue: sqlite3.Connection) -> None:
-    there = {name for (name,) in catalogue.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-    if catalogue.execute("PRAGMA user_version").fetchone()[0] != _VERSION or not there >= _TABLES:
+    tables = {name for (name,) in catalogue.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    if catalogue.execute("PRAGMA user_version").fetchone()[0] != _VERSION or not tables >= _TABLES:
         raise _Unusable("it is unfinished or of another version")
 
 

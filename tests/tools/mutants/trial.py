@@ -39,7 +39,7 @@ _PROFILE = "mistakes"
 FAST = 4.0
 """Processor seconds; a test that takes more is not run for a mistake."""
 _EXAMPLES = 20
-_ENOUGH = 20.0
+_ENOUGH = 8.0
 """Processor seconds of tests that are run for what any test may show."""
 _PATIENCE = 3.0
 """A mistake may make the tests take so many times as long before it is taken for endless."""
