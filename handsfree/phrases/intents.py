@@ -86,6 +86,9 @@ class Kind(str, Enum):
     PROMISED = "promised"
     AMOUNT = "amount"
     HAND_OVER = "hand over"
+    ORDER = "order"
+    ARRIVED = "arrived"
+    ORDERS = "orders"
     COUNT_PARTS = "count parts"
     TALLY = "tally"
     # reviewing
@@ -159,13 +162,13 @@ _CHANGES: Mapping[Kind, Changes] = {
             Kind.TIMER_LEFT, Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY, Kind.CAN_DO, Kind.LEFT_OUT,
             Kind.TRAY, Kind.TOOLS,
             Kind.MARKS, Kind.VARIANT, Kind.TALLY, Kind.PLAY, Kind.HISTORY, Kind.PROCEDURES, Kind.SLOWER, Kind.FASTER,
-            Kind.LOUDER, Kind.QUIETER, Kind.SHORT, Kind.WHOLE, Kind.COME_BACK, Kind.CANCEL, Kind.TELL_FACT,
+            Kind.LOUDER, Kind.QUIETER, Kind.SHORT, Kind.WHOLE, Kind.COME_BACK, Kind.CANCEL, Kind.TELL_FACT, Kind.ORDERS,
         ),
         Changes.LOG: (
             Kind.LOG, Kind.CORRECT, Kind.TAKE_BACK, Kind.NOTE, Kind.END_NOTE, Kind.SET_AGAIN, Kind.ACCEPT,
             Kind.LEAVE_OPEN, Kind.CODE, Kind.MORE_CODE, Kind.FACT, Kind.LUBRICANT_USED, Kind.SIGN_OFF,
             Kind.WORKER,
-            Kind.ACCESSORY, Kind.PROMISED, Kind.AMOUNT, Kind.HAND_OVER,
+            Kind.ACCESSORY, Kind.PROMISED, Kind.AMOUNT, Kind.HAND_OVER, Kind.ORDER, Kind.ARRIVED,
             Kind.COUNT_PARTS, Kind.CONFIRM, Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.MARKED, Kind.NEW_WORD,
             Kind.GIVE_NAME, Kind.TIMER_START,
             Kind.TIMER_STOP, Kind.ACKNOWLEDGE,

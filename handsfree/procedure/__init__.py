@@ -15,6 +15,8 @@
 - ``variants``: variants of an item: what is asked once, what the serial number decides, and what depends on the
   answers.
 - ``words``: a workshop's own words for taking apart: what its parts, places, fasteners and figures are called.
+- ``terms``: a workshop's terms: its name, its money, what an hour costs, fixed prices, and for how long work is
+  warranted.
 - ``workshop``: the workshop's own small file: its tools and sets, and the English it is spoken to in.
 """
 
@@ -27,6 +29,7 @@ __all__ = [
     "order",
     "parts",
     "shipped",
+    "terms",
     "tool_values",
     "values",
     "variants",

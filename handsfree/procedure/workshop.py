@@ -15,6 +15,7 @@ from handsfree.procedure.file.problems import Problem, ProcedureError, in_plain_
 from handsfree.procedure.location import Placed
 from handsfree.procedure.model import Characteristic, Procedure, Tool
 from handsfree.procedure.parts import Texts
+from handsfree.procedure.terms import Terms, terms_in
 from handsfree.procedure.values import kind_of, spoken_name
 from handsfree.procedure.words import KnownWords, words_in
 from handsfree.text.english import English
@@ -22,11 +23,12 @@ from handsfree.text.ipa import phones_between_slashes
 
 _TOOLS: TypeAdapter[tuple[Tool, ...]] = TypeAdapter(tuple[Tool, ...])
 _PEOPLE: TypeAdapter[tuple[str, ...]] = TypeAdapter(Texts)
-_KEYS = ("answers", "english", "people", "pronunciations", "tools", "voices", "words")
+_KEYS = ("answers", "english", "people", "pronunciations", "terms", "tools", "voices", "words")
 _CHOICES = {"answers": ("short", "full"), "voices": ("one", "two")}
 """What is one of a few words, the one that holds if nobody says last."""
 
 _NO_WORDS = KnownWords()
+_NO_TERMS = Terms()
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,8 @@ class Workshop:
     """Whether answers are short from the beginning: the act of a step, a verdict in a word."""
     two_voices: bool = True
     """Whether dangers and questions are spoken in another voice than the rest."""
+    terms: Terms = _NO_TERMS
+    """What it charges and warrants."""
 
     def pieces(self, what: Literal["blades", "shims"]) -> tuple[Figure, ...] | None:
         """The first set of blades or of shims; None where none is stated."""
@@ -107,6 +111,10 @@ def read_workshop(path: Path) -> Workshop:
     if data.get("words") is not None:
         words, wrong = words_in(tree, data["words"], path, ("words",))
         problems += wrong
+    terms = _NO_TERMS
+    if data.get("terms") is not None:
+        terms, wrong = terms_in(tree, data["terms"], path, ("terms",))
+        problems += wrong
     if problems:
         raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
     return Workshop(
@@ -117,6 +125,7 @@ def read_workshop(path: Path) -> Workshop:
         pronunciations,
         brief=chosen["answers"] == "short",
         two_voices=chosen["voices"] == "two",
+        terms=terms,
     )
 
 

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from datetime import datetime, timedelta
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from handsfree.cli import main
 from handsfree.job.events import JobFinished, JobOpened
+from handsfree.job.log.numbers import typed_number
 from handsfree.job.log.store import Store
 from handsfree.job.state import JobState, fold
+from handsfree.review.pages.job_sheet import qr_code
 
 
 class Counter:
@@ -180,3 +184,57 @@ def test_a_part_to_order_is_in_the_review_and_can_be_taken_back(counter: Counter
     assert "taken back" in counter.out
     counter.do("jobs")
     assert "WAITS" not in counter.out
+
+
+def test_the_sheet_has_what_was_arranged_and_a_code_that_a_scanner_reads_as_the_jobs_number(
+    counter: Counter, tmp_path: Path
+) -> None:
+    job = counter.take_in(
+        "--owner", "<b>Mill</b> Lane", "--contact", "0191 498 0143", "--agreed", "80", "--accessory", "case"
+    )
+    workshop = tmp_path / "workshop.yaml"
+    workshop.write_text("terms: {name: 'Tern & Gable, instrument repairers', currency: EUR}", encoding="utf-8")
+    to = tmp_path / "sheet.html"
+    assert counter.do("sheet", job, "--to", str(to), "--workshop", str(workshop)) == 0
+    page = to.read_text(encoding="utf-8")
+    for text in ("Tern &amp; Gable", "&lt;b&gt;Mill&lt;/b&gt; Lane", "0191 498 0143", "80 EUR", "case", job):
+        assert text in page
+    assert "<script" not in page and "http:" not in page.replace("http://www.w3.org/2000/svg", "")
+
+
+def test_the_code_on_the_label_is_read_by_another_program_as_the_jobs_number() -> None:
+    zxingcpp = pytest.importorskip("zxingcpp", reason="zxing-cpp is needed to read a QR code")
+    drawn = str(qr_code("2026-11-25-1"))
+    (width,), (scaled,) = re.findall(r'width="(\d+)"', drawn), re.findall(r"scale\((\d+)\)", drawn)
+    size, scale = int(width), int(scaled)
+    modules = re.findall(r' d="([^"]+)"', drawn)[-1]
+    picture = np.full((size, size), 255, np.uint8)
+    x = y = 0.0
+    # The path of the dark modules: moves and horizontal strokes, as SVG 2 has them.
+    for command, numbers in re.findall(r"([Mmh])([-0-9. ]+)", modules):
+        values = [float(each) for each in re.findall(r"-?[0-9.]+", numbers)]
+        if command == "M":
+            x, y = values
+        elif command == "m":
+            x, y = x + values[0], y + values[1]
+        else:
+            top = round((y - 0.5) * scale)
+            picture[top : top + scale, round(x * scale) : round((x + values[0]) * scale)] = 0
+            x += values[0]
+    assert zxingcpp.read_barcode(picture).text == "2026-11-25-1"
+
+
+@pytest.mark.parametrize("typed", ["{}\r", " {} ", "2026ß11ß25ß1", "2026'11'25'1"])
+def test_a_number_from_a_scanner_is_taken_whatever_its_keyboard_makes_of_the_dashes(typed: str) -> None:
+    assert typed_number(typed.format("2026-11-25-1")) == "2026-11-25-1"
+
+
+@pytest.mark.parametrize("typed", ["2026-11-25", "20261125-1", "2026-11-25-1-2", "the lathe"])
+def test_what_is_no_number_stays_what_it_is(typed: str) -> None:
+    assert typed_number(typed) == typed
+
+
+def test_a_job_is_found_by_a_scanners_typing(counter: Counter) -> None:
+    job = counter.take_in()
+    assert counter.do("job", "add", job.replace("-", "/") + "\n", "--finding", "worn") == 0
+    assert counter.state(job).fact("finding") == "worn"

@@ -7,11 +7,13 @@ from datetime import date
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handsfree.job.counter.orders import orders_of
 from handsfree.job.events import FactNoted, HandedOver
 from handsfree.phrases.intents import Changes, Intent, Kind
 from handsfree.phrases.language import Language
 from handsfree.text.calendar import day_from, day_words
 from handsfree.text.numerals import cardinal
+from handsfree.wording.tally import part_words
 from tests.support.played import Play
 
 LANGUAGE = Language()
@@ -91,3 +93,27 @@ def test_all_of_it_is_asked_back_where_it_was_heard_doubtfully() -> None:
 def test_a_day_in_the_log_is_a_day_of_iso_8601() -> None:
     assert day_from("2026-12-04") == date(2026, 12, 4)
     assert day_from("4.12.26") is None
+
+
+def test_parts_to_order_are_read_back_and_told_when_the_job_is_taken_up(
+    play: Play,
+) -> None:
+    played = play("order two gib screws m two by five", "order a balance spring", "what is on order")
+    assert played.answers("order two gib screws m two by five") == ["To order: Two gib screws, M two by five."]
+    assert played.last == "To order: two gib screws, M two by five. To order: one balance spring."
+    played = play("yes", "the parts have arrived", "yes", "what is on order")
+    assert any("It waits for two gib screws, M two by five and one balance spring." in said for said in played.said)
+    assert played.last == "No part is on order for this job."
+    assert [order.stage for order in orders_of(played.state)] == ["arrived", "arrived"]
+
+
+def test_a_part_to_order_can_be_taken_back_and_nothing_arrives_unasked(play: Play) -> None:
+    played = play("order four screws", "the parts have arrived", "no", "take back", "the part has arrived")
+    assert played.answers("take back") == ["Taken back. To order: four screws."]
+    assert played.last == "No part is on order for this job."
+
+
+@given(st.integers(2, 20), st.sampled_from(["screw", "bush", "spring", "circlip"]), st.sampled_from(["M2 x 5", "8 BA"]))
+def test_what_is_read_back_of_an_order_is_understood_as_the_same_order(count: int, part: str, size: str) -> None:
+    said = part_words(part, count, size).lower().replace(",", "")
+    assert Intent(Kind.ORDER, name=part, count=count, text=size) in LANGUAGE.interpret_text(f"order {said}")

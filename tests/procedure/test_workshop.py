@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -10,6 +13,7 @@ from handsfree.measure.formatting import written
 from handsfree.procedure.file.loader import parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
 from handsfree.procedure.model import Procedure, Tool
+from handsfree.procedure.terms import Terms
 from handsfree.procedure.workshop import Workshop, equipped, read_workshop, tool_names, tools_at_hand
 from handsfree.text.english import English
 
@@ -141,3 +145,43 @@ def test_the_tool_that_was_chosen_at_the_bench_is_taken(tmp_path: Path) -> None:
     (own,) = procedure(", tool: {name: micrometer, resolution: 1}").characteristics
     assert isinstance(own.tool, Tool)
     assert equipped(own, tools, "micrometer") is own
+
+
+def test_the_terms_of_the_counter_are_exact_and_nothing_of_them_need_be_stated(tmp_path: Path) -> None:
+    assert read(tmp_path, "").terms == Terms()
+    terms = read(tmp_path, "terms: {currency: EUR, hour: 59.50, fixed: {clean and oil: 45}, warranty: 6 months}").terms
+    assert (terms.hour, terms.fixed, terms.currency) == (Decimal("59.5"), {"clean and oil": Decimal(45)}, "EUR")
+
+
+@pytest.mark.parametrize(
+    ("terms", "message"),
+    [
+        ("{hour: much}", '"hour" must be an amount'),
+        ("{hour: -1}", '"hour" must be an amount'),
+        ("{hour: 1.234}", '"hour" must be an amount'),
+        ("{warranty: long}", '"warranty" must be a period such as'),
+        ("{rate: 60}", '"rate" is no key of the terms'),
+        ("{fixed: {oil: .inf}}", '"oil" must be an amount'),
+        ("[60]", "the terms stand under keys"),
+    ],
+)
+def test_terms_that_cannot_be_meant_are_refused_with_their_line(tmp_path: Path, terms: str, message: str) -> None:
+    with pytest.raises(ProcedureError, match=re.escape(message)):
+        read(tmp_path, f"terms: {terms}")
+
+
+@pytest.mark.parametrize(
+    ("period", "until"),
+    [
+        ("6 months", "2027-02-28"),
+        ("1 year", "2027-08-31"),
+        ("90 days", "2026-11-29"),
+        ("2 weeks", "2026-09-14"),
+        ("", None),
+    ],
+)
+def test_a_warranty_ends_on_the_same_day_of_the_month_or_its_last(period: str, until: str | None) -> None:
+    # As BGB § 188 and the Interpretation of "month" in English law have it (from memory): the corresponding day, or the
+    # last day of a month that has none.
+    day = Terms(warranty=period).warranted_until(date(2026, 8, 31))
+    assert (day.isoformat() if day else None) == until

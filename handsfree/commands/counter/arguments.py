@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from handsfree.commands.options import add_logs_option, add_subcommand
+from handsfree.commands.options import add_logs_option, add_subcommand, add_workshop_options
 
 if TYPE_CHECKING:
     from handsfree.commands.options import Subcommands
@@ -29,3 +29,23 @@ def _orders(args: argparse.Namespace) -> int:
     from handsfree.commands.counter.orders import run_orders
 
     return run_orders(args)
+
+
+_SHEET = """\
+One page to print, with a label: the code on it is the job's number, which a scanner types wherever --job or JOB wants
+one. How to reach the owner is on it, so it stays in the workshop."""
+
+
+def add_sheet(subcommands: Subcommands) -> None:
+    """``handsfree sheet``."""
+    command = add_subcommand(subcommands, "sheet", _sheet, "write the sheet that goes with an item, to print", _SHEET)
+    command.add_argument("job", metavar="JOB", nargs="?", help="a job's number (default: the last one)")
+    command.add_argument("--to", metavar="FILE", help="where to write it (default: sheet-JOB.html here); - to print it")
+    add_workshop_options(command)
+    add_logs_option(command)
+
+
+def _sheet(args: argparse.Namespace) -> int:
+    from handsfree.commands.counter.sheet import run_sheet
+
+    return run_sheet(args)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from handsfree.commands.problems import UseError
+from handsfree.job.log.numbers import typed_number
 from handsfree.job.log.store import Store, default_folder
 
 
@@ -16,7 +17,7 @@ def store_of(args: argparse.Namespace) -> Store:
 def chosen_job(store: Store, job: str | None) -> str:
     """The job that was named, or the last one; UseError where there is none."""
     if job is not None:
-        return job
+        return typed_number(job)
     # The last one that was real: what was only rehearsed is named by its number.
     real = [job for job in store.jobs() if job.purpose != "rehearsal"]
     if not real:

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 import re
 
+_TYPED = re.compile(r"([0-9]{4})[^0-9]([0-9]{2})[^0-9]([0-9]{2})[^0-9]([0-9]{1,9})")
 _NUMBER = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}-[0-9]{1,9}")
 CLIP_PATTERN = r"^[0-9a-f]{64}$"
 """A sound is named by the SHA-256 of its samples."""
+
+
+def typed_number(text: str) -> str:
+    """A job's number as a scanner or a hurried hand types it: whatever stands between its figures (a scanner set for
+    another keyboard types something else for a dash) is a dash. Anything that is no number is given as it is."""
+    found = _TYPED.fullmatch(text.strip())
+    return "-".join(found.groups()) if found else text.strip()
 
 
 def is_number(job: str) -> bool:

@@ -41,6 +41,7 @@ from handsfree.job.log.database import (
     translated,
 )
 from handsfree.job.log.hash_chain import Link, first_link, link
+from handsfree.job.log.numbers import typed_number
 from handsfree.job.state import JobState
 
 _NEWEST_EVENTS = 20_000
@@ -181,7 +182,7 @@ class Store:
         return read_clip(self.folder, sha)
 
     def _known(self, job: str) -> str:
-        job = job.strip()
+        job = typed_number(job)
         known = ledger_of(self.folder)
         with open_to_read(self.folder) as db:
             if db is not None and db.execute("SELECT 1 FROM jobs WHERE id = ?", (job,)).fetchone():

@@ -20,6 +20,7 @@ from handsfree.job.log.beside.ledger import LEDGER, missing
 from handsfree.job.log.clips import clip_path, read_clip
 from handsfree.job.log.database import database_faults, ledger_of, open_to_read
 from handsfree.job.log.hash_chain import Link, first_break, first_link
+from handsfree.job.log.numbers import typed_number
 from handsfree.job.log.sounds import sounds_held, sounds_named
 from handsfree.job.log.store import Store
 
@@ -70,7 +71,7 @@ def file_faults(store: Store) -> list[str]:
 def verify(store: Store, job: str) -> Verified:
     """Prove one job; JobNotFound, LogFolderError, LogCorrupt where the file can't be read at all."""
     links = store.links(job)
-    job = job.strip()
+    job = typed_number(job)
     faults = []
     broken = first_break(job, links)
     if broken is not None:

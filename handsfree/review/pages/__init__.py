@@ -1,7 +1,9 @@
 """The report and the history as pages that need nothing else.
 
 - ``history``: earlier jobs as one page, with a chart of each characteristic over jobs.
+- ``job_sheet``: the sheet that goes with an item from the counter on: whose it is, what was arranged, and a label with
+  its number.
 - ``report``: the report of a job as one HTML page that needs nothing else: style, charts and sound are inside it.
 """
 
-__all__ = ["history", "report"]
+__all__ = ["history", "job_sheet", "report"]

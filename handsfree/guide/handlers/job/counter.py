@@ -6,7 +6,8 @@ from fractions import Fraction
 
 from handsfree.guide.handlers.job.facts import note_fact
 from handsfree.guide.session import Turn
-from handsfree.job.events import HandedOver
+from handsfree.job.counter.orders import waited_for
+from handsfree.job.events import HandedOver, PartFollowed, PartWanted
 from handsfree.job.facts import FACTS
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import confusable_digits
@@ -14,6 +15,7 @@ from handsfree.phrases.intents import Intent
 from handsfree.text.calendar import day_words
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import listed, sentence, sentences
+from handsfree.wording.tally import part_words
 
 
 def left_with_it(turn: Turn, intent: Intent) -> None:
@@ -59,3 +61,35 @@ def hand_over(turn: Turn, _: Intent) -> None:
     left = listed([entry.text or "something kept as sound" for entry in accessories])
     prompt = sentences((f"left with it: {left}", "is all of it given back? Yes or no"))
     turn.confirm(prompt, over, "Not handed over. Give it back, and say hand it over.")
+
+
+def order(turn: Turn, intent: Intent) -> None:
+    """Parts that the job waits for from now on."""
+    what, count, size = intent.name or "part", intent.count or 1, intent.text
+    turn.record(PartWanted, id=turn.state.next_id, what=what, count=count, size=size)
+    digits = confusable_digits(Figure(Fraction(count), 0, None))
+    said = ", ".join(filter(None, (part_words(what, count, size), digits)))
+    turn.say(f"To order: {sentence(said)}", must_hear=True)
+
+
+def parts_arrived(turn: Turn, _: Intent) -> None:
+    """Everything that the job waited for is here, once that is agreed to."""
+    waiting = waited_for(turn.state)
+    if not waiting:
+        turn.say("No part is on order for this job.")
+        return
+
+    def arrived(turn: Turn) -> None:
+        for each in waiting:
+            turn.record(PartFollowed, id=each.id, stage="arrived", step=None)
+        turn.say("Noted: arrived.")
+
+    what = listed([part_words(each.what, each.count, each.size) for each in waiting])
+    turn.confirm(f"Arrived: {sentence(what)} Yes or no.", arrived, "Nothing noted.")
+
+
+def tell_orders(turn: Turn, _: Intent) -> None:
+    """What the job waits for, and how far it is."""
+    waiting = waited_for(turn.state)
+    said = [f"{each.stage}: {part_words(each.what, each.count, each.size)}" for each in waiting]
+    turn.say(sentences(said) or "No part is on order for this job.")
