@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.guide.effects import Adjust, Change, Effect, End, Listen, Play, Prepare, Record, Say, Signal
+from handsfree.bench.side_by_side import JobAtBench, Opener
+from handsfree.guide.effects import Adjust, Change, ChangeJob, Effect, End, Listen, Play, Prepare, Record, Say, Signal
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.guide.view.understood import Understood, heard_words
@@ -59,7 +60,7 @@ class Voice(Protocol):
 class Bench:
     """A job that is being worked. ``mode`` is what to listen for, ``over`` why the job stopped here, once it has."""
 
-    def __init__(
+    def __init__(  # noqa: PLR0913 - what a bench is wired to, most of it by keyword
         self,
         guide: Guide,
         store: Store,
@@ -68,15 +69,18 @@ class Bench:
         log: JobLog | None = None,
         *,
         changer: Changer | None = None,
+        opener: Opener | None = None,
         relearn: Callable[[Language], None] = _no_ear,
     ) -> None:
-        """``changer`` gets another procedure ready when the job changes to it (None where that can't be done);
-        ``relearn`` is called with what can be said from then on."""
-        self.guide = guide
+        """``changer`` gets another procedure ready when the job changes to it, ``opener`` another job (None where that
+        can't be done); ``relearn`` is called with what can be said from then on."""
+        self.here = JobAtBench(guide, log)
+        """The job that is worked."""
+        self.aside: dict[str, JobAtBench] = {}
+        """The jobs that were left for another one, by their numbers, the one left last at the end."""
         self.store = store
         self.speaker = speaker
         self.show = show
-        self.log = log
         self.mode: Literal["commands", "dictation"] = "commands"
         self.over: Literal["paused", "finished"] | None = None
         self.speaking: int | None = None
@@ -86,14 +90,26 @@ class Bench:
         self.said = ""
         self.microphone_lost = False
         self._changer = changer
+        self._opener = opener
         self._relearn = relearn
         self._voice: Voice
         self._watchers: list[Callable[[], None]] = []
-        self._to_say: deque[Say | Play] = deque()
+        self._to_say: deque[tuple[JobAtBench, Say | Play]] = deque()
+        self._saying = self.here
+        """The job of which something is being said."""
+        self._now: datetime | None = None
         self._unwritten = 0
         """Events of this turn that are not on disk yet."""
-        self._stretches: list[str] = []
-        """The clips of the note that is being taken."""
+
+    @property
+    def guide(self) -> Guide:
+        """The conversation about the job that is worked."""
+        return self.here.guide
+
+    @property
+    def log(self) -> JobLog | None:
+        """The log of the job that is worked."""
+        return self.here.log
 
     @property
     def silent(self) -> bool:
@@ -130,8 +146,15 @@ class Bench:
 
     def note_time(self, now: datetime) -> None:
         """It is so late at the bench: where a timer runs, that has to be known when the job is taken up again."""
-        if self.log is not None and self.guide.session.state.timers:
-            self.log.note_time(now)
+        self._now = now
+        for job in (self.here, *self.aside.values()):
+            if job.log is not None and job.guide.session.state.timers:
+                job.log.note_time(now)
+
+    def next_due(self) -> datetime | None:
+        """When ``tick`` has something to do next, in this job or in one that stands aside."""
+        due = [job.guide.next_due() for job in (self.here, *self.aside.values())]
+        return min((at for at in due if at is not None), default=None)
 
     def hear(self, utterance: Utterance, now: datetime) -> None:
         """Something was said. What is still being said is cut off when there is something to answer."""
@@ -141,6 +164,8 @@ class Bench:
         if utterance.hearing in (Hearing.CLEAR, Hearing.DOUBTFUL) and (called or not self.standing_by):
             self.cut_off(now)
         dictation = self.mode == "dictation"
+        if self._bell_of_another(utterance, now):
+            return
         effects = self.guide.hear(utterance, now)
         tone = next((effect.tone for effect in effects if isinstance(effect, Signal)), None)
         self.heard = heard_words(utterance, dictation=dictation, answered=bool(effects), tone=tone) or self.heard
@@ -151,45 +176,63 @@ class Bench:
         self.note_time(now)
         effects = self.guide.tick(now)
         self._carry_out(effects)
+        for job in list(self.aside.values()):
+            more = job.guide.tick(now)
+            self._carry_out(more, job)
+            effects += more
         if effects:
             self.changed()
+
+    def _bell_of_another(self, utterance: Utterance, now: datetime) -> bool:
+        """Whether "got it" was said where only a job that stands aside rings: that bell is meant."""
+        said = utterance.hearing is Hearing.CLEAR and any(one.kind is Kind.ACKNOWLEDGE for one in utterance.intents)
+        ringing = [job for job in self.aside.values() if job.guide.session.state.ringing]
+        if not said or self.mode != "commands" or self.standing_by or self.guide.session.state.ringing or not ringing:
+            return False
+        for job in ringing:
+            self._carry_out(job.guide.acknowledge(now), job)
+        self.changed()
+        return True
 
     def ended_speaking(self, token: int, completed: bool, now: datetime) -> None:
         """The voice has ended, or was cut off."""
         if self.speaking != token:
             return
         self.speaking = None
-        self._carry_out(self.guide.spoken(token, completed, now))
+        # What was said of a job is settled in that job, whichever is worked by now.
+        self._carry_out(self._saying.guide.spoken(token, completed, now), self._saying)
         self._say_next()
         self.changed()
 
     def cut_off(self, now: datetime) -> None:
         """Silence at once; the guide is told what was not heard."""
-        waiting = [say.token for say in self._to_say]
+        waiting = [(job, say.token) for job, say in self._to_say]
         self._to_say.clear()
         if self.speaking is not None:
             token, self.speaking = self.speaking, None
             self.speaker.stop()
-            self._carry_out(self.guide.spoken(token, False, now))
-        for token in waiting:
-            self._carry_out(self.guide.spoken(token, False, now))
+            self._carry_out(self._saying.guide.spoken(token, False, now), self._saying)
+        for job, token in waiting:
+            self._carry_out(job.guide.spoken(token, False, now), job)
 
     def announce(self, text: str) -> None:
         """Say something that is not the guide's, after what is being said."""
-        self._to_say.append(Say(text, NOT_THE_GUIDES))
+        self._to_say.append((self.here, Say(text, NOT_THE_GUIDES)))
         self._say_next()
         self.changed()
 
     # what follows
-    def _carry_out(self, effects: Sequence[Effect]) -> None:
+    def _carry_out(self, effects: Sequence[Effect], job: JobAtBench | None = None) -> None:
+        """Carry out what the guide of a job (None: of the one that is worked) wants done."""
+        job = job or self.here
         self._unwritten = sum(isinstance(effect, Record) for effect in effects)
         for effect in effects:
             match effect:
                 case Record():
-                    self._write(effect)
+                    self._write(effect, job)
                     self._unwritten -= 1
                 case Say() | Play():
-                    self._to_say.append(effect)
+                    self._to_say.append((job, effect))
                     self._say_next()
                 case Signal():
                     self.speaker.tone(_TONES[effect.tone])
@@ -203,8 +246,10 @@ class Bench:
                     self.speaker.prepare(effect.texts)
                 case Change():
                     self._change(effect)
+                case ChangeJob():
+                    self._change_job(effect)
                 case End():
-                    self.over = effect.why
+                    self._end(effect)
 
     def _change(self, effect: Change) -> None:
         """Work another procedure from now on; where it can't be had, the present one goes on."""
@@ -220,9 +265,55 @@ class Bench:
         self._relearn(worked.language)
         self._carry_out(self.guide.change(effect.at, taken_up, worked))
 
+    def _change_job(self, effect: ChangeJob) -> None:
+        """Work another job from now on; where it can't be had, this one goes on."""
+        left = self.here
+        if left.log is not None and left.log.job == effect.job:
+            self.announce("This is that job.")
+            return
+        there, taken_up = self.aside.get(effect.job), None
+        if there is None:
+            try:
+                if self._opener is None:
+                    raise LogError("only one job can be worked here")
+                opened = self._opener(effect.job, effect.at)
+            except (LogError, ProcedureError) as error:
+                self.show("trouble", str(error))
+                self.announce("That job can't be taken up here. This one goes on.")
+                return
+            there, taken_up = JobAtBench(opened.guide, opened.log), opened.taken_up
+        worker = left.guide.session.state.worker
+        self._carry_out(left.guide.leave(effect.at), left)
+        if left.log is not None:
+            self.aside[left.log.job] = left
+        self._come_to(there, effect.job, effect.at, worker, taken_up)
+
+    def _come_to(
+        self, there: JobAtBench, job: str, now: datetime, worker: str | None, taken_up: ProcedureTakenUp | None = None
+    ) -> None:
+        self.aside.pop(job, None)
+        self.here = there
+        there.guide.session.worker = worker
+        self._relearn(there.guide.session.language)
+        self._carry_out(there.guide.go_on(now, taken_up), there)
+
+    def _end(self, effect: End) -> None:
+        """The job stops here. When it is finished, the one that was left last is the one at the bench again."""
+        if effect.why == "paused" or not self.aside or self._now is None:
+            for job in self.aside.values():
+                warning = job.guide.runs_on(self._now) if self._now is not None else ""
+                if warning:
+                    self.announce(warning)
+            self.over = effect.why
+            return
+        finished, worker = self.here, self.here.guide.session.state.worker
+        last = next(reversed(self.aside))
+        self._come_to(self.aside[last], last, self._now, worker)
+        self._close(finished)
+
     def _say_next(self) -> None:
         if self.speaking is None and self._to_say:
-            say = self._to_say.popleft()
+            self._saying, say = self._to_say.popleft()
             if isinstance(say, Play):
                 self._play(say)
                 return
@@ -245,31 +336,31 @@ class Bench:
             samples = self.store.read_clip(play.clip)
         except LogError as error:
             self.show("trouble", str(error))
-            self._to_say.appendleft(Say("Its sound is not there.", play.token))
+            self._to_say.appendleft((self._saying, Say("Its sound is not there.", play.token)))
             self._say_next()
             return
         self.speaking = play.token
         self.show("says", f"(sound of {len(samples) / SAMPLE_RATE:.1f} seconds)")
         self._voice.start_sound(samples, play.token)
 
-    def _write(self, effect: Record) -> None:
+    def _write(self, effect: Record, job: JobAtBench) -> None:
         event = effect.event
         if isinstance(event, JobOpened):
-            self.log = self.store.open_job(event, len(self.guide.session.procedure.steps))
+            job.log = self.store.open_job(event, len(job.guide.session.procedure.steps))
             return
-        if self.log is None:
+        if job.log is None:
             raise LogError("no job is open, so nothing can be logged")
         sounds = [*(self.store.read_clip(clip) for clip in effect.clips), *effect.sounds]
         sound = np.concatenate(sounds) if sounds else np.empty(0, np.float32)
         if len(sound):
-            event = event.model_copy(update={"clip": self.log.keep_clip(sound)})
+            event = event.model_copy(update={"clip": job.log.keep_clip(sound)})
         if isinstance(event, NoteStretch):
-            self._stretches += [event.clip] if event.clip else []
+            job.clips += [event.clip] if event.clip else []
         elif isinstance(event, (NoteKept, FactNoted)) and event.clip:
-            held = dict.fromkeys((*effect.clips, *self._stretches))
+            held = dict.fromkeys((*effect.clips, *job.clips))
             event = event.model_copy(update={"holds": tuple(clip for clip in held if clip != event.clip)})
-            self._stretches.clear()
-        self.log.append(event)
+            job.clips.clear()
+        job.log.append(event)
 
     @property
     def standing_by(self) -> bool:
@@ -289,7 +380,11 @@ class Bench:
             self.show("heard" if self.mode == "dictation" else "ignored", free)
 
     def close(self) -> None:
-        if self.log is not None:
+        for job in (self.here, *self.aside.values()):
+            self._close(job)
+
+    def _close(self, job: JobAtBench) -> None:
+        if job.log is not None:
             with suppress(LogError):
-                drop_held(self.store, self.log.job)
-            self.log.close()
+                drop_held(self.store, job.log.job)
+            job.log.close()

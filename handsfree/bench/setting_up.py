@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -12,6 +12,7 @@ from handsfree.bench.answers import fit_for_the_bench
 from handsfree.bench.bench import Changer
 from handsfree.bench.looking_back import earlier_figures
 from handsfree.bench.people import spoken_people
+from handsfree.bench.side_by_side import OpenedJob, Opener, names_of, open_jobs
 from handsfree.guide.effects import Change
 from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.guide.guide import Guide
@@ -23,11 +24,12 @@ from handsfree.job.log.store import JobLog, Store
 from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState, fold
 from handsfree.job.tally import taken_off
+from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.language import Language
-from handsfree.procedure.file.loader import Loaded, load_procedure
+from handsfree.procedure.file.loader import Loaded, load_procedure, parse_procedure
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import find
 from handsfree.procedure.words import KnownWords, sayable, words_of
@@ -45,10 +47,11 @@ def language_of(
     procedures: Mapping[str, str] | None = None,
     people: Iterable[str] = (),
     out: Sequence[str] = (),
+    jobs: Mapping[str, tuple[str, ...]] | None = None,
 ) -> Language:
     """The language in which a procedure is worked; ``procedures``: those to change to, by their spoken names;
     ``people``: who may be at the bench, besides those whom the workshop's file names; ``out``: parts that
-    are counted by their own names."""
+    are counted by their own names; ``jobs``: those to go to, as they are called."""
     return Language(
         Vocabulary(
             characteristics=procedure.names,
@@ -59,6 +62,7 @@ def language_of(
             procedures=procedures or {},
             people=spoken_people((*workshop.people, *people)),
             out=[part for part in out if part not in COUNTED],
+            jobs=jobs or {},
         )
     )
 
@@ -111,14 +115,21 @@ class ReadyJob:
     """For a job in which another procedure was worked last, or none yet."""
     changer: Changer | None = None
     """Takes another procedure up by voice, where procedures can be changed."""
+    opener: Opener | None = None
+    """Takes another job up by voice, where jobs can be changed."""
+    at_bench: Callable[[], Guide] | None = None
+    """The conversation about the job at the bench now: another job may be there by then."""
+
+    def _now(self) -> Guide:
+        return self.at_bench() if self.at_bench is not None else self.guide
 
     def language(self) -> Language:
         """What can be said now."""
-        return self.guide.session.language
+        return self._now().session.language
 
     def expects(self) -> Expectation:
         """What is likely to be said now."""
-        return self.guide.expects()
+        return self._now().expects()
 
 
 def ready(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
@@ -145,6 +156,8 @@ def ready(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
     known = changing.procedures_at_hand(loaded.path.parent) if changing_too else {}
     people = ([worker] if worker else []) + store.workers()
     names = _Names(changing.spoken_names(known), people, words | KnownWords(parts=tuple(parts)), workshop, known)
+    if known and purpose != "rehearsal":
+        names = replace(names, jobs=lambda: names_of(open_jobs(store)))
     if job is None and not new:
         job = next((unfinished.id for unfinished in store.unfinished(name, item, serial, purpose)), None)
     opened = opened_with(loaded, now, item=item, serial=serial, owner=owner, purpose=purpose, parts=parts)
@@ -161,6 +174,16 @@ def ready(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
     else:
         made = _again(loaded, store, now, job, names, apart=purpose == "stripping")
     made.guide.session.worker = worker
+    if known and purpose != "rehearsal":
+        made.guide.session.open_jobs = lambda: open_jobs(store)
+
+        def opener(job: str, now: datetime) -> OpenedJob:
+            another = _another(store, now, job, names)
+            another.guide.session.open_jobs = lambda: open_jobs(store)
+            assert another.log is not None
+            return OpenedJob(another.guide, another.log, another.taken_up)
+
+        made.opener = opener
     if known:
 
         def changer(session: Session, change: Change, job: str) -> tuple[WorkedProcedure, ProcedureTakenUp]:
@@ -188,18 +211,36 @@ class _Names:
     workshop: Workshop
     known: Mapping[str, Path]
     """The files of the procedures at hand."""
+    jobs: Callable[[], Mapping[str, tuple[str, ...]]] = dict
+    """How the jobs that are open can be called."""
 
     def language(self, procedure: Procedure | None, state: JobState | None = None) -> Language:
         """The language in which ``procedure`` is worked (None: that of taking apart) in a job that stands so."""
         if procedure is None:
             return StrippingLanguage(self._vocabulary())
         out = () if state is None else sayable(taken_off(state))
-        return language_of(procedure, self.workshop, self.procedures, self.people, out=out)
+        return language_of(procedure, self.workshop, self.procedures, self.people, out=out, jobs=self.jobs())
 
     def _vocabulary(self) -> Vocabulary:
         people = spoken_people((*self.workshop.people, *self.people))
         words = words_of(changing.readable(self.known)) | self.workshop.words | self.words
-        return Vocabulary(tools=tool_names(self.workshop.tools), procedures=self.procedures, people=people, words=words)
+        return Vocabulary(
+            tools=tool_names(self.workshop.tools),
+            procedures=self.procedures,
+            people=people,
+            words=words,
+            jobs=self.jobs(),
+        )
+
+
+def _another(store: Store, now: datetime, job: str, names: _Names) -> ReadyJob:
+    """A job by its number, with the procedure that was worked in it last; taking apart, where none was yet."""
+    state = fold(store.events(job))
+    kept = state.procedures.get(state.working)
+    if kept is None:
+        return _again(stripping_procedure(state.fact("item") or "item"), store, now, job, names, apart=True)
+    loaded = parse_procedure((kept.procedure_text or "").encode(), f"{state.working}.yaml")
+    return _again(loaded, store, now, job, names, apart=kept.takes_apart)
 
 
 def _again(loaded: Loaded, store: Store, now: datetime, job: str, names: _Names, *, apart: bool) -> ReadyJob:

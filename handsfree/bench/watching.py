@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from itertools import groupby
 from typing import Literal
@@ -10,7 +11,7 @@ from typing import Literal
 from handsfree.bench.bench import Bench
 from handsfree.display.review import JobReview, ReviewPoint
 from handsfree.guide.view.shown import View
-from handsfree.guide.view.snapshot import microphone_words, view_of
+from handsfree.guide.view.snapshot import microphone_words, timers_elsewhere, view_of
 from handsfree.job.errors import LogError
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
@@ -42,7 +43,9 @@ def snapshot(bench: Bench, now: datetime, source: InputSource) -> View:
     """Everything that may be shown of ``bench`` now."""
     speaking = bench.speaking is not None
     words = microphone_words(bench.guide.session.machine.state, source, speaking=speaking, lost=bench.microphone_lost)
-    return view_of(bench.guide, now, microphone=words, heard=bench.heard, said=bench.said)
+    view = view_of(bench.guide, now, microphone=words, heard=bench.heard, said=bench.said)
+    elsewhere = [timer for job in bench.aside.values() for timer in timers_elsewhere(job.guide, now)]
+    return replace(view, timers=(*view.timers, *elsewhere)) if elsewhere else view
 
 
 def job_review(store: Store, job: str) -> JobReview | None:

@@ -79,10 +79,18 @@ class Change:
 
 
 @dataclass(frozen=True)
+class ChangeJob:
+    """Another job is to be worked, by its number: this one stands as it is, and its timers run on."""
+
+    job: str
+    at: datetime
+
+
+@dataclass(frozen=True)
 class End:
     """The job stops here, for now or for good."""
 
     why: Literal["paused", "finished"]
 
 
-Effect = Record | Say | Play | Signal | Listen | Adjust | Prepare | Change | End
+Effect = Record | Say | Play | Signal | Listen | Adjust | Prepare | Change | ChangeJob | End

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from handsfree.guide.effects import Change, Effect
+from handsfree.guide.effects import Change, ChangeJob, Effect
 from handsfree.guide.figures.plausibility import implausible
-from handsfree.guide.handlers import asking, attendance, session_control
+from handsfree.guide.handlers import asking, attendance, other_jobs, session_control
 from handsfree.guide.handlers.job import disassembly, notes, timers
 from handsfree.guide.handlers.steps import moving, procedures, variants
 from handsfree.guide.handlers.table import HANDLERS, WHILE_TAKING_APART
-from handsfree.guide.session import Handler, Question, Session, Turn, WorkedProcedure
+from handsfree.guide.session import Handler, Question, Session, Turn, WorkedProcedure, item_words
 from handsfree.job.events import ClockSetBack, JobOpened, JobResumed, ProcedureTakenUp, ReadingSettled
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Changes, Intent, Kind
@@ -125,6 +125,30 @@ class Guide:
         turn.prepare(*USUAL)
         return turn.effects
 
+    def leave(self, now: datetime) -> list[Effect]:
+        """Another job is worked from now on; the timers of this one run on."""
+        turn = self._turn(now)
+        other_jobs.leave(turn)
+        return turn.effects
+
+    def go_on(self, now: datetime, taken_up: ProcedureTakenUp | None = None) -> list[Effect]:
+        """This job is worked from now on, and another one stands aside; ``taken_up`` as of ``resume``."""
+        turn = self._turn(now)
+        other_jobs.go_on(turn, taken_up)
+        turn.prepare(*USUAL)
+        return turn.effects
+
+    def runs_on(self, now: datetime) -> str:
+        """What runs on in this job, which stands aside, when nobody is at the bench any more; empty: nothing."""
+        return other_jobs.running_on(self._turn(now))
+
+    def acknowledge(self, now: datetime) -> list[Effect]:
+        """The bell of a job that stands aside was heard."""
+        turn = self._turn(now)
+        timers.acknowledge(turn, Intent(Kind.ACKNOWLEDGE))
+        turn.name_says(item_words(self.session), since=0)
+        return turn.effects
+
     def _turn(self, now: datetime, utterance: Utterance | None = None, seen: datetime | None = None) -> Turn:
         """A turn; a clock that was set back is noted, so that times in the log can be understood."""
         turn = Turn(self.session, now, utterance)
@@ -139,7 +163,7 @@ class Guide:
         """What follows from an utterance."""
         turn = self._turn(now, utterance)
         state = self.session.machine.state
-        if state in ("paused", "finished"):
+        if state in ("paused", "finished", "aside"):
             return []
         if state == "standing by":
             called = any(intent.kind is Kind.COME_BACK for intent in utterance.intents)
@@ -180,7 +204,7 @@ class Guide:
     def _take_second(self, turn: Turn, utterance: Utterance) -> None:
         """The second of two commands in one breath, unless the first has asked something or the bench has left."""
         said = readings.command(utterance.then[0])
-        left = any(isinstance(effect, Change) for effect in turn.effects)
+        left = any(isinstance(effect, (Change, ChangeJob)) for effect in turn.effects)
         if self.session.question is not None or self.session.machine.state != "at step" or left:
             turn.say(f"Not done: {said}.")
         else:
@@ -292,6 +316,9 @@ class Guide:
         turn, session = self._turn(now), self.session
         if session.machine.state in ("paused", "finished"):
             return []
+        if session.machine.state == "aside":
+            other_jobs.ring_aside(turn)
+            return turn.effects
         question = session.question
         if question is not None and question.due is not None and question.due <= now:
             turn.settle()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from transitions import Machine
 
-STATES = ("resuming", "at step", "asking", "noting", "standing by", "paused", "finished")
+STATES = ("resuming", "at step", "asking", "noting", "standing by", "paused", "finished", "aside")
 
 # trigger, from, to
 TRANSITIONS = (
@@ -16,6 +16,8 @@ TRANSITIONS = (
     ("stand_by", ["at step", "asking", "resuming"], "standing by"),
     ("come_back", "standing by", "at step"),
     ("pause", ["resuming", "at step", "asking", "standing by"], "paused"),
+    ("leave", ["resuming", "at step", "asking"], "aside"),
+    ("return", "aside", "at step"),
     ("finish", ["at step", "asking"], "finished"),
 )
 

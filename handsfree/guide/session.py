@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, get_args
 
 from handsfree.guide.effects import Effect, End, Listen, Prepare, Record, Say, Signal
 from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.guide.machine import BenchState
 from handsfree.guide.note import Note
 from handsfree.guide.speech import Speech
+from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import Event, ProcedureTakenUp, WorkerChanged
-from handsfree.job.state import JobState
+from handsfree.job.state import EntryEvent, JobState
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Utterance
 from handsfree.procedure.model import Procedure, Step, Tool
 from handsfree.procedure.workshop import Workshop, tools_at_hand
+from handsfree.text.prose import sentence
 from handsfree.wording import dangers
 from handsfree.wording.points import PointShown, Reviewer
 
@@ -84,6 +86,8 @@ class Session:
     workshop: Workshop = field(default_factory=Workshop)
     worker: str | None = None
     """Who is at the bench when the job is begun or taken up again; from then on the state says."""
+    open_jobs: Callable[[], Sequence[JobSummary]] = tuple
+    """The jobs that stand open, this one among them, the one worked on last first."""
     reviewer: Reviewer | None = None
     """Makes the review that is stepped through by voice."""
 
@@ -96,6 +100,8 @@ class Session:
     """Whether only the act of a step and a verdict in a word are told; dangers and figures always whole."""
     last_said: str = field(init=False, default="")
     heard_before: str = field(init=False, default="")
+    not_named: bool = field(init=False, default=False)
+    """Whether the item has to be named before the first entry: another one was at the bench before."""
     rings: dict[str, tuple[datetime, int]] = field(init=False, default_factory=dict)
     """When each timer that ran out is told again, and how often it was told."""
     speech: Speech = field(init=False, default_factory=Speech)
@@ -184,6 +190,11 @@ class Session:
         return logged is not None and logged.stands
 
 
+def item_words(session: Session) -> str:
+    """Which item is at the bench, as one of several: "Bench lathe, long bed." """
+    return sentence(session.state.fact("item") or session.procedure.item)
+
+
 @dataclass
 class Turn:
     """Gathers effects. Recording also takes the event into the job's state at once: effects are carried out in
@@ -244,6 +255,9 @@ class Turn:
         if said is not None:
             fields.setdefault("recogniser", said.recogniser)
         event: Event = event_type(at=self.now, **fields)
+        if self.session.not_named and isinstance(event, get_args(EntryEvent)):
+            self.session.not_named = False
+            self.lead = " ".join(filter(None, (item_words(self.session), self.lead)))
         self.take(event, sounds or (), clips)
         return event
 
@@ -287,6 +301,17 @@ class Turn:
         session.last_said = text = f"{text} {tail}".strip()
         self.effects.append(Say(text, token, carefully, must_hear or bool(settles_all)))
         return token
+
+    def say_lead(self) -> None:
+        """Say what was to be said first, before another procedure or another job is taken up."""
+        if self.lead:
+            self.say("")
+
+    def name_says(self, name: str, *, since: int) -> None:
+        """Put ``name`` before everything that is said from effect ``since`` on."""
+        for at, effect in enumerate(self.effects[since:], since):
+            if isinstance(effect, Say):
+                self.effects[at] = replace(effect, text=f"{name} {effect.text}")
 
     def signal(self, tone: Any) -> None:
         self.effects.append(Signal(tone))

@@ -45,6 +45,8 @@ class Kind(str, Enum):
     LEFT_OUT = "left out"
     CHANGE_PROCEDURE = "change procedure"
     PROCEDURES = "procedures"
+    OPEN_JOBS = "open jobs"
+    GO_TO_JOB = "go to job"
     # asking
     REPEAT = "repeat"
     DETAILS = "details"
@@ -162,6 +164,7 @@ _CHANGES: Mapping[Kind, Changes] = {
             Kind.TIMER_LEFT, Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY, Kind.CAN_DO, Kind.LEFT_OUT,
             Kind.TRAY, Kind.TOOLS,
             Kind.MARKS, Kind.VARIANT, Kind.TALLY, Kind.PLAY, Kind.HISTORY, Kind.PROCEDURES, Kind.SLOWER, Kind.FASTER,
+            Kind.OPEN_JOBS,
             Kind.LOUDER, Kind.QUIETER, Kind.SHORT, Kind.WHOLE, Kind.COME_BACK, Kind.CANCEL, Kind.TELL_FACT, Kind.ORDERS,
         ),
         Changes.LOG: (
@@ -175,7 +178,7 @@ _CHANGES: Mapping[Kind, Changes] = {
         ),
         Changes.PLACE: (
             Kind.NEXT, Kind.DONE, Kind.GO_TO, Kind.REDO, Kind.SKIP, Kind.CHANGE_PROCEDURE, Kind.ASK_AGAIN, Kind.REVIEW,
-            Kind.END_REVIEW, Kind.TAKE_APART, Kind.END_APART,
+            Kind.END_REVIEW, Kind.TAKE_APART, Kind.END_APART, Kind.GO_TO_JOB,
         ),
         Changes.ATTENDANCE: (Kind.STAND_BY, Kind.PAUSE),
         Changes.END: (Kind.FINISH,),

@@ -17,7 +17,10 @@ from tests.support.played import MORNING
 WHILE_TAKING_APART = (
     Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.IN_TRAY, Kind.MARKED, Kind.NEW_WORD, Kind.GIVE_NAME, Kind.END_APART,
 )  # fmt: skip
-NOT_OF_THIS_PROCEDURE = (Kind.ANSWER,)
+NOT_OF_THIS_PROCEDURE = (
+    Kind.ANSWER,
+    Kind.GO_TO_JOB,
+)
 
 
 @pytest.fixture

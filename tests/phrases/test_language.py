@@ -46,8 +46,9 @@ def test_what_a_recogniser_may_return_is_understood(rng: random.Random) -> None:
 @pytest.mark.parametrize("kind", list(Kind))
 def test_every_intent_can_be_said(kind: Kind) -> None:
     language = LANGUAGE if kind in {command.kind for command in LANGUAGE.commands} else StrippingLanguage()
-    if kind in (Kind.ANSWER, Kind.CHANGE_PROCEDURE, Kind.PROCEDURES):
-        language = Language(Vocabulary(answers=("early", "late"), procedures={"lathe spindle": "lathe-spindle"}))
+    if kind in (Kind.ANSWER, Kind.CHANGE_PROCEDURE, Kind.PROCEDURES, Kind.GO_TO_JOB):
+        others = {"lathe spindle": "lathe-spindle"}
+        language = Language(Vocabulary(answers=("early", "late"), procedures=others, jobs={"lathe": ("1",)}))
     meanings = language.interpret(language.sample(random.Random(1), kind))
     assert kind in {meaning.kind for meaning in meanings}
 

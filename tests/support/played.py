@@ -116,7 +116,16 @@ def played_out(job: ReadyJob, store: Store, turns: Iterable[TypedTurn], at: date
         if kind == "says":
             played.said.append(text)
 
-    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), show, job.log, changer=job.changer)
+    bench = Bench(
+        job.guide,
+        store,
+        PrintSpeaker(lambda _: None, guessing=True),
+        show,
+        job.log,
+        changer=job.changer,
+        opener=job.opener,
+    )
+    job.at_bench = lambda: bench.guide
     clock = PlayedBench(bench, at)
     if job.opened is not None:
         bench.open(job.opened)

@@ -331,7 +331,7 @@ class LiveBench:
 
     # time
     def _patience(self) -> float:
-        due = self.bench.guide.next_due()
+        due = self.bench.next_due()
         if due is None or not self.bench.silent:
             return _LONGEST_WAIT
         return min(_LONGEST_WAIT, max(0.01, (due - self.clock()).total_seconds()))

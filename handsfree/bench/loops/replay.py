@@ -107,7 +107,7 @@ class PlayedBench:
                 self._speech_ends = None
                 self.bench.ended_speaking(self._token, True, self.now)
                 continue
-            due = self.bench.guide.next_due()
+            due = self.bench.next_due()
             if due is None or due > self.start_time + self._left_out + timedelta(seconds=to):
                 break
             self._to((due - self.start_time - self._left_out).total_seconds())

@@ -32,7 +32,13 @@ def begin(bench: Bench, job: ReadyJob, now: datetime) -> None:
 
 
 def closing_line(bench: Bench, named: str = "") -> str:
-    """What becomes of the job, and how to go on. ``named`` is how the user named its procedure: a file perhaps."""
+    """What becomes of the job, and how to go on; and which others were left for it. ``named`` is how the user named
+    its procedure: a file perhaps."""
+    others = f" Left open as well: {', '.join(bench.aside)} (handsfree jobs)." if bench.aside else ""
+    return f"{_of_this_job(bench, named)}{others}"
+
+
+def _of_this_job(bench: Bench, named: str) -> str:
     if bench.log is None:
         return "No job was begun."
     job = bench.log.job
@@ -83,7 +89,12 @@ class Sitting:
     def bench(self, clock: Callable[[], datetime], relearn: Callable[[Language], None] = lambda _: None) -> Bench:
         """The bench at which the job is worked; ``relearn`` tells an ear what can be said from now on."""
         job = self.job
-        return Bench(job.guide, self.store, self.speaker, Printer(clock), job.log, changer=job.changer, relearn=relearn)
+        bench = Bench(
+            job.guide, self.store, self.speaker, Printer(clock), job.log,
+            changer=job.changer, opener=job.opener, relearn=relearn,
+        )  # fmt: skip
+        job.at_bench = lambda: bench.guide
+        return bench
 
     def work(self, bench: Bench, work: Callable[[], None]) -> int:
         """Run ``work`` and close the bench; the exit code. A lost log or Ctrl-C ends the job here, with everything kept

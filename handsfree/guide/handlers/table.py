@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from handsfree.guide.handlers import asking, attendance, session_control
+from handsfree.guide.handlers import asking, attendance, other_jobs, session_control
 from handsfree.guide.handlers.figures import checks, corrections, last_time, outcomes, readings, repeated, sums
 from handsfree.guide.handlers.job import counter, disassembly, facts, notes, parts, review, timers
 from handsfree.guide.handlers.steps import moving, ordering, procedures, variants
@@ -25,6 +25,8 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.LEFT_OUT: ordering.tell_what_was_left_out,
     Kind.CHANGE_PROCEDURE: procedures.change,
     Kind.PROCEDURES: procedures.tell_procedures,
+    Kind.OPEN_JOBS: other_jobs.tell_open_jobs,
+    Kind.GO_TO_JOB: other_jobs.go_to_job,
     Kind.TAKE_APART: procedures.begin_taking_apart,
     Kind.REPEAT: asking.say_again,
     Kind.DETAILS: asking.tell_details,

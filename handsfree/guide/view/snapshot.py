@@ -6,11 +6,12 @@ The same snapshot is behind the page and the terminal, and its words come from t
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from datetime import datetime
 from fractions import Fraction
 
 from handsfree.guide.guide import Guide
-from handsfree.guide.session import Session
+from handsfree.guide.session import Session, item_words
 from handsfree.guide.view.scale import place_of
 from handsfree.guide.view.shown import Asked, DangerShown, QuestionShown, Scale, Shown, TimerShown, View
 from handsfree.guide.view.understood import Understood, answers_of
@@ -71,6 +72,13 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Understood |
         phrases=() if over else _phrases(guide, step),
         events=state.count,
     )
+
+
+def timers_elsewhere(guide: Guide, now: datetime) -> Iterator[TimerShown]:
+    """The timers of a job that stands aside, each with its item."""
+    item = item_words(guide.session).rstrip(".")
+    for timer in guide.session.state.timers.values():
+        yield TimerShown(f"{item}: {timer.name}", (timer.ends - now).total_seconds(), timer.seconds)
 
 
 def microphone_words(state: str, source: str, *, speaking: bool, lost: bool) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from handsfree.phrases.commands.command import Command, fixed, named, with_slots
 from handsfree.phrases.commands.reasons import GIVEN_REASON, REASON
 from handsfree.phrases.commands.vocabulary import Vocabulary
-from handsfree.phrases.grammar import either, seq
+from handsfree.phrases.grammar import either, maybe, seq
 from handsfree.phrases.intents import Kind
 from handsfree.text.numerals import cardinal
 
@@ -42,8 +42,22 @@ def moving(vocabulary: Vocabulary) -> tuple[Command, ...]:
         fixed(Kind.LEFT_OUT, _GROUP, "what was left out, and what of it can still be done",
               "what was left out", "what did i leave out"),
         *_changing(vocabulary),
+        fixed(Kind.OPEN_JOBS, _GROUP, "which jobs stand open, with their numbers",
+              "which jobs are open", "what is on the bench"),
+        *_other_jobs(vocabulary),
         fixed(Kind.TAKE_APART, _GROUP, "say what comes off; the procedure waits where it is",
               "begin taking apart", "go on taking apart"),
+    )  # fmt: skip
+
+
+def _other_jobs(vocabulary: Vocabulary) -> tuple[Command, ...]:
+    """Going to another job, where there are any to go to."""
+    if not vocabulary.jobs:
+        return ()
+    called = named("name", ((words, words) for words in vocabulary.jobs), "JOB")
+    return (
+        with_slots(Kind.GO_TO_JOB, _GROUP, "leave this job as it is and work another one",
+               "go to", either(seq("job", _step), seq(maybe("the"), called))),
     )  # fmt: skip
 
 

@@ -36,6 +36,8 @@ class Vocabulary:
     """Each spoken name of somebody who may be at the bench, with the name as it is written."""
     out: Sequence[str] = ()
     """Parts that came off in the job and are counted by their own names."""
+    jobs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Each way of calling a job that is open ("lathe"), with the jobs that may be meant."""
     words: KnownWords = field(default_factory=KnownWords)
     """What is known here while something is taken apart, besides the words of every workshop."""
 

@@ -16,11 +16,13 @@ def change(turn: Turn, intent: Intent) -> None:
     if intent.name == turn.state.working:
         turn.say(f"This is {turn.procedure.title}. Step {whole_words(turn.session.current + 1)}.")
         return
+    turn.say_lead()
     turn.effects.append(Change(intent.name or "", turn.now))
 
 
 def begin_taking_apart(turn: Turn, _: Intent) -> None:
     """Leave the present procedure where it is: from now on what comes off is said."""
+    turn.say_lead()
     turn.effects.append(Change("", turn.now, apart=True))
 
 
