@@ -13,10 +13,14 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter
 
 from handsfree.job.counted_parts import Disposition
 from handsfree.job.facts import FACTS, Severity
+from handsfree.job.log.numbers import CLIP_PATTERN
 from handsfree.procedure.parts import AS_FOUND
 
 SCHEMA_VERSION = 6
 """Of the log's file. What each version brought: ``job.log.migration``."""
+
+Clip = Annotated[str, Field(pattern=CLIP_PATTERN)]
+"""The name of a sound: it becomes that of a file, so nothing else is taken for one, whatever the log says."""
 
 Purpose = Literal["repair", "rehearsal", "stripping"]
 """What a job is for: the real work, practice without an item, or taking apart to write the procedure afterwards."""
@@ -31,7 +35,7 @@ class _Event(BaseModel):
     heard: str | None = None
     """The words as they were heard (None: it did not come from speech)."""
     recogniser: str | None = None
-    clip: str | None = None
+    clip: Clip | None = None
     """SHA-256 of the sound it came from, as kept beside the log."""
     personal: str | None = None
     """The hash under which what is personal of it is kept beside the log (``job.log.beside.personal``)."""
@@ -386,7 +390,7 @@ class ClipsDeleted(_Event):
     """Sounds of the job were deleted on purpose. Their hashes stay in the events that named them."""
 
     kind: Literal["clips deleted"] = "clips deleted"
-    clips: tuple[str, ...]
+    clips: tuple[Clip, ...]
     why: str
 
 

@@ -450,12 +450,6 @@ class JobState:
         """Those entries of the procedure being worked that no longer stand once ``steps`` are done again."""
         return (entry for entry in self._entries_here() if goes_stale(entry.event, steps))
 
-    def forget_entries(self) -> None:
-        """Drop everything that grows with the job, but for the facts and the parts to order."""
-        kept = (FactNoted, PartWanted)
-        self.every_entry = {id_: entry for id_, entry in self.every_entry.items() if isinstance(entry.event, kept)}
-        self.confirmed.clear()
-
 
 _Named = TypeVar("_Named", bound=EntryEvent)
 

@@ -97,9 +97,10 @@ def test_the_command_prints_where_and_when(store: Store, capsys: pytest.CaptureF
     assert main(["search", "?", "--logs", str(store.folder)]) == 2
 
 
-def test_words_are_found_at_once_because_the_index_keeps_up_with_the_log(store: Store) -> None:
+def test_words_are_found_by_an_index_that_is_brought_up_to_the_log(store: Store) -> None:
     note(store, "pivot dry", "gib scored")
-    db = sqlite3.connect(store.folder / "catalogue-1.db")
+    search(store.folder, "pivot")
+    db = sqlite3.connect(store.folder / "catalogue.db")
     indexed = [row[0] for row in db.execute("SELECT text FROM words ORDER BY rowid")]
     db.close()
     assert indexed == ["pivot dry", "gib scored"]

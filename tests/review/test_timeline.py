@@ -137,12 +137,12 @@ def test_the_first_line_says_what_was_opened() -> None:
 
 
 def test_each_line_knows_its_step_its_procedure_and_how_it_was_heard() -> None:
-    heard = StepDone(at=AT, step="b", heard="done", recogniser="builtin", clip="ab")
+    heard = StepDone(at=AT, step="b", heard="done", recogniser="builtin", clip="ab" * 32)
     lines = time_line(PROCEDURES, [OPENED, heard, taken_up("cleaning"), StepDone(at=AT, step="b"), StoodBy(at=AT)])
     assert [(line.procedure, line.step) for line in lines] == [
         ("latch", None), ("latch", 2), ("cleaning", None), ("cleaning", None), ("cleaning", None),
     ]  # fmt: skip
-    assert (lines[1].heard, lines[1].recogniser, lines[1].clip) == ("done", "builtin", "ab")
+    assert (lines[1].heard, lines[1].recogniser, lines[1].clip) == ("done", "builtin", "ab" * 32)
 
 
 def test_events_belong_to_the_procedure_that_was_worked() -> None:

@@ -105,7 +105,13 @@ def _sounds(store: Store, record: JobRecord, which: str) -> Callable[[str], byte
             return None
         path = store.clip_path(clip)
         try:
-            return path.read_bytes() if path.is_file() else None
+            if not path.is_file():
+                return None
+            # What is not the sound that was kept is told above, and is not put into the page.
+            store.read_clip(clip)
+            return path.read_bytes()
+        except LogCorrupt:
+            return None
         except OSError as error:
             raise UseError(
                 f"the sound {path} can't be read ({error.strerror}); leave it out with --sound none"

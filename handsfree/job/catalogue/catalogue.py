@@ -1,16 +1,18 @@
 """The catalogue: what lists, looking back and search need of the log, in a file of its own beside it.
 
 It is no part of the log and never the truth. It says up to which event it goes, and proves by that event's text that it
-belongs to this very log; so whatever happened (a kill between the log and the catalogue, a backup put in its place, a
-job brought in or taken out by hand), it is brought up to the log, or made anew from it, before anybody is answered.
+belongs to this very log; so whatever happened (a kill, a backup put in the log's place, a job brought in or taken out
+by hand), it is brought up to the log, or made anew from it, before anybody is answered. Beside it stands a checksum of
+the whole file: where that does not fit, by a flipped bit or a kill in the middle of writing, it is made anew as well.
 Where it can't be written, the same is done in memory.
 """
 
 from __future__ import annotations
 
 import hashlib
-import re
+import os
 import sqlite3
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
@@ -19,12 +21,14 @@ from typing import TypeVar
 from filelock import FileLock, Timeout
 
 from handsfree.job.catalogue import summaries, text_index
+from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.database import LOCKS, ledger_of, open_to_read, refuse_if_missing
-from handsfree.job.state import JobState
 
-_NAME = re.compile(r"catalogue-(\d{1,9})\.db")
+CATALOGUE = "catalogue.db"
+SEAL = "catalogue.sum"
+"""The checksum of the catalogue; it is taken away while that is written."""
 _LOCK = "catalogue.lock"
-_VERSION = 4
+_VERSION = 6
 _SCHEMA = (
     "CREATE TABLE upto (number INTEGER NOT NULL, mark TEXT NOT NULL, jobs INTEGER NOT NULL)",
     *summaries.SUMMARIES_SCHEMA,
@@ -32,14 +36,17 @@ _SCHEMA = (
 )
 _TABLES = {"upto", "summaries", "texts", "measured"}
 _BUSY_SECONDS = 10.0
-_BUSY_AT_THE_BENCH = 0.1
 _KINDS = ", ".join(f"'{kind}'" for kind in text_index.READ)
 
 T = TypeVar("T")
 
 
 class _Unusable(Exception):
-    """The file is no catalogue of this version."""
+    """The file is no whole catalogue of this version."""
+
+
+_WRONG = (_Unusable, OSError, Timeout, sqlite3.Error, ValueError, TypeError, KeyError, AttributeError)
+"""What a catalogue can answer with that is not as it was written, or can't be."""
 
 
 def consult(folder: Path, act: Callable[[sqlite3.Connection], list[T]]) -> list[T]:
@@ -52,63 +59,32 @@ def consult(folder: Path, act: Callable[[sqlite3.Connection], list[T]]) -> list[
         if log is None:
             return []
         refuse_if_missing(log, folder, known)
-        for opened in (_on_disk, _made_anew, _copied, _empty):
-            try:
-                with closing(opened(folder)) as catalogue:
-                    catch_up(catalogue, log)
-                    return act(catalogue)
-            except (_Unusable, OSError, Timeout):
-                continue
-            except sqlite3.Error:
-                if opened is _empty:
-                    raise
-        raise AssertionError("a catalogue in memory was neither consulted nor refused")
+        for opened in (_on_disk, _made_anew, _copied):
+            with suppress(*_WRONG), opened(folder, log) as catalogue:
+                return act(catalogue)
+        try:
+            with closing(_empty()) as catalogue:
+                catch_up(catalogue, log)
+                return act(catalogue)
+        except (ValueError, TypeError, KeyError, AttributeError) as error:
+            raise LogCorrupt(
+                f"the log in {folder} has something in its list of jobs that can't be read ({error}): handsfree verify "
+                "says of which job, handsfree rescue saves what can be read"
+            ) from error
 
 
 def jobs_of_catalogue(folder: Path) -> set[str]:
     """The jobs that the catalogue in the folder names, if there is one that can be read; of no log need they be."""
     found: set[str] = set()
-    with suppress(_Unusable, OSError, sqlite3.Error), closing(_copied(folder)) as catalogue:
+    with suppress(_Unusable, OSError, sqlite3.Error), closing(_in_memory(folder)) as catalogue:
         found |= {str(job) for (job,) in catalogue.execute("SELECT job FROM summaries")}
     return found
 
 
-class Keeper:
-    """Keeps the catalogue while a job is written. Whatever goes wrong with it is no concern of the job's."""
-
-    def __init__(self, folder: Path, log: sqlite3.Connection) -> None:
-        self._log = log
-        self._catalogue: sqlite3.Connection | None = None
-        for opened in (_on_disk, _made_anew):
-            with suppress(_Unusable, OSError, Timeout, sqlite3.Error):
-                self._catalogue = opened(folder)
-                # Another's long writing is not waited for: who asks next brings the catalogue up to the log.
-                self._catalogue.execute(f"PRAGMA busy_timeout = {1000 * _BUSY_AT_THE_BENCH:.0f}")
-                catch_up(self._catalogue, log)
-                return
-            self.close()
-
-    def add(self, row: tuple[int, str, int, str, str, str], state: JobState) -> None:
-        """Take in an event that is on disk (as for ``text_index.add``); ``state`` is the fold of its job with it."""
-        if self._catalogue is None:
-            return
-        with suppress(sqlite3.Error):
-            with _written(self._catalogue):
-                known = _upto(self._catalogue)
-                follows = known is not None and known[0] == row[0] - 1
-                if follows and known is not None:
-                    if row[4] in text_index.READ:
-                        text_index.add(self._catalogue, row, text_index.indexed(self._catalogue))
-                    summaries.keep(self._catalogue, self._log, row[1], state)
-                    _note(self._catalogue, row[0], _mark(row[1], row[2], row[5]), known[2])
-            if not follows:
-                catch_up(self._catalogue, self._log)
-
-    def close(self) -> None:
-        """Let the file go; closing twice does nothing."""
-        if self._catalogue is not None:
-            self._catalogue.close()
-            self._catalogue = None
+def fits(catalogue: sqlite3.Connection, log: sqlite3.Connection) -> bool:
+    """Whether the catalogue goes up to the log's newest event."""
+    with _one_moment(log):
+        return _upto(catalogue) == _newest(log)
 
 
 def catch_up(catalogue: sqlite3.Connection, log: sqlite3.Connection) -> None:
@@ -197,48 +173,73 @@ def _written(catalogue: sqlite3.Connection) -> Iterator[None]:
         raise
 
 
-def _file(folder: Path) -> Path:
-    """The file in use: the one with the highest number. A name is never used again, so that whoever still has an older
-    one open can do the newer no harm."""
-    files = {int(match[1]): path for path in folder.glob("catalogue-*.db") if (match := _NAME.fullmatch(path.name))}
-    return files[max(files)] if files else folder / "catalogue-1.db"
+@contextmanager
+def _on_disk(folder: Path, log: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+    """The file, brought up to the log; made where there is none."""
+    with _locked(folder):
+        file = folder / CATALOGUE
+        if not file.exists():
+            _clear_away(folder)
+            with _connected(file) as made:
+                _make(made)
+        elif not _is_sealed(folder):
+            raise _Unusable("it is not what was written")
+        with _connected(file) as catalogue:
+            _check(catalogue)
+            if not fits(catalogue, log):
+                (folder / SEAL).unlink(missing_ok=True)
+                catch_up(catalogue, log)
+        # What was written is in the file now that it is closed.
+        if not (folder / SEAL).exists():
+            _seal(folder)
+        with _connected(file) as catalogue:
+            yield catalogue
 
 
-def _on_disk(folder: Path) -> sqlite3.Connection:
-    file = _file(folder)
-    if not file.exists():
-        with FileLock(folder / LOCKS / _LOCK, timeout=_BUSY_SECONDS):
-            if not file.exists():
-                return _made(file)
-    return _opened(file)
+@contextmanager
+def _made_anew(folder: Path, log: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+    """A new file in place of one that can't be used."""
+    with _locked(folder):
+        _clear_away(folder)
+    with _on_disk(folder, log) as catalogue:
+        yield catalogue
 
 
-def _made(file: Path) -> sqlite3.Connection:
-    catalogue = _connected(file)
+def _clear_away(folder: Path) -> None:
+    """Take away the catalogue, and those that earlier versions have left."""
+    for old in folder.glob("catalogue*"):
+        if old.name.startswith(("catalogue-", "catalogue.")):
+            old.unlink(missing_ok=True)
+
+
+def _locked(folder: Path) -> FileLock:
+    return FileLock(folder / LOCKS / _LOCK, timeout=_BUSY_SECONDS)
+
+
+def _sum(folder: Path) -> str:
+    content = (folder / CATALOGUE).read_bytes()
+    return f"{len(content)} {zlib.crc32(content):08x}\n"
+
+
+def _is_sealed(folder: Path) -> bool:
     try:
-        catalogue.execute("PRAGMA journal_mode = WAL")
-        _make(catalogue)
-    except BaseException:
-        catalogue.close()
-        raise
-    return catalogue
+        return (folder / SEAL).read_text(encoding="ascii") == _sum(folder)
+    except (OSError, ValueError):
+        return False
 
 
-def _opened(file: Path) -> sqlite3.Connection:
-    catalogue = _connected(file)
-    try:
-        _check(catalogue)
-    except BaseException:
-        catalogue.close()
-        raise
-    return catalogue
+def _seal(folder: Path) -> None:
+    (folder / SEAL).write_text(_sum(folder), encoding="ascii")
 
 
-def _connected(file: Path) -> sqlite3.Connection:
-    catalogue = sqlite3.connect(file, timeout=_BUSY_SECONDS, isolation_level=None)
-    # Whole after a loss of power, if behind; being behind does no harm.
-    catalogue.execute("PRAGMA synchronous = NORMAL")
-    return catalogue
+@contextmanager
+def _connected(file: Path) -> Iterator[sqlite3.Connection]:
+    # Its owner alone can read it.
+    os.close(os.open(file, os.O_CREAT | os.O_RDWR, 0o600))
+    with closing(sqlite3.connect(file, timeout=_BUSY_SECONDS, isolation_level=None)) as catalogue:
+        # What is not whole after a loss of power does not fit its checksum.
+        catalogue.execute("PRAGMA synchronous = OFF")
+        yield catalogue
 
 
 def _make(catalogue: sqlite3.Connection) -> None:
@@ -255,34 +256,21 @@ def _check(catalogue: sqlite3.Connection) -> None:
         raise _Unusable("it is unfinished or of another version")
 
 
-def _made_anew(folder: Path) -> sqlite3.Connection:
-    """A new file in place of one that can't be used; one that is sound, or was made by another meanwhile, stays."""
-    with FileLock(folder / LOCKS / _LOCK, timeout=_BUSY_SECONDS):
-        file = _file(folder)
-        try:
-            catalogue = _opened(file)
-            if catalogue.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok":
-                return catalogue
-            catalogue.close()
-        except sqlite3.OperationalError:
-            raise
-        except (_Unusable, sqlite3.DatabaseError):
-            pass
-        number = int(file.stem.rpartition("-")[2]) + 1
-        made = _made(folder / f"catalogue-{number}.db")
-        for ending in ("", "-wal", "-shm"):
-            file.with_name(f"{file.name}{ending}").unlink(missing_ok=True)
-        return made
+@contextmanager
+def _copied(folder: Path, log: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+    """A copy in memory of a file that can be read but not written, brought up to the log."""
+    if not _is_sealed(folder):
+        raise _Unusable("it is not what was written")
+    with closing(_in_memory(folder)) as catalogue:
+        catch_up(catalogue, log)
+        yield catalogue
 
 
-def _copied(folder: Path) -> sqlite3.Connection:
-    """A copy in memory of a file that can be read but not written."""
-    file = _file(folder)
-    wal = file.with_name(f"{file.name}-wal")
-    still = "" if wal.exists() and wal.stat().st_size else "&immutable=1"
+def _in_memory(folder: Path) -> sqlite3.Connection:
+    file = folder / CATALOGUE
     catalogue = sqlite3.connect(":memory:", isolation_level=None)
     try:
-        with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro{still}", uri=True)) as there:
+        with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro&immutable=1", uri=True)) as there:
             there.backup(catalogue)
         _check(catalogue)
     except BaseException:
@@ -291,7 +279,7 @@ def _copied(folder: Path) -> sqlite3.Connection:
     return catalogue
 
 
-def _empty(folder: Path) -> sqlite3.Connection:
+def _empty() -> sqlite3.Connection:
     catalogue = sqlite3.connect(":memory:", isolation_level=None)
     _make(catalogue)
     return catalogue

@@ -9,6 +9,7 @@ from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
 from functools import lru_cache
+from types import NoneType
 from typing import Any, Literal
 
 from pydantic import ValidationError
@@ -205,6 +206,9 @@ def _not_needed(state: JobState) -> list[str]:
 def _summary(row: tuple[Any, ...], owners: Mapping[str, str]) -> JobSummary:
     job, title, procedure, item, serial, owner, owner_kept, opened, last, done, steps, status, purpose, *more = row
     procedures, contact_kept, promised, handed_over, taken_in, orders = more
+    words = (job, title, procedure, item, serial, owner, owner_kept, status, purpose)
+    if not (all(isinstance(each, (str, NoneType)) for each in words) and job and isinstance(done + steps, int)):
+        raise ValueError(f"{job!r} has something else than words in the list of jobs")
     began, ended = datetime.fromisoformat(opened), datetime.fromisoformat(last)
     names = _names(procedures)
     return JobSummary(

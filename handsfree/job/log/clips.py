@@ -18,12 +18,17 @@ from numpy.typing import NDArray
 
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.job.errors import LogCorrupt, LogError, LogWriteError
+from handsfree.job.log.numbers import is_clip
 
+LONGEST_SECONDS = 2 * 3600
 _SCALE = 32_768
+_BLOCK = 1 << 16
 
 
 def clip_path(folder: Path, sha: str) -> Path:
-    """Where the clip of this hash is kept below the log's ``folder``."""
+    """Where the clip of this hash is kept below the log's ``folder``; LogCorrupt for the name of anything else."""
+    if not is_clip(sha):
+        raise LogCorrupt(f"{sha[:80]!r} in the log of {folder} is no name of a sound: handsfree verify says more")
     return folder / "clips" / sha[:2] / f"{sha}.flac"
 
 
@@ -55,13 +60,26 @@ def read_clip(folder: Path, sha: str) -> NDArray[np.float32]:
     if not path.is_file():
         raise LogError(f"clip {sha[:8]} is not at {path}: restore the clips folder that belongs to this log")
     try:
-        pcm, _ = soundfile.read(path, dtype="int16")
-    except (soundfile.LibsndfileError, OSError) as error:
+        with soundfile.SoundFile(path) as file:
+            pcm = _read(file)
+    except (soundfile.SoundFileError, OSError, ValueError, MemoryError, RuntimeError) as error:
         raise LogCorrupt(f"clip {path} can't be read ({error}): restore it from a copy of the log") from error
     if hashlib.sha256(pcm.astype("<i2").tobytes()).hexdigest() != sha:
         raise LogCorrupt(f"clip {path} is not the sound that was kept: restore it from a copy of the log")
     samples: NDArray[np.float32] = pcm.astype(np.float32) / np.float32(_SCALE)
     return samples
+
+
+def _read(file: Any) -> NDArray[np.int16]:
+    """The samples of an open sound, as many as there are, whatever its head says; ValueError for no clip of ours."""
+    if (file.samplerate, file.channels) != (SAMPLE_RATE, 1):
+        raise ValueError(f"{file.channels} channels at {file.samplerate} Hz")
+    blocks: list[NDArray[np.int16]] = []
+    while len(block := file.read(_BLOCK, dtype="int16")):
+        blocks.append(block)
+        if len(blocks) * _BLOCK > LONGEST_SECONDS * SAMPLE_RATE:
+            raise ValueError("it is longer than a clip can be")
+    return np.concatenate(blocks) if blocks else np.empty(0, np.int16)
 
 
 def sync_folder(folder: Path) -> None:

@@ -95,6 +95,8 @@ def forget_owner(store: Store, owner: str, now: datetime) -> ForgottenOwner:
     rows = [row for row in personal.rows_of(store.folder) if row.words.casefold() == wanted]
     # What was kept for an event that was never written.
     personal.take_out(store.folder, [row.hash for row in rows if row.job not in busy])
+    # What the catalogue has of it goes now, not when somebody asks next.
+    store.jobs()
     return ForgottenOwner(tuple(done), tuple(in_chain), tuple(busy), entries, clips)
 
 

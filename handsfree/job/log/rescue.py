@@ -113,7 +113,7 @@ def _named(folder: Path) -> set[str]:
 
 
 def _save(saved: SavedJob, known: Kept | None, folder: Path, store: Store, now: datetime) -> Rescued:
-    last = max(known.events if known is not None else 0, saved.events[-1].seq)
+    last = max(known.events if known is not None else 0, saved.last)
     events = list(_sequence(saved, last, now))
     first = events[0]
     assert isinstance(first, JobOpened)

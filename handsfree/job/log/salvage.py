@@ -48,6 +48,8 @@ class SavedJob:
     row: tuple[Any, ...] | None = None
     """Opened, title, procedure, item, serial, owner, steps, as the list of jobs had them."""
     events: list[SavedEvent] = field(default_factory=list)
+    last: int = 0
+    """The highest running number that was seen, of an event that can't be read as well."""
 
     @property
     def gaps(self) -> list[tuple[int, int]]:
@@ -79,7 +81,10 @@ def salvage(file: Path) -> list[SavedJob]:
         _gather(records, rows, bodies)
     # A number becomes a file's name: nothing else than a number is taken for one.
     numbers = [job for job in {*rows, *bodies} if is_number(job)]
-    jobs = [SavedJob(job, rows.get(job), _chosen(job, bodies.get(job, {}))) for job in numbers]
+    jobs = [
+        SavedJob(job, rows.get(job), _chosen(job, bodies.get(job, {})), max(bodies.get(job, {0: []})))
+        for job in numbers
+    ]
     return sorted((job for job in jobs if job.events), key=lambda job: number_key(job.job))
 
 

@@ -21,10 +21,10 @@ from numpy.typing import NDArray
 from platformdirs import user_data_dir
 from pydantic import ValidationError
 
-from handsfree.job.catalogue.catalogue import Keeper, consult
-from handsfree.job.catalogue.summaries import JobSummary, jobs_listed, state_of
+from handsfree.job.catalogue.catalogue import consult
+from handsfree.job.catalogue.summaries import JobSummary, jobs_listed
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError, LogGone
-from handsfree.job.events import Event, JobOpened, PersonalForgotten, Purpose, from_json, to_json
+from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
 from handsfree.job.log.beside.last_seen import last_seen, note_time
 from handsfree.job.log.beside.ledger import LedgerLine
 from handsfree.job.log.beside.personal import PersonalRow, completed, keep_personal, legible_rows, owners, put_rows
@@ -41,8 +41,7 @@ from handsfree.job.log.database import (
     translated,
 )
 from handsfree.job.log.hash_chain import Link, first_link, link
-from handsfree.job.log.numbers import typed_number
-from handsfree.job.state import JobState
+from handsfree.job.log.numbers import is_number, typed_number
 
 _NEWEST_EVENTS = 20_000
 """In which it is looked for who was at the bench lately."""
@@ -84,7 +83,7 @@ class Store:
                 what = (opened.title, opened.procedure_name, opened.item, opened.serial, chained.owner)
                 row = (job, opened.at.isoformat(), *what, steps)
                 db.execute("INSERT INTO jobs VALUES (?, ?, ?, ?, ?, ?, ?, ?)", row)
-                _, hash_ = _insert(db, job, chained)
+                *_, hash_ = _insert(db, job, chained)
             LedgerLine(self.folder, job).note(1, hash_)
         except BaseException:
             db.close()
@@ -194,6 +193,8 @@ class Store:
         raise JobNotFound(job, self.folder, difflib.get_close_matches(job, there, cutoff=0.4) or there[:3])
 
     def _lock(self, job: str) -> FileLock:
+        if not is_number(job):
+            raise LogCorrupt(f"{job!r} in {self.file} is no number of a job: handsfree verify says more")
         lock = FileLock(self.folder / LOCKS / f"{job}.lock", thread_local=False)
         try:
             lock.acquire(timeout=0)
@@ -215,15 +216,12 @@ class JobLog:
         steps = db.execute("SELECT steps FROM jobs WHERE id = ?", (job,)).fetchone()
         self._steps = int(steps[0]) if steps else 0
         self._ledger = LedgerLine(folder, job)
-        self._catalogue = Keeper(folder, db)
         self._files = FilesInPlace(folder)
         self._bodies: list[str] | None = None
         """The job's events as they are kept, once one was read or added here: they outlast the file."""
         self._personal: list[PersonalRow] = []
         """What is personal of them."""
         self._noted: datetime | None = None
-        self._state: JobState | None = None
-        """The fold of what is on disk, once something was added, without the entries that no list needs."""
 
     def append(self, event: Event) -> int:
         """Put an event on disk and return its running number; on LogWriteError nothing of it was kept. LogGone where
@@ -236,18 +234,11 @@ class JobLog:
         if chained is not event:
             self._personal = legible_rows(self.folder, self.job)
         with transaction(self._db, self.folder):
-            row, hash_ = _insert(self._db, self.job, chained)
-        self._bodies.append(row[5])
+            seq, body, hash_ = _insert(self._db, self.job, chained)
+        self._bodies.append(body)
         self.look()
-        self._ledger.note(row[2], hash_)
-        if self._state is None or isinstance(event, PersonalForgotten):
-            self._state = state_of(self._db, self.job)
-        else:
-            self._state.apply(chained)
-        self._catalogue.add(row, self._state)
-        # The bench holds the job's entries already: held here as well, a long job would take twice the memory.
-        self._state.forget_entries()
-        return row[2]
+        self._ledger.note(seq, hash_)
+        return seq
 
     def events(self) -> list[Event]:
         """All events of the job, oldest first."""
@@ -300,7 +291,6 @@ class JobLog:
 
     def close(self) -> None:
         """Let the job go; closing twice does nothing."""
-        self._catalogue.close()
         self._db.close()
         self._lock.release()
 
@@ -318,16 +308,14 @@ def _next_id(db: sqlite3.Connection, at: datetime) -> str:
     return f"{day}-{db.execute(query, (f'{day}-',)).fetchone()[0]}"
 
 
-def _insert(db: sqlite3.Connection, job: str, event: Event) -> tuple[tuple[int, str, int, str, str, str], str]:
-    """Add an event; its place in the log, job, running number, time, kind and JSON, and apart from these its hash."""
+def _insert(db: sqlite3.Connection, job: str, event: Event) -> tuple[int, str, str]:
+    """Add an event; its running number, JSON and hash."""
     query = "SELECT coalesce(max(seq), 0) + 1 FROM events WHERE job = ?"
     seq = int(db.execute(query, (job,)).fetchone()[0])
     body, at = to_json(event), event.at.isoformat()
     hash_ = link(_hash_before(db, job, seq), body)
-    row = (job, seq, at, event.kind, body, hash_)
-    place = db.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?)", row).lastrowid
-    assert place is not None
-    return (place, job, seq, at, event.kind, body), hash_
+    db.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?)", (job, seq, at, event.kind, body, hash_))
+    return seq, body, hash_
 
 
 def _hash_before(db: sqlite3.Connection, job: str, seq: int) -> str:

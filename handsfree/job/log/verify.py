@@ -20,7 +20,7 @@ from handsfree.job.log.beside.ledger import LEDGER, missing
 from handsfree.job.log.clips import clip_path, read_clip
 from handsfree.job.log.database import database_faults, ledger_of, open_to_read
 from handsfree.job.log.hash_chain import Link, first_break, first_link
-from handsfree.job.log.numbers import typed_number
+from handsfree.job.log.numbers import is_number, typed_number
 from handsfree.job.log.sounds import sounds_held, sounds_named
 from handsfree.job.log.store import Store
 
@@ -76,6 +76,8 @@ def verify(store: Store, job: str) -> Verified:
     broken = first_break(job, links)
     if broken is not None:
         faults.append(f"the chain of hashes breaks at event {broken.seq}: {broken.what}")
+    if not is_number(job):
+        faults.append("this is no number of a job")
     numbered: list[tuple[int, Event]] = []
     for here in links:
         try:
@@ -148,6 +150,6 @@ def _clips(folder: Path, events: Sequence[Event]) -> tuple[int, int, list[str]]:
         try:
             read_clip(folder, sha)
             there += 1
-        except LogError as error:
-            lost.append(str(error))
+        except (LogError, MemoryError) as error:
+            lost.append(str(error) or f"clip {sha} can't be read")
     return there, gone, lost
