@@ -20,7 +20,7 @@ from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.job.errors import LogCorrupt, LogError, LogWriteError
 from handsfree.job.log.numbers import is_clip
 
-LONGEST_SECONDS = 2 * 3600
+_LONGEST_SECONDS = 2 * 3600
 _SCALE = 32_768
 _BLOCK = 1 << 16
 
@@ -77,7 +77,7 @@ def _read(file: Any) -> NDArray[np.int16]:
     blocks: list[NDArray[np.int16]] = []
     while len(block := file.read(_BLOCK, dtype="int16")):
         blocks.append(block)
-        if len(blocks) * _BLOCK > LONGEST_SECONDS * SAMPLE_RATE:
+        if len(blocks) * _BLOCK > _LONGEST_SECONDS * SAMPLE_RATE:
             raise ValueError("it is longer than a clip can be")
     return np.concatenate(blocks) if blocks else np.empty(0, np.int16)
 

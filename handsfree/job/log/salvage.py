@@ -120,6 +120,10 @@ def _gather(
                 pass
 
 
+def _saved(job: str, row: tuple[Any, ...] | None, found: dict[int, list[tuple[str, str]]]) -> SavedJob:
+    return SavedJob(job, row, _chosen(job, found), max(found, default=0))
+
+
 def _chosen(job: str, found: dict[int, list[tuple[str, str]]]) -> list[SavedEvent]:
     """One event for each running number: of several, the one that fits the chain."""
     kept: list[SavedEvent] = []
