@@ -42,11 +42,11 @@ def test_a_clip_by_another_name_is_neither_deleted_nor_shown(
     _forged(store, job, name)
     logs = ["--logs", str(store.folder)]
     of_all = ["delete-sounds", "--older-than", "0"]
-    for command in (["delete-sounds", job], of_all, ["report", job, "--out", "-"], ["review", job]):
+    for command in (["delete-sounds", job], of_all, ["report", job, "--to", "-"], ["review", job]):
         assert main([*command, *logs]) in (1, 2), command
     assert main(["verify", job, *logs]) == 1
     assert "event 4 can't be read" in capsys.readouterr().out
-    assert main(["rescue", "--into", str(tmp_path / "saved"), *logs]) == 1
+    assert main(["rescue", "--to", str(tmp_path / "saved"), *logs]) == 1
     assert victim.read_bytes() == b"somebody's music"
     with pytest.raises(LogCorrupt, match="no name of a sound"):
         clips.clip_path(store.folder, name)
