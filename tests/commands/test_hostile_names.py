@@ -209,9 +209,9 @@ def test_no_word_becomes_a_formula_whatever_separates_the_fields(text: str) -> N
     import csv
     import re
 
-    from handsfree.review.exports import _safe
+    from handsfree.review.exports import safe_cell
 
     assert to_csv([]).count("\n") == 1
     for separator in ",;\t|":
-        for row in csv.reader(io.StringIO(_safe(text)), delimiter=separator):
+        for row in csv.reader(io.StringIO(safe_cell(text)), delimiter=separator):
             assert not any(re.match(r"\s*[=+\-@]", field) for field in row), (separator, row)
