@@ -79,6 +79,7 @@ COMMANDS: dict[str, list[list[str]]] = {
         ["correct", "JOB", NAME, NAME], ["reopen", "JOB", "--reason", NAME], ["new", "--item", NAME], ["type", NAME],
         ["new", "--procedure", NAME], ["add", "JOB", "--fasteners", NAME], ["type", "JOB", "e9", NAME],
     ],
+    "sheet": [["JOB", "--to", "-"], [NAME]],
     "orders": [[], ["--all"], [NAME]],
     "review": [["JOB"], ["JOB", "--history"], ["JOB", "--entries"], ["JOB", "--spoken"], ["STRIPPED"], [NAME]],
     "report": [*(["JOB", "--to", "-", "--format", form] for form in ("html", "csv", "json", "text")), [NAME]],
