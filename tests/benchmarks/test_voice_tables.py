@@ -22,6 +22,7 @@ from tests.benchmarks.voice import Said, figures_in, is_right, mixed, noise, pla
         ("drag, 30.2 newtons centimeters", Fraction(302, 10), "N cm"),
         ("run out, nine and a half now", Fraction(19, 2), "thou"),
         ("run out, 9 1/2 thou", Fraction(19, 2), "thou"),
+        ("one point five not for millimeters", Fraction(1504, 1000), "mm"),
         ("forty nine degrees", Fraction(49), "degree"),
     ],
 )

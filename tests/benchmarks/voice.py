@@ -69,6 +69,9 @@ _WRITTEN = {
 }  # fmt: skip
 """Other spellings of what was said."""
 _NUMBER = re.compile(r"(?<![\d./])(\d*)\.(\d+)(?![\d/])|(?<![\d./])\d+(?![\d/]|\.\d| \d+/)")
+_SOUNDS_LIKE = {"for": "four", "to": "two", "too": "two", "ate": "eight", "won": "one"}
+"""What sounds like a digit, after a digit."""
+_DIGIT = re.compile(r"\d$|^(?:nought|point|one|two|three|four|five|six|seven|eight|nine)$")
 _NUMERAL = re.compile(r"\d|^(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|\w+ty|half|a)$")
 
 
@@ -224,6 +227,8 @@ def plain(text: str) -> tuple[str, ...]:
     for place in range(1, len(words)):
         if words[place].strip(".") in THOU and _NUMERAL.search(words[place - 1].strip(".")):
             words[place] = "thou"
+        elif words[place] in _SOUNDS_LIKE and _DIGIT.search(words[place - 1].strip(".")):
+            words[place] = _SOUNDS_LIKE[words[place]]
     return tuple(word for word in words_of_typed(" ".join(words)))
 
 
