@@ -36,6 +36,8 @@ from handsfree.measure.units import UNITS
 from handsfree.phrases.quantities.figures import ANY_FIGURE
 from handsfree.phrases.quantities.numbers import NUMBER
 from handsfree.phrases.typed_figures import words_of_typed
+from handsfree.speaking.voice.presence import lifted
+from handsfree.speaking.voice.settings import MOST_LIFT
 from handsfree.speaking.voice.synthesis import Synthesiser
 from handsfree.text.numerals import ungrouped
 from handsfree.text.prose import sentence, sentences
@@ -190,6 +192,12 @@ def mixed(speech: Samples, condition: str, number: int) -> Samples:
     return np.asarray(padded + level * noise(condition, len(padded), number), np.float32)
 
 
+def following(speech: Samples) -> Samples:
+    """Speech as it is played in noise, but for its loudness: as loud as it was."""
+    shaped = lifted(speech, MOST_LIFT)
+    return np.asarray(shaped * loud_level(speech) / max(loud_level(shaped), 1e-9), np.float32)
+
+
 Reader = Callable[[Samples], str]
 
 
@@ -309,6 +317,7 @@ def main() -> None:
     parser.add_argument("--voice", choices=("neural", "system", "espeak"), default="neural")
     parser.add_argument("--conditions", nargs="+", default=CONDITIONS, metavar="NAME", help=", ".join(CONDITIONS))
     parser.add_argument("--sentences", type=int, default=200)
+    parser.add_argument("--following", action="store_true", help="as the voice follows noise, but no louder")
     parser.add_argument("--misheard", action="store_true", help="list the figures that were taken for others")
     args = parser.parse_args()
     before, began = memory(), time.perf_counter()
@@ -322,6 +331,8 @@ def main() -> None:
     )
     print(synthesiser.note)
     sounds = [synthesiser.render(line.text) for line in lines]
+    if args.following:
+        sounds = [following(sound) for sound in sounds]
     print(f"{'condition':14} {'reader':10} {'n':>4} {'word errors':>12} {'figures wrong':>28}", flush=True)
     ears = readers()
     for condition in args.conditions:

@@ -20,7 +20,8 @@ NOISE_SHARE = 0.6
 """Decibels louder for each decibel of noise beyond that: what people do with their own voices, and a little more."""
 
 MOST_LIFT = 6.0
-"""Decibels by which the band of the consonants is raised, before the whole is: louder speech has more of it, too."""
+"""Decibels by which the band of the consonants is raised, before the whole is: louder speech has more of it, too. More
+was no better understood (40 figures in 5 dB of pink noise and of babble, two recognisers)."""
 LEAST_BOOST, MOST_BOOST = 0.0, 12.0
 """Decibels: the limits between which loudness follows the noise after that."""
 
