@@ -54,6 +54,11 @@ def test_a_figure_is_taken_apart_where_it_may_be(text: str, again: str) -> None:
     assert texts(f"Gap, {text}, as found.", True) == ["Gap,", again, "as found."]
 
 
+def test_digits_that_would_run_together_are_kept_apart() -> None:
+    assert texts("Bore, two point nine nought eight millimetres.")[1] == "two point nine, nought eight millimetres."
+    assert texts("Nine nought one.") == ["Nine nought one."]
+
+
 @pytest.mark.parametrize(
     "text",
     [

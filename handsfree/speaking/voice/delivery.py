@@ -61,6 +61,8 @@ def _pattern() -> re.Pattern[str]:
 _FIGURE = _pattern()
 _TOGETHER = re.compile(rf"\b({'|'.join(TENS)}),( (?:{'|'.join(DIGITS)})\b)")
 """Tens and ones: "fifty two" is one number, and "fifty, two" would be two."""
+_RUN_TOGETHER = re.compile(r"\b(one|seven|nine) nought\b")
+"""Digits of which the second is lost where they follow on: "nine nought eight" was read as "nine eight"."""
 _NOT_A_DIGIT = re.compile(r"\b(about|minus|at|most|least), ")
 
 
@@ -82,8 +84,12 @@ def _parts(text: str, carefully: bool, two_voices: bool) -> Iterator[Stretch]:
         warned = sentence.rstrip(".!").lower() == "danger"
         ends_in_figure = False
         for part, is_figure in _cut(sentence):
-            pace = 1.0 if not is_figure else CAREFUL_PACE if carefully else FIGURE_PACE
-            yield Stretch(_one_by_one(part) if is_figure and carefully else part, rest, pace, second)
+            if not is_figure:
+                yield Stretch(part, rest, 1.0, second)
+            elif carefully:
+                yield Stretch(_one_by_one(part), rest, CAREFUL_PACE, second)
+            else:
+                yield Stretch(_RUN_TOGETHER.sub(r"\1, nought", part), rest, FIGURE_PACE, second)
             rest = CAREFUL_REST if carefully else FIGURE_REST
             ends_in_figure = is_figure
         rest = VERDICT_REST if ends_in_figure else SENTENCE_REST
