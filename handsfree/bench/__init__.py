@@ -6,6 +6,7 @@
 - ``changing``: the procedures that a job may change to by voice, and their guides.
 - ``choosing``: which of several unfinished jobs is meant, asked and answered by voice.
 - ``ears``: the ear that hears for a job, or the two of them.
+- ``looking_back``: the figures of earlier jobs that may be asked for at the bench, and the jobs on this very item.
 - ``loops``: how time passes at the bench: live, on a recording, typed, rehearsed; and what utterances come from.
 - ``people``: who may be at the bench, and how each is named there.
 - ``printing``: what happens at the bench, as lines on a terminal.
@@ -21,6 +22,7 @@ __all__ = [
     "changing",
     "choosing",
     "ears",
+    "looking_back",
     "loops",
     "people",
     "printing",

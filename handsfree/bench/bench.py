@@ -12,8 +12,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handsfree.audio.samples import SAMPLE_RATE
+from handsfree.bench.looking_back import seen_before
 from handsfree.bench.side_by_side import JobAtBench, Opener
-from handsfree.guide.effects import Adjust, Change, ChangeJob, Effect, End, Listen, Play, Prepare, Record, Say, Signal
+from handsfree.guide.effects import (
+    Adjust,
+    Change,
+    ChangeJob,
+    Effect,
+    End,
+    Listen,
+    LookBack,
+    Play,
+    Prepare,
+    Record,
+    Say,
+    Signal,
+)
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.guide.view.understood import Understood, heard_words
@@ -244,12 +258,20 @@ class Bench:
                     self.announce(getattr(self.speaker, effect.how)())
                 case Prepare():
                     self.speaker.prepare(effect.texts)
-                case Change():
-                    self._change(effect)
-                case ChangeJob():
-                    self._change_job(effect)
+                case Change() | ChangeJob() | LookBack():
+                    self._fetch(effect)
                 case End():
                     self._end(effect)
+
+    def _fetch(self, effect: Change | ChangeJob | LookBack) -> None:
+        """What is wanted from elsewhere: another procedure, another job, earlier jobs on the item."""
+        match effect:
+            case Change():
+                self._change(effect)
+            case ChangeJob():
+                self._change_job(effect)
+            case LookBack():
+                self._look_back(effect)
 
     def _change(self, effect: Change) -> None:
         """Work another procedure from now on; where it can't be had, the present one goes on."""
@@ -310,6 +332,16 @@ class Bench:
         last = next(reversed(self.aside))
         self._come_to(self.aside[last], last, self._now, worker)
         self._close(finished)
+
+    def _look_back(self, effect: LookBack) -> None:
+        """Tell what is known of the item; nothing, where the log can't be read for it."""
+        terms, job = self.guide.session.workshop.terms, self.log.job if self.log is not None else None
+        try:
+            before = seen_before(self.store, effect.item, effect.serial, None, terms, without=job)
+        except LogError as error:
+            self.show("trouble", str(error))
+            return
+        self._carry_out(self.guide.tell_before(effect.at, before))
 
     def _say_next(self) -> None:
         if self.speaking is None and self._to_say:

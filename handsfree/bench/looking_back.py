@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.job.catalogue.earlier import jobs_with, with_events
+from handsfree.job.counter.before import EarlierJob, before_of, day_of, same_item
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
 from handsfree.job.stated import parsed
+from handsfree.procedure.terms import Terms
 from handsfree.review.history import past
 
 MOST_JOBS = 12
@@ -43,3 +45,15 @@ def earlier_figures(
         for reading in earlier.readings
         if (figure := parsed(reading.event.as_said)) is not None
     )
+
+
+def seen_before(
+    store: Store, item: str | None, serial: str | None, owner: str | None, terms: Terms, *, without: str | None = None
+) -> list[EarlierJob]:
+    """The jobs that were done on this very item, the newest first; ``without`` is left out. LogError."""
+    jobs = jobs_with(store, serial=serial) if serial else jobs_with(store, item=item) if item and owner else []
+    found = same_item(jobs, item=item, serial=serial, owner=owner, but=without)[:MOST_JOBS]
+    return [
+        before_of(job, events, terms.warranted_until(day_of(job)))
+        for job, events in with_events(store, found, MOST_JOBS)
+    ]

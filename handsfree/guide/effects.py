@@ -87,10 +87,19 @@ class ChangeJob:
 
 
 @dataclass(frozen=True)
+class LookBack:
+    """Whether the item with this serial number was here before: the guide is told (``Guide.tell_before``)."""
+
+    item: str | None
+    serial: str
+    at: datetime
+
+
+@dataclass(frozen=True)
 class End:
     """The job stops here, for now or for good."""
 
     why: Literal["paused", "finished"]
 
 
-Effect = Record | Say | Play | Signal | Listen | Adjust | Prepare | Change | ChangeJob | End
+Effect = Record | Say | Play | Signal | Listen | Adjust | Prepare | Change | ChangeJob | LookBack | End

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from handsfree.guide.effects import Change, ChangeJob, Effect
+from handsfree.guide.effects import Change, ChangeJob, Effect, LookBack
 from handsfree.guide.figures.plausibility import implausible
 from handsfree.guide.handlers import asking, attendance, other_jobs, session_control
 from handsfree.guide.handlers.job import disassembly, notes, timers
 from handsfree.guide.handlers.steps import moving, procedures, variants
 from handsfree.guide.handlers.table import HANDLERS, WHILE_TAKING_APART
 from handsfree.guide.session import Handler, Question, Session, Turn, WorkedProcedure, item_words
+from handsfree.job.counter.before import EarlierJob
 from handsfree.job.events import ClockSetBack, JobOpened, JobResumed, ProcedureTakenUp, ReadingSettled
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Changes, Intent, Kind
@@ -21,6 +22,7 @@ from handsfree.procedure.model import Step
 from handsfree.procedure.parts import AS_FOUND
 from handsfree.text.prose import counted, sentence
 from handsfree.wording import readings
+from handsfree.wording.counter.before import before_spoken
 
 CLOCK_PLAY = timedelta(seconds=1)
 """A clock that shows so much less than before was set back."""
@@ -82,6 +84,14 @@ class Guide:
         turn.prepare(*USUAL)
         return turn.effects
 
+    def tell_before(self, now: datetime, before: Sequence[EarlierJob]) -> list[Effect]:
+        """The item was here before, or was not: what is worth knowing of that is said at once."""
+        turn = self._turn(now)
+        said = before_spoken(before, now.date())
+        if said:
+            turn.say(said)
+        return turn.effects
+
     def open(self, opened: JobOpened) -> list[Effect]:
         """Begin a new job: record ``opened`` and announce the first step."""
         turn = Turn(self.session, opened.at)
@@ -94,6 +104,8 @@ class Guide:
         decided = variants.decide_by_serial(turn, opened.serial)
         lead = f"{self.session.procedure.title}. {steps} {decided}".strip()
         moving.enter(turn, 0, f"{lead} {attendance.who_is_here(turn)}".strip())
+        if opened.serial and opened.purpose == "repair":
+            turn.effects.append(LookBack(opened.item, opened.serial, opened.at))
         turn.prepare(*USUAL)
         return turn.effects
 

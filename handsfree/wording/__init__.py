@@ -1,6 +1,7 @@
 """A job put into words: entries, gaps, dangers, tallies and figures, the same for voice, page and print.
 
 - ``attendance``: who is at the bench in words, and why somebody may not check or sign.
+- ``counter``: what is told at the counter, in words.
 - ``corrections``: what became of a figure: each value it replaced, and after how long.
 - ``dangers``: dangers that last, in words: those of the procedure being worked, and those that another of the job
   began.
@@ -21,6 +22,7 @@
 __all__ = [
     "attendance",
     "corrections",
+    "counter",
     "dangers",
     "disassembly",
     "entries",

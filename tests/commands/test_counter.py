@@ -238,3 +238,21 @@ def test_a_job_is_found_by_a_scanners_typing(counter: Counter) -> None:
     job = counter.take_in()
     assert counter.do("job", "add", job.replace("-", "/") + "\n", "--finding", "worn") == 0
     assert counter.state(job).fact("finding") == "worn"
+
+
+def test_taking_in_an_item_that_was_here_before_says_so_at_once(counter: Counter) -> None:
+    first = counter.take_in("--serial", "114", "--owner", "Mill Lane", item="Clock")
+    counter.take_in("--serial", "115", item="Clock")
+    assert "Here before" not in counter.out
+    again = counter.take_in("--serial", "114", "--returns", first.replace("-", "/"), item="clock")
+    assert counter.out.startswith(f"Here before: job {first}, ")
+    assert "(not finished)" in counter.out
+    assert counter.state(again).fact("returns") == first
+    counter.take_in("--owner", "mill lane", item="clock")
+    assert counter.out.startswith(f"Here before: job {first}, ")
+
+
+def test_a_job_that_is_said_to_come_back_must_be_there(counter: Counter) -> None:
+    assert counter.do("job", "new", "--item", "Clock", "--returns", "2020-01-01-1") == 2
+    assert "there is no job '2020-01-01-1'" in counter.err
+    assert counter.store.jobs() == []

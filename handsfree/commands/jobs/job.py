@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 
+from handsfree.bench.looking_back import seen_before
 from handsfree.bench.setting_up import load_named, session_of
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.jobs.choosing import store_of
@@ -18,12 +19,14 @@ from handsfree.guide.session import Session
 from handsfree.job.counted_parts import COUNTED, DISPOSITIONS
 from handsfree.job.errors import JobFinishedAlready
 from handsfree.job.facts import FACTS
+from handsfree.job.log.numbers import typed_number
 from handsfree.job.log.store import JobLog, Store
 from handsfree.job.opening import opened_with
 from handsfree.job.state import every_entry, fold
 from handsfree.review.source import procedures_of
 from handsfree.text.prose import plural
 from handsfree.text.terminal import printable
+from handsfree.wording.counter.before import before_written
 
 
 @contextmanager
@@ -48,19 +51,25 @@ def _now() -> datetime:
 
 def run_take_in(args: argparse.Namespace) -> int:
     """Take a job in; a procedure can be chosen later."""
+    store = store_of(args)
+    if args.returns is not None:
+        args.returns = typed_number(args.returns)
+        store.events(args.returns)
     taken_in = [fact for fact in FACTS.values() if fact.taken_in]
     told = [(fact, text) for fact in taken_in for text in _texts(getattr(args, fact.attribute))]
     _refuse_blank([text for _, text in told])
     loaded = load_named(args.procedure) if args.procedure else None
     opened = opened_with(loaded, _now(), item=args.item, serial=args.serial, owner=args.owner)
+    before = seen_before(store, opened.item, opened.serial, opened.owner, load_workshop().terms)
     desk = Desk(fold([opened]), _now())
     for fact, text in told:
         # What identifies the item stands in the event that opens the job.
         if not fact.identifies:
             desk.note_fact(fact.name, text)
-    with store_of(args).open_job(opened, len(loaded.procedure.steps) if loaded else 0) as log:
+    with store.open_job(opened, len(loaded.procedure.steps) if loaded else 0) as log:
         write_desk(log, desk)
     what = shlex.quote(args.procedure) if args.procedure else "PROCEDURE"
+    print("\n".join([*before_written(before, _now().date()), ""]) if before else "", end="")
     print(f"Job {log.job} is taken in. Work it: handsfree run {what} --job {log.job}")
     return 0
 

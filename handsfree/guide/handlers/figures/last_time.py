@@ -9,8 +9,8 @@ from handsfree.guide.session import Turn
 from handsfree.measure.formatting import spoken
 from handsfree.measure.limits import Decision
 from handsfree.phrases.intents import Intent
-from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, sentences
+from handsfree.wording.counter.before import when_words
 from handsfree.wording.readings import figure_name
 
 _MOST = 2
@@ -38,8 +38,7 @@ def tell_last_time(turn: Turn, intent: Intent) -> None:
 
 def _words(turn: Turn, earlier: Sequence[EarlierFigure], whose: str) -> str:
     """When it was, on what, and the figure at each place."""
-    days = (turn.now.date() - max(figure.at for figure in earlier).date()).days
-    when = "today" if days < 1 else "yesterday" if days == 1 else f"{_ago(days)} ago"
+    when = when_words(max(figure.at for figure in earlier).date(), turn.now.date())
     told = [words for figure in earlier[:_MOST_PLACES] for words in _figure_words(figure)]
     more = len(earlier) - _MOST_PLACES
     told += [f"and {counted(more, 'more place')}"] if more > 0 else []
@@ -51,11 +50,3 @@ def _figure_words(earlier: EarlierFigure) -> tuple[str, str]:
     name = figure_name(earlier.characteristic, earlier.place)
     verdict = "" if earlier.decision == Decision.NO_LIMITS.value else earlier.decision
     return f"{name}, {earlier.occasion}, {spoken(earlier.figure)}", verdict
-
-
-def _ago(days: int) -> str:
-    """ "three weeks": in the largest unit of which there are at least two."""
-    for length, one in ((365, "year"), (30, "month"), (7, "week")):
-        if days >= 2 * length:
-            return f"{whole_words(days // length)} {one}s"
-    return f"{whole_words(days)} days"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from handsfree.guide.effects import LookBack
 from handsfree.guide.handlers import attendance
 from handsfree.guide.handlers.steps import variants
 from handsfree.guide.session import Turn
@@ -38,6 +39,8 @@ def _write_code(turn: Turn, about: str, text: str) -> None:
     note_fact(turn, about, text)
     doubted = variants.contradictions(turn, text) if about == "serial" else []
     turn.say(f"{sentence(FACTS[about].said)} {spelled(text)}", must_hear=True, tail=sentences(doubted))
+    if about == "serial" and turn.state.purpose == "repair":
+        turn.effects.append(LookBack(turn.state.fact("item"), text, turn.now))
 
 
 def note_fact(turn: Turn, about: str, text: str, **more: Any) -> None:
