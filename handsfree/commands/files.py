@@ -2,20 +2,44 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from handsfree.commands.problems import UseError
 
 
 def write_file(path: Path, text: str, *, new: bool = False) -> None:
-    """Write a text file with the ends of lines that it has; UseError where it can't be, or a ``new`` one is there."""
+    """Write a text file with the ends of lines that it has; UseError where it can't be, or a ``new`` one is there.
+
+    It is written beside the one that is there, which stays until the new one is whole and on disk.
+    """
     try:
-        with path.open("x" if new else "w", encoding="utf-8", newline="") as file:
-            file.write(text)
+        if new and path.exists():
+            raise FileExistsError
+        _replace(path, text.encode(errors="backslashreplace"))
     except FileExistsError:
         raise UseError(f"{path} is there already; give another name, or move it away") from None
-    except OSError as error:
-        raise UseError(f"{path} can't be written ({error.strerror or error}); choose another place") from None
+    except (OSError, ValueError) as error:
+        raise UseError(f"{path} can't be written ({getattr(error, 'strerror', error)}); choose another place") from None
+
+
+def _replace(path: Path, content: bytes) -> None:
+    path = path.resolve()
+    if path.exists() and not path.is_file():  # a device, or a pipe
+        with path.open("wb") as file:
+            file.write(content)
+        return
+    part = path.with_name(f".{path.name[:80]}.{os.getpid()}.part")
+    try:
+        with part.open("xb") as file:
+            if path.exists():
+                part.chmod(path.stat().st_mode & 0o7777)
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def safe_name(text: str) -> str:

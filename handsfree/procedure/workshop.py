@@ -55,10 +55,17 @@ class Workshop:
         return next((found for tool in self.tools if (found := getattr(tool, what)) is not None), None)
 
 
+MOST_BYTES = 1 << 20
+"""What is read of the workshop's file."""
+
+
 def read_workshop(path: Path) -> Workshop:
     """Read the workshop's file; ProcedureError with everything that is wrong with it."""
     try:
-        text = path.read_bytes().decode("utf-8-sig")
+        if path.exists() and not path.is_file() and not path.is_dir():
+            raise ProcedureError(Problem(path, 0, 0, "this is no file; name the workshop's file"))
+        with path.open("rb") as file:
+            text = file.read(MOST_BYTES).decode("utf-8-sig")
         tree = yaml_text.read_yaml(text)
     except OSError as error:
         raise ProcedureError(Problem(path, 0, 0, f"the file can't be read: {error.strerror or error}")) from None

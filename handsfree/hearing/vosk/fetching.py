@@ -10,16 +10,17 @@ import contextlib
 import hashlib
 import http.client
 import stat
-import tempfile
 import urllib.error
 import urllib.request
 import zipfile
+import zlib
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.vosk.adapter import MODEL_FILE, MODEL_FOLDER, MODEL_SITE, is_model, model_home
+from handsfree.job.log.beside.scratch import scratch_folder
 
 TRIES = 5
 """Times that a download which broke off is taken up again."""
@@ -119,8 +120,10 @@ def install(archive: Path, source: ModelSource, to: Path, *, keep: bool = True) 
     """
     try:
         verify_archive(archive, source)
-        with tempfile.TemporaryDirectory(prefix=".unpacking-", dir=to) as folder:
-            model = _unpack(archive, source, Path(folder))
+        with scratch_folder(to, ".unpacking-") as scratch:
+            folder = scratch / "model"
+            folder.mkdir()
+            model = _unpack(archive, source, folder)
             name = model.name if model.name.startswith(MODEL_FOLDER) else f"{MODEL_FOLDER}-{model.name}"
             final = to / name
             if final.exists() and not (final / PUT_HERE).is_file():
@@ -131,7 +134,7 @@ def install(archive: Path, source: ModelSource, to: Path, *, keep: bool = True) 
             (model / PUT_HERE).touch()
             if final.exists():
                 # Aside first: a folder is never half gone.
-                final.replace(Path(folder) / "before")
+                final.replace(scratch / "before")
             model.replace(final)
     except FetchError:
         if not keep:
@@ -166,8 +169,11 @@ def _unpack(archive: Path, source: ModelSource, folder: Path) -> Path:
             if sum(entry.file_size for entry in entries) > source.largest:
                 raise FetchError(f"{source.name} would unpack to more than a model can be; it was thrown away.")
             # Reads every file against its own checksum as well.
-            packed.extractall(folder)
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError) as error:
+            try:
+                packed.extractall(folder)
+            except (FileExistsError, NotADirectoryError, IsADirectoryError) as error:
+                raise FetchError(f"{source.name} has a file and a folder of one name: not unpacked.") from error
+    except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError, ValueError, zlib.error) as error:
         raise FetchError(f"{source.name} is not a sound archive ({error}); fetch it again.") from error
     models = [place for place in (folder, *sorted(folder.iterdir())) if place.is_dir() and is_model(place)]
     if len(models) != 1 or models[0] == folder:

@@ -19,7 +19,7 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import gettempdir
 from typing import IO, Any
 
 from filelock import Timeout
@@ -28,13 +28,26 @@ from handsfree.job.errors import LogCorrupt, LogError, LogFolderError
 from handsfree.job.log.beside.ledger import LEDGER, Ledger
 from handsfree.job.log.beside.ledger import complete as complete_ledger
 from handsfree.job.log.beside.personal import PERSONAL_FILE, personal_database
+from handsfree.job.log.beside.scratch import scratch_folder
 from handsfree.job.log.clips import sync_folder
-from handsfree.job.log.database import FILE, WAL, ledger_of, open_to_read, refuse_if_missing, setting_up, translated
+from handsfree.job.log.database import (
+    FILE,
+    WAL,
+    check_version,
+    ledger_of,
+    open_to_read,
+    refuse_if_missing,
+    setting_up,
+    translated,
+)
 
 CONTENTS = "contents.json"
 FORMAT, VERSION = "handsfree backup", 2
 _NAMES = re.compile(r"handsfree\.db|personal\.db|clips/[0-9a-f]{2}/[0-9a-f]{64}\.flac")
 _CHUNK = 1 << 20
+_FORGED = (OverflowError, AttributeError, NotImplementedError, RecursionError)
+_MOST_CONTENTS = 256 << 20
+_SCRATCH = ".handsfree-work-"
 
 
 class BackupError(LogError):
@@ -52,31 +65,50 @@ class Saved:
     """Length of the file."""
 
 
+class _Unwritten(Exception):
+    """There is no room, or no permission, for what is being made."""
+
+
 def save(folder: Path, target: Path) -> Saved:
     """Save the log of ``folder`` in the new file ``target``; LogError. Nothing is left behind where it fails."""
     if target.exists():
-        raise BackupError(f"{target} is there already; choose another name or move it away")
-    part = target.with_name(f"{target.name}.part")
+        raise _there_already(target)
     try:
-        with TemporaryDirectory(dir=target.parent, prefix=".handsfree-") as scratch:
-            copy = Path(scratch) / FILE
+        with scratch_folder(target.parent, _SCRATCH) as scratch:
+            copy, part = scratch / FILE, scratch / "archive"
             _copy_database(folder, copy)
             files = [(FILE, copy)]
             if (folder / PERSONAL_FILE).is_file():
-                with closing(sqlite3.connect(Path(scratch) / PERSONAL_FILE)) as to, personal_database(folder) as beside:
+                with closing(sqlite3.connect(scratch / PERSONAL_FILE)) as to, personal_database(folder) as beside:
                     beside.backup(to)
-                files.append((PERSONAL_FILE, Path(scratch) / PERSONAL_FILE))
+                files.append((PERSONAL_FILE, scratch / PERSONAL_FILE))
             clips = folder / "clips"
             files += [(path.relative_to(folder).as_posix(), path) for path in sorted(clips.glob("??/*.flac"))]
             _write(part, [(name, path) for name, path in files if _NAMES.fullmatch(name)])
-        saved = prove(part)
-        part.replace(target)
+            copy.unlink()
+            saved = _proved(part, scratch, target)
+            _put(part, target)
         sync_folder(target.parent)
         return saved
-    except OSError as error:
-        raise BackupError(f"{target} can't be written ({error.strerror or error}); choose another place") from error
-    finally:
-        part.unlink(missing_ok=True)
+    except (OSError, _Unwritten) as error:
+        why = getattr(error, "strerror", None) or error
+        raise BackupError(f"{target} can't be written ({why}); choose another place") from error
+
+
+def _there_already(target: Path) -> BackupError:
+    return BackupError(f"{target} is there already; choose another name or move it away")
+
+
+def _put(part: Path, target: Path) -> None:
+    """Give a finished file its name, which may have been taken meanwhile."""
+    try:
+        os.link(part, target)
+    except FileExistsError:
+        raise _there_already(target) from None
+    except OSError:  # a disk that knows no links
+        if target.exists():
+            raise _there_already(target) from None
+        part.replace(target)
 
 
 def _copy_database(folder: Path, copy: Path) -> None:
@@ -86,9 +118,14 @@ def _copy_database(folder: Path, copy: Path) -> None:
             raise BackupError(f"there is no log in {folder} to be saved")
         refuse_if_missing(db, folder, known)
         with closing(sqlite3.connect(copy)) as to, translated(folder / FILE):
-            db.backup(to)
-            # A database that is one file, whoever opens it.
-            to.execute("PRAGMA journal_mode = DELETE")
+            try:
+                db.backup(to)
+                # A database that is one file, whoever opens it.
+                to.execute("PRAGMA journal_mode = DELETE")
+            except sqlite3.OperationalError as error:
+                if "full" in str(error):
+                    raise _Unwritten("No space left") from error
+                raise
 
 
 def _write(part: Path, files: list[tuple[str, Path]]) -> None:
@@ -107,48 +144,77 @@ def _write(part: Path, files: list[tuple[str, Path]]) -> None:
         os.fsync(file.fileno())
 
 
-def _copied(source: IO[bytes], to: IO[bytes] | None) -> tuple[str, int]:
+def _copied(source: IO[bytes], to: IO[bytes] | None, most: int | None = None) -> tuple[str, int]:
+    """SHA-256 and length of what is read, which is copied where ``to`` is given; not far beyond ``most`` bytes."""
     sha, length = hashlib.sha256(), 0
     while chunk := source.read(_CHUNK):
         sha.update(chunk)
         length += len(chunk)
+        if most is not None and length > most:
+            break
         if to is not None:
-            to.write(chunk)
+            try:
+                to.write(chunk)
+                to.flush()
+            except OSError as error:
+                raise _Unwritten(error.strerror or str(error)) from error
     return sha.hexdigest(), length
 
 
 def prove(file: Path) -> Saved:
     """Read a backup from beginning to end; BackupError where it is not whole."""
-    with _opened(file) as (archive, contents), TemporaryDirectory(prefix="handsfree-") as scratch:
-        copy = Path(scratch) / FILE
+    with scratch_folder(Path(gettempdir()), _SCRATCH) as scratch:
+        try:
+            return _proved(file, scratch, file)
+        except _Unwritten as error:
+            raise BackupError(f"{file} can't be looked at ({error}): make room in {gettempdir()}") from error
+
+
+def _proved(file: Path, scratch: Path, named: Path) -> Saved:
+    """The same with a place for what has to be unpacked; ``named`` is the file as it is told of. _Unwritten."""
+    with _opened(file, named) as (archive, contents):
+        copy = scratch / "proved.db"
         for name, known in contents.items():
             with archive.open(name) as source:
                 if name == FILE:
                     with copy.open("wb") as to:
-                        found = _copied(source, to)
+                        found = _copied(source, to, known[1])
                 else:
-                    found = _copied(source, None)
+                    found = _copied(source, None, known[1])
             if found != known:
-                raise BackupError(f"{file}: {name} is not what was saved; take another backup")
-        jobs, events = _counted(copy, file)
+                raise BackupError(f"{named}: {name} is not what was saved; take another backup")
+        jobs, events = _counted(copy, named)
         clips = sum(name.startswith("clips/") for name in contents)
         return Saved(jobs, events, clips, file.stat().st_size)
 
 
 @contextmanager
-def _opened(file: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, tuple[str, int]]]]:
+def _opened(file: Path, named: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, tuple[str, int]]]]:
     try:
         with zipfile.ZipFile(file) as archive:
-            yield archive, _contents(archive, file)
+            yield archive, _contents(archive, named)
     except FileNotFoundError:
-        raise BackupError(f"there is no file {file}; name one that handsfree backup made") from None
+        raise BackupError(f"there is no file {named}; name one that handsfree backup made") from None
     except OSError as error:
-        raise BackupError(f"{file} can't be read ({error.strerror or error})") from error
-    except (zipfile.BadZipFile, EOFError, ValueError, KeyError, TypeError, RuntimeError, zlib.error) as error:
-        raise BackupError(f"{file} is no whole backup ({error}); take another one") from error
+        raise BackupError(f"{named} can't be read ({error.strerror or error})") from error
+    except (
+        zipfile.BadZipFile,
+        EOFError,
+        ValueError,
+        KeyError,
+        TypeError,
+        RuntimeError,
+        zlib.error,
+        OverflowError,
+        AttributeError,
+        NotImplementedError,
+    ) as error:
+        raise BackupError(f"{named} is no whole backup ({error}); take another one") from error
 
 
 def _contents(archive: zipfile.ZipFile, file: Path) -> dict[str, tuple[str, int]]:
+    if archive.getinfo(CONTENTS).file_size > _MOST_CONTENTS:
+        raise BackupError(f"{file} has a list of its contents that is longer than any; take another backup")
     contents = json.loads(archive.read(CONTENTS))
     if contents["format"] != FORMAT:
         raise BackupError(f"{file} is no backup of Handsfree")
@@ -157,19 +223,28 @@ def _contents(archive: zipfile.ZipFile, file: Path) -> dict[str, tuple[str, int]
     files = {name: (str(known["sha256"]), int(known["bytes"])) for name, known in contents["files"].items()}
     if FILE not in files or not all(_NAMES.fullmatch(name) for name in files):
         raise BackupError(f"{file} names files that belong to no log")
+    if any(archive.getinfo(name).file_size != length for name, (_, length) in files.items()):
+        raise BackupError(f"{file} holds files of other lengths than it says; take another backup")
     return files
 
 
 def _counted(copy: Path, file: Path) -> tuple[int, int]:
-    """Jobs and events of a database that SQLite itself finds whole."""
+    """Jobs and events of a database that is one of a log, and that SQLite itself finds whole."""
     with closing(sqlite3.connect(f"{copy.absolute().as_uri()}?mode=ro", uri=True)) as db:
         try:
+            # What is asked of a view could go on for ever.
+            kinds = dict(db.execute("SELECT name, type FROM sqlite_master WHERE type IN ('table', 'view')"))
+            if {kinds.get("jobs"), kinds.get("events"), *kinds.values()} != {"table"}:
+                raise BackupError(f"{file}: the database in it is no log of Handsfree")
             (whole,) = db.execute("PRAGMA integrity_check(1)").fetchone()
             if whole != "ok":
                 raise BackupError(f"{file}: the log in it is damaged ({whole}); take another backup")
             jobs, events = (db.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in ("jobs", "events"))
+            check_version(db, file)
         except sqlite3.DatabaseError as error:
             raise BackupError(f"{file}: the log in it is damaged ({error}); take another backup") from error
+        except LogCorrupt as error:
+            raise BackupError(str(error)) from error
     return int(jobs), int(events)
 
 
@@ -181,23 +256,25 @@ def restore(file: Path, folder: Path) -> Saved:
     if folder.exists() and not folder.is_dir():
         raise LogFolderError(folder, "it is not a folder")
     _must_be_free(folder)
-    saved = prove(file)
     try:
-        with setting_up(folder), TemporaryDirectory(dir=folder, prefix=".restoring-") as scratch:
+        above = next(place for place in folder.absolute().parents if place.is_dir())
+        with scratch_folder(above, _SCRATCH) as scratch:
+            saved = _proved(file, scratch, file)
+        with setting_up(folder), scratch_folder(folder, ".restoring-") as scratch:
             _must_be_free(folder)
-            _bring_back(file, Path(scratch), folder)
+            _bring_back(file, scratch, folder)
             # The database last: a folder without it holds no log. A name that is taken by now is an error.
             for name in ("clips", PERSONAL_FILE, FILE):
-                if (Path(scratch) / name).exists():
-                    (Path(scratch) / name).rename(folder / name)
+                if (scratch / name).exists():
+                    (scratch / name).rename(folder / name)
             sync_folder(folder)
             with open_to_read(folder) as db:
                 if db is not None:
                     complete_ledger(folder, db, Ledger())
     except Timeout:
         raise LogFolderError(folder, "another Handsfree is setting up a log here") from None
-    except OSError as error:
-        raise LogFolderError(folder, error.strerror or str(error)) from error
+    except (OSError, _Unwritten) as error:
+        raise LogFolderError(folder, getattr(error, "strerror", None) or str(error)) from error
     return saved
 
 
@@ -213,12 +290,12 @@ def _new(path: Path) -> IO[bytes]:
 
 def _bring_back(file: Path, scratch: Path, folder: Path) -> None:
     """Unpack a backup into ``scratch``, onto the disk, and read again what stands there; LogCorrupt."""
-    with _opened(file) as (archive, contents):
+    with _opened(file, file) as (archive, contents):
         for name, known in contents.items():
             path = scratch / name
             path.parent.mkdir(parents=True, exist_ok=True)
             with archive.open(name) as source, _new(path) as to:
-                _copied(source, to)
+                _copied(source, to, known[1])
                 to.flush()
                 os.fsync(to.fileno())
             with path.open("rb") as arrived:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import io
 import os
+from collections.abc import Callable
 from pathlib import Path
 from tempfile import mkstemp
 from typing import Any
@@ -32,8 +33,9 @@ def clip_path(folder: Path, sha: str) -> Path:
     return folder / "clips" / sha[:2] / f"{sha}.flac"
 
 
-def keep_clip(folder: Path, samples: NDArray[Any]) -> str:
-    """Keep ``samples`` and return their hash; they are on disk when this returns.
+def keep_clip(folder: Path, samples: NDArray[Any], before: Callable[[str], None] = lambda sha: None) -> str:
+    """Keep ``samples`` and return their hash; they are on disk when this returns. ``before`` is called with the hash
+    of a new one before that is written.
 
     ``samples``: one dimension at 16 kHz, float in -1 to 1 or int16. ValueError for any other shape or none at
     all, LogWriteError where the disk refuses.
@@ -43,6 +45,7 @@ def keep_clip(folder: Path, samples: NDArray[Any]) -> str:
     path = clip_path(folder, sha)
     if not path.exists():
         try:
+            before(sha)
             _write(path, _flac(pcm))
         except OSError as error:
             raise LogWriteError(folder, error.strerror or str(error)) from error

@@ -190,7 +190,7 @@ def open_to_read(folder: Path) -> Iterator[sqlite3.Connection | None]:
         yield None
         return
     with translated(file), closing(_connect_to_read(file)) as db:
-        _check_version(db, file)
+        check_version(db, file)
         if not _version(db):
             _refuse_in_place_of_another(folder)
             yield None
@@ -254,7 +254,7 @@ def _connect(file: Path) -> sqlite3.Connection:
     with translated(file):
         db = sqlite3.connect(file, timeout=_BUSY_SECONDS, isolation_level=None)
         try:
-            _check_version(db, file)
+            check_version(db, file)
             db.execute("PRAGMA journal_mode = WAL")
             db.execute("PRAGMA synchronous = FULL")
             db.execute("PRAGMA fullfsync = ON")
@@ -295,7 +295,7 @@ def _version(db: sqlite3.Connection) -> int:
     return int(db.execute("PRAGMA user_version").fetchone()[0])
 
 
-def _check_version(db: sqlite3.Connection, file: Path) -> None:
+def check_version(db: sqlite3.Connection, file: Path) -> None:
     """LogCorrupt for the database of another program, or of a version that this one can't read."""
     version = _version(db)
     if version == 0 and db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0:

@@ -27,6 +27,7 @@ from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, Log
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
 from handsfree.job.log.beside.last_seen import last_seen, note_time
 from handsfree.job.log.beside.ledger import LedgerLine
+from handsfree.job.log.beside.pending import arrived, clear_left_sounds, expect
 from handsfree.job.log.beside.personal import PersonalRow, completed, keep_personal, legible_rows, owners, put_rows
 from handsfree.job.log.beside.place import FilesInPlace, new_folders
 from handsfree.job.log.clips import clip_path, keep_clip, read_clip
@@ -216,6 +217,10 @@ class JobLog:
         steps = db.execute("SELECT steps FROM jobs WHERE id = ?", (job,)).fetchone()
         self._steps = int(steps[0]) if steps else 0
         self._ledger = LedgerLine(folder, job)
+        self._awaiting = False
+        """Whether a sound is on disk whose event is not."""
+        with suppress(sqlite3.Error):
+            clear_left_sounds(folder, db, job)
         self._files = FilesInPlace(folder)
         self._bodies: list[str] | None = None
         """The job's events as they are kept, once one was read or added here: they outlast the file."""
@@ -238,6 +243,9 @@ class JobLog:
         self._bodies.append(body)
         self.look()
         self._ledger.note(seq, hash_)
+        if self._awaiting:
+            arrived(self.folder, self.job)
+            self._awaiting = False
         return seq
 
     def events(self) -> list[Event]:
@@ -287,7 +295,12 @@ class JobLog:
 
     def keep_clip(self, samples: NDArray[Any]) -> str:
         """Keep a sound (one row of samples at 16 kHz, float or int16) and return its hash; LogWriteError."""
-        return keep_clip(self.folder, samples)
+
+        def before(sha: str) -> None:
+            expect(self.folder, self.job, sha)
+            self._awaiting = True
+
+        return keep_clip(self.folder, samples, before)
 
     def close(self) -> None:
         """Let the job go; closing twice does nothing."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
+import stat
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -68,18 +70,30 @@ def load_procedure(path: str | Path) -> Loaded:
     return parse_procedure(bytes_of(path), path)
 
 
+DEEPEST_INCLUSION = 8
+"""Files that include one another; each may include several, so that the work doubles and doubles again."""
+
+
 def bytes_of(path: Path) -> bytes:
     """The bytes of a procedure file; ProcedureError where there are none to be had."""
     try:
-        if path.is_file() and path.stat().st_size > LARGEST_FILE:
+        kind = path.stat().st_mode
+        if not stat.S_ISREG(kind) and not stat.S_ISDIR(kind):
+            # A pipe may never end, nor ever begin.
+            raise ProcedureError(Problem(path, 0, 0, "this is a device or a pipe; save the procedure as a file"))
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE + 1)
+        if len(data) > LARGEST_FILE:
             raise ProcedureError(Problem(path, 0, 0, f"this file is larger than {LARGEST_FILE} bytes: no procedure is"))
-        return path.read_bytes()
+        return data
     except FileNotFoundError:
         raise ProcedureError(Problem(path, 0, 0, "there is no such file; check the path")) from None
     except IsADirectoryError:
         raise ProcedureError(Problem(path, 0, 0, "this is a folder; name a procedure file in it")) from None
+    except ValueError:
+        raise ProcedureError(Problem(path, 0, 0, "this is no name of a file; check the path")) from None
     except OSError as error:
-        if path.is_dir():  # where opening a folder is refused as a matter of permission
+        if os.path.isdir(path):  # noqa: PTH112 - a Path raises for a name that is too long; where opening a folder is refused as a matter of permission
             raise ProcedureError(Problem(path, 0, 0, "this is a folder; name a procedure file in it")) from None
         raise ProcedureError(Problem(path, 0, 0, f"the file can't be read: {error.strerror or error}")) from None
 
@@ -124,6 +138,12 @@ def read_what_can_be(data: bytes, path: Path, including: tuple[Path, ...] = ()) 
     chain = (*including, path.resolve())
 
     def fetch(other: Path) -> tuple[Any, bytes]:
+        if "\0" in str(other):
+            raise ProcedureError(Problem(path, 0, 0, "what is included is no name of a file; check it"))
+        if len(chain) > DEEPEST_INCLUSION:
+            raise ProcedureError(
+                Problem(path, 0, 0, f"this is included {DEEPEST_INCLUSION} files deep; include what is meant directly")
+            )
         if other.resolve() in chain:
             raise ProcedureError(Problem(path, 0, 0, f"{other.name} is included in itself; take one inclusion out"))
         content = bytes_of(other)

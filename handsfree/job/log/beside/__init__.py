@@ -4,7 +4,9 @@
 - ``ledger``: how many events each job has and the hash of its last one, a second time, in a file of its own.
 - ``personal``: what is personal of the events (whose the item is, how to reach them), kept beside the chain so that it
   can go.
+- ``pending``: a sound that is on disk while the event that names it is not yet.
 - ``place``: whether an open log's files are still those that are written to, and where else a job can be saved.
+- ``scratch``: folders for work that is under way, which a program that was ended in the middle leaves behind.
 """
 
-__all__ = ["last_seen", "ledger", "personal", "place"]
+__all__ = ["last_seen", "ledger", "pending", "personal", "place", "scratch"]
