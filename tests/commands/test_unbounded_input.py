@@ -8,7 +8,7 @@ import os
 import sqlite3
 import sys
 import zipfile
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 
 import numpy as np
@@ -55,7 +55,8 @@ def test_inclusions_that_double_again_and_again_are_refused(capsys: pytest.Captu
         both = "".join(f"  - {{include: {depth + 1}.yaml, prefix: {side}}}\n" for side in ("left", "right"))
         Path(f"{depth}.yaml").write_text(f"{head}steps:\n{both}", encoding="utf-8")
     Path("25.yaml").write_text(f"{head}steps: [{{id: a, do: Do it.}}]\n", encoding="utf-8")
-    assert "files deep" in _refused(capsys, "phrases", "0.yaml")
+    assert main(["phrases", "0.yaml"]) == 2
+    assert "files deep" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("name", ["a\\0b.yaml", "x" * 5000, "y" * 260])
@@ -77,10 +78,8 @@ def test_the_count_of_samples_in_a_files_head_is_not_believed() -> None:
     content = bytearray(Path("tone.flac").read_bytes())
     content[21] ^= 0x0F  # the upper bits of the count (RFC 9639, 8.2)
     Path("tone.flac").write_bytes(content)
-    try:
+    with suppress(SoundError):
         assert len(files.load_recording("tone.flac")) <= 17_000
-    except SoundError:
-        pass
 
 
 def test_a_typed_line_of_a_million_letters_is_too_long_and_the_job_goes_on(
