@@ -52,7 +52,7 @@ def test_a_pipe_or_a_device_is_no_procedure_recording_or_workshop(capsys: pytest
 def test_inclusions_that_double_again_and_again_are_refused(capsys: pytest.CaptureFixture[str]) -> None:
     head = "title: t\nitem: i\nrevision: 1\n"
     for depth in range(25):
-        both = "".join(f"  - {{include: {depth + 1}.yaml, prefix: {side}}}\n" for side in ("left", "right"))
+        both = "".join(f"  - {{include: {depth + 1}.yaml, as: {side}}}\n" for side in ("left", "right"))
         Path(f"{depth}.yaml").write_text(f"{head}steps:\n{both}", encoding="utf-8")
     Path("25.yaml").write_text(f"{head}steps: [{{id: a, do: Do it.}}]\n", encoding="utf-8")
     assert main(["phrases", "0.yaml"]) == 2
