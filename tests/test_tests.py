@@ -9,7 +9,7 @@ import handsfree
 
 TESTS = Path(__file__).parent
 ROOMS = {folder.name for folder in Path(handsfree.__file__).parent.iterdir() if (folder / "__init__.py").is_file()}
-OTHER_FOLDERS = {"benchmarks", "data", "end_to_end", "support", "tools"}
+OTHER_FOLDERS = {"faults", "benchmarks", "data", "end_to_end", "support", "tools"}
 
 
 def test_tests_stand_by_room() -> None:
