@@ -22,8 +22,9 @@ SCHEMA_VERSION = 6
 Clip = Annotated[str, Field(pattern=CLIP_PATTERN)]
 """The name of a sound: it becomes that of a file, so nothing else is taken for one, whatever the log says."""
 
-Purpose = Literal["repair", "rehearsal", "stripping"]
-"""What a job is for: the real work, practice without an item, or taking apart to write the procedure afterwards."""
+Purpose = Literal["repair", "rehearsal", "stripping", "tool check"]
+"""What a job is for: the real work, practice without an item, taking apart to write the procedure afterwards, or the
+check of one of the workshop's tools against a standard."""
 
 
 class _Event(BaseModel):
@@ -121,6 +122,12 @@ class ReadingLogged(_Event):
     limits: str
     """The limits as shown."""
     tool: str | None = None
+    tool_identity: str | None = None
+    """Which of the workshop's tools it was: what stands on it."""
+    tool_calibrated: str | None = None
+    """The day on which that was calibrated, as far as was known then (ISO 8601)."""
+    tool_overdue: str | None = None
+    """The day on which it was due, where that was over."""
     uncertainty: str | None = None
     """The uncertainty that the decision assumed, as shown."""
     corrects: str | None = None

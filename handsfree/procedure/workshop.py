@@ -2,26 +2,57 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 from pathlib import Path
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import Field, PlainValidator, TypeAdapter, ValidationError
 
 from handsfree.measure.figure import Figure
 from handsfree.procedure.file import yaml_text
 from handsfree.procedure.file.problems import Problem, ProcedureError, in_plain_words
 from handsfree.procedure.location import Placed
 from handsfree.procedure.model import Characteristic, Procedure, Tool
-from handsfree.procedure.parts import Texts
+from handsfree.procedure.parts import PiecesField, Size, Text, Texts
 from handsfree.procedure.terms import Terms, terms_in
 from handsfree.procedure.values import kind_of, spoken_name
 from handsfree.procedure.words import KnownWords, words_in
+from handsfree.text.calendar import day_from
 from handsfree.text.english import English
 from handsfree.text.ipa import phones_between_slashes
 
-_TOOLS: TypeAdapter[tuple[Tool, ...]] = TypeAdapter(tuple[Tool, ...])
+
+def _day(value: object) -> date:
+    day = day_from(str(value))
+    if day is None:
+        raise ValueError(f"must be a day such as 2026-03-31, not {kind_of(value)}")
+    return day
+
+
+Day = Annotated[date, PlainValidator(_day)]
+
+
+class OwnTool(Tool):
+    """A measuring tool of the workshop: which one it is, and until when it is believed."""
+
+    identity: Text | None = None
+    """What stands on it: "M-3"."""
+    calibrated: Day | None = Field(default=None, validation_alias="calibrated on")
+    due: Day | None = None
+    """From the day after on, its readings are marked."""
+    standards: PiecesField | None = None
+    """The sizes that it is checked at."""
+    within: Size | None = None
+    """The error that it may show at a standard."""
+
+    def overdue(self, today: date) -> bool:
+        """Whether it was to be calibrated before ``today``."""
+        return self.due is not None and today > self.due
+
+
+_TOOLS: TypeAdapter[tuple[OwnTool, ...]] = TypeAdapter(tuple[OwnTool, ...])
 _PEOPLE: TypeAdapter[tuple[str, ...]] = TypeAdapter(Texts)
 _KEYS = ("answers", "english", "people", "pronunciations", "terms", "tools", "voices", "words")
 _CHOICES = {"answers": ("short", "full"), "voices": ("one", "two")}
@@ -35,7 +66,7 @@ _NO_TERMS = Terms()
 class Workshop:
     """What a workshop has of its own."""
 
-    tools: tuple[Tool, ...] = ()
+    tools: tuple[OwnTool, ...] = ()
     english: English = English.BRITISH
     people: tuple[str, ...] = ()
     """Who works there: names that can be said at the bench."""
@@ -49,6 +80,15 @@ class Workshop:
     """Whether dangers and questions are spoken in another voice than the rest."""
     terms: Terms = _NO_TERMS
     """What it charges and warrants."""
+
+    def own(self, name: str | None) -> OwnTool | None:
+        """The tool of this name, or the only one that is also called so; None where there is none."""
+        called = (name or "").casefold()
+        named = [tool for tool in self.tools if tool.name.casefold() == called]
+        also = [tool for tool in self.tools if called in tool.also]
+        if named:
+            return named[0]
+        return also[0] if len(also) == 1 else None
 
     def pieces(self, what: Literal["blades", "shims"]) -> tuple[Figure, ...] | None:
         """The first set of blades or of shims; None where none is stated."""
@@ -105,7 +145,7 @@ def read_workshop(path: Path) -> Workshop:
         for key, choice in chosen.items()
         if choice not in _CHOICES[key]
     ]
-    tools: tuple[Tool, ...] = ()
+    tools: tuple[OwnTool, ...] = ()
     try:
         tools = _TOOLS.validate_python(data.get("tools") or [], by_alias=True, by_name=False)
     except ValidationError as error:
@@ -152,15 +192,17 @@ def _unsayable(pronunciations: object) -> Iterator[Placed]:
             yield place, f'"{word}": {error}'
 
 
-def _sizes_without_unit(tools: tuple[Tool, ...]) -> Iterator[Placed]:
+def _sizes_without_unit(tools: tuple[OwnTool, ...]) -> Iterator[Placed]:
     """A tool of the workshop measures in many procedures: none of them lends it a unit."""
     for number, tool in enumerate(tools):
-        for name, size in (("resolution", tool.resolution), ("uncertainty", tool.uncertainty)):
+        for name, size in (
+            ("resolution", tool.resolution), ("uncertainty", tool.uncertainty), ("within", tool.within),
+        ):  # fmt: skip
             if size is not None and size.unit is None:
                 yield (number, name), f'"{name}" needs its unit, as in "{size.text} mm"'
 
 
-def tool_names(tools: tuple[Tool, ...]) -> dict[str, str]:
+def tool_names(tools: Sequence[Tool]) -> dict[str, str]:
     """Each spoken name of a tool with its own name; what cannot be said is left out."""
     names: dict[str, str] = {}
     for tool in tools:
@@ -174,7 +216,7 @@ def tool_names(tools: tuple[Tool, ...]) -> dict[str, str]:
 
 def tools_at_hand(procedure: Procedure, workshop: Workshop) -> dict[str, Tool]:
     """The tools of a procedure and of the workshop by name; where both describe one, the procedure does."""
-    tools = {tool.name: tool for tool in workshop.tools}
+    tools: dict[str, Tool] = {tool.name: tool for tool in workshop.tools}
     for measured in procedure.characteristics:
         tool = measured.tool
         if tool is not None and (tool.resolution or tool.uncertainty or tool.name not in tools):

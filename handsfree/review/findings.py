@@ -19,7 +19,14 @@ from handsfree.procedure.model import Procedure, Step
 from handsfree.text.prose import duration
 from handsfree.wording import dangers
 from handsfree.wording.gaps import of_waiting, standing_dangers, waiting_left_out
-from handsfree.wording.readings import decision_words, figure_name, measured_words, outcome_words, stated_figure
+from handsfree.wording.readings import (
+    decision_words,
+    figure_name,
+    measured_words,
+    outcome_words,
+    stated_figure,
+    tool_written,
+)
 from handsfree.wording.tally import balance, sums
 
 
@@ -37,19 +44,21 @@ class FindingKind(IntEnum):
     FOUND_OUT = 7
     """Found out of limits, and no figure in limits was taken since."""
     UNDECIDED = 8
-    CHECK_FAILED = 9
-    PARTS = 10
+    TOOL_OVERDUE = 9
+    """A figure that was taken with a tool that was to be calibrated before."""
+    CHECK_FAILED = 10
+    PARTS = 11
     """Parts that came out and neither went back nor were replaced."""
-    MISSING = 11
+    MISSING = 12
     """A figure, an answer or a waiting time that a finished step is without."""
-    NOT_DONE = 12
-    SKIPPED = 13
-    PROVISIONAL = 14
+    NOT_DONE = 13
+    SKIPPED = 14
+    PROVISIONAL = 15
     """A figure whose read-back never ended."""
-    STALE = 15
+    STALE = 16
     """A figure or answer that no longer stands, the step having been done again, and was not taken anew."""
-    TIMER = 16
-    NOTE = 17
+    TIMER = 17
+    NOTE = 18
     """Speech that nobody has typed yet."""
 
 
@@ -149,6 +158,16 @@ def _undecided(_: Procedure, state: JobState) -> Iterator[_Point]:
             continue
         if reading.decision is Decision.UNDECIDED:
             yield _about(reading, FindingKind.UNDECIDED, outcome_words(reading.entry), state)
+
+
+def _overdue(_: Procedure, state: JobState) -> Iterator[_Point]:
+    for reading in standing_readings(state):
+        event = reading.event
+        if event.tool_overdue is not None:
+            tool = tool_written(event.tool or "tool", event.tool_identity, None, event.tool_overdue)
+            say = f"{figure_name(event.characteristic, event.place)}, {event.tool}"
+            text = f"{measured_words(event)}: {event.as_said}, taken with {tool}"
+            yield _Point(FindingKind.TOOL_OVERDUE, event.step, text, say, event.id)
 
 
 def _about(reading: LoggedReading, kind: FindingKind, outcome: str, state: JobState) -> _Point:
@@ -297,6 +316,6 @@ def clip_words(clip: str | None) -> str:
 
 
 _LOOKS: tuple[Callable[[Procedure, JobState], Iterator[_Point]], ...] = (
-    _dangers, _found, _out_of_limits, _undecided, _failed_checks, _parts, _missing, _not_done, _skipped, _provisional,
-    _stale, _timers, _cut_off, _notes,
+    _dangers, _found, _out_of_limits, _undecided, _overdue, _failed_checks, _parts, _missing, _not_done, _skipped,
+    _provisional, _stale, _timers, _cut_off, _notes,
 )  # fmt: skip

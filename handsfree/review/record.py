@@ -110,6 +110,10 @@ class FigureLine:
     target: str | None
     limits: str
     tool: str | None
+    tool_identity: str | None
+    tool_calibrated: str | None
+    tool_overdue: str | None
+    """The day on which the tool was due, where that was over."""
     uncertainty: str | None
     """The tool's expanded uncertainty that the decision assumed, with its unit."""
     decision: str
@@ -387,6 +391,9 @@ def _figure(event: ReadingLogged, entry: Entry, procedures: Mapping[str, Procedu
         target=target.text if target else None,
         limits=event.limits,
         tool=event.tool,
+        tool_identity=event.tool_identity,
+        tool_calibrated=event.tool_calibrated,
+        tool_overdue=event.tool_overdue,
         uncertainty=event.uncertainty,
         decision=event.decision,
         beyond=event.beyond,

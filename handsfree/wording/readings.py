@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from handsfree.job.events import ReadingLogged
 from handsfree.job.state import Entry
 from handsfree.job.stated import in_own_unit, kept, parsed, stated, step_of_reading
@@ -10,6 +12,7 @@ from handsfree.measure.formatting import confusable_digits, number_words, spoken
 from handsfree.measure.limits import Decision, Verdict
 from handsfree.phrases.intents import Intent
 from handsfree.procedure.parts import AS_SET
+from handsfree.text.calendar import MONTHS
 from handsfree.text.numerals import digit_words
 from handsfree.text.prose import sentences
 
@@ -125,6 +128,20 @@ def _from_limit(event: ReadingLogged) -> str:
     if figure.value == 0:
         return "on"
     return f"{beyond.lstrip('-')} {'inside' if figure.value < 0 else 'beyond'}"
+
+
+def was_due(tool: str, due: date, today: date) -> str:
+    """ "micrometer three was due in March", with the year where that is another."""
+    year = "" if due.year == today.year else f" {due.year}"
+    return f"{tool} was due in {MONTHS[due.month - 1].capitalize()}{year}"
+
+
+def tool_written(tool: str, identity: str | None, calibrated: str | None, overdue: str | None) -> str:
+    """A tool that a figure was taken with, as far as it is known: "micrometer, M-3, calibrated 2025-03-31"."""
+    said = [tool, *([identity] if identity else [])]
+    said += [f"calibrated {calibrated}"] if calibrated else []
+    said += [f"was due {overdue}"] if overdue else []
+    return ", ".join(said)
 
 
 def outcome_words(entry: Entry) -> str:

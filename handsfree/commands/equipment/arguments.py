@@ -6,10 +6,12 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from handsfree.commands.bench.options import add_bench_options
 from handsfree.commands.options import (
     add_logs_option,
     add_recogniser_options,
     add_subcommand,
+    add_workshop_options,
 )
 
 if TYPE_CHECKING:
@@ -24,6 +26,12 @@ Exit code 1 where something wants looking at."""
 _FETCH_MODEL = """\
 40 MB; it goes on where a connection broke off. The makers publish no checksum with the model, so its structure and
 every file's own checksum are verified."""
+
+
+_CHECK_TOOL = """\
+Each standard of its entry in the workshop's file (standards, or blades) is a
+step: "blade four thou measures three point nine". The check is a job of its
+own kind; handsfree tools NAME tells what all of them have shown."""
 
 
 def add_devices(subcommands: Subcommands) -> None:
@@ -57,6 +65,38 @@ def _bench_check(args: argparse.Namespace) -> int:
     from handsfree.commands.equipment.bench_check import run_bench_check
 
     return run_bench_check(args)
+
+
+def add_tools(subcommands: Subcommands) -> None:
+    """``handsfree tools``."""
+    brief = "list the workshop's measuring tools, or one with what its checks have shown"
+    command = add_subcommand(subcommands, "tools", _tools, brief)
+    command.add_argument("name", metavar="NAME", nargs="?", help="a tool's name, or what stands on it")
+    add_workshop_options(command)
+    add_logs_option(command)
+
+
+def _tools(args: argparse.Namespace) -> int:
+    from handsfree.commands.equipment.own_tools import run_tools
+
+    return run_tools(args)
+
+
+def add_check_tool(subcommands: Subcommands) -> None:
+    """``handsfree check-tool``."""
+    brief = "check a measuring tool of the workshop against its standards"
+    command = add_subcommand(subcommands, "check-tool", _check_tool, brief, _CHECK_TOOL)
+    command.add_argument("name", metavar="NAME", help="the tool's name, or what stands on it")
+    command.add_argument("--job", metavar="JOB", help="take up this check, by its number")
+    command.add_argument("--by", metavar="NAME", help="who is at the bench")
+    add_bench_options(command)
+    command.set_defaults(item=None, serial=None, owner=None)
+
+
+def _check_tool(args: argparse.Namespace) -> int:
+    from handsfree.commands.equipment.own_tools import run_check_tool
+
+    return run_check_tool(args)
 
 
 def add_fetch_model(subcommands: Subcommands) -> None:

@@ -103,7 +103,7 @@ def _row(job: JobSummary) -> tuple[str, ...]:
     state = "fetched" if job.handed_over else "waits" if job.waits and job.status != "finished" else job.status
     cells = (
         job.id,
-        state if job.purpose != "stripping" else f"{state} (stripping)",
+        state if job.purpose == "repair" else f"{state} ({job.purpose})",
         f"{job.done} of {job.of}",
         job.last.astimezone().strftime("%Y-%m-%d %H:%M"),
         job.item or "",

@@ -35,7 +35,7 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Understood |
     procedure, state, question = session.procedure, session.state, session.question
     opened, step = state.opened, procedure.steps[session.here]
     over = session.machine.state in ("paused", "finished")
-    apart = bool(opened and opened.purpose == "stripping")
+    apart = session.worked.apart
     statuses = tuple(state.status(other.id) for other in procedure.steps)
     return View(
         title=f"{'Rehearsal: ' if opened and opened.purpose == 'rehearsal' else ''}{procedure.title}",

@@ -18,8 +18,12 @@ def writing(vocabulary: Vocabulary) -> tuple[Command, ...]:
     characteristic, of_what = vocabulary.characteristic, vocabulary.of_what
     return (
         with_slots(Kind.LOG, _GROUP, "write a figure down",
-               either("log", "write down", "put down"),
-               *of_what, maybe(slot("occasion", one_of(OCCASIONS))), vocabulary.reading),
+               seq(either("log", "write down", "put down"),
+                   *of_what, maybe(slot("occasion", one_of(OCCASIONS))), vocabulary.reading, to=all_slots)
+               if characteristic is None else
+               either(seq(either("log", "write down", "put down"),
+                          *of_what, maybe(slot("occasion", one_of(OCCASIONS))), vocabulary.reading, to=all_slots),
+                      seq(characteristic, "measures", vocabulary.reading, to=all_slots))),
         with_slots(Kind.CORRECT, _GROUP, "the last figure was wrong, this is right",
                either("wrong", "correction", seq(either("wrong", "no"), either("it is", "make it", "make that")),
                       "make it", "make that"),

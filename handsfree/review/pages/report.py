@@ -33,7 +33,7 @@ from handsfree.review.record import (
     StepLine,
     measured,
 )
-from handsfree.review.text.whole import HEADINGS, RULE
+from handsfree.review.text.whole import HEADINGS, RULE, tool_of
 from handsfree.text.terminal import printable_lines
 
 MOST_FOUND, MOST_TOLD, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 6, 14, 8, 7
@@ -325,7 +325,5 @@ def _rule(figures: Sequence[FigureLine]) -> list[str]:
     judged = [line for line in figures if line.decision != "no limits"]
     if not judged:
         return ["No figure was judged against limits."]
-    used: Mapping[tuple[str, str | None], None] = dict.fromkeys(
-        (line.tool or "tool not named", line.uncertainty) for line in judged
-    )
+    used: Mapping[tuple[str, str | None], None] = dict.fromkeys((tool_of(line), line.uncertainty) for line in judged)
     return [RULE] + [f"U of {tool}: {u or 'none stated, taken as nought'}." for tool, u in used]

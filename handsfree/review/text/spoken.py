@@ -31,6 +31,7 @@ _WHAT: dict[FindingKind, tuple[str, str, str]] = {
     FindingKind.OUT_ACCEPTED: ("figure", "figures", "out of limits, accepted"),
     FindingKind.FOUND_OUT: ("figure", "figures", "found out of limits"),
     FindingKind.UNDECIDED: ("figure", "figures", "undecided"),
+    FindingKind.TOOL_OVERDUE: ("figure", "figures", "taken with a tool that was due"),
     FindingKind.CHECK_FAILED: ("check", "checks", "answered no"),
     FindingKind.PARTS: ("kind of part", "kinds of part", "not accounted for"),
     FindingKind.MISSING: ("point", "points", "missing in finished steps"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
+from typing import Protocol
 
 from handsfree.job.attendance import workers_of
 from handsfree.job.events import (
@@ -30,8 +31,22 @@ from handsfree.review.text.taken_apart import as_found, came_off, marks_made
 from handsfree.text.columns import paragraph, table
 from handsfree.text.terminal import printable_lines
 from handsfree.wording.gaps import points_of_job
-from handsfree.wording.readings import decision_words, figure_name, outcome_words
+from handsfree.wording.readings import decision_words, figure_name, outcome_words, tool_written
 from handsfree.wording.repeated import series, summed_up
+
+
+class FigureTool(Protocol):
+    """What is known of the tool of a figure."""
+
+    @property
+    def tool(self) -> str | None: ...
+    @property
+    def tool_identity(self) -> str | None: ...
+    @property
+    def tool_calibrated(self) -> str | None: ...
+    @property
+    def tool_overdue(self) -> str | None: ...
+
 
 RULE = (
     "Decided by the rule of ISO 14253-1: with the tool's expanded uncertainty U a figure is in limits only inside "
@@ -46,6 +61,7 @@ HEADINGS = {
     FindingKind.OUT_ACCEPTED: "Out of limits, accepted",
     FindingKind.FOUND_OUT: "Found out of limits",
     FindingKind.UNDECIDED: "Undecided",
+    FindingKind.TOOL_OVERDUE: "Taken with a tool that was due",
     FindingKind.CHECK_FAILED: "Checks answered no",
     FindingKind.PARTS: "Parts not accounted for",
     FindingKind.MISSING: "Missing in finished steps",
@@ -320,11 +336,16 @@ def _rule(state: JobState) -> list[str]:
     judged = [e for e in every if isinstance(e, ReadingLogged) and e.decision != Decision.NO_LIMITS.value]
     if not judged:
         return ["No figure was judged against limits."]
-    used = dict.fromkeys((event.tool or "tool not named", event.uncertainty) for event in judged)
+    used = dict.fromkeys((tool_of(event), event.uncertainty) for event in judged)
     lines = [
         f"U of {tool}: {stated}" if stated else f"U of {tool}: none stated, taken as nought" for tool, stated in used
     ]
     return [*paragraph(RULE), *(line for text in lines for line in paragraph(text, 2))]
+
+
+def tool_of(event: ReadingLogged | FigureTool) -> str:
+    """The tool that a figure was taken with, with its identity and its calibration."""
+    return tool_written(event.tool or "tool not named", event.tool_identity, event.tool_calibrated, event.tool_overdue)
 
 
 def _numbers(procedure: Procedure) -> dict[str, int]:

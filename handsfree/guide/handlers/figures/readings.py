@@ -12,6 +12,7 @@ from handsfree.guide.session import Handler, Question, Turn
 from handsfree.job.events import (
     ReadingLogged,
 )
+from handsfree.job.state import Entry, every_entry
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import TENTHS, one_and_many, range_written, written
 from handsfree.measure.limits import Decision
@@ -277,11 +278,19 @@ def _write_if_it_can_be(turn: Turn, proposed: Proposed) -> None:
         write(turn, proposed)
 
 
+def _taken_overdue(entry: Entry, tool: str) -> bool:
+    event = entry.event
+    return isinstance(event, ReadingLogged) and event.tool_overdue is not None and event.tool == tool
+
+
 def write(turn: Turn, proposed: Proposed) -> None:
     """Write the figure down and read it back."""
     measured, step = proposed.measured, proposed.step
     value, upper = proposed.values
     verdict = proposed.verdict
+    own = turn.session.workshop.own(measured.tool.name) if measured.tool else None
+    overdue = own is not None and own.overdue(turn.now.date())
+    told_before = own is not None and any(_taken_overdue(entry, own.name) for entry in every_entry(turn.state))
     with turn.belonging_to(proposed.home or turn.state.working):
         entry = turn.record(
             ReadingLogged,
@@ -300,6 +309,9 @@ def write(turn: Turn, proposed: Proposed) -> None:
             side=verdict.side,
             limits=range_written(measured.low, measured.high),
             tool=measured.tool.name if measured.tool else None,
+            tool_identity=own.identity if own else None,
+            tool_calibrated=own.calibrated.isoformat() if own and own.calibrated else None,
+            tool_overdue=own.due.isoformat() if own and own.due and overdue else None,
             uncertainty=written(measured.uncertainty_shown) if measured.uncertainty else None,
             corrects=proposed.corrects,
             sounds=turn.sound(),
@@ -308,6 +320,8 @@ def write(turn: Turn, proposed: Proposed) -> None:
     words = readings.verdict_words(verdict, proposed.beyond, briefly=turn.session.briefly)
     digits = readings.with_digits(proposed.spoken, proposed.figure) if proposed.upper is None else proposed.spoken
     said = readings.read_back(readings.figure_name(measured.name, step.place), digits, proposed.occasion, words)
+    if own is not None and own.due is not None and overdue and not told_before:
+        said = f"{said} {sentence(readings.was_due(own.name, own.due, turn.now.date()))}"
     turn.lead = "Corrected." if proposed.corrects else turn.lead
     if verdict.decision is Decision.OUT and not entry.is_finding:
         outcomes.ask_outcome(turn, entry.id, said)
