@@ -83,6 +83,7 @@ class Kind(str, Enum):
     LUBRICANT_USED = "lubricant used"
     SIGN_OFF = "sign off"
     WORKER = "worker"
+    WAITING_CHECKS = "waiting checks"
     TELL_FACT = "tell fact"
     ACCESSORY = "accessory"
     PROMISED = "promised"
@@ -164,7 +165,7 @@ _CHANGES: Mapping[Kind, Changes] = {
             Kind.TIMER_LEFT, Kind.READINGS, Kind.SUM, Kind.LAST_TIME, Kind.IN_TRAY, Kind.CAN_DO, Kind.LEFT_OUT,
             Kind.TRAY, Kind.TOOLS,
             Kind.MARKS, Kind.VARIANT, Kind.TALLY, Kind.PLAY, Kind.HISTORY, Kind.PROCEDURES, Kind.SLOWER, Kind.FASTER,
-            Kind.OPEN_JOBS,
+            Kind.OPEN_JOBS, Kind.WAITING_CHECKS,
             Kind.LOUDER, Kind.QUIETER, Kind.SHORT, Kind.WHOLE, Kind.COME_BACK, Kind.CANCEL, Kind.TELL_FACT, Kind.ORDERS,
         ),
         Changes.LOG: (

@@ -18,7 +18,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure, Step
 from handsfree.text.prose import duration
 from handsfree.wording import dangers
-from handsfree.wording.gaps import of_waiting, standing_dangers, waiting_left_out
+from handsfree.wording.gaps import of_waiting, standing_dangers, waiting_left_out, waits_for_check
 from handsfree.wording.readings import (
     decision_words,
     figure_name,
@@ -226,7 +226,9 @@ def _not_done(procedure: Procedure, state: JobState) -> Iterator[_Point]:
     if state.takes_apart(state.working):
         return
     for step in procedure.steps:
-        if state.status(step.id) == "open":
+        if waits_for_check(step, state):
+            yield _Point(FindingKind.MISSING, step.id, f"waits for the check of another: {step.check}", "the check")
+        elif state.status(step.id) == "open":
             yield _Point(FindingKind.NOT_DONE, step.id, f"not done: {step.act}", step.act)
 
 

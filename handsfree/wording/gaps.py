@@ -39,12 +39,21 @@ def of_step(step: Step, state: JobState, now: datetime | None = None) -> list[st
     check = state.check(step.id)
     if step.check:
         if check is None:
-            lacking.append("the check is not answered")
+            lacking.append(WAITS_FOR_ANOTHER if step.check_by_another else "the check is not answered")
         elif not getattr(check.event, "passed", True):
             lacking.append("the check failed")
     if step.wait is not None and now is not None and state.status(step.id) == "open":
         lacking += _waiting(step, state, now)
     return lacking
+
+
+WAITS_FOR_ANOTHER = "the check waits for another person"
+
+
+def waits_for_check(step: Step, state: JobState, now: datetime | None = None) -> bool:
+    """Whether everything at a step is done but the check that another person has to answer."""
+    begun = step.id in state.progress.begun_by and state.status(step.id) == "open"
+    return begun and of_step(step, state, now) == [WAITS_FOR_ANOTHER]
 
 
 def wait_name(step: Step) -> str:
@@ -139,7 +148,9 @@ def of_job(procedure: Procedure, state: JobState) -> JobGaps:
     # Taking apart is over when nothing more comes off: it lacks nothing.
     for number, step in enumerate(procedure.steps, 1):
         status = state.status(step.id)
-        if status == "open" and not state.takes_apart(state.working):
+        if waits_for_check(step, state):
+            lacking.append((number, WAITS_FOR_ANOTHER))
+        elif status == "open" and not state.takes_apart(state.working):
             open_steps.append(number)
         elif status == "done":
             lacking += [(number, words) for words in (*of_step(step, state), waiting_left_out(step, state)) if words]

@@ -160,3 +160,52 @@ def test_what_was_said_of_the_job_can_be_heard_again_and_starts_no_dictation(ben
     assert played.answers("what is the complaint") == ["Complaint, the latch sticks."]
     assert played.answers("what are the findings") == ["Serious finding, the pivot is worn."]
     assert played.last == "No condition as found is known."
+
+
+# The first goes on, and the check waits
+
+CHECKED_SET = BY_ANOTHER.replace(
+    "    why: Too tight and it sticks.",
+    "    why: Too tight and it sticks.\n    check: Does the blade drag?\n    check by another: true",
+)
+SET = ("this is jo", "next", "log clearance four thou", "next")
+
+
+@pytest.fixture
+def hold(make_play: Callable[..., Play]) -> Play:
+    return make_play(CHECKED_SET, PEOPLE)
+
+
+def test_the_first_goes_on_while_a_step_waits_for_the_check_of_another(hold: Play) -> None:
+    played = hold(*SET, "what waits for a check")
+    assert played.answers("next")[-1].startswith("Step two waits for the check of another. Step three.")
+    assert played.last == "Waiting for a check. Step two, Set the latch clearance, by Jo Tern."
+    assert played.state.status("set") == "open"
+    assert not any(isinstance(event, CheckAnswered) for event in played.events)
+
+
+def test_the_other_person_checks_later_and_nothing_waits_any_more(hold: Play) -> None:
+    played = hold(*SET, "this is al", "go to step two", "yes", "next", "what waits for a check")
+    (check,) = (entry for entry in played.state.every_entry.values() if isinstance(entry.event, CheckAnswered))
+    assert check.by == "Al Gable"
+    assert played.state.status("set") == "done"
+    assert played.last == "No step waits for a check."
+
+
+def test_whoever_did_it_cannot_check_it_by_coming_back(hold: Play) -> None:
+    played = hold(*SET, "go to step two", "yes", "step done")
+    assert "Jo Tern did this step, so another has to check it." in played.said
+    assert played.last == "Step two waits for the check of another."
+    assert played.state.check("set") is None
+
+
+def test_a_step_that_lacks_more_than_the_check_is_asked_about_as_ever(hold: Play) -> None:
+    played = hold("this is jo", "next", "next")
+    assert played.last.startswith("No figure for latch clearance and the check waits for another person.")
+    assert hold("what waits for a check").last == "No step waits for a check."
+
+
+def test_what_waits_for_a_check_is_named_at_the_finish(hold: Play) -> None:
+    played = hold(*SET, "finish the job", "yes")
+    points = played.events[-1].open_points  # type: ignore[union-attr]
+    assert "step 2: the check waits for another person" in points

@@ -69,7 +69,7 @@ def _bench_check(args: argparse.Namespace) -> int:
 
 def add_tools(subcommands: Subcommands) -> None:
     """``handsfree tools``."""
-    brief = "list the workshop's measuring tools, or one with what its checks have shown"
+    brief = "the workshop's measuring tools, and what their checks showed"
     command = add_subcommand(subcommands, "tools", _tools, brief)
     command.add_argument("name", metavar="NAME", nargs="?", help="a tool's name, or what stands on it")
     add_workshop_options(command)

@@ -6,7 +6,9 @@ from handsfree.guide.session import Turn
 from handsfree.job.events import WorkerChanged
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.quantities.spelling import spelled
-from handsfree.text.prose import sentence
+from handsfree.text.numerals import whole_words
+from handsfree.text.prose import listed, sentence, sentences
+from handsfree.wording import gaps
 from handsfree.wording.attendance import check_refused, sign_off_refused
 
 SAY_WHO = "Say who is at the bench: this is, and the name."
@@ -33,6 +35,19 @@ def who_is_here(turn: Turn) -> str:
     """Asks for the name where a procedure wants some things done by another person, and none was given."""
     wanted = turn.procedure.sign_off_by_another or any(step.check_by_another for step in turn.procedure.steps)
     return SAY_WHO if wanted and turn.state.worker is None else ""
+
+
+def tell_waiting_checks(turn: Turn, _: Intent) -> None:
+    """The steps of the job that are done but for the check of another person, with who did them."""
+    told = []
+    for name, procedure in turn.session.procedures.items():
+        there = turn.state.of(name)
+        for number, step in enumerate(procedure.steps, 1):
+            if gaps.waits_for_check(step, there, turn.now):
+                of = "" if name == turn.state.working else f"{procedure.title}, "
+                by = listed(sorted(hand for hand in there.hands_at(step.id) if hand))
+                told.append(f"{of}step {whole_words(number)}, {step.act.rstrip('.')}{f', by {by}' if by else ''}")
+    turn.say(sentences(("waiting for a check", *told)) if told else "No step waits for a check.")
 
 
 def check_is_refused(turn: Turn) -> bool:

@@ -65,6 +65,7 @@ HANDLERS: Mapping[Kind, Handler] = {
     Kind.FACT: notes.begin_fact,
     Kind.LUBRICANT_USED: facts.lubricant_used,
     Kind.SIGN_OFF: facts.sign_off,
+    Kind.WAITING_CHECKS: attendance.tell_waiting_checks,
     Kind.WORKER: attendance.change_worker,
     Kind.TELL_FACT: facts.tell_fact,
     Kind.ACCESSORY: counter.left_with_it,

@@ -67,6 +67,8 @@ def whole_job(vocabulary: Vocabulary) -> tuple[Command, ...]:
                either("what is the", "what are the", "read back the"), _TOLD),
         with_slots(Kind.WORKER, _GROUP, "who is at the bench from now on: a name known in this workshop, or spelled",
                "this is", either(*_person(vocabulary), slot("text", INITIALS))),
+        fixed(Kind.WAITING_CHECKS, _GROUP, "which steps wait for the check of another person",
+              "what waits for a check", "which checks are waiting"),
         fixed(Kind.SIGN_OFF, _GROUP, "sign the job with the name given at the start",
               "sign off", "sign the job off"),
         with_slots(Kind.COUNT_PARTS, _GROUP, "count parts out, back, or replaced",

@@ -128,6 +128,10 @@ def _finish_step(turn: Turn, then: Callable[[Turn, str], None]) -> None:
     if not lacking:
         finish(turn)
         return
+    if gaps.waits_for_check(step, turn.state, turn.now):
+        # It stays open until then: what needs it says so.
+        then(turn, f"Step {whole_words(turn.here + 1)} waits for the check of another.")
+        return
 
     prompt = f"{sentence(listed(lacking))} Go on without? Yes or no."
     turn.confirm(prompt, finish, STAYING)
@@ -146,7 +150,8 @@ def done(turn: Turn, _: Intent) -> None:
     number = whole_words(turn.here + 1)
 
     def stay(turn: Turn, lead: str) -> None:
-        turn.say(f"{lead} Step {number} done.".strip())
+        done = "" if turn.state.status(turn.step.id) == "open" else f"Step {number} done."
+        turn.say(f"{lead} {done}".strip())
 
     _finish_step(turn, stay)
 
