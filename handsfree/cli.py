@@ -42,8 +42,8 @@ _SUBCOMMANDS = {
         bench.add_run, bench.add_strip, bench.add_rehearse, bench.add_demo,
     ),
     "take in, and look back": (
-        add_job, jobs.add_jobs, counter.add_orders, counter.add_sheet, jobs.add_review, jobs.add_report,
-        jobs.add_history, jobs.add_search,
+        add_job, jobs.add_jobs, counter.add_orders, counter.add_sheet, counter.add_bill, jobs.add_review,
+        jobs.add_report, jobs.add_history, jobs.add_search,
     ),
     "procedures and figures": (
         procedures.add_check, procedures.add_phrases, procedures.add_card, procedures.add_draft,

@@ -195,6 +195,9 @@ class Desk:
 _AMOUNT = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,2})?)(?:[ ,]+(.*))?", re.DOTALL)
 
 
+_CHARGE = re.compile(r"(.*\S)\s+([0-9]{1,9}(?:\.[0-9]{1,2})?)", re.DOTALL)
+
+
 def _stated(fact: Fact, text: str, now: datetime) -> tuple[str, str | None]:
     """A fact as it is kept: a day as ISO 8601 has it; an amount of money with what was said besides."""
     if fact.dated:
@@ -202,6 +205,11 @@ def _stated(fact: Fact, text: str, now: datetime) -> tuple[str, str | None]:
         if day is None:
             raise DeskError(f'"{text}" is no day; write it like {now.date().isoformat()}, "4 december" or friday')
         return day.isoformat(), None
+    if fact.charged:
+        line = _CHARGE.fullmatch(text)
+        if line is None:
+            raise DeskError(f'"{text}" is no line of an invoice; write what for, and then how much: "gib screws 9.00"')
+        return line[1], line[2]
     if fact.priced:
         found = _AMOUNT.fullmatch(text)
         if found is None:

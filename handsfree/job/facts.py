@@ -38,6 +38,8 @@ class Fact:
     """It is a day, as ISO 8601 has it."""
     priced: bool = False
     """It is an amount of money, in the currency of the workshop."""
+    charged: bool = False
+    """Its amount of money is a line of the invoice: what for, and then how much."""
     at_the_counter: bool = False
     """It is arranged with the owner, and tells nothing of the work: a signature stands when it changes."""
     said_nowhere: bool = False
@@ -114,6 +116,10 @@ _ROWS = (
     Fact(
         name="returns", said="job before", only_one=True, at_the_counter=True, said_nowhere=True, taken_in=True,
         help="the number of the job that it comes back from",
+    ),
+    Fact(
+        name="charge", said="charge", charged=True, at_the_counter=True, said_nowhere=True,
+        help='a line of the invoice: "gib screws 9.00", or work at a fixed price of the workshop\'s terms',
     ),
     Fact(name="condition", said="condition as found", taken_in=True, help="its condition as found"),
     Fact(name="finding", said="finding", graded=True, help="what was found"),

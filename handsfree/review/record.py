@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from handsfree.job.attendance import workers_of
+from handsfree.job.counter.bench_time import at_the_bench
 from handsfree.job.counter.orders import orders_of
 from handsfree.job.events import CheckAnswered, Event, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
@@ -18,7 +19,6 @@ from handsfree.job.stated import in_own_unit, resolution_of
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Characteristic, Procedure
 from handsfree.review.findings import Finding, findings_of_job
-from handsfree.review.text.whole import at_the_bench
 from handsfree.review.timeline import Correction, Happening, corrections, step_times, time_line
 from handsfree.wording.readings import figure_name
 

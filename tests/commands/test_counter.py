@@ -256,3 +256,41 @@ def test_a_job_that_is_said_to_come_back_must_be_there(counter: Counter) -> None
     assert counter.do("job", "new", "--item", "Clock", "--returns", "2020-01-01-1") == 2
     assert "there is no job '2020-01-01-1'" in counter.err
     assert counter.store.jobs() == []
+
+
+@pytest.fixture
+def terms(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "workshop.yaml"
+    path.write_text("terms: {currency: EUR, hour: 60, fixed: {Clean and oil: 45}}", encoding="utf-8")
+    monkeypatch.setattr("handsfree.bench.workshop.default_file", lambda: path)
+
+
+@pytest.mark.usefixtures("terms")
+def test_the_bill_has_parts_and_fixed_prices_and_says_what_is_beyond_the_agreement(counter: Counter) -> None:
+    job = counter.take_in("--agreed", "50")
+    assert counter.do("job", "add", job, "--charge", "gib screws 9.00", "--charge", "clean and OIL") == 0
+    assert counter.do("job", "add", job, "--charge", "nothing that has a price") == 2
+    assert "is no line of an invoice" in counter.err
+    assert counter.do("bill", job, "--hours", "1.5") == 0
+    *lines, total, warning = counter.out.splitlines()
+    assert [line.split()[-1] for line in lines] == ["90.00", "9.00", "45.00"]
+    assert total.split() == ["total", "144.00", "EUR"]
+    assert warning == "This is more than was agreed: 50 EUR."
+    assert max(map(len, counter.out.splitlines())) <= 80
+    counter.do("job", "add", job, "--approved", "150 by telephone")
+    counter.do("bill", job, "--hours", "1.5", "--csv")
+    rows = list(csv.DictReader(io.StringIO(counter.out)))
+    assert [(row["what"], row["count"], row["each"], row["total"], row["currency"]) for row in rows] == [
+        ("time at the bench", "1.5", "60", "90.00", "EUR"),
+        ("gib screws", "1", "9.00", "9.00", "EUR"),
+        ("Clean and oil", "1", "45", "45.00", "EUR"),
+    ]
+    assert counter.do("bill", job, "--hours", "many") == 2
+
+
+@pytest.mark.usefixtures("terms")
+def test_a_charge_can_be_added_to_a_job_that_is_finished_and_a_finding_can_not(counter: Counter) -> None:
+    job = counter.take_in()
+    _finish(counter, job)
+    assert counter.do("job", "add", job, "--charge", "postage 4.20") == 0
+    assert counter.do("job", "add", job, "--finding", "worn") == 2

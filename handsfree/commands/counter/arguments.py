@@ -49,3 +49,28 @@ def _sheet(args: argparse.Namespace) -> int:
     from handsfree.commands.counter.sheet import run_sheet
 
     return run_sheet(args)
+
+
+_BILL = """\
+  handsfree job add 2026-11-25-1 --charge "gib screws 9.00"
+  handsfree job add 2026-11-25-1 --charge "clean and oil"
+  handsfree bill 2026-11-25-1 --csv
+Time at the bench by person and procedure, pauses out, at the price of an hour of the workshop's terms; then what was
+noted as a charge, fixed prices by their names. The columns of the CSV are job, line, what, by, procedure, count, unit,
+each, total, currency. No tax and no numbering of invoices: that is for bookkeeping."""
+
+
+def add_bill(subcommands: Subcommands) -> None:
+    """``handsfree bill``."""
+    command = add_subcommand(subcommands, "bill", _bill, "what is charged for a job, as lines of an invoice", _BILL)
+    command.add_argument("job", metavar="JOB", nargs="?", help="a job's number (default: the last one)")
+    command.add_argument("--csv", action="store_true", help="as CSV, for other programs")
+    command.add_argument("--hours", metavar="H", help="hours to charge in place of those measured (0: none)")
+    add_workshop_options(command)
+    add_logs_option(command)
+
+
+def _bill(args: argparse.Namespace) -> int:
+    from handsfree.commands.counter.bill import run_bill
+
+    return run_bill(args)

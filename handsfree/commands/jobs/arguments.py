@@ -59,6 +59,7 @@ def add_report(subcommands: Subcommands) -> None:
     command.add_argument(
         "--format", choices=("html", "csv", "json", "text"), help="what to write (default: by the file's ending)"
     )
+    command.add_argument("--charges", action="store_true", help="put what is charged on the owner's page")
     command.add_argument(
         "--sound",
         choices=("notes", "all", "none"),

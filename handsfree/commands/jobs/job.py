@@ -84,8 +84,12 @@ def run_add(args: argparse.Namespace) -> int:
         raise UseError("--severity belongs to a --finding TEXT")
     if not facts and not counts and not args.note:
         raise UseError("say what to add, such as --complaint TEXT, --finding TEXT or --note TEXT")
-    with at_the_desk(args) as desk:
-        for fact, text in facts:
+    fixed = {name.casefold(): f"{name} {price}" for name, price in load_workshop().terms.fixed.items()}
+    arranged = all(fact.at_the_counter for fact, _ in facts) and not counts and not args.note
+    # What is arranged with the owner goes on when the work is over.
+    with at_the_desk(args, finished_too=arranged) as desk:
+        for fact, given in facts:
+            text = fixed.get(given.strip().casefold(), given) if fact.charged else given
             desk.note_fact(fact.name, text, (args.severity or "minor") if fact.graded else None)
         if args.note:
             desk.keep_note(args.note)

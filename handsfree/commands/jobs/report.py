@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 
 from handsfree import __version__
+from handsfree.bench.workshop import load_workshop
 from handsfree.commands.files import safe_name, size_words, write_file
 from handsfree.commands.jobs.choosing import chosen_job, store_of
 from handsfree.commands.problems import UseError
+from handsfree.job.counter.charges import Charge, charges_of
 from handsfree.job.errors import LogCorrupt
+from handsfree.job.events import Event
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
-from handsfree.job.state import fold
+from handsfree.job.state import JobState, fold
+from handsfree.procedure.terms import Terms
 from handsfree.review.exports import record_json, to_csv
 from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import JobRecord, record_of
@@ -32,7 +36,7 @@ def run_report(args: argparse.Namespace) -> int:
     job = chosen_job(store, args.job)
     out = Path(args.to) if args.to and args.to != "-" else None
     form = args.format or (ENDINGS.get(out.suffix.lower(), "html") if out else "html")
-    content = report_content(store, job, form, args.sound)
+    content = report_content(store, job, form, args.sound, load_workshop().terms if args.charges else None)
     if args.to == "-":
         sys.stdout.write(content)
         return 0
@@ -42,8 +46,9 @@ def run_report(args: argparse.Namespace) -> int:
     return 0
 
 
-def report_content(store: Store, job: str, form: str, sound: str) -> str:
-    """The report of the whole job, all its procedures in it, as text in ``form``."""
+def report_content(store: Store, job: str, form: str, sound: str, terms: Terms | None = None) -> str:
+    """The report of the whole job, all its procedures in it, as text in ``form``; with ``terms``, what is charged by
+    them stands on the owner's page."""
     events = store.events(job)
     state = fold(events)
     if state.opened is None:
@@ -65,7 +70,14 @@ def report_content(store: Store, job: str, form: str, sound: str) -> str:
         written_at=datetime.now().astimezone(),
         version=__version__,
         sound=_sounds(store, record, sound),
+        charges=_charges(state, events, terms) if terms is not None else (),
+        currency=terms.currency if terms is not None else "",
     )
+
+
+def _charges(state: JobState, events: Sequence[Event], terms: Terms) -> list[Charge]:
+    titles = {name: brought.title for name, brought in state.procedures.items()}
+    return charges_of(state, events, terms.hour, titles=titles)
 
 
 def _integrity(store: Store, job: str, record: JobRecord) -> Integrity:

@@ -14,6 +14,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from handsfree.job.counter.charges import Charge, total_of
 from handsfree.job.facts import FACTS, SEVERITIES, Fact
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import number_written
@@ -83,7 +84,7 @@ class _Part:
     materials: list[MaterialLine]
 
 
-def report_page(
+def report_page(  # noqa: PLR0913 - what a page is made of, all of it but the first two by keyword
     record: JobRecord,
     procedures: Mapping[str, Procedure],
     *,
@@ -91,6 +92,8 @@ def report_page(
     written_at: datetime,
     version: str,
     sound: Callable[[str], bytes | None] = lambda _: None,
+    charges: Sequence[Charge] = (),
+    currency: str = "",
 ) -> str:
     """The page of the whole job; ``procedures`` are those it was worked by, by name. ``sound`` gives the FLAC file of a
     clip by its hash, or None to leave it out."""
@@ -127,6 +130,9 @@ def report_page(
         told=told[:most_told],
         told_more=told[most_told:],
         parts=record.parts,
+        charges=charges,
+        total=total_of(charges),
+        currency=currency,
         corrections=record.corrections,
         rule=_rule(record.figures),
         integrity=integrity.sentences,
@@ -140,7 +146,7 @@ def report_page(
 def _is_told(fact: Fact) -> bool:
     """Whether a fact is told on the first page: the head of it has what identifies the item, and how to reach the owner
     is for the workshop."""
-    return not fact.identifies and not fact.personal
+    return not (fact.identifies or fact.personal or fact.charged)
 
 
 def _weight(line: FactLine) -> tuple[int, int]:

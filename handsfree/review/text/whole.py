@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Protocol
 
 from handsfree.job.attendance import workers_of
+from handsfree.job.counter.bench_time import at_the_bench
 from handsfree.job.events import (
     CheckAnswered,
     ClockSetBack,
     Event,
     JobFinished,
-    JobPaused,
-    JobResumed,
     NoteKept,
     ReadingLogged,
 )
@@ -110,18 +109,6 @@ def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Se
     text = "\n\n".join("\n".join(lines) for lines in sections) + "\n"
     # Words from files and logs go to a terminal: nothing in them may steer it.
     return printable_lines(text)
-
-
-def at_the_bench(events: Iterable[Event]) -> timedelta:
-    """The time from opening to the last entry without the pauses, noted ones and those that a crash made; a clock that
-    was set back takes nothing away."""
-    total, before, away = timedelta(), None, False
-    for event in events:
-        if before is not None and not away and not isinstance(event, JobResumed):
-            total += max(event.at - before, timedelta())
-        before = event.at
-        away = isinstance(event, JobPaused) or (away and not isinstance(event, JobResumed))
-    return total
 
 
 def _kept(event: NoteKept) -> str:
