@@ -13,13 +13,14 @@ from datetime import timedelta
 from handsfree.job.attendance import workers_of
 from handsfree.job.counter.bench_time import at_the_bench
 from handsfree.job.counter.orders import orders_of
-from handsfree.job.events import CheckAnswered, Event, FactNoted, NoteKept, ReadingLogged
+from handsfree.job.events import CheckAnswered, Event, FactNoted, MarkMade, NoteKept, PartsRemoved, ReadingLogged
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.stated import in_own_unit, resolution_of
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Characteristic, Procedure
 from handsfree.review.findings import Finding, findings_of_job
 from handsfree.review.timeline import Correction, Happening, corrections, step_times, time_line
+from handsfree.wording.disassembly import mark_words, removed_words
 from handsfree.wording.readings import figure_name
 
 
@@ -70,6 +71,8 @@ class ProcedureLine:
     """What was answered about this item, "question: answer"."""
     seconds: float
     """Time spent at its steps."""
+    apart: bool
+    """Whether it is that of taking apart."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -223,6 +226,46 @@ class MaterialLine:
 
 
 @dataclass(frozen=True, kw_only=True)
+class RemovalLine:
+    """What came off in one go while taking apart."""
+
+    id: str
+    at: str
+    procedure: str
+    words: str
+    """As it was read back."""
+    sort: str
+    what: str
+    count: int
+    size: str | None
+    head: str | None
+    finish: str | None
+    left_hand: bool
+    place: str | None
+    way: str | None
+    thickness: str | None
+    tray: int | None
+    state: str
+    clip: str | None
+    by: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class MarkLine:
+    """A mark that was made before parts were parted."""
+
+    id: str
+    at: str
+    procedure: str
+    words: str
+    what: str
+    place: str | None
+    parts: tuple[str, ...]
+    state: str
+    by: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class JobRecord:
     """All of it. ``figures``, ``checks`` and ``notes`` hold every entry ever made, oldest first."""
 
@@ -234,6 +277,8 @@ class JobRecord:
     checks: tuple[CheckLine, ...]
     notes: tuple[NoteLine, ...]
     facts: tuple[FactLine, ...]
+    removals: tuple[RemovalLine, ...]
+    marks: tuple[MarkLine, ...]
     parts: tuple[PartsLine, ...]
     orders: tuple[OrderLine, ...]
     """Parts to order that were not taken back."""
@@ -257,6 +302,10 @@ def record_of(procedures: Mapping[str, Procedure], state: JobState, events: Sequ
         checks=tuple(_check(e.event, e, places) for e in entries if isinstance(e.event, CheckAnswered)),
         notes=tuple(_note(e.event, e, places) for e in entries if isinstance(e.event, NoteKept)),
         facts=tuple(_fact(e.event, e) for e in entries if isinstance(e.event, FactNoted)),
+        removals=tuple(
+            _removal(e.event, e, state.trays.get(e.event.id)) for e in entries if isinstance(e.event, PartsRemoved)
+        ),
+        marks=tuple(_mark(e.event, e) for e in entries if isinstance(e.event, MarkMade)),
         parts=tuple(
             PartsLine(part=each.part, out=each.out, back=each.back, replaced=each.replaced, still_out=each.still_out)
             for each in tally(state)
@@ -332,6 +381,7 @@ def _procedure(
         procedure_sha256=brought.procedure_sha256 if brought is not None else "",
         variant=tuple(f"{question}: {answer}" for question, answer in state.of(name).answers.items()),
         seconds=sum(took.total_seconds() for (of, _), took in times.items() if of == name),
+        apart=state.takes_apart(name),
     )
 
 
@@ -438,6 +488,43 @@ def _note(event: NoteKept, entry: Entry, places: _Places) -> NoteLine:
         seconds=event.seconds,
         state=entry_state(entry),
         clip=event.clip,
+        by=entry.by,
+    )
+
+
+def _removal(event: PartsRemoved, entry: Entry, tray: int | None) -> RemovalLine:
+    return RemovalLine(
+        id=event.id,
+        at=event.at.isoformat(),
+        procedure=entry.procedure or "",
+        words=removed_words(event),
+        sort=event.sort,
+        what=event.what,
+        count=event.count,
+        size=event.size,
+        head=event.head,
+        finish=event.finish,
+        left_hand=event.left_hand,
+        place=event.place,
+        way=event.way,
+        thickness=event.thickness,
+        tray=tray,
+        state=entry_state(entry),
+        clip=event.clip,
+        by=entry.by,
+    )
+
+
+def _mark(event: MarkMade, entry: Entry) -> MarkLine:
+    return MarkLine(
+        id=event.id,
+        at=event.at.isoformat(),
+        procedure=entry.procedure or "",
+        words=mark_words(event),
+        what=event.what,
+        place=event.place,
+        parts=event.parts,
+        state=entry_state(entry),
         by=entry.by,
     )
 

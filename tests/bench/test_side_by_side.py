@@ -195,7 +195,8 @@ def test_when_a_job_is_finished_the_one_left_last_is_at_the_bench_again(two: Sto
 
 def test_a_pause_says_what_runs_on_in_the_jobs_left_aside(two: Store, small: Loaded) -> None:
     played = _at_work(small, two, ["timer bath ten minutes", "go to the head", "pause the job"])
-    assert played.last == "Bench lathe, long bed: timer bath runs on and can't be heard."
+    assert played.last.startswith("Bench lathe, long bed. Danger stands since step one.")
+    assert played.last.endswith("Timer bath runs on and can't be heard.")
 
 
 def test_a_note_stays_with_its_job(two: Store, small: Loaded) -> None:

@@ -19,6 +19,7 @@ from handsfree.making.draft import drafted
 from handsfree.procedure.file.loader import Loaded
 from handsfree.procedure.words import KnownWords
 from handsfree.procedure.workshop import Workshop
+from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import record_of
 from handsfree.review.source import procedures_of
 from handsfree.review.text.whole import review_text
@@ -81,7 +82,15 @@ def test_a_job_may_begin_by_taking_apart_and_go_on_with_a_procedure(at_work: Wor
     for words in ("TAKING APART: BENCH GAUGE, PATTERN C", "The cover. Tray 1.", "Mark made at the bottom.",
                   "end play: 9 thou", "latch clearance"):  # fmt: skip
         assert words in text
-    found = record_of(procedures_of(state), state, played.events, job="1").figures
+    record = record_of(procedures_of(state), state, played.events, job="1")
+    (off,), (mark,), found = record.removals, record.marks, record.figures
+    assert (off.words, off.tray, off.state, mark.words) == ("the cover", 1, "standing", "mark made at the bottom")
+    page = report_page(
+        record, procedures_of(state), integrity=Integrity(), written_at=NOON, version="1", sound=lambda _: None
+    )
+    for words in ("<h3>Taken apart</h3>", "The cover", "Mark made at the bottom", "end play: <b>9 thou</b>"):
+        assert words in page
+    assert "Take it apart" not in page
     assert [(line.characteristic, line.occasion, line.as_said) for line in found] == [
         ("end play", "as found", "9 thou"), ("latch clearance", "as set", "4 thou"),
     ]  # fmt: skip

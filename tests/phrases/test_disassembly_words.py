@@ -58,6 +58,8 @@ def test_an_unknown_word_at_the_end_is_named_and_writes_nothing(rng: random.Rand
     [
         ("removed the winder", NotKnown("part", "winder")),
         ("removed two bobbin winders from the top", NotKnown("part", "bobbin winders")),
+        ("removed the needle plate of brass", NotKnown("part", "needle plate of brass")),
+        ("removed a needle flange plate from the top", NotKnown("part", "needle flange plate")),
         ("took off a screw from the wall", NotKnown("place", "wall")),
         ("mark made at the wall", NotKnown("place", "wall")),
         ("removed two screws purple from the top", NotKnown("more", "purple")),

@@ -34,7 +34,7 @@ def begin(bench: Bench, job: ReadyJob, now: datetime) -> None:
 def closing_line(bench: Bench, named: str = "") -> str:
     """What becomes of the job, and how to go on; and which others were left for it. ``named`` is how the user named
     its procedure: a file perhaps."""
-    others = f" Left open as well: {', '.join(bench.aside)} (handsfree jobs)." if bench.aside else ""
+    others = f"\nLeft open as well: {', '.join(bench.aside)} (handsfree jobs)." if bench.aside else ""
     return f"{_of_this_job(bench, named)}{others}"
 
 

@@ -133,6 +133,6 @@ def ring_aside(turn: Turn) -> None:
 def running_on(turn: Turn) -> str:
     """What runs on in a job that stands aside when nobody is at the bench any more."""
     names = list(turn.state.timers)
-    if not names:
-        return ""
-    return sentence(f"{item_words(turn.session).rstrip('.')}: timer {listed(names)} runs on and can't be heard")
+    timers_on = sentence(f"timer {listed(names)} runs on and can't be heard") if names else ""
+    said = " ".join((*turn.session.standing_dangers(), timers_on)).strip()
+    return f"{item_words(turn.session)} {said}" if said else ""

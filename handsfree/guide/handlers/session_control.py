@@ -44,7 +44,8 @@ def pause(turn: Turn, _: Intent) -> None:
     turn.session.machine.move("pause")
     turn.record(JobPaused)
     warning = " ".join((*turn.session.standing_dangers(), *_timers(turn)))
-    turn.say(f"{warning} Job paused at step {whole_words(turn.session.current + 1)}. Nothing is lost.".strip())
+    at = "" if turn.session.worked.apart else f" at step {whole_words(turn.session.current + 1)}"
+    turn.say(f"{warning} Job paused{at}. Nothing is lost.".strip())
     turn.end("paused")
 
 

@@ -66,12 +66,22 @@ def _of_removal(language: Language, words: list[str]) -> NotKnown | None:
     said = [at for at in range(known, off, -1) if language.interpret(tuple(words[:at]))]
     if said:
         rest = words[said[0] :]
+        if rest[0] not in _JOINTS and _ends_in_a_part(language, words[: said[0]]):
+            # "needle plate" where a needle is known: the whole is the name.
+            name = [word for word in words[off:] if word not in _BEFORE_A_NAME]
+            return _named("part", name[: name.index("from")] if "from" in name else name)
         return _named("more", rest[: rest.index("from")] if "from" in rest[1:] else rest)
     rest = words[off:]
     # Without how many: "two", "the" and the like are known before a name.
     while rest and (rest[0] in _BEFORE_A_NAME or language.interpret((*words[:off], rest[0], "screws"))):
         rest = rest[1:]
     return _named("part", rest[: rest.index("from")] if "from" in rest else rest)
+
+
+def _ends_in_a_part(language: Language, words: Sequence[str]) -> bool:
+    """Whether a removal was said of which nothing is told but the part."""
+    removal = language.interpret(tuple(words))[0].removal
+    return removal is not None and removal.sort == "part" and not (removal.way or removal.place)
 
 
 def _mark_meant(words: Sequence[str]) -> bool:

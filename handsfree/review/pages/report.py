@@ -133,6 +133,8 @@ def report_page(  # noqa: PLR0913 - what a page is made of, all of it but the fi
         charges=charges,
         total=total_of(charges),
         currency=currency,
+        removals=record.removals,
+        marks=record.marks,
         corrections=record.corrections,
         rule=_rule(record.figures),
         integrity=integrity.sentences,
@@ -247,8 +249,11 @@ def _to_watch(record: JobRecord, now: Sequence[FigureLine]) -> list[Finding]:
 
 def _done(record: JobRecord, most: int) -> list[tuple[str, list[StepLine]]]:
     """How far each procedure is, with the acts of it that are named on the first page: ``most`` in all."""
-    said = []
+    said: list[tuple[str, list[StepLine]]] = []
     for each in record.procedures:
+        if each.apart:
+            said.append((f"{each.title}.", []))
+            continue
         steps = [step for step in record.steps if step.procedure == each.procedure]
         count = Counter(step.state for step in steps)
         others = ((count["skipped"], "skipped"), (count["open"], "not done"), (count["not needed"], "not needed"))
@@ -273,7 +278,7 @@ def _parts(record: JobRecord, procedures: Mapping[str, Procedure]) -> list[_Part
                 line=line,
                 groups=groups,
                 checks=[each for each in record.checks if each.procedure == name],
-                steps=[each for each in record.steps if each.procedure == name],
+                steps=[each for each in record.steps if each.procedure == name and not line.apart],
                 notes=[each for each in record.notes if each.procedure == name],
                 materials=[each for each in record.materials if each.procedure == name],
             )
