@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import os
+import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -37,6 +38,11 @@ class _Clean:
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self.behind, name)
+
+
+def columns() -> int:
+    """How wide the terminal is; 80 where there is none."""
+    return shutil.get_terminal_size().columns
 
 
 def steered(stream: TextIO) -> TextIO:

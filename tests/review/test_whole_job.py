@@ -138,4 +138,4 @@ def test_csv_and_text_hold_all_procedures() -> None:
     text = review_text(procedures_of(state), state, more, job="1")
     assert text.count("REVIEW OF JOB 1") == text.count("COUNTS") == 1
     assert text.index("BENCH MICROMETER, OVERHAUL, REVISION 3") < text.index("CLEANING OF THE THREAD, REVISION 1")
-    assert max(map(len, text.splitlines())) <= 96
+    assert max(map(len, text.splitlines())) <= 80

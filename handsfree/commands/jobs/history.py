@@ -10,11 +10,13 @@ from pathlib import Path
 from handsfree import __version__
 from handsfree.commands.files import size_words, write_file
 from handsfree.commands.jobs.choosing import store_of
+from handsfree.commands.output import columns
 from handsfree.commands.problems import UseError
 from handsfree.job.catalogue.earlier import jobs_with, with_events
 from handsfree.job.log.store import Store
 from handsfree.review.history import figures_named, past, past_jobs_text
 from handsfree.review.pages.history import history_page
+from handsfree.text.columns import within
 
 
 @dataclass(frozen=True)
@@ -46,7 +48,8 @@ def run_history(args: argparse.Namespace) -> int:
         write_file(Path(args.to), text)
         print(f"{asked.title}: {args.to} ({size_words(len(text.encode()))})")
         return 0
-    print(past_jobs_text(asked.title, past_jobs), end="")
+    with within(columns()):
+        print(past_jobs_text(asked.title, past_jobs), end="")
     if more > 0:
         print(f"\n{more} older jobs are not shown; --most {len(jobs)} shows them all.")
     return 0

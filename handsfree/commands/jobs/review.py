@@ -6,6 +6,7 @@ import argparse
 
 from handsfree.commands.jobs.choosing import chosen_job, store_of
 from handsfree.commands.jobs.past import past_jobs
+from handsfree.commands.output import columns
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
@@ -16,6 +17,7 @@ from handsfree.review.text.job_facts import corrections_text, entries_text, take
 from handsfree.review.text.spoken import spoken_review
 from handsfree.review.text.taken_apart import stripping_text
 from handsfree.review.text.whole import review_text
+from handsfree.text.columns import within
 from handsfree.text.prose import counted
 
 
@@ -23,10 +25,11 @@ def run_review(args: argparse.Namespace) -> int:
     """Print the review of a job, of the last one where none is named."""
     store = store_of(args)
     job = chosen_job(store, args.job)
-    if args.history or args.entries or args.spoken:
-        _print_part(store, job, args)
-    else:
-        print_review(store, job)
+    with within(columns()):
+        if args.history or args.entries or args.spoken:
+            _print_part(store, job, args)
+        else:
+            print_review(store, job)
     return 0
 
 

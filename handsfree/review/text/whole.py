@@ -76,7 +76,7 @@ HEADINGS = {
 def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event], *, job: str) -> str:
     """The review of the job of this identifier with all its ``procedures`` (by name).
 
-    Lines are of at most 96 characters; times are local.
+    Lines are as long as ``text.columns`` has it; times are local.
     """
     several = len(procedures) > 1
     titles = {name: each.title for name, each in procedures.items()} if several else {}
