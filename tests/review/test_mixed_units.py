@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from handsfree.job.log.store import Store
@@ -24,6 +24,7 @@ from handsfree.procedure.file.loader import load_procedure
 from handsfree.review.exports import record_json, to_csv
 from handsfree.review.record import record_of
 from handsfree.review.text.whole import review_text
+from handsfree.text.columns import WIDEST, within
 from tests.support.played import Played, player
 
 _POUND, _G, _INCH = Fraction("0.45359237"), Fraction("9.80665"), Fraction("25.4")
@@ -101,7 +102,10 @@ def mixtures(draw: st.DrawFn) -> Mixture:
         point = draw(st.integers(1, len(digits) - 1))
         value = Fraction(int("".join(map(str, digits))), 10 ** (len(digits) - point))
         said.append(Figure(value, len(digits) - point, draw(st.sampled_from(sorted(units)))))
-    return Mixture(draw(st.sampled_from(sorted(units))), resolution, tuple(said))
+    mixture = Mixture(draw(st.sampled_from(sorted(units))), resolution, tuple(said))
+    # Nobody says a metre in microns: longer numbers have no words at the bench.
+    assume(max(mixture.exact) < 1_000_000)
+    return mixture
 
 
 def _in_words(said: Figure) -> str:
@@ -148,7 +152,8 @@ def test_a_mixture_of_units_is_told_as_exact_arithmetic_rounded_once(mixture: Mi
     assert not {"over", "th", "ths"} & set(plain_words(job.last))
 
     state = fold(job.events)
-    review = review_text(procedures, state, job.events, job="2026-11-25-1")
+    with within(WIDEST):
+        review = review_text(procedures, state, job.events, job="2026-11-25-1")
     (row,) = re.findall(r"^ *size +as set +\d +(.*)$", review, flags=re.MULTILINE)
     cells = re.split(r" {2,}", row)
     assert Fraction(cells[0].split()[0]) == mean
