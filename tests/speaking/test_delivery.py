@@ -116,7 +116,7 @@ def test_the_rests_are_in_the_sound_and_the_longest_is_before_the_verdict(kind: 
 
 
 @pytest.mark.parametrize("kind", ["neural", "espeak"])
-def test_a_figure_said_again_is_longer_and_its_digits_are_evenly_spaced(kind: str) -> None:
+def test_a_figure_said_again_takes_its_time(kind: str) -> None:
     voice, text = of(kind), "Nought point nought nought four millimetres."
     once, again = voice.render(text), voice.render(text, carefully=True)
     assert len(again) > 1.3 * len(once)
