@@ -20,6 +20,9 @@ from handsfree.review.text.whole import review_text
 from handsfree.text.columns import within
 from handsfree.text.prose import counted
 
+_LOOKED_BACK_ON = 40
+"""The newest jobs of a procedure that are looked through for what they propose; propose itself looks through all."""
+
 
 def run_review(args: argparse.Namespace) -> int:
     """Print the review of a job, of the last one where none is named."""
@@ -66,7 +69,7 @@ def print_review(store: Store, job: str) -> None:
 
 
 def _print_proposals(store: Store, name: str, procedure: Procedure) -> None:
-    past = past_jobs(store, name)
+    past = past_jobs(store, name, _LOOKED_BACK_ON)
     proposed = proposals(procedure, past, FEWEST_JOBS)
     if proposed:
         count = counted(len(proposed), "change")

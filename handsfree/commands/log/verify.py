@@ -7,8 +7,7 @@ import argparse
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.job.errors import LogCorrupt
-from handsfree.job.log.store import Store
-from handsfree.job.log.verify import Verified, file_faults, verify
+from handsfree.job.log.verify import Verified, file_faults, verify, verify_all
 
 
 def run_verify(args: argparse.Namespace) -> int:
@@ -23,8 +22,8 @@ def run_verify(args: argparse.Namespace) -> int:
         print(f"handsfree rescue saves what can be read of {store.folder}; what follows may not be all there was.")
     good = not damage
     try:
-        for job in [args.job] if args.job else store.numbers():
-            good = _one(store, job, args.hash) and good
+        for job in [verify(store, args.job)] if args.job else verify_all(store):
+            good = _one(job, args.hash) and good
     except LogCorrupt as error:
         if damage:
             return 1
@@ -34,9 +33,8 @@ def run_verify(args: argparse.Namespace) -> int:
     return 0 if good else 1
 
 
-def _one(store: Store, job: str, noted: str | None) -> bool:
-    """Prove one job and say what was found."""
-    verified = verify(store, job)
+def _one(verified: Verified, noted: str | None) -> bool:
+    """Say what was found of a job."""
     for line in _lines(verified):
         print(line)
     good = not verified.faults

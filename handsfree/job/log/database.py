@@ -198,10 +198,10 @@ def open_to_read(folder: Path) -> Iterator[sqlite3.Connection | None]:
         yield db
 
 
-def ledger_of(folder: Path) -> Ledger:
-    """What is known of the jobs beside the database; to be read before that. LogFolderError."""
+def ledger_of(folder: Path, job: str | None = None) -> Ledger:
+    """What is known of the jobs, or of one ``job``, beside the database; to be read before that. LogFolderError."""
     try:
-        return read_ledger(folder)
+        return read_ledger(folder, job)
     except OSError as error:
         raise LogFolderError(folder, error.strerror or str(error)) from error
 

@@ -143,7 +143,7 @@ class Store:
     def events(self, job: str) -> list[Event]:
         """The events of a job, oldest first, also while somebody is writing it; JobNotFound, LogCorrupt."""
         job = self._known(job)
-        known = ledger_of(self.folder)
+        known = ledger_of(self.folder, job)
         with open_to_read(self.folder) as db:
             if db is None:
                 return []
@@ -183,7 +183,7 @@ class Store:
 
     def _known(self, job: str) -> str:
         job = typed_number(job)
-        known = ledger_of(self.folder)
+        known = ledger_of(self.folder, job)
         with open_to_read(self.folder) as db:
             if db is not None and db.execute("SELECT 1 FROM jobs WHERE id = ?", (job,)).fetchone():
                 return job

@@ -48,12 +48,16 @@ class Ledger:
     there: bool = False
 
 
-def read_ledger(folder: Path) -> Ledger:
-    """The ledger of the log in ``folder``; OSError. To be read before the database that it is compared with."""
+def read_ledger(folder: Path, job: str | None = None) -> Ledger:
+    """The ledger of the log in ``folder``, or what it has of one ``job``; OSError. To be read before the database that
+    it is compared with."""
     try:
         content = (folder / LEDGER).read_bytes()
     except FileNotFoundError:
         return Ledger()
+    if job is not None:
+        place = _place(content, job)
+        content = b"" if place is None else content[place : place + _LENGTH]
     jobs: dict[str, Kept] = {}
     unreadable = 0
     for at in range(0, len(content), _LENGTH):
