@@ -51,6 +51,7 @@ _SUBCOMMANDS = {
     ),
     "the bench's equipment": (
         equipment.add_bench_check, equipment.add_devices, equipment.add_hear, equipment.add_fetch_model,
+        equipment.add_learn_voice, equipment.add_voices,
         equipment.add_tools, equipment.add_check_tool,
     ),
     "the log": (

@@ -5,9 +5,11 @@
 - ``errors``: what can go wrong with sound, in words for the person at the bench.
 - ``files``: sound from a file, as the recognisers want it.
 - ``levels``: what a stretch of sound from a bench is like: how loud, how noisy, whether it hums or clips.
+- ``noise``: the steady noises of a bench, computed: by them hearing is tried, and learns what a voice is like in
+  noise.
 - ``samples``: mono sound in memory: its rate, its trimming and its loudness.
 - ``weights``: the weights of networks that stand in installed packages: found without importing these, and known by
   their hash.
 """
 
-__all__ = ["devices", "errors", "files", "levels", "samples", "weights"]
+__all__ = ["devices", "errors", "files", "levels", "noise", "samples", "weights"]

@@ -43,6 +43,12 @@ def verify_weights(path: Path, sha256: str, install: str) -> None:
 
     ``install`` is the command that brings the right one.
     """
+    if sha256_of(path) != sha256:
+        raise SoundError(f"{path} is not the network that is known here (its checksum differs); run: {install}")
+
+
+def sha256_of(path: Path) -> str:
+    """The SHA-256 of a file, hexadecimal. SoundError where it can't be read."""
     digest = hashlib.sha256()
     try:
         with path.open("rb") as file:
@@ -50,5 +56,4 @@ def verify_weights(path: Path, sha256: str, install: str) -> None:
                 digest.update(block)
     except OSError as error:
         raise SoundError(f"{path} can't be read ({error.strerror or error}).") from error
-    if digest.hexdigest() != sha256:
-        raise SoundError(f"{path} is not the network that is known here (its checksum differs); run: {install}")
+    return digest.hexdigest()

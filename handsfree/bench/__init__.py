@@ -11,6 +11,7 @@
 - ``people``: who may be at the bench, and how each is named there.
 - ``printing``: what happens at the bench, as lines on a terminal.
 - ``setting_up``: getting a job ready: its procedure, its place in the log, the ear that hears for it.
+- ``voices``: one person's voice: read aloud from a card, learned, and kept where it helps.
 - ``watching``: what can be seen of a bench: snapshots for whoever watches, and the review of the job.
 - ``side_by_side``: jobs that stand open side by side: which there are, and how each can be called at the bench.
 - ``workshop``: where the workshop's own file is, and what it sets.
@@ -28,6 +29,7 @@ __all__ = [
     "printing",
     "setting_up",
     "side_by_side",
+    "voices",
     "watching",
     "workshop",
 ]

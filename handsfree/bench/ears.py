@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -12,6 +12,7 @@ from handsfree.hearing.disfluency import PatientEar
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.ensemble import TwoEars
 from handsfree.hearing.errors import HearingError
+from handsfree.hearing.learning.known_voice import KnownVoiceError, load_voice
 from handsfree.hearing.memory import give_back, uncollected
 from handsfree.hearing.recogniser import Recogniser
 from handsfree.phrases.expectation import NOTHING, Expectation
@@ -80,6 +81,7 @@ def open_hearing(
         name=name,
         notes=notes,
         second_reader=(*second, None)[0],
+        recognisers=recognisers,
     )
 
 
@@ -92,6 +94,30 @@ class OpenHearing:
     notes: list[str]
     second_reader: bool | None
     """Whether the built-in recogniser has one; None where another recogniser is used."""
+    recognisers: Sequence[Recogniser] = ()
+    _tuned_to: str | None = None
+
+    def hear_as(self, name: str | None) -> str:
+        """Hear from now on as it was learned of this person's voice: as it came where nothing was, or the file can't be
+        used. A sentence for the user where there is something to tell, else empty."""
+        from handsfree.hearing.builtin.recogniser import BuiltinRecogniser  # noqa: PLC0415 - the engine that is not asked for is not loaded
+
+        line, tuned = "", False
+        for recogniser in self.recognisers:
+            if not isinstance(recogniser, BuiltinRecogniser):
+                continue
+            voice = None
+            try:
+                network = next(iter(recogniser.files.trained_sha256.values()), "")
+                voice = load_voice(name, network) if name and network else None
+            except KnownVoiceError as error:
+                line = str(error)
+            if voice is not None or self._tuned_to is not None:
+                recogniser.hear_with(voice.values if voice is not None else {})
+            if voice is not None:
+                tuned, line = True, f"Hearing is tuned to {voice.name} (learned {voice.made})."
+        self._tuned_to = name if tuned else None
+        return line
 
 
 def unknown_words(recogniser: Recogniser, language: Language) -> list[str]:
@@ -111,3 +137,20 @@ def unknown_words(recogniser: Recogniser, language: Language) -> list[str]:
     if rest:
         lines.append(f"The {recogniser.name} recogniser does not know these words of the commands: {', '.join(rest)}.")
     return lines
+
+
+class Following:
+    """Hears as whoever is at the bench: told whenever something may have changed there."""
+
+    def __init__(self, hearing: OpenHearing, worker: Callable[[], str | None], tell: Callable[[str], None]) -> None:
+        """``worker`` says who is at the bench now; ``tell`` is given what the user should know."""
+        self._hearing, self._worker, self._tell = hearing, worker, tell
+        self._known: str | None = None
+
+    def __call__(self) -> None:
+        worker = self._worker()
+        if worker == self._known:
+            return
+        self._known = worker
+        if line := self._hearing.hear_as(worker):
+            self._tell(line)

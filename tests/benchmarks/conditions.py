@@ -6,19 +6,13 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
+from handsfree.audio.noise import hum, pink
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.listening.denoise import loud_level
-from tests.support.hearing_sounds import Sound, in_room, pink
+from tests.support.hearing_sounds import Sound, in_room
 
 Condition = Callable[[Sound, np.random.Generator], Sound]
 """Dry speech in, what the microphone hears out (with room before and after)."""
-
-
-def hum(length: int, rng: np.random.Generator) -> Sound:
-    """Mains hum, 100 Hz and its overtones, of unit power."""
-    time = np.arange(length) / SAMPLE_RATE
-    sound = sum(np.sin(2 * np.pi * 100 * n * time + rng.uniform(0, 2 * np.pi)) / n for n in range(1, 9))
-    return np.asarray(sound / np.std(sound))
 
 
 def shaped(sound: Sound, corners: list[tuple[float, float]]) -> Sound:

@@ -147,3 +147,29 @@ def test_what_no_command_knows_is_wrong_use_with_its_usage(capsys: pytest.Captur
             command_line_parser().parse_args(words)
         assert ended.value.code == 2
         assert "usage: handsfree" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", ["", "  ", "-", "x" * 61])
+def test_a_voice_needs_the_name_of_a_person(refused: Refused, name: str) -> None:
+    assert "--by wants the name" in refused("learn-voice", f"--by={name}", logs=False)
+
+
+def test_a_voice_that_is_not_known_cannot_be_forgotten(refused: Refused) -> None:
+    assert "no voice of Jo is known" in refused("voices", "--forget", "Jo", logs=False)
+
+
+@pytest.mark.parametrize("file", WRONG_FILES)
+def test_a_card_that_is_no_recording_is_told(refused: Refused, file: str) -> None:
+    refused("learn-voice", "--by", "Jo", "--listen", file, logs=False)
+
+
+def test_no_voice_known_is_told_with_how_to_learn_one_and_a_damaged_one_by_its_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["voices"]) == 0
+    assert "handsfree learn-voice --by NAME" in capsys.readouterr().out
+    folder = tmp_path / "home" / "handsfree" / "voices"
+    folder.mkdir(parents=True)
+    (folder / "jo-12345678.voice").write_bytes(b"PK cut off")
+    assert main(["voices"]) == 1
+    assert "jo-12345678.voice is damaged" in capsys.readouterr().out

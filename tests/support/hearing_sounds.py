@@ -16,6 +16,7 @@ import numpy as np
 
 from handsfree.audio.errors import SoundError
 from handsfree.audio.files import load_recording
+from handsfree.audio.noise import pink
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.listening.denoise import loud_level
 from handsfree.phrases.language import Language
@@ -202,11 +203,3 @@ def in_room(sound: Sound, rng: np.random.Generator, decibels: float | None = Non
     if decibels is not None:
         room = room + pink(len(room), rng) * loud_level(sound.astype(np.float32)) / 10 ** (decibels / 20)
     return room.astype(np.float32)
-
-
-def pink(length: int, rng: np.random.Generator) -> Sound:
-    """Pink noise of unit power."""
-    spectrum = np.fft.rfft(rng.standard_normal(length))
-    spectrum /= np.sqrt(np.maximum(np.arange(len(spectrum)), 1))
-    noise = np.fft.irfft(spectrum, length)
-    return noise / noise.std()

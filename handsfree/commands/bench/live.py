@@ -40,6 +40,7 @@ def work_by_microphone(sitting: Sitting) -> int:
         print(line, file=sys.stderr)
     clock = sitting.clock()
     bench = sitting.bench(clock, hearing.ear.learn)
+    sitting.follow(bench, hearing)
     kept = KeptToHelp(sitting.store.folder / "heard") if args.keep_heard else None
     live = LiveBench(bench, manner_of(args), kept, clock)
     live.listener = Listener(

@@ -28,9 +28,10 @@ def work_replayed(sitting: Sitting, sound: Samples | None) -> int:
         turns = typed(lines_of(sys.stdin), job.language)
         turns = turns if sitting.speed is None else hurried(turns, lambda: job.guide, sitting.speed)
     else:
-        ear = open_hearing(args.recogniser, args.vosk_model, job.language(), job.expects).ear
-        bench = sitting.bench(lambda: played.now, ear.learn)
-        turns = recorded(sound, ear)
+        hearing = open_hearing(args.recogniser, args.vosk_model, job.language(), job.expects)
+        bench = sitting.bench(lambda: played.now, hearing.ear.learn)
+        sitting.follow(bench, hearing)
+        turns = recorded(sound, hearing.ear)
     played = PlayedBench(bench, start)
     source: InputSource = "typed" if sound is None else "recording"
 

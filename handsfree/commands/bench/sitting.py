@@ -12,6 +12,7 @@ from datetime import datetime
 from pathlib import Path
 
 from handsfree.bench.bench import LOG_GONE, LOG_LOST, Bench
+from handsfree.bench.ears import Following, OpenHearing
 from handsfree.bench.loops.clock import SteadyClock
 from handsfree.bench.loops.rehearsal import FastClock, only_waiting
 from handsfree.bench.printing import Printer
@@ -95,6 +96,16 @@ class Sitting:
         )  # fmt: skip
         job.at_bench = lambda: bench.guide
         return bench
+
+    def follow(self, bench: Bench, hearing: OpenHearing) -> None:
+        """Hear as whoever is at the bench, from now on."""
+        following = Following(
+            hearing,
+            lambda: bench.guide.session.state.worker or bench.guide.session.worker,
+            lambda line: print(line, file=sys.stderr),
+        )
+        following()
+        bench.tell(following)
 
     def work(self, bench: Bench, work: Callable[[], None]) -> int:
         """Run ``work`` and close the bench; the exit code. A lost log or Ctrl-C ends the job here, with everything kept

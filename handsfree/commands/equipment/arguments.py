@@ -113,6 +113,52 @@ def _fetch_model(args: argparse.Namespace) -> int:
     return run_fetch_model(args)
 
 
+_LEARN_VOICE = """\
+Forty short phrases (digits, tens, units, the commonest commands) are said to you one by one; say each after it. What
+must be said again is asked for again. It is steered by voice: "stand by" and "back at the bench" for a rest, "say
+again", "drop it" for the last phrase once more, "pause the job" to go on another time by the same command. Then the
+recogniser adapts itself to the voice, which takes two or three minutes. The sound is deleted; what was learned stays in
+a small file on this machine that only its owner can read, and is used whenever this person is at the bench. Where the
+card would be heard less well by it, nothing is kept. A second time it is learned anew."""
+
+
+def add_learn_voice(subcommands: Subcommands) -> None:
+    """``handsfree learn-voice``."""
+    brief = "learn one person's voice from a card read aloud once (two minutes)"
+    command = add_subcommand(subcommands, "learn-voice", _learn_voice, brief, _LEARN_VOICE)
+    command.add_argument("--by", metavar="NAME", required=True, help="who reads, by the name that is used at the bench")
+    command.add_argument(
+        "--listen",
+        default="mic",
+        metavar="mic|FILE",
+        help="the microphone, or a recording of the card read in its order (default: mic)",
+    )
+    command.add_argument("--microphone", metavar="NAME", help="which microphone: its name or a part of it")
+    command.add_argument(
+        "--speak", default="aloud", metavar="aloud|print", help="say the phrases, or only print them (default: aloud)"
+    )
+    command.add_argument("--loudspeaker", metavar="NAME", help="which loudspeaker: its name or a part of it")
+
+
+def _learn_voice(args: argparse.Namespace) -> int:
+    from handsfree.commands.equipment.learn_voice import run_learn_voice
+
+    return run_learn_voice(args)
+
+
+def add_voices(subcommands: Subcommands) -> None:
+    """``handsfree voices``."""
+    brief = "list whose voice was learned and what was found out about it, or forget one"
+    command = add_subcommand(subcommands, "voices", _voices, brief)
+    command.add_argument("--forget", metavar="NAME", help="delete what was learned of this person's voice")
+
+
+def _voices(args: argparse.Namespace) -> int:
+    from handsfree.commands.equipment.voices import run_voices
+
+    return run_voices(args)
+
+
 def add_hear(subcommands: Subcommands) -> None:
     """``handsfree hear``."""
     command = add_subcommand(subcommands, "hear", _hear, "tell what each recording is taken for")

@@ -126,7 +126,7 @@ def _hear(microphone: Microphone, ear: Hears, speaker: Speaker, tell: Findings, 
     for phrase in PHRASES_TO_SAY[:phrases]:
         print(f'say:          "{phrase}"', flush=True)
         say(speaker, f"Say: {phrase}.")
-        segment = _utterance(microphone)
+        segment = utterance_from(microphone, ANSWER_SECONDS)
         if segment is None:
             tell("heard", "nothing", ["no speech came in: is the microphone near, and turned up?"])
             continue
@@ -142,8 +142,8 @@ def _hear(microphone: Microphone, ear: Hears, speaker: Speaker, tell: Findings, 
         tell("heard", f"{heard}, voice {voice.level:.0f} dB, {voice.level - noise.level:.0f} dB above the noise", wrong)
 
 
-def _utterance(microphone: Microphone) -> Segment | None:
-    """The next thing that is said, after the room has gone quiet."""
+def utterance_from(microphone: Microphone, seconds: float) -> Segment | None:
+    """The next thing that is said within ``seconds``, after the room has gone quiet."""
     endpointer = Endpointer()
     _listen(microphone, TAIL, lambda sound: None)
     utterances: list[Segment] = []
@@ -152,7 +152,7 @@ def _utterance(microphone: Microphone) -> Segment | None:
         utterances.extend(endpointer.feed(sound))
         return bool(utterances)
 
-    _listen(microphone, ANSWER_SECONDS, take)
+    _listen(microphone, seconds, take)
     return utterances[0] if utterances else None
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -43,9 +45,14 @@ class Decoder:
     """Log probabilities of the next token, given sound and the tokens so far."""
 
     def __init__(self, files: ModelFiles) -> None:
+        self._file = files.encoder
         self._encoder = _session(files.encoder)
         self._masked = any(each.name == "attention_mask" for each in self._encoder.get_inputs())
         self._decoder = _session(files.decoder)
+
+    def hear_with(self, values: Mapping[str, Float32Array]) -> None:
+        """From now on these stand in place of weights of the encoder, by the names that its file has for them."""
+        self._encoder = _session(self._file, values)
 
     def start(self, sound: Float32Array) -> Begun:
         """Encodes ``sound`` (mono, 16 kHz); returns the decoding and the first token's log probabilities (1, V)."""
@@ -94,14 +101,20 @@ def log_softmax(logits: Float32Array) -> Float32Array:
     return shifted
 
 
-def _session(path: Path) -> Any:
+def _session(path: Path, values: Mapping[str, Float32Array] = MappingProxyType({})) -> Any:
     options = onnxruntime.SessionOptions()
     # Two threads were slower than one, and the arena costs 70 MB for no speed.
     options.intra_op_num_threads = 1
     options.inter_op_num_threads = 1
     options.enable_cpu_mem_arena = False
     options.log_severity_level = 3
+    # The session refers to what it is given and does not keep it alive.
+    held = {name: onnxruntime.OrtValue.ortvalue_from_numpy(value) for name, value in values.items()}
+    for name, value in held.items():
+        options.add_initializer(name, value)
     try:
-        return onnxruntime.InferenceSession(str(path), options, providers=["CPUExecutionProvider"])
+        session = onnxruntime.InferenceSession(str(path), options, providers=["CPUExecutionProvider"])
     except Exception as error:  # onnxruntime raises many kinds, none of them public
         raise HearingError(f"{path}: the model can't be loaded; install its package again ({error}).") from error
+    session.weights_held = held
+    return session

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
@@ -55,6 +55,7 @@ class BuiltinRecogniser:
         ):
             self._tokenizer = Tokenizer.from_file(files.tokenizer)
             self._decoder = Decoder(files)
+        self.files = files
         self._spelling = Spelling(self._tokenizer)
         self._start: TrieNode | None = None
         self._automaton: WordAutomaton | None = None
@@ -63,6 +64,10 @@ class BuiltinRecogniser:
     def has_second(self) -> bool:
         """Whether a second reader is asked where there is doubt."""
         return self._second is not None
+
+    def hear_with(self, values: Mapping[str, Samples]) -> None:
+        """From now on these stand in place of weights of the encoder, as a voice was learned (none: as it came)."""
+        self._decoder.hear_with(values)
 
     def set_grammar(self, automaton: WordAutomaton) -> None:
         self._automaton = automaton

@@ -21,6 +21,8 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
+from handsfree.hearing.learning.lessons import spellings
+
 from .mixing import RATE, Mixer, Settings
 from .network import Decoder, Encoder
 from .packaged import Arrays, as_floats, load_compact
@@ -29,8 +31,6 @@ START, END = 1, 2
 LONGEST_READING = 32
 BUCKET = 0.25
 """Seconds by which the lengths within a batch may differ, played at the usual speed."""
-TENS = frozenset(("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"))
-UNITS = frozenset(("one", "two", "three", "four", "five", "six", "seven", "eight", "nine"))
 WRITTEN = ("bench", "words", "digits")
 """Kinds of which the words are learned."""
 
@@ -95,24 +95,6 @@ class Material:
         return found
 
 
-def spellings(words: str, kind: str) -> list[str]:
-    """How the network may write ``words``."""
-    parts = words.split()
-    hyphened: list[str] = []
-    for word in parts:
-        if hyphened and hyphened[-1] in TENS and word in UNITS:
-            hyphened[-1] = f"{hyphened[-1]}-{word}"
-        else:
-            hyphened.append(word)
-    forms = [" ".join(hyphened), " ".join(parts)]
-    if kind == "digits" or (
-        len(parts) > 1 and all(word in UNITS or word in ("zero", "oh", "nought") for word in parts)
-    ):
-        forms.append(", ".join(parts))
-    capital = [form[:1].upper() + form[1:] for form in forms]
-    return list(dict.fromkeys([*(f"{form}." for form in capital), *capital]))
-
-
 class Trainer:
     """One training."""
 
@@ -151,7 +133,7 @@ class Trainer:
         with torch.no_grad(), self.cast():
             for part, samples in material.batches(written, 384):
                 features = self.teacher(self.clean(part, samples))
-                forms = [spellings(material.entries[i]["words"], material.kinds[i]) for i in part]
+                forms = [spellings(material.entries[i]["words"]) for i in part]
                 best, which = torch.full((len(part),), -math.inf, device=self.device), [0] * len(part)
                 encoded = [[tokenizer.encode(" " + form) for form in each] for each in forms]
                 for number in range(max(map(len, encoded))):
