@@ -124,7 +124,7 @@ card would be heard less well by it, nothing is kept. A second time it is learne
 
 def add_learn_voice(subcommands: Subcommands) -> None:
     """``handsfree learn-voice``."""
-    brief = "learn one person's voice from a card read aloud once (two minutes)"
+    brief = "learn one person's voice, read aloud once from a card"
     command = add_subcommand(subcommands, "learn-voice", _learn_voice, brief, _LEARN_VOICE)
     command.add_argument("--by", metavar="NAME", required=True, help="who reads, by the name that is used at the bench")
     command.add_argument(
@@ -148,7 +148,7 @@ def _learn_voice(args: argparse.Namespace) -> int:
 
 def add_voices(subcommands: Subcommands) -> None:
     """``handsfree voices``."""
-    brief = "list whose voice was learned and what was found out about it, or forget one"
+    brief = "list whose voice was learned, or forget one"
     command = add_subcommand(subcommands, "voices", _voices, brief)
     command.add_argument("--forget", metavar="NAME", help="delete what was learned of this person's voice")
 
