@@ -167,3 +167,12 @@ def test_a_report_that_can_not_be_written_leaves_the_one_that_is_there(
     assert "No space left" in _refused(capsys, "card", "p.yaml", "--to", "card.html")
     assert Path("card.html").read_bytes() == good
     assert sorted(path.name for path in Path().iterdir()) == ["card.html", "p.yaml"]
+
+
+@pytest.mark.parametrize("count", ["9" * 5000, "99999999999999999999", "²", "10000"])
+def test_no_job_has_so_many_shims(capsys: pytest.CaptureFixture[str], count: str) -> None:
+    logs = ["--logs", "logs"]
+    assert main(["job", "new", "--item", "x", *logs]) == 0
+    (job,) = Store(Path("logs")).jobs()
+    assert "shims" in _refused(capsys, "job", "add", job.id, "--out", f"{count} shims", *logs)
+    assert len(Store(Path("logs")).events(job.id)) == 1

@@ -110,13 +110,20 @@ def _texts(given: str | list[str] | None) -> list[str]:
     return [given] if isinstance(given, str) else given or []
 
 
+MOST_PARTS = 9999
+"""Of one kind, that are counted at once."""
+
+
 def _counted(text: str) -> tuple[int, str]:
     """ "8 screws" as a count and the part's name in the singular."""
     count, _, part = text.strip().partition(" ")
     known = {words: part for part in COUNTED for words in (part, plural(part))}
     part = known.get(part.strip().lower(), "")
-    if not count.isdigit() or not part:
-        raise UseError(f'"{text}" is no count of parts; write it like "8 screws" ({", ".join(map(plural, COUNTED))})')
+    if not (count.isascii() and count.isdigit()) or not part:
+        shown = text if len(text) <= 40 else f"{text[:40]}…"
+        raise UseError(f'"{shown}" is no count of parts; write it like "8 screws" ({", ".join(map(plural, COUNTED))})')
+    if len(count.lstrip("0")) > len(str(MOST_PARTS)):
+        raise UseError(f"there are more than {MOST_PARTS} {plural(part)} in that; count what lies on the bench")
     return int(count), part
 
 
