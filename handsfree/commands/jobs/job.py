@@ -110,7 +110,7 @@ def _texts(given: str | list[str] | None) -> list[str]:
     return [given] if isinstance(given, str) else given or []
 
 
-MOST_PARTS = 9999
+_MOST_COUNTED = 9999
 """Of one kind, that are counted at once."""
 
 
@@ -122,8 +122,8 @@ def _counted(text: str) -> tuple[int, str]:
     if not (count.isascii() and count.isdigit()) or not part:
         shown = text if len(text) <= 40 else f"{text[:40]}…"
         raise UseError(f'"{shown}" is no count of parts; write it like "8 screws" ({", ".join(map(plural, COUNTED))})')
-    if len(count.lstrip("0")) > len(str(MOST_PARTS)):
-        raise UseError(f"there are more than {MOST_PARTS} {plural(part)} in that; count what lies on the bench")
+    if len(count.lstrip("0")) > len(str(_MOST_COUNTED)):
+        raise UseError(f"there are more than {_MOST_COUNTED} {plural(part)} in that; count what lies on the bench")
     return int(count), part
 
 
