@@ -23,6 +23,7 @@ from handsfree.job.events import (
     EntryWithdrawn,
     Event,
     FactNoted,
+    FileAttached,
     HandedOver,
     JobReopened,
     NoteKept,
@@ -102,6 +103,19 @@ class Desk:
     def count_parts(self, count: int, part: str, way: Disposition) -> None:
         """Parts (in the singular) that came out, went back or were replaced."""
         self._record(PartsCounted(at=self.now, id=self.state.next_id, part=part, count=count, way=way))
+
+    def attach(
+        self, *, name: str, sha256: str, size: int, shown_as: str | None, to: str | None = None, text: str | None = None
+    ) -> str:
+        """A file that is kept beside the log, for the job or for an entry of it; the name of its own entry. DeskError
+        where there is no such entry."""
+        if to is not None:
+            self.entry(to)
+        id_ = self.state.next_id
+        self._record(
+            FileAttached(at=self.now, id=id_, name=name, sha256=sha256, bytes=size, shown_as=shown_as, to=to, text=text)
+        )
+        return id_
 
     def order(self, what: str, count: int, size: str | None) -> str:
         """A part (in the singular) that the job waits for; the name of its entry. DeskError without a name of it."""

@@ -423,6 +423,23 @@ class PartFollowed(_Event):
     stage: Literal["ordered", "arrived"]
 
 
+class FileAttached(_Event):
+    """A file that somebody else made was copied beside the log (``job.log.beside.attached``)."""
+
+    kind: Literal["file attached"] = "file attached"
+    id: str
+    name: str
+    """Of the file, without its folder."""
+    sha256: str = Field(pattern=r"^[0-9a-f]{64}$")
+    bytes: int
+    shown_as: str | None = None
+    """The media type of a picture that a page may show, by its first bytes; None: it is only named."""
+    to: str | None = None
+    """The entry that it belongs to, by its identifier; None: the job as a whole."""
+    text: str | None = None
+    """What it shows."""
+
+
 class HandedOver(_Event):
     """The owner has the item again: the job has left the workshop."""
 
@@ -479,6 +496,7 @@ Event = Annotated[
     | ClockSetBack
     | EventsLost
     | ClipsDeleted
+    | FileAttached
     | PartWanted
     | PartFollowed
     | HandedOver

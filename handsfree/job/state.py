@@ -18,6 +18,7 @@ from handsfree.job.events import (
     EntryWithdrawn,
     Event,
     FactNoted,
+    FileAttached,
     HandedOver,
     JobFinished,
     JobOpened,
@@ -51,10 +52,20 @@ from handsfree.job.events import (
 from handsfree.job.facts import FACTS
 from handsfree.job.progress import ProcedureProgress, Ringing, StepStatus, Timer
 
-EntryEvent = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade | PartWanted
+EntryEvent = (
+    ReadingLogged
+    | CheckAnswered
+    | NoteKept
+    | FactNoted
+    | PartsCounted
+    | PartsRemoved
+    | MarkMade
+    | PartWanted
+    | FileAttached
+)
 """The events that make an entry of the log, with an identifier."""
 
-OF_THE_JOB = (FactNoted, PartsCounted, PartWanted)
+OF_THE_JOB = (FactNoted, PartsCounted, PartWanted, FileAttached)
 """Entries that belong to the job as a whole, whichever of its procedures is worked."""
 
 
@@ -376,6 +387,7 @@ class JobState:
                 | PartsRemoved()
                 | MarkMade()
                 | PartWanted()
+                | FileAttached()
             ):
                 corrects = getattr(event, "corrects", None)
                 if (corrected := self.entry(corrects)) is not None:

@@ -13,7 +13,16 @@ from datetime import timedelta
 from handsfree.job.attendance import workers_of
 from handsfree.job.counter.bench_time import at_the_bench
 from handsfree.job.counter.orders import orders_of
-from handsfree.job.events import CheckAnswered, Event, FactNoted, MarkMade, NoteKept, PartsRemoved, ReadingLogged
+from handsfree.job.events import (
+    CheckAnswered,
+    Event,
+    FactNoted,
+    FileAttached,
+    MarkMade,
+    NoteKept,
+    PartsRemoved,
+    ReadingLogged,
+)
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.stated import in_own_unit, resolution_of
 from handsfree.job.tally import tally
@@ -191,6 +200,24 @@ class FactLine:
 
 
 @dataclass(frozen=True, kw_only=True)
+class AttachedLine:
+    """A file that somebody else made, kept beside the log."""
+
+    id: str
+    at: str
+    name: str
+    text: str | None
+    """What it shows."""
+    sha256: str
+    bytes: int
+    shown_as: str | None
+    """The media type of a picture that a page may show; None: it is only named."""
+    to: str | None
+    """The entry that it belongs to."""
+    state: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class OrderLine:
     """A part that the job needs; ``stage`` is "to order", "ordered" or "arrived"."""
 
@@ -280,6 +307,7 @@ class JobRecord:
     removals: tuple[RemovalLine, ...]
     marks: tuple[MarkLine, ...]
     parts: tuple[PartsLine, ...]
+    attached: tuple[AttachedLine, ...]
     orders: tuple[OrderLine, ...]
     """Parts to order that were not taken back."""
     materials: tuple[MaterialLine, ...]
@@ -310,6 +338,7 @@ def record_of(procedures: Mapping[str, Procedure], state: JobState, events: Sequ
             PartsLine(part=each.part, out=each.out, back=each.back, replaced=each.replaced, still_out=each.still_out)
             for each in tally(state)
         ),
+        attached=tuple(_attached(e.event, e) for e in entries if isinstance(e.event, FileAttached)),
         orders=tuple(
             OrderLine(
                 id=each.id, at=each.at.isoformat(), what=each.what, count=each.count, size=each.size, stage=each.stage
@@ -541,6 +570,20 @@ def _fact(event: FactNoted, entry: Entry) -> FactLine:
         state=entry_state(entry),
         clip=event.clip,
         by=entry.by,
+    )
+
+
+def _attached(event: FileAttached, entry: Entry) -> AttachedLine:
+    return AttachedLine(
+        id=event.id,
+        at=event.at.isoformat(),
+        name=event.name,
+        text=event.text,
+        sha256=event.sha256,
+        bytes=event.bytes,
+        shown_as=event.shown_as,
+        to=event.to,
+        state=entry_state(entry),
     )
 
 

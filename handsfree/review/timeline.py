@@ -14,6 +14,7 @@ from handsfree.job.events import (
     EntryWithdrawn,
     Event,
     FactNoted,
+    FileAttached,
     HandedOver,
     JobFinished,
     JobOpened,
@@ -154,6 +155,9 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C90
             return fact_written(event, event.text)
         case PartWanted():
             return f"part to order: {part_text(event.what, event.count, event.size)}"
+        case FileAttached():
+            about = f": {event.text}" if event.text else ""
+            return f"file attached: {event.name} (SHA-256 {event.sha256[:8]}){about}"
         case PartFollowed():
             return f"{_entry(entries, event.id)}: {event.stage}"
         case HandedOver():
@@ -207,8 +211,28 @@ def _listed(entries: Mapping[str, Event], ids: Sequence[str]) -> str:
     return ", ".join(few_words(event, size=True) for event in named if isinstance(event, PartsRemoved))
 
 
-_Entry = ReadingLogged | CheckAnswered | NoteKept | FactNoted | PartsCounted | PartsRemoved | MarkMade | PartWanted
-_ENTRIES = (ReadingLogged, CheckAnswered, NoteKept, FactNoted, PartsCounted, PartsRemoved, MarkMade, PartWanted)
+_Entry = (
+    ReadingLogged
+    | CheckAnswered
+    | NoteKept
+    | FactNoted
+    | PartsCounted
+    | PartsRemoved
+    | MarkMade
+    | PartWanted
+    | FileAttached
+)
+_ENTRIES = (
+    ReadingLogged,
+    CheckAnswered,
+    NoteKept,
+    FactNoted,
+    PartsCounted,
+    PartsRemoved,
+    MarkMade,
+    PartWanted,
+    FileAttached,
+)
 
 
 def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> list[Correction]:
@@ -280,7 +304,7 @@ def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]
             pass
 
 
-def _what(event: _Entry) -> str:
+def _what(event: _Entry) -> str:  # noqa: PLR0911 - a line for each kind of entry
     match event:
         case ReadingLogged():
             return measured_words(event)
@@ -296,6 +320,8 @@ def _what(event: _Entry) -> str:
             return "mark"
         case PartWanted():
             return "part to order"
+        case FileAttached():
+            return "file"
     return "note"
 
 

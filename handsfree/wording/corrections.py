@@ -8,6 +8,7 @@ from handsfree.job.counter.orders import part_text
 from handsfree.job.events import (
     CheckAnswered,
     FactNoted,
+    FileAttached,
     MarkMade,
     NoteKept,
     PartsCounted,
@@ -33,6 +34,8 @@ def stated_words(event: EntryEvent) -> str:
             return removed_words(event)
         case MarkMade():
             return mark_words(event)
+        case FileAttached():
+            return event.name
         case PartWanted():
             return part_text(event.what, event.count, event.size)
         case NoteKept() | FactNoted():

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from handsfree.job.events import (
     CheckAnswered,
     FactNoted,
+    FileAttached,
     MarkMade,
     NoteKept,
     PartsCounted,
@@ -27,7 +28,7 @@ from handsfree.wording.readings import measured_words, reading_words, reading_wr
 from handsfree.wording.tally import wanted_words
 
 
-def entry_words(entry: Entry) -> str:
+def entry_words(entry: Entry) -> str:  # noqa: PLR0911 - a line for each kind of entry
     """An entry in one sentence."""
     event = entry.event
     if isinstance(event, ReadingLogged):
@@ -42,6 +43,8 @@ def entry_words(entry: Entry) -> str:
         return fact_words(entry)
     if isinstance(event, PartsCounted):
         return sentence(f"{tally.counted_parts(event.count, event.part)} {event.way}")
+    if isinstance(event, FileAttached):
+        return sentence(f"the file, {event.text or event.name}")
     if isinstance(event, PartWanted):
         return sentence(wanted_words(event, entry.stage))
     if isinstance(event, PartsRemoved):
@@ -59,7 +62,7 @@ def entry_written(entry: Entry) -> str:
     return sentence(fact_written(event, entry.text) if isinstance(event, FactNoted) else entry_words(entry))
 
 
-def entry_named(event: EntryEvent) -> str:
+def entry_named(event: EntryEvent) -> str:  # noqa: PLR0911 - a line for each kind of entry
     """What an entry is, where something else is told of it: "end float, as set, 9 thou", "the check"."""
     match event:
         case ReadingLogged():
@@ -76,6 +79,8 @@ def entry_named(event: EntryEvent) -> str:
             return mark_words(event)
         case PartWanted():
             return wanted_words(event)
+        case FileAttached():
+            return f"the file, {event.text or event.name}"
         case NoteKept():
             return with_what_was_said("the note", event.text) if event.text else "the note"
 

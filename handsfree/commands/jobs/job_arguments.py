@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from handsfree.commands.options import add_logs_option, add_subcommand
@@ -164,6 +165,22 @@ def _followed(args: argparse.Namespace) -> int:
     return run_followed(args)
 
 
+def _add_attach(actions: Subcommands) -> None:
+    brief = "copy a file (a photo, a drawing, a PDF) into the log, for the job or for an entry of it"
+    action = _add_action(actions, "attach", _attach, brief)
+    action.add_argument("file", type=Path, metavar="FILE", help="the file; it stays where it is, too")
+    action.add_argument(
+        "--to", metavar="ENTRY", help="the entry it belongs to, as listed by handsfree review --entries"
+    )
+    action.add_argument("--text", metavar="TEXT", help="what it shows")
+
+
+def _attach(args: argparse.Namespace) -> int:
+    from handsfree.commands.counter.attach import run_attach
+
+    return run_attach(args)
+
+
 def _add_hand_over(actions: Subcommands) -> None:
     brief = "the owner has the item again; what was left with it is asked for"
     action = _add_action(actions, "hand-over", _hand_over, brief)
@@ -188,6 +205,6 @@ def _add_fact(action: argparse.ArgumentParser, fact: Fact, *, again: bool = Fals
 
 _ACTIONS = (
     _add_new, _add_add, _add_type, _add_correct, _add_take_back, _add_reopen, _add_sign, _add_order, _add_ordered,
-    _add_arrived, _add_hand_over,
+    _add_arrived, _add_attach, _add_hand_over,
 )  # fmt: skip
 """Each adds the parser of one action, in the order of the help."""

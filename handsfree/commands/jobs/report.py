@@ -14,8 +14,9 @@ from handsfree.commands.files import safe_name, size_words, write_file
 from handsfree.commands.jobs.choosing import chosen_job, store_of
 from handsfree.commands.problems import UseError
 from handsfree.job.counter.charges import Charge, charges_of
-from handsfree.job.errors import LogCorrupt
+from handsfree.job.errors import LogCorrupt, LogError
 from handsfree.job.events import Event
+from handsfree.job.log.beside.attached import read_attached
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
 from handsfree.job.state import JobState, fold
@@ -70,9 +71,26 @@ def report_content(store: Store, job: str, form: str, sound: str, terms: Terms |
         written_at=datetime.now().astimezone(),
         version=__version__,
         sound=_sounds(store, record, sound),
+        picture=_pictures(store),
         charges=_charges(state, events, terms) if terms is not None else (),
         currency=terms.currency if terms is not None else "",
     )
+
+
+LARGEST_SHOWN = 5_000_000
+"""Bytes of a picture that is put into the page; a larger one is named."""
+
+
+def _pictures(store: Store) -> Callable[[str], bytes | None]:
+    def picture(sha: str) -> bytes | None:
+        try:
+            content = read_attached(store.folder, sha)
+        except LogError:
+            # The page says what the log proves: that it is not there is told by verify.
+            return None
+        return content if len(content) <= LARGEST_SHOWN else None
+
+    return picture
 
 
 def _charges(state: JobState, events: Sequence[Event], terms: Terms) -> list[Charge]:

@@ -11,6 +11,7 @@ from handsfree.text.terminal import printable
 
 _WHAT = {
     "job opened": "owner",
+    "file attached": "file",
     "note kept": "note",
     "fact noted": "noted",
     "text typed": "typed",

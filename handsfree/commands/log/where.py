@@ -8,6 +8,7 @@ from handsfree.audio.devices.remembered import settings_file
 from handsfree.bench.workshop import default_file
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.hearing.learning.known_voice import voices_folder
+from handsfree.job.log.beside.attached import ATTACHMENTS
 from handsfree.job.log.beside.personal import PERSONAL_FILE
 
 
@@ -21,6 +22,7 @@ def run_where(args: argparse.Namespace) -> int:
     print(f"jobs and events     {store.file.absolute()}")
     print(f"owners' data        {(store.folder / PERSONAL_FILE).absolute()}")
     print(f"sounds              {(store.folder / 'clips').absolute()}  ({len(clips)}, {length / 1e6:.1f} MB)")
+    print(f"attached files      {(store.folder / ATTACHMENTS).absolute()}")
     print(f"locks of open jobs  {(store.folder / 'locks').absolute()}")
     print(f"chosen devices      {settings_file()}")
     print(f"learned voices      {voices_folder()}")

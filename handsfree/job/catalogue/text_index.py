@@ -7,7 +7,7 @@ import sqlite3
 from contextlib import suppress
 from typing import Any
 
-KINDS = ("note kept", "fact noted", "text typed", "step skipped", "outcome given", "job reopened")
+KINDS = ("file attached", "note kept", "fact noted", "text typed", "step skipped", "outcome given", "job reopened")
 """Kinds of event with free text."""
 
 TEXT_SCHEMA = (
@@ -64,6 +64,8 @@ def add(catalogue: sqlite3.Connection, row: tuple[int, str, int, str, str, str],
     elif kind == "fact noted" and event.get("corrects"):
         _end(catalogue, "corrected", job, event["corrects"])
     text = event.get("text") or event.get("reason")
+    if kind == "file attached":
+        text = ": ".join(filter(None, (event.get("name"), text)))
     if kind in KINDS and isinstance(text, str):
         values = (number, job, seq, at, kind, step, id_, text)
         catalogue.execute("INSERT INTO texts VALUES (?, ?, ?, ?, ?, ?, ?, ?, NULL)", values)

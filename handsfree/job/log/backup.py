@@ -25,6 +25,7 @@ from typing import IO, Any
 from filelock import Timeout
 
 from handsfree.job.errors import LogCorrupt, LogError, LogFolderError
+from handsfree.job.log.beside.attached import ATTACHMENTS
 from handsfree.job.log.beside.ledger import LEDGER, Ledger
 from handsfree.job.log.beside.ledger import complete as complete_ledger
 from handsfree.job.log.beside.personal import PERSONAL_FILE, personal_database
@@ -43,7 +44,9 @@ from handsfree.job.log.database import (
 
 CONTENTS = "contents.json"
 FORMAT, VERSION = "handsfree backup", 2
-_NAMES = re.compile(r"handsfree\.db|personal\.db|clips/[0-9a-f]{2}/[0-9a-f]{64}\.flac")
+_NAMES = re.compile(
+    r"handsfree\.db|personal\.db|attachments/[0-9a-f]{2}/[0-9a-f]{64}|clips/[0-9a-f]{2}/[0-9a-f]{64}\.flac"
+)
 _CHUNK = 1 << 20
 _FORGED = (OverflowError, AttributeError, NotImplementedError, RecursionError)
 _MOST_CONTENTS = 256 << 20
@@ -84,6 +87,8 @@ def save(folder: Path, target: Path) -> Saved:
                 files.append((PERSONAL_FILE, scratch / PERSONAL_FILE))
             clips = folder / "clips"
             files += [(path.relative_to(folder).as_posix(), path) for path in sorted(clips.glob("??/*.flac"))]
+            others = folder / ATTACHMENTS
+            files += [(path.relative_to(folder).as_posix(), path) for path in sorted(others.glob("??/*"))]
             _write(part, [(name, path) for name, path in files if _NAMES.fullmatch(name)])
             copy.unlink()
             saved = _proved(part, scratch, target)
@@ -264,7 +269,7 @@ def restore(file: Path, folder: Path) -> Saved:
             _must_be_free(folder)
             _bring_back(file, scratch, folder)
             # The database last: a folder without it holds no log. A name that is taken by now is an error.
-            for name in ("clips", PERSONAL_FILE, FILE):
+            for name in ("clips", ATTACHMENTS, PERSONAL_FILE, FILE):
                 if (scratch / name).exists():
                     (scratch / name).rename(folder / name)
             sync_folder(folder)
@@ -279,7 +284,7 @@ def restore(file: Path, folder: Path) -> Saved:
 
 
 def _must_be_free(folder: Path) -> None:
-    if any((folder / name).exists() for name in (FILE, WAL, LEDGER, PERSONAL_FILE, "clips")):
+    if any((folder / name).exists() for name in (FILE, WAL, LEDGER, PERSONAL_FILE, ATTACHMENTS, "clips")):
         raise BackupError(f"{folder} holds a log already; move it away or choose another folder with --logs")
 
 

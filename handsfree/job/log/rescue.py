@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from handsfree.job.catalogue.catalogue import jobs_of_catalogue
 from handsfree.job.errors import LogError, LogFolderError
-from handsfree.job.events import Event, EventsLost, JobOpened, PersonalForgotten
+from handsfree.job.events import Event, EventsLost, FileAttached, JobOpened, PersonalForgotten
 from handsfree.job.log.beside import personal
+from handsfree.job.log.beside.attached import keep_file, read_attached
 from handsfree.job.log.beside.ledger import LEDGER, Kept, read_ledger
 from handsfree.job.log.clips import clip_path, read_clip
 from handsfree.job.log.database import FILE, LOCKS, WAL
@@ -122,6 +124,7 @@ def _save(saved: SavedJob, known: Kept | None, folder: Path, store: Store, now: 
             log.append(event)
     there = [each.event for each in saved.events]
     copied = {sha for sha in sounds_named(there) if _copy(folder, store.folder, sha)}
+    _copy_attached(folder, store.folder, saved)
     return Rescued(
         job=saved.job,
         events=len(saved.events),
@@ -179,6 +182,14 @@ def _beginning(saved: SavedJob) -> JobOpened:
         serial=row[4] if row else None,
         owner=row[5] if row else None,
     )
+
+
+def _copy_attached(folder: Path, into: Path, saved: SavedJob) -> None:
+    """Those attached files that are still what they were; ``verify`` names the others."""
+    for each in saved.events:
+        if isinstance(each.event, FileAttached):
+            with suppress(LogError):
+                keep_file(into, read_attached(folder, each.event.sha256))
 
 
 def _copy(folder: Path, into: Path, sha: str) -> bool:

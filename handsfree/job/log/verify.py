@@ -15,8 +15,9 @@ from typing import Any
 from pydantic import ValidationError
 
 from handsfree.job.errors import LogCorrupt, LogError
-from handsfree.job.events import ClipsDeleted, Event, JobOpened, from_json
+from handsfree.job.events import ClipsDeleted, Event, FileAttached, JobOpened, from_json
 from handsfree.job.log.beside import personal
+from handsfree.job.log.beside.attached import read_attached
 from handsfree.job.log.beside.ledger import LEDGER, missing
 from handsfree.job.log.clips import clip_path, read_clip
 from handsfree.job.log.database import database_faults, ledger_of, open_to_read
@@ -106,7 +107,7 @@ def _proved(folder: Path, db: sqlite3.Connection, job: str) -> Verified:
     for seq, _, _, body, _ in rows:
         if broken is None and seq != 1:
             # What a chain that holds has was read when it was written; what it names is looked at all the same.
-            if '"clip' not in body and '"personal' not in body:
+            if not any(told in body for told in ('"clip', '"personal', '"file attached"')):
                 continue
             if (clip := _ONE_CLIP.search(body)) and not _MORE.search(body):
                 named.append(clip[1])
@@ -119,6 +120,7 @@ def _proved(folder: Path, db: sqlite3.Connection, job: str) -> Verified:
     faults += personal.personal_faults(folder, job, numbered)
     clips, deleted, lost = _clips(folder, [event for _, event in numbered], named)
     faults += lost
+    faults += _attached(folder, [event for _, event in numbered])
     return Verified(
         job=job,
         events=len(rows),
@@ -163,6 +165,15 @@ def _same_time(one: str, other: str) -> bool:
         return datetime.fromisoformat(one.replace("Z", "+00:00")) == datetime.fromisoformat(other)
     except ValueError:
         return False
+
+
+def _attached(folder: Path, events: Sequence[Event]) -> Iterator[str]:
+    """What does not hold of the files that were attached."""
+    for sha in dict.fromkeys(event.sha256 for event in events if isinstance(event, FileAttached)):
+        try:
+            read_attached(folder, sha)
+        except LogError as error:
+            yield str(error)
 
 
 def _clips(folder: Path, events: Sequence[Event], also: Sequence[str]) -> tuple[int, int, list[str]]:

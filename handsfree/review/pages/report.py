@@ -16,6 +16,7 @@ from markupsafe import Markup
 
 from handsfree.job.counter.charges import Charge, total_of
 from handsfree.job.facts import FACTS, SEVERITIES, Fact
+from handsfree.job.log.beside.attached import picture_type
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import number_written
 from handsfree.measure.limits import Decision
@@ -24,6 +25,7 @@ from handsfree.procedure.parts import AS_FOUND
 from handsfree.review.findings import Finding, FindingKind
 from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart
 from handsfree.review.record import (
+    AttachedLine,
     CheckLine,
     FactLine,
     FigureLine,
@@ -92,11 +94,12 @@ def report_page(  # noqa: PLR0913 - what a page is made of, all of it but the fi
     written_at: datetime,
     version: str,
     sound: Callable[[str], bytes | None] = lambda _: None,
+    picture: Callable[[str], bytes | None] = lambda _: None,
     charges: Sequence[Charge] = (),
     currency: str = "",
 ) -> str:
     """The page of the whole job; ``procedures`` are those it was worked by, by name. ``sound`` gives the FLAC file of a
-    clip by its hash, or None to leave it out."""
+    clip by its hash, ``picture`` the content of an attached file, or None to leave it out."""
     as_found = _worst(line for line in record.figures if line.stands and line.occasion == AS_FOUND)
     now = _newest(line for line in record.figures if line.stands and line.occasion != AS_FOUND)
     told = [line for line in record.facts if line.state == "standing" and _is_told(FACTS[line.about])]
@@ -130,6 +133,7 @@ def report_page(  # noqa: PLR0913 - what a page is made of, all of it but the fi
         told=told[:most_told],
         told_more=told[most_told:],
         parts=record.parts,
+        attached=[(line, _picture(line, picture), _belongs(line, record)) for line in record.attached],
         charges=charges,
         total=total_of(charges),
         currency=currency,
@@ -143,6 +147,22 @@ def report_page(  # noqa: PLR0913 - what a page is made of, all of it but the fi
         sounds=sounds,
         closing=f"Written {moment(written_at)} by Handsfree {version} from the job's log alone.",
     )
+
+
+def _picture(line: AttachedLine, content_of: Callable[[str], bytes | None]) -> str | None:
+    """A picture as the page holds it in itself; None for a file that is only named. What the log says of its type is
+    not believed: its first bytes are looked at again."""
+    content = content_of(line.sha256) if line.shown_as and line.state == "standing" else None
+    kind = picture_type(content) if content else None
+    return f"data:{kind};base64,{base64.b64encode(content or b'').decode()}" if kind else None
+
+
+def _belongs(line: AttachedLine, record: JobRecord) -> str:
+    """What an attached file belongs to, in the words of the time line; empty: the job as a whole."""
+    said = [figure.name for figure in record.figures if figure.id == line.to]
+    said += [note.text for note in record.notes if note.id == line.to]
+    said += [f"{FACTS[fact.about].said}: {fact.text}" for fact in record.facts if fact.id == line.to]
+    return said[0] if said else line.to or ""
 
 
 def _is_told(fact: Fact) -> bool:

@@ -1,0 +1,142 @@
+"""Files that others made: copied by their hash, shown only where they are pictures, proved, backed up, rescued."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import zlib
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handsfree.cli import main
+from handsfree.job.catalogue.search import search
+from handsfree.job.events import FileAttached
+from handsfree.job.log import backup
+from handsfree.job.log.beside.attached import LARGEST_ATTACHED, attached_path, picture_type
+from handsfree.job.log.rescue import rescue
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import verify
+from tests.support.played import MORNING, Play
+
+
+def _png() -> bytes:
+    """One red point, as ISO/IEC 15948 has it."""
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return len(data).to_bytes(4, "big") + kind + data + zlib.crc32(kind + data).to_bytes(4, "big")
+
+    size, depth_and_colour = (1).to_bytes(4, "big"), bytes((8, 2, 0, 0, 0))
+    drawn = chunk(b"IHDR", size + size + depth_and_colour) + chunk(b"IDAT", zlib.compress(b"\0\xff\0\0"))
+    return b"\x89PNG\r\n\x1a\n" + drawn + chunk(b"IEND", b"")
+
+
+HOSTILE = {
+    "drawing.svg": b'<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>',
+    "page.png": b"<html><script>alert(1)</script></html>",
+    "letter.pdf": b"%PDF-1.7 /JavaScript",
+    "note.jpg": b"GIF89a<script>alert(1)</script>",
+}
+
+
+@pytest.fixture
+def job(play: Play, store: Store) -> str:
+    play("next", "log clearance four thou")
+    return store.jobs()[0].id
+
+
+def _attach(store: Store, job: str, path: Path, *options: str) -> int:
+    return main(["job", "attach", job, str(path), *options, "--logs", str(store.folder)])
+
+
+def _report(store: Store, job: str, tmp_path: Path) -> str:
+    assert main(["report", job, "--to", str(tmp_path / "r.html"), "--logs", str(store.folder)]) == 0
+    return (tmp_path / "r.html").read_text(encoding="utf-8")
+
+
+def test_a_picture_is_copied_by_its_hash_and_shown_in_the_report_with_what_it_belongs_to(
+    store: Store, job: str, tmp_path: Path
+) -> None:
+    photo = tmp_path / "photo.png"
+    photo.write_bytes(_png())
+    entry = next(event.id for event in store.events(job) if event.kind == "reading logged")
+    assert _attach(store, job, photo, "--to", entry, "--text", "the chipped <gear>") == 0
+    photo.unlink()
+    (event,) = (event for event in store.events(job) if isinstance(event, FileAttached))
+    assert event.sha256 == hashlib.sha256(_png()).hexdigest()
+    assert attached_path(store.folder, event.sha256).read_bytes() == _png()
+    page = _report(store, job, tmp_path)
+    assert '<img src="data:image/png;base64,' in page
+    assert "the chipped &lt;gear&gt;, with latch clearance" in page and event.sha256 in page
+    assert [each.text for each in search(store.folder, "chipped")] == ["photo.png: the chipped <gear>"]
+    assert verify(store, job).faults == ()
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_what_is_no_picture_is_named_and_never_shown_whatever_it_is_called(
+    store: Store, job: str, tmp_path: Path, name: str
+) -> None:
+    (tmp_path / name).write_bytes(HOSTILE[name])
+    assert _attach(store, job, tmp_path / name) == 0
+    page = _report(store, job, tmp_path)
+    assert name in page and "not shown here" in page
+    assert "<img" not in page and "alert(1)" not in page
+
+
+def test_a_name_can_steer_neither_the_terminal_nor_the_page(
+    store: Store, job: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "<script>\x1b[2J.png"
+    path.write_bytes(b"no picture")
+    assert _attach(store, job, path) == 0
+    assert "\x1b" not in capsys.readouterr().out
+    assert "<script>" not in _report(store, job, tmp_path)
+
+
+def test_what_cannot_be_attached_is_refused_and_nothing_is_written(
+    store: Store, job: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = len(store.events(job))
+    (tmp_path / "empty").write_bytes(b"")
+    with (tmp_path / "large").open("wb") as file:
+        file.truncate(LARGEST_ATTACHED + 1)
+    os.mkfifo(tmp_path / "pipe")
+    refused = {"empty": "is empty", "large": "at most 25 MB", "pipe": "is no file", "gone": "can't be read"}
+    for name, why in refused.items():
+        assert _attach(store, job, tmp_path / name) != 0
+        assert why in capsys.readouterr().err
+    (tmp_path / "photo.png").write_bytes(_png())
+    assert _attach(store, job, tmp_path / "photo.png", "--to", "e99") == 2
+    assert len(store.events(job)) == before
+    assert not (store.folder / "attachments").exists()
+
+
+def test_a_file_that_was_changed_or_is_gone_is_named_by_verify(store: Store, job: str, tmp_path: Path) -> None:
+    (tmp_path / "photo.png").write_bytes(_png())
+    _attach(store, job, tmp_path / "photo.png")
+    kept = attached_path(store.folder, hashlib.sha256(_png()).hexdigest())
+    kept.write_bytes(b"another")
+    assert "is not what was attached" in verify(store, job).faults[0]
+    kept.unlink()
+    assert "is not at" in verify(store, job).faults[0]
+    assert "<img" not in _report(store, job, tmp_path)
+
+
+def test_backup_and_rescue_bring_attached_files_along(store: Store, job: str, tmp_path: Path) -> None:
+    (tmp_path / "photo.png").write_bytes(_png())
+    _attach(store, job, tmp_path / "photo.png")
+    backup.save(store.folder, tmp_path / "log.zip")
+    backup.restore(tmp_path / "log.zip", tmp_path / "restored")
+    rescue(store.folder, tmp_path / "saved", MORNING)
+    for folder in ("restored", "saved"):
+        assert verify(Store(tmp_path / folder), job).faults == ()
+
+
+@given(st.binary(max_size=64))
+def test_only_what_begins_as_a_picture_is_one(content: bytes) -> None:
+    # PNG: ISO/IEC 15948, 5.2; JPEG: a start of image and the first marker, ISO/IEC 10918-1, annex B.
+    kind = picture_type(content)
+    assert (kind == "image/png") is (content[:8] == b"\x89PNG\r\n\x1a\n")
+    assert (kind == "image/jpeg") is (content[:3] == b"\xff\xd8\xff")
