@@ -127,7 +127,8 @@ def add_demo(subcommands: Subcommands) -> None:
     command.add_argument("--quiet", action="store_true", help="print only, even where there is a loudspeaker")
     add_recogniser_options(command)
     add_voice_option(command)
-    add_logs_option(command, "keep the demo's job in this folder (default: it is thrown away)")
+    add_logs_option(command, "keep the demo's job in this folder (default: demo, in the folder of the log)")
+    command.add_argument("--all", action="store_true", help="print the whole review of the job as well")
 
 
 def _demo(args: argparse.Namespace) -> int:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 import statistics
-import tempfile
 import time
+from collections import Counter
 from contextlib import ExitStack
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -15,16 +16,30 @@ from handsfree.bench.bench import Bench
 from handsfree.bench.ears import open_hearing
 from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import HeardLater, TimeLeftOut, recorded
-from handsfree.bench.printing import Printer, unwritten
+from handsfree.bench.printing import unwritten
 from handsfree.bench.setting_up import load_named, ready
-from handsfree.commands.bench.sitting import begin, closing_line
+from handsfree.commands.bench.sitting import begin, printer
+from handsfree.commands.files import write_file
+from handsfree.commands.jobs.report import report_content
 from handsfree.commands.jobs.review import print_review
+from handsfree.commands.output import columns
 from handsfree.commands.problems import UseError
-from handsfree.job.log.store import Store
+from handsfree.job.log.store import Store, default_folder
+from handsfree.job.state import fold
+from handsfree.review.findings import findings_of_job
+from handsfree.review.source import procedures_of
+from handsfree.review.text.whole import HEADINGS
 from handsfree.speaking.recorder import RoomRecorder
 from handsfree.speaking.speaker import open_speaker
+from handsfree.text.columns import within
+from handsfree.text.prose import counted
 
 PROCEDURE = "focusing-slide"
+
+
+def demo_folder() -> Path:
+    """Where the jobs of the demo are kept, apart from the log."""
+    return default_folder() / "demo"
 
 
 def recording_path() -> Path:
@@ -46,13 +61,12 @@ def waits_left_out(script: Path) -> list[TimeLeftOut]:
 
 
 def run_demo(args: argparse.Namespace) -> int:
-    """Play the job, then print its review and how quickly it was answered."""
+    """Play the job, then say in a few lines what became of it and where its review and report lie."""
     began = time.perf_counter()
     if args.to and Path(args.to).suffix.lower() != ".wav":
         raise UseError(f"--to writes a WAV file, so name one that ends in .wav, not {args.to}")
     with ExitStack() as stack:
-        folder = args.logs or Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="handsfree-demo-")))
-        store = Store(folder)
+        store = Store(args.logs or demo_folder())
         speaker, line = open_speaker("print" if args.quiet else "aloud", unwritten, voice=args.voice)
         stack.callback(speaker.close)
         loaded = load_named(PROCEDURE)
@@ -64,30 +78,49 @@ def run_demo(args: argparse.Namespace) -> int:
         waits = waits_left_out(recording_path().with_name("script.txt"))
         both: list[HeardLater] = [*heard, *waits]
         turns = sorted(both, key=lambda turn: turn.start)
-        print(f"One recording of a technician at a bench, heard by the {hearing.name} recogniser.")
-        print("heard: taken for a command; ignored: talk and noises; the rest is what is spoken in answer.")
-        if waits:
-            print(f"{len(waits)} waits are left out of the recording: the clock goes on, and the sound at once.")
+        left_out = f"; {counted(len(waits), 'wait')} in it are cut short" if waits else ""
+        print(f"One recording of a technician at a bench, heard by the {hearing.name} recogniser{left_out}.")
+        print("heard: taken for a command; ignored: talk and noises; the rest is spoken in answer.")
         if line:
             print(line)
-        print()
         started = time.perf_counter()
         room = RoomRecorder(voice=args.voice) if args.to else None
         played: PlayedBench
-        bench = Bench(job.guide, store, speaker, Printer(lambda: played.now), job.log)
+        bench = Bench(job.guide, store, speaker, printer(lambda: played.now, job.guide), job.log)
         stack.callback(bench.close)
         played = PlayedBench(bench, start, room)
         begin(bench, job, start)
         played.play(turns)
-        print(f"\n{closing_line(bench)}\n" if args.logs else "")
-        if bench.log is not None:
-            print_review(store, bench.log.job)
+        if bench.log is None:
+            return 0
+        if args.all:
+            print()
+            with within(columns()):
+                print_review(store, bench.log.job)
         print()
+        print("\n".join(_result(store, bench.log.job)))
         print(_figures(played.timing.answers, len(heard), to_start, time.perf_counter() - started))
         if room is not None:
             room.write(args.to)
-            print(f"Both voices: {args.to}")
+            print(f"Both voices    {args.to}")
     return 0
+
+
+def _result(store: Store, job: str) -> list[str]:
+    """What became of the job, and where the review and the report of it lie."""
+    state = fold(store.events(job))
+    procedures = procedures_of(state)
+    listed = next(each for each in store.jobs() if each.id == job)
+    points = Counter(HEADINGS[finding.kind].lower() for finding in findings_of_job(procedures, state))
+    report = store.folder / f"job-{job}.html"
+    write_file(report, report_content(store, job, "html", "notes"))
+    logs = shlex.quote(str(store.folder))
+    return [
+        f"The job        {job}: {listed.done} of {listed.of} steps done, {listed.status}",
+        f"To look at     {'; '.join(f'{words} ({count})' for words, count in points.items()) or 'nothing'}",
+        f"Its report     {report}",
+        f"Its review     handsfree review {job} --logs {logs}   (demo --all prints it)",
+    ]
 
 
 def _figures(answers: list[float], heard: int, to_start: float, took: float) -> str:
@@ -95,7 +128,7 @@ def _figures(answers: list[float], heard: int, to_start: float, took: float) -> 
     if not answers:
         return "Nothing was answered."
     return (
-        f"{heard} stretches of sound, {len(answers)} answered. From the end of speech to the answer: median "
-        f"{statistics.median(answers):.2f} s, worst {max(answers):.2f} s, the closing silence of 0.5 s included. "
-        f"Ready to listen after {to_start:.1f} s; the job played in {took:.0f} s."
+        f"Answers        {len(answers)} to {heard} stretches of sound, {statistics.median(answers):.2f} s after "
+        f"speech ended (worst {max(answers):.2f} s)\n               "
+        f"ready to listen after {to_start:.1f} s; the job played in {took:.0f} s"
     )

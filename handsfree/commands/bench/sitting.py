@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import os
 import shlex
 import sys
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from handsfree.bench.bench import LOG_GONE, LOG_LOST, Bench
@@ -17,6 +19,8 @@ from handsfree.bench.loops.clock import SteadyClock
 from handsfree.bench.loops.rehearsal import FastClock, only_waiting
 from handsfree.bench.printing import Printer
 from handsfree.bench.setting_up import ReadyJob
+from handsfree.commands.output import steered
+from handsfree.guide.guide import Guide
 from handsfree.job.errors import LogCorrupt, LogError, LogGone
 from handsfree.job.log.store import Store
 from handsfree.phrases.language import Language
@@ -71,6 +75,21 @@ def _as_given(named: str, working: str) -> str:
     return str(beside) if given.suffix and beside.is_file() else working
 
 
+def printer(clock: Callable[[], datetime], guide: Guide) -> Printer:
+    """Prints what happens at the bench of ``guide``: in colour on a terminal, with a rule where a step begins."""
+    colour = sys.stdout.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+    stream = steered(sys.stdout)
+
+    def place() -> str:
+        session, opened = guide.session, guide.session.state.opened
+        steps = len(session.procedure.steps)
+        if steps < 2 or (opened is not None and opened.purpose == "stripping"):
+            return ""
+        return f"step {session.current + 1} of {steps}"
+
+    return Printer(clock, partial(print, file=stream), place=place, colour=colour)
+
+
 @dataclass(frozen=True)
 class Sitting:
     """What one sitting is made of."""
@@ -91,7 +110,7 @@ class Sitting:
         """The bench at which the job is worked; ``relearn`` tells an ear what can be said from now on."""
         job = self.job
         bench = Bench(
-            job.guide, self.store, self.speaker, Printer(clock), job.log,
+            job.guide, self.store, self.speaker, printer(clock, job.guide), job.log,
             changer=job.changer, opener=job.opener, relearn=relearn,
         )  # fmt: skip
         job.at_bench = lambda: bench.guide

@@ -6,6 +6,7 @@ import argparse
 
 from handsfree.audio.devices.remembered import settings_file
 from handsfree.bench.workshop import default_file
+from handsfree.commands.bench.demo import demo_folder
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.hearing.learning.known_voice import voices_folder
 from handsfree.job.log.beside.attached import ATTACHMENTS
@@ -24,6 +25,7 @@ def run_where(args: argparse.Namespace) -> int:
     print(f"sounds              {(store.folder / 'clips').absolute()}  ({len(clips)}, {length / 1e6:.1f} MB)")
     print(f"attached files      {(store.folder / ATTACHMENTS).absolute()}")
     print(f"locks of open jobs  {(store.folder / 'locks').absolute()}")
+    print(f"jobs of the demo    {demo_folder()}")
     print(f"chosen devices      {settings_file()}")
     print(f"learned voices      {voices_folder()}")
     print(f"workshop's tools    {default_file()}")

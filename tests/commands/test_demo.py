@@ -1,0 +1,28 @@
+"""The demo as a newcomer sees it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from handsfree.cli import main
+
+
+@pytest.mark.slow
+def test_the_demo_says_what_to_look_for_and_where_the_review_and_the_report_lie(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    assert main(["demo", "--quiet", "--logs", str(tmp_path)]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert next(number for number, line in enumerate(lines) if "─ step 1 of 18" in line) <= 3
+    end = lines[lines.index("") + 1 :]
+    assert len(end) <= 6
+    assert "18 of 18 steps done, finished" in end[0]
+    (report,) = (line.split(maxsplit=2)[2] for line in end if line.startswith("Its report"))
+    assert "Rebuild of the focusing slide" in Path(report).read_text(encoding="utf-8")
+    (review,) = (line for line in end if line.startswith("Its review"))
+    command = review.split("handsfree ")[1].split("   ")[0]
+    assert main(command.split()) == 0
+    assert "NEEDS ATTENTION" in capsys.readouterr().out
