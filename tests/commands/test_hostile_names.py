@@ -99,10 +99,28 @@ COMMANDS: dict[str, list[list[str]]] = {
     "delete-sounds": [[NAME], ["JOB"]],
     "forget": [[NAME], ["JOB"]],
     "where": [[], ["--logs", NAME]],
+    "bill": [["JOB"], ["JOB", "--csv"], [NAME]],
+    "tools": [[], [NAME], ["--workshop", NAME]],
+    "check-tool": [[NAME, "--listen", "typed", "--speak", "print"]],
+    "learn-voice": [["--by", NAME, "--listen", NAME, "--speak", "print"]],
+    "voices": [[], ["--forget", NAME]],
 }  # fmt: skip
 """For each command, what it is run with. A new command must have its line here: it may print names as well."""
 
-NO_LOGS = ("demo", "hear", "devices", "bench-check", "fetch-model", "phrases", "check", "schema", "card", "figure")
+NO_LOGS = (
+    "demo",
+    "hear",
+    "devices",
+    "bench-check",
+    "fetch-model",
+    "phrases",
+    "check",
+    "schema",
+    "card",
+    "figure",
+    "learn-voice",
+    "voices",
+)
 
 
 def _subcommands() -> dict[str, argparse.ArgumentParser]:
