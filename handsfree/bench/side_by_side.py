@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from handsfree.guide.guide import Guide
+from handsfree.job.catalogue.earlier import jobs_with
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import ProcedureTakenUp
 from handsfree.job.log.store import JobLog, Store
@@ -44,11 +45,7 @@ Opener = Callable[[str, datetime], OpenedJob]
 
 def open_jobs(store: Store) -> list[JobSummary]:
     """The jobs that are not finished, the one worked on last first; rehearsals are none."""
-    return sorted(
-        (job for job in store.jobs() if job.status != "finished" and job.purpose != "rehearsal"),
-        key=lambda job: job.last,
-        reverse=True,
-    )
+    return sorted(jobs_with(store, finished=False), key=lambda job: job.last, reverse=True)
 
 
 def names_of(jobs: Sequence[JobSummary]) -> dict[str, tuple[str, ...]]:

@@ -19,15 +19,18 @@ def jobs_with(
     serial: str | None = None,
     procedure: str | None = None,
     characteristic: str | None = None,
+    finished: bool = True,
 ) -> list[JobSummary]:
-    """The real jobs that fit everything that is given, the newest first; case does not count."""
+    """The real jobs that fit everything that is given, the newest first; case does not count. Without ``finished``,
+    finished ones are left out."""
 
     names = owners(store.folder)
 
     def wanted(catalogue: sqlite3.Connection) -> list[JobSummary]:
         return jobs_listed(
-            catalogue, names, item=item, serial=serial, procedure=procedure, characteristic=characteristic
-        )
+            catalogue, names, item=item, serial=serial, procedure=procedure, characteristic=characteristic,
+            finished=finished,
+        )  # fmt: skip
 
     return [job for job in consult(store.folder, wanted) if job.purpose != "rehearsal"]
 
