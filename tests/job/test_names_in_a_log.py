@@ -36,8 +36,9 @@ def test_a_clip_by_another_name_is_neither_deleted_nor_shown(
 ) -> None:
     # forget deleted it, and the report had it in it.
     job = fill(store, "worn")
-    (tmp_path / "logs" / "victim").mkdir()
-    victim = tmp_path / "logs" / "victim" / "music.flac"
+    (tmp_path / "victim").mkdir()
+    (store.folder / "clips").mkdir()
+    victim = tmp_path / "victim" / "music.flac"
     victim.write_bytes(b"somebody's music")
     _forged(store, job, name)
     logs = ["--logs", str(store.folder)]
