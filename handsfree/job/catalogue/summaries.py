@@ -89,8 +89,13 @@ class JobSummary:
     """When the owner had the item again."""
     taken_in: bool = False
     """Whether it came over the counter, so that somebody is to fetch it."""
-    orders: tuple[PartOrder, ...] = ()
-    """Parts for it that are to be ordered, are ordered, or have arrived."""
+    orders_kept: str = "[]"
+    """The parts for it as the catalogue has them: read when they are asked for, for most lists do not."""
+
+    @property
+    def orders(self) -> tuple[PartOrder, ...]:
+        """Parts for it that are to be ordered, are ordered, or have arrived."""
+        return _orders(self.orders_kept)
 
     @property
     def waits(self) -> bool:
@@ -206,9 +211,11 @@ def _not_needed(state: JobState) -> list[str]:
 def _summary(row: tuple[Any, ...], owners: Mapping[str, str]) -> JobSummary:
     job, title, procedure, item, serial, owner, owner_kept, opened, last, done, steps, status, purpose, *more = row
     procedures, contact_kept, promised, handed_over, taken_in, orders = more
-    words = (job, title, procedure, item, serial, owner, owner_kept, status, purpose)
+    words = (job, title, procedure, item, serial, owner, owner_kept, status, purpose, orders)
     if not (all(isinstance(each, (str, NoneType)) for each in words) and job and isinstance(done + steps, int)):
         raise ValueError(f"{job!r} has something else than words in the list of jobs")
+    if orders[-1:] != "]":
+        raise ValueError(f"{job!r} has something else than parts in the list of jobs")
     began, ended = datetime.fromisoformat(opened), datetime.fromisoformat(last)
     names = _names(procedures)
     return JobSummary(
@@ -229,10 +236,11 @@ def _summary(row: tuple[Any, ...], owners: Mapping[str, str]) -> JobSummary:
         promised=day_from(promised) if promised else None,
         handed_over=datetime.fromisoformat(handed_over) if handed_over else None,
         taken_in=bool(taken_in),
-        orders=_orders(orders) if orders != "[]" else (),
+        orders_kept=orders,
     )
 
 
+@lru_cache(maxsize=256)
 def _orders(text: str) -> tuple[PartOrder, ...]:
     return tuple(PartOrder(**{**order, "at": datetime.fromisoformat(order["at"])}) for order in json.loads(text))
 
