@@ -16,7 +16,7 @@ from handsfree.job.errors import LogError
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
 from handsfree.procedure.file.problems import ProcedureError
-from handsfree.review.findings import Finding
+from handsfree.review.findings import Finding, findings_of_job, result_of_findings
 from handsfree.review.source import procedures_of
 from handsfree.review.text.at_bench import grouped_points
 from handsfree.review.text.spoken import spoken_review
@@ -64,7 +64,8 @@ def job_review(store: Store, job: str) -> JobReview | None:
         for title, group in groupby(grouped_points(procedures, state), key=_heading)
     )
     text = review_text(procedures, state, events, job=job)
-    return JobReview(job, tuple(spoken_review(procedures, state)), points, text)
+    result = result_of_findings(findings_of_job(procedures, state), finished=state.finished is not None)
+    return JobReview(job, tuple(spoken_review(procedures, state)), points, text, result)
 
 
 def _heading(point: tuple[Finding | None, Point]) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from handsfree.guide.view.result import Result
+
 
 @dataclass(frozen=True)
 class ReviewPoint:
@@ -23,3 +25,4 @@ class JobReview:
     points: tuple[tuple[str, tuple[ReviewPoint, ...]], ...]
     text: str
     """The whole of it, as on a terminal."""
+    result: Result | None = None

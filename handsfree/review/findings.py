@@ -5,10 +5,11 @@ Each finding is derived from the state alone, by one small function of its kind.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import IntEnum
 
+from handsfree.guide.view.result import Result, result_of
 from handsfree.job.events import CheckAnswered, FactNoted, NoteKept, ReadingLogged
 from handsfree.job.facts import FACTS
 from handsfree.job.readings import LoggedReading, logged_readings, standing_readings
@@ -113,6 +114,24 @@ def findings(procedure: Procedure, state: JobState) -> list[Finding]:
         for point in look(procedure, state)
     ]
     return sorted(found, key=lambda finding: (finding.kind, finding.number or len(numbers) + 1))
+
+
+INTERNAL = {FindingKind.NOTE, FindingKind.TIMER}
+"""For the bench, not for the owner."""
+OUT_OF_LIMITS = {
+    FindingKind.OUT_NOTHING_DECIDED,
+    FindingKind.OUT_LEFT_OPEN,
+    FindingKind.OUT_ACCEPTED,
+    FindingKind.FOUND_OUT,
+}
+
+
+def result_of_findings(found: Iterable[Finding], *, finished: bool) -> Result:
+    """What came of a job, from what wants attention in it."""
+    kinds = [finding.kind for finding in found if finding.kind not in INTERNAL]
+    unsafe = sum(kind in (FindingKind.DANGER, FindingKind.UNSAFE) for kind in kinds)
+    out = sum(kind in OUT_OF_LIMITS for kind in kinds)
+    return result_of(finished=finished, unsafe=unsafe, out=out, open_=len(kinds) - unsafe - out)
 
 
 @dataclass(frozen=True)

@@ -69,6 +69,12 @@ def _bounded(measured: Characteristic) -> bool:
     return measured.low is not None or measured.high is not None
 
 
+def left_hand_words(step: Step) -> str:
+    """What a step tells of a left-hand thread: the caution that does, else that there is one; empty where none is."""
+    told = (caution for caution in step.cautions if _TELLS_OF_LEFT_HAND.search(caution))
+    return next(told, "Left-hand thread." if any(part.left_hand for part in step.fasteners) else "")
+
+
 def step_words(step: Step, number_: int, *, briefly: bool = False) -> str:
     """A step as it is announced: the danger, the act, the tray, marks, left-hand threads, cautions, what is asked;
     ``briefly`` the danger, the act and left-hand threads alone."""

@@ -26,7 +26,7 @@ from handsfree.job.log.store import Store
 from handsfree.job.state import fold
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from tests.support.browser import CAPITAL_HEIGHT, REACHED, launched
-from tests.support.display_states import STATES, in_state
+from tests.support.display_states import STATES, State, in_state
 from tests.support.places import FIXTURES
 from tests.support.played import SMALL
 from tests.support.watching import Watched, watched
@@ -216,7 +216,7 @@ def test_a_page_that_lost_its_server_says_so_and_comes_back(small: Loaded, store
         port = urlsplit(first.url).port or 0
         first._server.should_exit = first._server.force_exit = True  # gone without a farewell
         _wait_until(page, "#microphone", "connection lost")
-        assert page.locator("#stale").text_content().startswith("Out of date since ")
+        assert page.locator("#stale").text_content().startswith("Connection lost. Out of date since ")
         first._thread.join(timeout=5)
         first._socket.close()
         view = job.say("next")
@@ -226,6 +226,49 @@ def test_a_page_that_lost_its_server_says_so_and_comes_back(small: Loaded, store
             _wait_until(page, "#act", "Set the latch clearance.")
             _wait_until(page, "#microphone", "microphone open")
             assert page.locator("#stale").is_hidden()
+
+
+def test_a_lost_connection_stops_every_clock(tmp_path: Path, open_page: Open) -> None:
+    """What can't be known any more does not look as if it were."""
+    pages: list[Any] = []
+    lost = State(("timer bath ten minutes",), lost=True)
+    with in_state(lost, tmp_path, lambda server: pages.append(open_page(server))) as _:
+        page = pages[0]
+        _wait_until(page, "#microphone", "connection lost")
+        shown = page.locator("#timers li").text_content()
+        page.wait_for_timeout(2500)  # two ticks of the page's clock
+        assert page.locator("#timers li").text_content() == shown
+        assert page.locator("#microphone").get_attribute("data-form") == "lost"
+
+
+def test_a_figure_of_another_step_is_one_line_and_a_left_hand_thread_a_plate(tmp_path: Path, open_page: Open) -> None:
+    with in_state(STATES["the last check, after a figure"], tmp_path) as (job, server):
+        page = open_page(server)
+        _wait_until(page, "#act", job.view.act)
+        assert page.locator("#before").text_content() == (
+            "Before, at step 1: gib clearance, as found, 4 1/2 thou, out of limits, 1 1/2 thou over"
+        )
+        assert page.locator(".figure").count() == 0
+        assert page.locator("#left-hand span").text_content() == "Left-hand thread. Turning right takes it off."
+        assert page.locator("#cautions li").count() == 0
+
+
+def test_a_reading_off_the_scale_shows_by_how_much(tmp_path: Path, open_page: Open) -> None:
+    with in_state(STATES["out of limits"], tmp_path) as (_, server):
+        page = open_page(server)
+        page.wait_for_selector(".scale .by")
+        assert page.locator(".scale .by").text_content() == "2 thou over"
+
+
+def test_the_finished_page_opens_with_the_result(tmp_path: Path, open_page: Open) -> None:
+    pages: list[Any] = []
+    with in_state(STATES["finished"], tmp_path, lambda server: pages.append(open_page(server))) as (job, _):
+        page = pages[0]
+        _wait_for_state(page, "finished", job)
+        # The danger of its first step was never ended.
+        assert page.locator("#result-word").text_content() == "Not safe to use"
+        assert "1 figure is out of limits" in page.locator("#result-words").text_content()
+        assert page.locator("#result").bounding_box()["y"] < page.locator("#review-title").bounding_box()["y"]
 
 
 def test_a_timer_runs_on_between_two_snapshots(server: PageServer, job: Watched, open_page: Open) -> None:
@@ -277,8 +320,13 @@ EVERY_STATE = [
 """The fullest ones are looked at always."""
 SETTLED = "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
 """Two frames on: what was to be laid out anew has been."""
-FAR = (".wanted:not(.long)", ".reading .figure", ".verdict", "#microphone")
-"""What is read from across the bench, beside the act."""
+FAR = (".wanted:not(.long)", ".reading .figure", ".verdict")
+"""What is read from across the bench, beside the act, as long as nothing else comes before it."""
+AT_LEAST = {"#microphone": 56, "#dangers span": 60, "#prompt": 60, "#cautions li": 40, "#left-hand": 40}
+"""The size of letters, in dots of a tablet of 1280 by 800, that these never fall below."""
+STEPS_BACK = """document.body.matches("[data-asking], [data-lost], [data-looking], [data-state='standing by']"
+  + ", [data-state=noting]")"""
+"""Whether something else than the step comes first."""
 SHORT_ACT = 60
 """An act of so many characters has letters of 12 mm whatever else is shown; a longer one gives way a little."""
 
@@ -300,7 +348,7 @@ def test_what_is_read_from_across_the_bench_is_large_and_in_sight(state: str, tm
         for turned in (TABLET, TALL, PHONE):
             page.set_viewport_size(turned)
             page.evaluate(SETTLED)
-            shown = [each for each in ("#act", *FAR) if page.locator(f"{each} >> visible=true").count()]
+            shown = [each for each in ("#act", *FAR, *AT_LEAST) if page.locator(f"{each} >> visible=true").count()]
             assert "#microphone" in shown
             assert "#act" in shown or state in ("finished", "the review so far")
             for selector in shown:
@@ -308,8 +356,15 @@ def test_what_is_read_from_across_the_bench_is_large_and_in_sight(state: str, tm
                 size = page.viewport_size
                 if size == PHONE or (selector == "#act" and len(job.view.act) > SHORT_ACT):
                     continue
-                dots_per_mm = math.hypot(*size.values()) / TABLET_INCHES / 25.4
                 first = page.locator(f"{selector} >> visible=true").first
+                if selector in AT_LEAST:
+                    steps_back = selector == "#cautions li" and job.view.question is not None
+                    assert steps_back or first.evaluate(FONT_SIZE) >= AT_LEAST[selector], f"{selector} at {size}"
+                    continue
+                if page.evaluate(STEPS_BACK):
+                    assert first.evaluate(FONT_SIZE) >= 40, f"{selector} at {size}"
+                    continue
+                dots_per_mm = math.hypot(*size.values()) / TABLET_INCHES / 25.4
                 assert first.evaluate(CAPITAL_HEIGHT) / dots_per_mm >= 12, f"{selector} at {size}"
             assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
             near = page.locator("#near")

@@ -1,6 +1,6 @@
 // Follows the job: takes snapshots from the stream, asks again when it is lost, and says when it is out of date.
 
-import { fit, pass, show, showPoint, showReview } from "./show.js";
+import { fit, microphone, pass, show, showPoint, showReview } from "./show.js";
 
 const SILENCE = 6000; // milliseconds without a sign of life after which what is shown counts as out of date
 const AGAIN = 2000;
@@ -48,6 +48,7 @@ function alive() {
   lastSeen = new Date();
   if (!at("stale").hidden) {
     at("stale").hidden = true;
+    document.body.removeAttribute("data-lost");
     if (view) put(view);
     press();
   }
@@ -57,9 +58,10 @@ function outOfDate() {
   if (over) return;
   const first = at("stale").hidden;
   at("stale").hidden = false;
-  const words = `Out of date since ${time(lastSeen)}. Asking again.`;
+  document.body.setAttribute("data-lost", "");
+  const words = `Connection lost. Out of date since ${time(lastSeen)}; every clock stands.`;
   if (at("stale").textContent !== words) at("stale").textContent = words;
-  at("microphone").textContent = "connection lost";
+  microphone("connection lost");
   if (first) fit();
   press();
 }
@@ -94,7 +96,7 @@ function connect() {
 }
 
 function finish({ review, report }) {
-  at("microphone").textContent = "microphone closed";
+  microphone("microphone closed");
   at("buttons").hidden = true;
   if (review) {
     showPoint(null);
@@ -142,7 +144,7 @@ async function send(words) {
 }
 
 function tick() {
-  if (view && !over) pass(view, (performance.now() - shownAt) / 1000);
+  if (view && !over && at("stale").hidden) pass(view, (performance.now() - shownAt) / 1000);
 }
 
 at("turn").addEventListener("click", () => turn(!reviewing));

@@ -26,7 +26,7 @@ function clock(seconds) {
   return `${minutes}:${String(whole % 60).padStart(2, "0")}`;
 }
 
-function scale(drawn, words) {
+function scale(drawn, words, shown = null) {
   const { place } = drawn;
   const made = element("div", "scale");
   made.setAttribute("role", "img");
@@ -45,13 +45,15 @@ function scale(drawn, words) {
   if (place.target !== null) mark("target", place.target);
   if (place.at !== null) {
     if (!place.off) mark("doubt", place.at).style.width = `${place.uncertainty * 200}%`;
-    mark(`at ${place.off}`, place.at);
+    const at = mark(`at ${place.off}`, place.at);
+    if (shown?.out) at.classList.add("out");
+    if (place.off && shown?.by) made.append(element("span", `by ${place.off}`, shown.by));
   }
   return made;
 }
 
 function scaleOf(shown) {
-  return shown.scale ? [scale(shown.scale, `${shown.figure}, limits ${shown.limits}: ${shown.verdict} ${shown.by}`)] : [];
+  return shown.scale ? [scale(shown.scale, `${shown.figure}, limits ${shown.limits}: ${shown.verdict} ${shown.by}`, shown)] : [];
 }
 
 function label(what, name) {
@@ -65,9 +67,10 @@ function reading(shown, what) {
   const verdict = element("p");
   if (shown.verdict) verdict.append(element("span", shown.out ? "verdict out" : "verdict", shown.verdict));
   const provisional = shown.provisional ? "provisional until it is read back" : "";
-  const more = [shown.by, shown.other, provisional, shown.outcome].filter(Boolean).join(" · ");
+  const more = [shown.other, provisional, shown.outcome].filter(Boolean).join(" · ");
   cell.append(label(what, `${shown.name}, ${shown.occasion}`), element("p", "figure", shown.figure), verdict);
-  cell.append(element("p", "more", more));
+  if (shown.by) cell.append(element("p", "why", shown.by));
+  if (more) cell.append(element("p", "more", more));
   return cell;
 }
 
@@ -100,17 +103,29 @@ function otherAsked(each) {
 function asked(view) {
   const rows = view.asked.filter((each) => each.kind === "figure").map(figureAsked);
   const others = view.asked.filter((each) => each.kind !== "figure").map(otherAsked);
-  if (rows.length === 0 && view.last) {
-    const last = reading(view.last, `Last reading, step ${view.last.step}`);
-    if (others.length) last.append(...scaleOf(view.last));
-    rows.push(others.length ? [others.shift(), last] : [last, ...scaleOf(view.last)]);
-  }
   rows.push(...others.map((one) => [one]));
+  before(rows.length === others.length ? view.last : null);
   at("asked").replaceChildren(...rows.map((cells) => {
     const row = element("div", "row");
     row.append(...cells);
     return row;
   }));
+}
+
+// A reading of another step is one line: nothing is decided by it here.
+function before(last) {
+  at("before").hidden = !last;
+  if (!last) return;
+  const where = last.step ? `Before, at step ${last.step}` : "Before";
+  put("before", [`${where}: ${last.name}, ${last.occasion}, ${last.figure}`, last.verdict, last.by, last.outcome].filter(Boolean).join(", "));
+}
+
+function cautions(view) {
+  at("left-hand").hidden = !view.left_hand;
+  at("left-hand").querySelector("span").textContent = view.left_hand;
+  const others = view.cautions.filter((caution) => caution !== view.left_hand);
+  at("cautions").hidden = others.length === 0;
+  at("cautions").replaceChildren(...others.map((caution) => element("li", "", caution)));
 }
 
 function dangers(view) {
@@ -126,14 +141,16 @@ function dangers(view) {
 }
 
 function notice(view) {
-  const words = {
-    "standing by": "Standing by. Say “back at the bench”.",
-    noting: "Noting. Say “end of note”.",
-    paused: "Job paused. Nothing is lost.",
-    finished: "Job finished.",
-  }[view.state] ?? (view.looking ? `Only looking. The job stands at step ${view.at}.` : "");
-  put("notice", words);
-  at("notice").hidden = !words;
+  const [word, rest] = {
+    "standing by": ["Standing by", "Say “back at the bench”."],
+    noting: ["Noting", "Say “end of note”."],
+    paused: ["Job paused", "Nothing is lost."],
+    finished: ["Job finished", ""],
+  }[view.state] ?? (view.looking ? ["Only looking", `The job stands at step ${view.at}.`] : ["", ""]);
+  at("notice").querySelector("strong").textContent = word;
+  at("notice").querySelector("span").textContent = rest;
+  at("notice").hidden = !word;
+  at("rehearsal").hidden = !view.rehearsal;
 }
 
 function heard(view) {
@@ -144,7 +161,7 @@ function heard(view) {
   put("said", view.said);
 }
 
-const TIGHTEST = 6;
+const TIGHTEST = 7;
 const ROOMIEST = 2;
 
 // As large as there is room for: first the nearer details give way, then the space around, last the act's letters.
@@ -166,16 +183,35 @@ export function fit() {
     else delete document.body.dataset.room;
     break;
   }
+  // No line is cut: the region ends with a whole one.
+  near.style.maxHeight = near.style.minHeight = "";
+  if (over()) {
+    const style = getComputedStyle(near);
+    const frame = near.offsetHeight - near.clientHeight + parseFloat(style.paddingTop);
+    const line = parseFloat(style.lineHeight);
+    near.style.minHeight = "0";
+    near.style.maxHeight = `${frame + Math.max(1, Math.floor((near.offsetHeight - frame) / line + 0.01)) * line}px`;
+  }
   // What scrolls can be reached with the keyboard.
   if (over()) near.tabIndex = 0;
   else near.removeAttribute("tabindex");
 }
 
+// Whether the ear is open, in words and as a form: a disc, two bars, an empty square, a cross, a triangle.
+export function microphone(words) {
+  put("microphone", words);
+  const form = { speaking: "speaks", "standing by": "away", "microphone closed": "closed", "microphone lost": "lost", "connection lost": "lost" };
+  at("microphone").dataset.form = form[words] ?? "open";
+}
+
 export function show(view) {
   document.title = `${view.heading} · ${view.title}`;
   document.body.dataset.state = view.state;
+  document.body.toggleAttribute("data-asking", Boolean(view.question));
+  document.body.toggleAttribute("data-looking", view.looking);
+  document.body.toggleAttribute("data-rehearsal", view.rehearsal);
   put("act", view.act);
-  put("microphone", view.microphone);
+  microphone(view.microphone);
   put("step", view.heading);
   put("stage", view.stage);
   put("item", [view.item, view.serial].filter(Boolean).join(", "));
@@ -187,7 +223,7 @@ export function show(view) {
   put("prompt", view.question?.prompt ?? "");
   at("note").hidden = view.note === null;
   put("noted", view.note || "…");
-  list("cautions", view.cautions);
+  cautions(view);
   list("fasteners", view.fasteners);
   list("lubricants", view.lubricants);
   list("phrases", view.phrases);
@@ -230,6 +266,10 @@ export function showPoint(point) {
 
 export function showReview(review) {
   put("review-title", `Review of job ${review.job}`);
+  at("result").hidden = !review.result;
+  at("result").classList.toggle("out", Boolean(review.result?.grave));
+  put("result-word", review.result?.word ?? "");
+  put("result-words", review.result?.sentence ?? "");
   at("summary").replaceChildren(...review.summary.map((text) => element("p", "", text)));
   at("points").replaceChildren(...review.points.flatMap(([title, texts]) => {
     const points = element("ul");

@@ -133,3 +133,7 @@ class View:
     phrases: tuple[str, ...]
     events: int
     """How many events the log of the job holds."""
+    left_hand: str = ""
+    """What is told of a left-hand thread at this step: one of the ``cautions``, or that there is one; else empty."""
+    rehearsal: bool = False
+    """Whether nothing of this is done to an item."""

@@ -26,6 +26,7 @@ from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
 from handsfree.wording import gaps
 from handsfree.wording.dangers import elsewhere, lasting
+from handsfree.wording.instructions import left_hand_words
 from handsfree.wording.readings import figure_name, margin_words, outcome_words
 
 
@@ -71,6 +72,8 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Understood |
         ),
         phrases=() if over else _phrases(guide, step),
         events=state.count,
+        left_hand=left_hand_words(step),
+        rehearsal=bool(opened and opened.purpose == "rehearsal"),
     )
 
 
