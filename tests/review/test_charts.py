@@ -68,15 +68,20 @@ def test_the_zone_lies_between_the_limits_and_the_doubt_on_both_sides_of_each() 
     assert target[0] == drawing.centres[0][0]
 
 
-def test_a_limit_on_one_side_has_its_zone_from_the_edge_and_its_scale_from_nought() -> None:
+def test_a_limit_on_one_side_has_its_zone_from_the_edge_and_does_not_force_nought_into_the_scale() -> None:
+    least = Drawing(figure_chart("k", "Length", bounds("31.0", None), [plotted("31.1"), plotted("31.4")]))
+    (zone,) = least.boxes("zone")
+    (row,) = least.lines("row")
+    limit = least.lines("limit")[0][0]
+    assert zone[0] == limit and zone[2] == row[2]
+    near, far = (x for x, _ in least.centres)
+    # A tenth over the limit is seen as a quarter of what four tenths are.
+    assert (near - limit) / (far - limit) == pytest.approx(1 / 4, abs=0.02)
+    assert near - limit > 20
     most = Drawing(figure_chart("k", "Gap", bounds(None, 5), [plotted(0), plotted(4)]))
     (zone,) = most.boxes("zone")
     assert zone[0] == most.centres[0][0] < most.centres[1][0] < zone[2]
     assert most.boxes("near") == []
-    least = Drawing(figure_chart("k", "Gap", bounds(5, None), [plotted(6)]))
-    (zone,) = least.boxes("zone")
-    (row,) = least.lines("row")
-    assert zone[0] == least.lines("limit")[0][0] < least.centres[0][0] < zone[2] == row[2]
 
 
 def test_a_scale_begins_at_nought_only_where_nothing_is_below_it() -> None:

@@ -121,11 +121,10 @@ def _domain(limits: Limits, marks: Iterable[PlottedReading]) -> tuple[Fraction, 
     values += [bound + limits.uncertainty for bound in (limits.high,) if bound is not None]
     values += [bound - limits.uncertainty for bound in (limits.low,) if bound is not None]
     values += [mark.value for mark in marks]
-    if (limits.low is None) != (limits.high is None) and all(value >= 0 for value in values):
-        values.append(Fraction(0))
     low, high = (min(values), max(values)) if values else (Fraction(0), Fraction(1))
     room = (high - low) / 8 or abs(high) / 8 or Fraction(1)
-    return (low if low == 0 and limits.low is None else low - room), high + room
+    # A scale of what can't be less than nought need not go below it; it need not reach down to it either.
+    return (max(low - room, Fraction(0)) if low >= 0 and limits.low is None else low - room), high + room
 
 
 def _zone_across(key: str, bounds: Bounds, scale: _Scale, floor: float) -> list[str]:
