@@ -101,6 +101,7 @@ def in_two_parts(value: str, unit: str, larger: str, decimals: int | None = 0) -
         (in_two_parts("-15", "arcminute", "degree"), "nought degrees minus fifteen arc minutes", "0° -15′"),
         (in_two_parts("90", "s", "min"), "one minute thirty seconds", "1 min 30 s"),
         (in_two_parts("181/2", "s", "min", None), "one minute thirty and a half seconds", "1 min 30 1/2 s"),
+        (in_two_parts("121/2", "s", "min", None), "one minute and a half second", "1 min 1/2 s"),
         (in_two_parts("40", "oz", "lb"), "two pounds eight ounces", "2 lb 8 oz"),
     ],
 )

@@ -261,6 +261,7 @@ def test_ambiguous_unit_words_are_kept_as_they_were_said(said: str, value: Fract
         # 60 seconds a minute, 60 minutes a degree, 16 ounces a pound, 12 inches a foot: definitions.
         ("two minutes ten seconds", 130, "s", "2 min 10 s"),
         ("two minutes and ten seconds", 130, "s", "2 min 10 s"),
+        ("one minute and a half second", Fraction("60.5"), "s", "1 min 1/2 s"),
         ("an hour and ten minutes", 70, "min", "1 h 10 min"),
         ("thirty degrees fifteen minutes", 1815, "arcminute", "30° 15′"),
         ("one pound four ounces", 20, "oz", "1 lb 4 oz"),

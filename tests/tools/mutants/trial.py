@@ -173,8 +173,13 @@ def tried(root: Path, record: Record, mistake: Mistake, kept: Kept) -> tuple[Out
     """What the tests say of a mistake, and the first test that fails."""
     tests = record.tests_for(mistake)
     of = _key(root, mistake, tests)
-    outcome, failing = kept.result(*of, work=lambda: _tried(root, record, mistake, tests))
-    return outcome, failing
+    said, failing = kept.result(*of, work=lambda: _plain(_tried(root, record, mistake, tests)))
+    return Outcome(said), failing
+
+
+def _plain(outcome: tuple[Outcome, str]) -> tuple[str, str]:
+    """As it is kept: where the copy's modules stand for these ones, the class is another one."""
+    return outcome[0].value, outcome[1]
 
 
 def _key(root: Path, mistake: Mistake, tests: Sequence[str]) -> tuple[object, ...]:
@@ -363,7 +368,7 @@ class _InPlace:
             chosen = sorted((items[test] for test in tests if test in items), key=lambda item: order.place(item.nodeid))
             outcome = self._outcome(mistake, chosen, _limit(self._record, tests))
             if outcome is not None:
-                self._kept.result(*_key(self._root, mistake, tests), work=lambda outcome=outcome: outcome)
+                self._kept.result(*_key(self._root, mistake, tests), work=lambda outcome=outcome: _plain(outcome))
         return True
 
     def _outcome(self, mistake: Mistake, items: Sequence[pytest.Item], limit: float) -> tuple[Outcome, str] | None:
