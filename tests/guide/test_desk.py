@@ -135,6 +135,14 @@ def test_a_job_is_signed_off_by_name_and_another_name_replaces_it() -> None:
     assert desk.state.fact("signed off") == "M. Tern"
 
 
+def test_who_signs_at_the_desk_does_not_stay_the_one_at_work() -> None:
+    desk = desk_with(TAKEN_IN)
+    desk.sign_off("T. Gable")
+    desk.keep_note("Collected by the carrier.")
+    assert desk.state.worker is None
+    assert [entry.by for entry in desk.state.entries.values() if isinstance(entry.event, NoteKept)] == [None]
+
+
 DEEDS = st.sampled_from(["complaint", "finding", "note", "count", "sign", "take back", "type"])
 
 

@@ -6,8 +6,12 @@ from collections.abc import Callable
 
 import pytest
 
+from handsfree.bench.setting_up import ready
+from handsfree.guide.effects import Prepare
 from handsfree.job.events import JobFinished
-from tests.support.played import Play
+from handsfree.job.log.store import Store
+from handsfree.procedure.file.loader import Loaded
+from tests.support.played import MORNING, Play
 
 
 def test_the_job_begins_with_the_danger_and_then_the_act(play: Play) -> None:
@@ -204,3 +208,19 @@ def test_sizes_of_every_family_are_said_at_the_step(make_play: Callable[..., Pla
         "One three sixteenths B S F. Three six thirty two by a quarter. One quarter twenty by a half. "
         "One pillar screw, third wheel."
     )
+
+
+def test_what_is_left_ends_with_the_next_open_step(play: Play) -> None:
+    played = play("next", "what is left")
+    assert "after this, step three: Put one drop of lacquer on the screw." in played.last.replace("After", "after")
+    played = play("next", "skip", "yes", "what is left")
+    assert "after this, step two" not in played.last.lower()
+
+
+def test_the_usual_answers_are_made_ready_when_a_job_begins_so_that_they_come_at_once(
+    small: Loaded, store: Store
+) -> None:
+    job = ready(small, store, MORNING)
+    assert job.opened is not None
+    made_ready = [text for effect in job.guide.open(job.opened) if isinstance(effect, Prepare) for text in effect.texts]
+    assert {"Check passed.", "Staying here.", "Not sure. Say it again."} <= set(made_ready)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from handsfree.job.events import NoteKept, ProcedureTakenUp, StepDone
+from handsfree.job.events import FactNoted, NoteKept, ProcedureTakenUp, StepDone
 from handsfree.job.state import fold
 from handsfree.procedure.model import Procedure
 from handsfree.review.source import procedure_of
@@ -34,7 +34,10 @@ def said(*events: object, of: tuple[str, ...] = ("latch",)) -> list[tuple[str, s
 
 
 def test_a_few_steps_that_were_not_done_are_points_of_their_own() -> None:
-    assert len(said(*done(1, 2, 3))) == 3
+    assert [text for text, _ in said(*done(1, 2, 3))] == [
+        f"step {number}: not done: Press it." for number in ("four", "five", "six")
+    ]
+    assert said(*done(1, 2, 3))[0][1] == "Not done. Step four: Press it."
 
 
 def test_many_steps_that_were_not_done_are_one_point() -> None:
@@ -51,5 +54,6 @@ def test_in_a_job_of_several_procedures_the_point_says_of_which_they_are() -> No
 
 def test_what_wants_no_attention_is_gone_through_last() -> None:
     note = NoteKept(at=at(6), id="n1", step="s1", text="dull", seconds=1.0)
-    last = review_at_bench({"latch": procedures()["latch"]}, fold([LATCH, *done(1), note])).points[-1]
-    assert last.entry == "n1"
+    told = FactNoted(at=at(6), id="f1", about="complaint", text="it sticks")
+    points = review_at_bench({"latch": procedures()["latch"]}, fold([LATCH, told, *done(1), note])).points
+    assert [(point.entry, point.logged) for point in points] == [(None, False), ("n1", False), ("f1", True)]

@@ -13,6 +13,7 @@ import html5lib
 import pytest
 
 from handsfree.cli import main
+from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import (
     EntryWithdrawn,
     FactNoted,
@@ -26,7 +27,8 @@ from handsfree.job.events import (
 from handsfree.job.log.store import Store
 from handsfree.job.readings import LoggedReading
 from handsfree.job.state import Entry
-from handsfree.review.history import bounds_shown, limits_shown, past, trends
+from handsfree.review.history import Past, bounds_shown, job_heading, limits_shown, past, trends
+from handsfree.review.pages.charts import Bounds
 from tests.support.played import MORNING, SMALL, Play
 from tests.support.story import OPENED, reading
 
@@ -170,7 +172,6 @@ def test_a_trend_is_drawn_in_one_unit_with_the_limits_of_the_newest() -> None:
         event = ReadingLogged.model_validate(
             {**reading(1, f"{value} {unit}", value=value, unit=unit, limits=limits).model_dump(), "at": opened.at}
         )
-        from handsfree.job.catalogue.summaries import JobSummary
         from handsfree.job.state import fold
 
         events = [opened, event, OutcomeGiven(at=opened.at, id="r1", outcome="left open")]
@@ -225,3 +226,30 @@ def test_limits_in_hundredths_are_drawn_where_readings_in_hundredths_are() -> No
     shown = bounds_shown(LoggedReading(event, Entry(event, "micrometer")))
     assert (shown.limits.low, shown.limits.high, shown.limits.uncertainty) == (2, 5, Fraction(1, 2))
     assert (shown.low, shown.high) == ("0.02", "0.05")
+
+
+def test_a_reading_without_limits_is_drawn_without_any_and_says_so() -> None:
+    event = reading(1, "40.1 mm", unit="mm", limits="none", decision="no limits")
+    assert bounds_shown(LoggedReading(event, Entry(event, "micrometer"))) == Bounds(text="none")
+
+
+def test_of_a_characteristic_that_was_asked_for_nothing_else_is_told(
+    store: Store, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with store.resume(keep(store, "4")) as log:
+        log.append(reading(2, "0.3 mm", characteristic="stop gap", unit="mm", value="0.3", step="prove"))
+    assert history(store, "LATCH clearance") == 0
+    out = capsys.readouterr().out
+    assert "4 thou" in out
+    assert "stop gap" not in out
+
+
+def test_a_job_whose_procedures_are_not_known_is_headed_by_its_own_title() -> None:
+    job = JobSummary(
+        id="j1", title="Overhaul", procedure="p", item="Great gauge", serial="7", owner=None, opened=AT, last=AT,
+        done=0, of=1, status="open",
+    )  # fmt: skip
+    assert job_heading(Past(job, (), ())) == "j1  Great gauge, serial 7, Overhaul (not finished)"
+    assert job_heading(Past(job, (), (), ("Cleaning", "Oiling"))) == (
+        "j1  Great gauge, serial 7, Cleaning, Oiling (not finished)"
+    )

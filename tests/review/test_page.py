@@ -83,6 +83,8 @@ def test_the_first_page_tells_the_owner_what_was_found_done_measures_now_and_is_
     )
     assert "Skipped (gasket to come): Put the cover on." in words
     assert "second shim is bent" not in words
+    done = words[order[1] : order[2]]
+    assert ("Set the end float." in done, "Put the cover on." in done) == (True, False)
 
 
 def test_what_was_wrong_as_found_and_is_right_now_is_not_to_be_watched() -> None:

@@ -9,8 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.job.events import (
+    CheckAnswered,
     ClockSetBack,
     Event,
+    FactNoted,
     JobFinished,
     JobPaused,
     JobReopened,
@@ -18,6 +20,7 @@ from handsfree.job.events import (
     NoteKept,
     OutcomeGiven,
     QuestionAnswered,
+    ReadingSettled,
     StepDone,
     StepEntered,
     StepRedone,
@@ -196,6 +199,24 @@ def test_what_the_review_says_is_open_is_what_is_open_now() -> None:
     assert "four steps not done" in done["finished"]
     assert "not done" not in done["open now"]
     assert done["open now"]
+
+
+def test_when_all_that_was_open_at_the_finish_is_done_nothing_of_it_is_open_now() -> None:
+    finished = JobFinished(at=at(100), open_points=("three steps not done",))
+    done: list[Event] = [
+        JobReopened(at=at(110), reason="the rest"),
+        StepDone(at=at(111), step="strip"),
+        reading(112, "3 thou"),
+        ReadingSettled(at=at(112), id="r112"),
+        reading(113, "40.1 mm", characteristic="spindle length", unit="mm", limits="none", decision="no limits"),
+        ReadingSettled(at=at(113), id="r113"),
+        CheckAnswered(at=at(114), step="float", id="c1", question="Does it run free?", passed=True),
+        StepDone(at=at(115), step="float"),
+    ]
+    assert "Open now nothing of it" not in flat(section(review(finished, *done), "COUNTS"))
+    done.append(StepDone(at=at(116), step="cover"))
+    done.append(FactNoted(at=at(117), id="f1", about="signed off", text="T. Gable"))
+    assert "Open now nothing of it" in flat(section(review(finished, *done), "COUNTS"))
 
 
 def test_words_from_the_log_can_not_steer_the_terminal() -> None:
