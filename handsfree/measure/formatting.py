@@ -69,8 +69,8 @@ def spoken(figure: Figure) -> str:
         if rest.decimals is None and rest.unit is not None:
             # "Two minutes and a half second", not "two minutes half a second".
             one, many = one_and_many(rest.unit)
-            part = number_words(rest.value, None)
-            return f"{spoken(first)} and {part} {one}" if 0 < rest.value < 1 else f"{spoken(first)} {part} {many}"
+            few = number_words(rest.value, None)
+            return f"{spoken(first)} and {few} {one}" if 0 < rest.value < 1 else f"{spoken(first)} {few} {many}"
         return f"{spoken(first)} {spoken(rest)}"
     if figure.unit is None or figure.unit == "count":
         return number_words(value, figure.decimals)
