@@ -64,7 +64,7 @@ def meaning(words: tuple[str, ...]) -> object | None:
     [
         ("next step", Kind.NEXT),
         ("say that again", Kind.REPEAT),
-        ("what can I say", Kind.HELP),
+        ("which phrases", Kind.HELP),
         ("stand by", Kind.STAND_BY),
         ("make a note", Kind.NOTE),
     ],

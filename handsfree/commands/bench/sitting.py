@@ -75,9 +75,10 @@ def _as_given(named: str, working: str) -> str:
     return str(beside) if given.suffix and beside.is_file() else working
 
 
-def printer(clock: Callable[[], datetime], guide: Guide) -> Printer:
-    """Prints what happens at the bench of ``guide``: in colour on a terminal, with a rule where a step begins."""
-    colour = sys.stdout.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+def printer(clock: Callable[[], datetime], guide: Guide, *, plain: bool = False) -> Printer:
+    """Prints what happens at the bench of ``guide``: on a terminal in colour if not ``plain``, with a rule where a
+    step begins."""
+    colour = not plain and sys.stdout.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
     stream = steered(sys.stdout)
 
     def place() -> str:
@@ -110,7 +111,7 @@ class Sitting:
         """The bench at which the job is worked; ``relearn`` tells an ear what can be said from now on."""
         job = self.job
         bench = Bench(
-            job.guide, self.store, self.speaker, printer(clock, job.guide), job.log,
+            job.guide, self.store, self.speaker, printer(clock, job.guide, plain=self.args.plain), job.log,
             changer=job.changer, opener=job.opener, relearn=relearn,
         )  # fmt: skip
         job.at_bench = lambda: bench.guide

@@ -23,7 +23,7 @@ MODEL_FILE = "vosk-model-small-en-us-0.15.zip"
 MODEL_SITE = "alphacephei.com/vosk/models"
 
 UNKNOWN = "[unk]"
-MOST_PAIRS = 20_000
+MOST_PAIRS = 60_000
 """Pairs of words given to the engine at most; beyond that it gets single words, of which any may follow any."""
 
 
