@@ -325,8 +325,8 @@ FAR = (".wanted:not(.long)", ".reading .figure", ".verdict")
 AT_LEAST = {"#microphone": 56, "#dangers span": 60, "#prompt": 60, "#cautions li": 40, "#left-hand": 40}
 """The size of letters, in dots of a tablet of 1280 by 800, that these never fall below."""
 STEPS_BACK = """document.body.matches("[data-asking], [data-lost], [data-looking], [data-state='standing by']"
-  + ", [data-state=noting]")"""
-"""Whether something else than the step comes first."""
+  + ", [data-state=noting], [data-tight='7']")"""
+"""Whether something else than the step comes first, or a danger, a plate and cautions leave the figures less room."""
 SHORT_ACT = 60
 """An act of so many characters has letters of 12 mm whatever else is shown; a longer one gives way a little."""
 
