@@ -1,6 +1,7 @@
 """A job of another trade, whole: two balances of two owners, worked by the procedure in ``tests/data``.
 
-The technician works as is good practice: waits are waited for, what is out of limits is decided, the job is signed.
+An apprentice, Jo, does the work; the master checks it at the end and signs. Both work as is good practice: waits are
+waited for, what is out of limits is decided, the job is signed.
 "(600 seconds)" is a time in which nothing is said.
 """
 
@@ -35,7 +36,7 @@ FIRST = (
     "log rest mark ten", "next",
     "log tilt one point nine eight", "next",
     "what is still out", "next",
-    "yes", "step done",
+    "this is tango golf", "yes", "step done",
     "what was left out", "review the job", "end of review",
     "sign off", "finish the job",
 )  # fmt: skip
