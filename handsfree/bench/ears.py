@@ -12,7 +12,7 @@ from handsfree.hearing.disfluency import PatientEar
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.ensemble import TwoEars
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.learning.known_voice import KnownVoiceError, load_voice
+from handsfree.hearing.learning.known_voice import load_voice
 from handsfree.hearing.memory import give_back, uncollected
 from handsfree.hearing.recogniser import Recogniser
 from handsfree.phrases.expectation import NOTHING, Expectation
@@ -106,16 +106,16 @@ class OpenHearing:
         for recogniser in self.recognisers:
             if not isinstance(recogniser, BuiltinRecogniser):
                 continue
-            voice = None
+            network = next(iter(recogniser.files.trained_sha256.values()), "")
             try:
-                network = next(iter(recogniser.files.trained_sha256.values()), "")
                 voice = load_voice(name, network) if name and network else None
-            except KnownVoiceError as error:
+                if voice is not None:
+                    recogniser.hear_with(voice.values)
+                    tuned, line = True, f"Hearing is tuned to {voice.name} (learned {voice.made})."
+            except HearingError as error:
                 line = str(error)
-            if voice is not None or self._tuned_to is not None:
-                recogniser.hear_with(voice.values if voice is not None else {})
-            if voice is not None:
-                tuned, line = True, f"Hearing is tuned to {voice.name} (learned {voice.made})."
+            if not tuned and self._tuned_to is not None:
+                recogniser.hear_with({})
         self._tuned_to = name if tuned else None
         return line
 

@@ -51,18 +51,28 @@ class Decoder:
         self._decoder = _session(files.decoder)
 
     def hear_with(self, values: Mapping[str, Float32Array]) -> None:
-        """From now on these stand in place of weights of the encoder, by the names that its file has for them."""
-        self._encoder = _session(self._file, values)
+        """From now on these stand in place of weights of the encoder, by the names that its file has for them.
+
+        HearingError where they do not fit it; then it hears on as before.
+        """
+        try:
+            session = _session(self._file, values)
+            session.run(None, self._wanted(np.zeros((1, SHORTEST), np.float32)))
+        except Exception as error:  # onnxruntime raises many kinds, none of them public
+            raise HearingError("What was learned of this voice does not fit; learn the voice again.") from error
+        self._encoder = session
+
+    def _wanted(self, batch: Float32Array) -> dict[str, Any]:
+        """What the encoder is given of a batch of sound."""
+        mask = {"attention_mask": np.ones(batch.shape, np.int64)} if self._masked else {}
+        return {"input_values": batch, **mask}
 
     def start(self, sound: Float32Array) -> Begun:
         """Encodes ``sound`` (mono, 16 kHz); returns the decoding and the first token's log probabilities (1, V)."""
         if len(sound) < SHORTEST:
             sound = np.pad(sound, (0, SHORTEST - len(sound)))
         batch = np.ascontiguousarray(sound[None], dtype=np.float32)
-        wanted: dict[str, Any] = {"input_values": batch}
-        if self._masked:
-            wanted["attention_mask"] = np.ones(batch.shape, np.int64)
-        (features,) = self._encoder.run(["last_hidden_state"], wanted)
+        (features,) = self._encoder.run(["last_hidden_state"], self._wanted(batch))
         shared: dict[str, Any] = {
             # The network thins the mask by 384 itself: one as long as the features fails from 9 s of sound on.
             "encoder_attention_mask": np.ones(batch.shape, np.int64),

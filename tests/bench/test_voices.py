@@ -1,0 +1,108 @@
+"""Whoever is at the bench is heard as it was learned of the voice; nothing that would be heard less well is kept."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from handsfree.audio.files import load_recording
+from handsfree.bench.ears import Following, OpenHearing, open_ear
+from handsfree.bench.voices.learned import learned
+from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
+from handsfree.hearing.errors import HearingError
+from handsfree.hearing.learning.fitting import FittingSettings
+from handsfree.hearing.learning.known_voice import KnownVoice, save_voice, voice_file
+from handsfree.hearing.learning.lessons import Said
+from handsfree.hearing.listening.endpoints import segments
+from handsfree.phrases.language import Language
+
+FIXTURES = Path(__file__).parents[2] / "audio_fixtures"
+
+
+@pytest.fixture(scope="module")
+def recogniser() -> BuiltinRecogniser:
+    try:
+        return BuiltinRecogniser()
+    except HearingError as error:
+        pytest.skip(f"no built-in model: {error}")
+
+
+@pytest.fixture
+def hearing(recogniser: BuiltinRecogniser, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> OpenHearing:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    ear = open_ear(recogniser, Language())
+    return OpenHearing(ear, "builtin", [], second_reader=None, recognisers=[recogniser])
+
+
+def first_token(recogniser: BuiltinRecogniser) -> np.ndarray:
+    sound = (0.05 * np.random.default_rng(1).standard_normal(8000)).astype(np.float32)
+    return recogniser._decoder.start(sound)[1]
+
+
+def test_a_known_voice_is_used_while_its_person_is_there_and_no_longer(
+    hearing: OpenHearing, recogniser: BuiltinRecogniser
+) -> None:
+    before = first_token(recogniser)
+    values = {"conv3.bias": np.full(288, 0.3, np.float32)}
+    save_voice(KnownVoice("Jo", date(2026, 11, 26), next(iter(recogniser.files.trained_sha256.values())), values))
+    assert hearing.hear_as("jo") == "Hearing is tuned to Jo (learned 2026-11-26)."
+    assert not np.array_equal(first_token(recogniser), before)
+    assert hearing.hear_as("Sam") == ""
+    assert np.array_equal(first_token(recogniser), before)
+    assert hearing.hear_as(None) == ""
+
+
+def test_a_file_that_cannot_be_used_is_told_once_and_work_goes_on_without_it(
+    hearing: OpenHearing, recogniser: BuiltinRecogniser
+) -> None:
+    before = first_token(recogniser)
+    path = voice_file("Jo")
+    path.parent.mkdir(parents=True)
+    path.write_bytes(b"cut off")
+    assert "damaged" in hearing.hear_as("Jo")
+    save_voice(KnownVoice("Jo", date(2026, 11, 26), "0" * 64, {}))
+    assert "another version" in hearing.hear_as("Jo")
+    assert np.array_equal(first_token(recogniser), before)
+
+
+def test_numbers_of_a_wrong_shape_are_told_and_work_goes_on_without_them(
+    hearing: OpenHearing, recogniser: BuiltinRecogniser
+) -> None:
+    before = first_token(recogniser)
+    values = {"conv3.bias": np.zeros(7, np.float32)}
+    save_voice(KnownVoice("Jo", date(2026, 11, 26), next(iter(recogniser.files.trained_sha256.values())), values))
+    assert "learn the voice again" in hearing.hear_as("Jo").lower()
+    assert np.array_equal(first_token(recogniser), before)
+
+
+def test_a_change_at_the_bench_is_followed_once(hearing: OpenHearing, monkeypatch: pytest.MonkeyPatch) -> None:
+    heard_as: list[str | None] = []
+    monkeypatch.setattr(hearing, "hear_as", lambda name: heard_as.append(name) or f"tuned to {name}")
+    there: list[str | None] = [None, "Jo", "Jo", "Sam"]
+    told: list[str] = []
+    following = Following(hearing, lambda: there[0], told.append)
+    while there:
+        following()
+        there.pop(0)
+    assert heard_as == ["Jo", "Sam"]
+    assert told == ["tuned to Jo", "tuned to Sam"]
+
+
+def test_where_the_card_would_be_heard_less_well_nothing_is_kept(recogniser: BuiltinRecogniser) -> None:
+    language = Language()
+    recogniser.set_grammar(language.automaton)
+    before = first_token(recogniser)
+    sounds = [segments(load_recording(file))[0] for file in sorted(FIXTURES.rglob("*.flac"))[:3]]
+    said = []
+    for segment in sounds:
+        result = recogniser.recognise(segment.samples, language.meaning)
+        if result.alternatives:
+            said.append(Said(result.alternatives[0].words, segment))
+    assert said
+    astray = FittingSettings(rounds=2, rate=3.0, warming=1)
+    today = date(2026, 11, 26)
+    assert learned("Jo", said, recogniser=recogniser, language=language, today=today, settings=astray) is None
+    assert np.array_equal(first_token(recogniser), before)
