@@ -230,7 +230,7 @@ def _has_every_removal(procedure: Procedure, state: JobState, off: Sequence[Part
     )
     assert fasteners == Counter((e.count, e.size, e.finish, e.left_hand) for e in off if e.sort == "fastener")
     acts = Counter(
-        step.act.partition(" with its ")[0].partition(" of ")[0].partition(" at ")[0].rstrip(".")
+        step.act.partition(" with its ")[0].partition(" of ")[0].partition(" at ")[0].partition(" in ")[0].rstrip(".")
         for step in procedure.steps
     )
     parts = Counter(f"Fit {counted(e.count, e.what)}" for e in off if e.sort != "fastener")
