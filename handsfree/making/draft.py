@@ -16,6 +16,7 @@ from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.formatting import spoken
 from handsfree.measure.units import convert
 from handsfree.phrases.disassembly.words import BUILT_IN
+from handsfree.procedure.check.checker import SHORT_ACT
 from handsfree.procedure.check.gap_marks import gap
 from handsfree.procedure.dangers import DANGER_KINDS
 from handsfree.procedure.values import figure_with_unit
@@ -213,22 +214,27 @@ def _in(figure: Figure, source: str, target: str) -> Figure:
 
 
 def _act(fitting: Fitting) -> str:
+    """With as much in it as is still one breath: fasteners have their own lines in the step."""
     part = fitting.part
     if part is None:
         what = [_counted(each) for each in reversed(fitting.fasteners)]
+        named = [_listed(what)] if len(what) <= _MOST_NAMED else []
         places = {each.place for each in fitting.fasteners}
-        back = f"back {_where(*places)}" if len(places) == 1 and None not in places else "back"
-        return f"Put {_listed(what) if len(what) <= _MOST_NAMED else 'the fasteners'} {back}."
-    if part.thickness and _thickness_in_act(part):
-        act = f"Fit {_counted(part)} of {spoken(figure_with_unit(part.thickness))}"
-    else:
-        act = f"Fit {_counted(part)}"
-    if part.sort == "shim" and part.place:
-        act = f"{act} {_where(part.place)}"
+        back = f" {_where(*places)}" if len(places) == 1 and None not in places else ""
+        return _one_breath(
+            *(f"Put {each} back{back}." for each in (*named, "the fasteners")), "Put the fasteners back."
+        )
+    act = _act_of(part, thickness=_thickness_in_act(part))
     held = list(dict.fromkeys(plural(each.what) if each.count > 1 else each.what for each in fitting.fasteners))
-    if len(held) > _MOST_NAMED:
-        held = ["fasteners"]
-    return f"{act} with its {_listed(held)}." if held else f"{act}."
+    if not held:
+        return f"{act}."
+    named = [f"{act} with its {_listed(held)}."] if len(held) <= _MOST_NAMED else []
+    return _one_breath(*named, f"{act} with its fasteners.", f"{act}.")
+
+
+def _one_breath(*acts: str) -> str:
+    """The first of ``acts`` that the checker takes for one breath, else the last."""
+    return next((act for act in acts if len(act.split()) <= SHORT_ACT), acts[-1])
 
 
 def _where(place: str | None) -> str:
@@ -237,9 +243,17 @@ def _where(place: str | None) -> str:
     return f"{'at' if known else 'in'} {place}"
 
 
+def _act_of(part: PartsRemoved, *, thickness: bool) -> str:
+    of = f" of {spoken(figure_with_unit(part.thickness))}" if thickness and part.thickness else ""
+    where = f" {_where(part.place)}" if part.sort == "shim" and part.place else ""
+    return f"Fit {_counted(part)}{of}{where}"
+
+
 def _thickness_in_act(part: PartsRemoved) -> bool:
     """Whether the thickness is short enough to be kept in the head with the act."""
-    return part.thickness is not None and len(spoken(figure_with_unit(part.thickness)).split()) <= _MOST_WORDS
+    if part.thickness is None or len(spoken(figure_with_unit(part.thickness)).split()) > _MOST_WORDS:
+        return False
+    return len(_act_of(part, thickness=True).split()) <= SHORT_ACT
 
 
 def _counted(removed: PartsRemoved) -> str:
