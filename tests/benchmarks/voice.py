@@ -4,8 +4,8 @@ Two hundred sentences as the bench says them (figures with their verdict, steps,
 with noise, and read by two recognisers of different make, freely, without the grammar: the second reader's network
 (Whisper tiny.en, its likeliest reading) and the built-in recogniser's as its package came (Moonshine tiny
 English). They are no person: what counts is the difference between two voices. Word errors are over the words as the
-program writes them, with figures of the transcript in words; both recognisers write "thou" in many ways, and those of
-``THOU`` count as it. A figure is wrong where the transcript's figures do not hold its number, or give it another unit.
+program writes them, with figures that were read in words; both recognisers write "thou" in many ways, and those of
+``THOU`` count as it. A figure is wrong where the figures that were read lack its number, or give it another unit.
 
 Noise is as loud as the speech is while it speaks, less so many decibels. Also measured: seconds to the first sound of
 an answer that was not prepared, seconds to load, memory. Same input, same table.

@@ -56,7 +56,7 @@ def fraction(text: str, unit: str | None = None) -> Figure:
         (fraction("7/3", "mm"), "two and a third millimetres", "2 1/3 mm"),
         (fraction("-3/2", "inch"), "minus one and a half inches", "-1 1/2 in"),
         (fraction("2", "mm"), "two millimetres", "2 mm"),
-        # Parts with a name of their own, such as a shutter's speeds.
+        # Parts with a name of their own, as times are given in fractions of a second.
         (fraction("1/25", "s"), "a twenty fifth of a second", "1/25 s"),
         (fraction("1/30", "s"), "a thirtieth of a second", "1/30 s"),
         (fraction("1/125", "s"), "a hundred and twenty fifth of a second", "1/125 s"),

@@ -222,7 +222,7 @@ def test_thirty_seconds_after_a_number_is_both_a_time_and_a_part_of_an_inch() ->
         ("six ten-thousandths of an inch", 6, "tenth thou"),
         ("ten thousandths", 10, "thou"),
         ("one hundred and ten thousandths", 110, "thou"),
-        # Shutter speeds, by common practice.
+        # Fractions of a second, by common practice.
         ("one over one twenty five seconds", Fraction(1, 125), "s"),
         ("one over two five oh of a second", Fraction(1, 250), "s"),
         ("five counts", 5, "count"),
