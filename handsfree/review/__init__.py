@@ -6,8 +6,9 @@
   job.
 - ``pages``: the report and the history as pages that need nothing else.
 - ``record``: the record of a job: everything its log holds, put in order once for the page and the exports.
+- ``record_lines``: the same as data: a line for each figure, check, note, part and step. DATA.md lists the fields.
 - ``source``: the procedure a job was worked by, from the log alone.
 - ``text``: the review as text: for the terminal and for the ear.
 """
 
-__all__ = ["exports", "findings", "history", "pages", "record", "source", "text"]
+__all__ = ["exports", "findings", "history", "pages", "record", "record_lines", "source", "text"]

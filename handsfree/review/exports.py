@@ -12,7 +12,7 @@ from datetime import datetime
 from enum import Enum
 
 from handsfree.job.events import Event
-from handsfree.review.record import FigureLine, Head, JobRecord, ProcedureLine
+from handsfree.review.record_lines import FigureLine, Head, JobRecord, ProcedureLine
 
 FORMAT, VERSION = "handsfree job record", 2
 

@@ -13,7 +13,8 @@ from handsfree.job.state import fold
 from handsfree.review import record as records
 from handsfree.review.exports import COLUMNS, record_json, to_csv
 from handsfree.review.findings import Finding
-from handsfree.review.record import JobRecord, record_of
+from handsfree.review.record import record_of
+from handsfree.review.record_lines import JobRecord
 from handsfree.review.source import procedure_of
 from handsfree.review.timeline import Correction, Happening
 from tests.support.places import REPOSITORY

@@ -6,7 +6,8 @@ import pytest
 
 from handsfree.job.events import Event, FactNoted, JobFinished, StepDone, StepRedone
 from handsfree.job.state import JobState, fold
-from handsfree.review.record import JobRecord, record_of
+from handsfree.review.record import record_of
+from handsfree.review.record_lines import JobRecord
 from handsfree.review.source import procedure_of
 from tests.support.story import OPENED, STORY, TEXT, at, reading
 

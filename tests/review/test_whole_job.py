@@ -21,7 +21,8 @@ from handsfree.job.events import (
 from handsfree.job.state import JobState, fold
 from handsfree.review.exports import to_csv
 from handsfree.review.pages.report import Integrity, report_page
-from handsfree.review.record import JobRecord, record_of
+from handsfree.review.record import record_of
+from handsfree.review.record_lines import JobRecord
 from handsfree.review.source import procedures_of
 from handsfree.review.text.at_bench import review_at_bench
 from handsfree.review.text.spoken import spoken_review

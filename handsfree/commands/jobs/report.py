@@ -23,7 +23,8 @@ from handsfree.job.state import JobState, fold
 from handsfree.procedure.terms import Terms
 from handsfree.review.exports import record_json, to_csv
 from handsfree.review.pages.report import Integrity, report_page
-from handsfree.review.record import JobRecord, record_of
+from handsfree.review.record import record_of
+from handsfree.review.record_lines import JobRecord
 from handsfree.review.source import procedures_of
 from handsfree.review.text.whole import review_text
 

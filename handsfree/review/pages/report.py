@@ -24,7 +24,8 @@ from handsfree.procedure.model import Procedure
 from handsfree.procedure.parts import AS_FOUND
 from handsfree.review.findings import Finding, FindingKind
 from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart
-from handsfree.review.record import (
+from handsfree.review.record import measured
+from handsfree.review.record_lines import (
     AttachedLine,
     CheckLine,
     FactLine,
@@ -34,7 +35,6 @@ from handsfree.review.record import (
     NoteLine,
     ProcedureLine,
     StepLine,
-    measured,
 )
 from handsfree.review.text.whole import HEADINGS, RULE, tool_of
 from handsfree.text.terminal import printable_lines
