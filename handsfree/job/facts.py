@@ -125,6 +125,7 @@ _ROWS = (
     Fact(name="finding", said="finding", graded=True, help="what was found"),
     Fact(name="part replaced", said="part replaced", help="a part that was replaced"),
     Fact(name="material", said="material used", help="a lubricant or another material that was used"),
+    Fact(name="for the owner", said="note for the owner", help="what the owner is to read on the report's first page"),
     Fact(name="signed off", said="signed off by", only_one=True, spelled=True),
 )  # fmt: skip
 

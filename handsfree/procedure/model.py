@@ -104,6 +104,8 @@ class Step(ProcedurePart):
     closes_cover: YesOrNo = Field(default=False, validation_alias="closes cover")
     """Whether this step shuts parts in: the parts tally is asked about before it."""
     details: Text | None = None
+    for_the_owner: Text | None = Field(default=None, validation_alias="for the owner")
+    """What the owner reads on the report of what this step did, once it is done."""
     rests_on: Texts = Field(default=(), validation_alias="rests on")
     """The steps that have to be proved for this one to stand."""
     needs: Texts = ()
@@ -235,6 +237,8 @@ class ProcedureHead(ProcedurePart):
     workshop: Text | None = None
     sign_off_by_another: YesOrNo = Field(default=False, validation_alias="sign-off by another")
     """Whether another person than those who did the work has to sign the job off."""
+    for_the_owner: Texts = Field(default=(), validation_alias="for the owner")
+    """What the owner reads on the report of the work as a whole, once no step of it is left."""
     vocabulary: dict[SpokenName, SpokenNames] = Field(default_factory=dict)
     """Further spoken names of characteristics, by name."""
     questions: dict[SpokenName, VariantQuestion] = Field(default_factory=dict)

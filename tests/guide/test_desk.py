@@ -58,7 +58,7 @@ def test_of_what_there_is_only_one_of_the_newest_stands(about: str) -> None:
     assert [event.corrects for event in desk.events if isinstance(event, FactNoted)] == [None, "e2"]
 
 
-@pytest.mark.parametrize("about", ["condition", "finding", "part replaced", "material"])
+@pytest.mark.parametrize("about", ["condition", "finding", "part replaced", "material", "for the owner"])
 def test_of_what_there_can_be_several_of_all_stand(about: str) -> None:
     desk = desk_with(TAKEN_IN)
     desk.note_fact(about, "first")  # type: ignore[arg-type]

@@ -66,7 +66,7 @@ def test_of_some_facts_only_the_newest_stands(name: str) -> None:
     assert [entry.text for entry in desk.state.facts(name)] == ["other"]
 
 
-@pytest.mark.parametrize("name", ["condition", "finding", "part replaced", "material"])
+@pytest.mark.parametrize("name", ["condition", "finding", "part replaced", "material", "for the owner"])
 def test_of_the_others_each_stands_beside_those_before(name: str) -> None:
     desk = Desk(fold([OPENED]), AT)
     desk.note_fact(name, "one")
@@ -78,3 +78,14 @@ def test_more_letters_belong_to_a_code_and_never_to_free_speech(play: Play) -> N
     played = play("serial number alpha one", "note the complaint", "it sticks", "end of note", "add to it seven")
     assert played.last == "Nothing was spelled just before. Say serial number, and spell it."
     assert (played.state.fact("serial"), played.state.fact("complaint")) == ("A1", "it sticks")
+
+
+def test_a_note_for_the_owner_is_said_read_back_heard_again_and_taken_back(play: Play) -> None:
+    told = ("note for the owner", "the stop was bent and is straight again", "end of note")
+    played = play(*told, "read back the notes for the owner", "take back", "yes")
+    assert played.answers("note for the owner") == ["Note for the owner. Say end of note."]
+    assert played.answers("end of note") == ["Note for the owner kept: The stop was bent and is straight again."]
+    assert played.answers("read back the notes for the owner") == [
+        "Note for the owner, the stop was bent and is straight again."
+    ]
+    assert not played.state.facts("for the owner")

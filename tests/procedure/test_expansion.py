@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from handsfree.procedure.file.loader import Loaded, parse_procedure
+from handsfree.procedure.file.loader import Loaded, load_procedure, parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
+from handsfree.procedure.shipped import find, shipped_names
 from handsfree.procedure.variants import serial_number, serial_range
 from tests.support.procedures import VALVES
 
@@ -168,3 +169,10 @@ def test_the_place_of_a_written_out_step_is_its_line_in_the_file() -> None:
     loaded = read(VALVES)
     assert loaded.mark(("steps", 1, "do")) == loaded.mark(("steps", 3, "do"))
     assert VALVES.splitlines()[loaded.mark(("steps", 4, "measure", 1, "limits"))[0] - 1].count("[4, 6]") == 1
+
+
+@pytest.mark.parametrize("name", shipped_names())
+def test_every_procedure_that_comes_with_it_says_for_the_owner_what_was_done(name: str) -> None:
+    lines = [step.for_the_owner for step in load_procedure(find(name)).procedure.steps if step.for_the_owner]
+    assert len(set(lines)) >= 3
+    assert not any("{place}" in line for line in lines)
