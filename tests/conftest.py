@@ -6,7 +6,7 @@ import os
 import shutil
 import signal
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -15,6 +15,8 @@ from hypothesis import settings
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.procedure.workshop import read_workshop
+from tests.support.disks import NoDisk
+from tests.support.disks import small_disk as mounted_disk
 from tests.support.played import SMALL, Play, player
 
 # Where the tests run in the background, the programs they start would be born deaf to Ctrl-C.
@@ -66,3 +68,13 @@ def make_play(tmp_path: Path, store: Store) -> Callable[..., Play]:
         return player(load_procedure(path), store, read_workshop(file))
 
     return make
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[Path]:
+    """A disk of 400 kB; without the right to mount one its tests are skipped."""
+    try:
+        with mounted_disk(tmp_path / "small", 400) as folder:
+            yield folder
+    except NoDisk as why:
+        pytest.skip(str(why))

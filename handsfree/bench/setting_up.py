@@ -18,7 +18,7 @@ from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.job.counted_parts import COUNTED
-from handsfree.job.errors import JobFinishedAlready
+from handsfree.job.errors import JobFinishedAlready, LogCorrupt
 from handsfree.job.events import JobOpened, ProcedureTakenUp, Purpose
 from handsfree.job.log.store import JobLog, Store
 from handsfree.job.opening import opened_with
@@ -30,6 +30,7 @@ from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.language import Language
 from handsfree.procedure.file.loader import Loaded, load_procedure, parse_procedure
+from handsfree.procedure.file.problems import ProcedureError
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.shipped import find
 from handsfree.procedure.words import KnownWords, sayable, words_of
@@ -239,7 +240,13 @@ def _another(store: Store, now: datetime, job: str, names: _Names) -> ReadyJob:
     kept = state.procedures.get(state.working)
     if kept is None:
         return _again(stripping_procedure(state.fact("item") or "item"), store, now, job, names, apart=True)
-    loaded = parse_procedure((kept.procedure_text or "").encode(), f"{state.working}.yaml")
+    try:
+        loaded = parse_procedure((kept.procedure_text or "").encode(), f"{state.working}.yaml")
+    except ProcedureError as error:
+        raise LogCorrupt(
+            f"the text of {state.working} in job {job} can't be read; name a procedure to go on with: "
+            f"handsfree run PROCEDURE --job {job}"
+        ) from error
     return _again(loaded, store, now, job, names, apart=kept.takes_apart)
 
 
@@ -254,11 +261,15 @@ def _again(loaded: Loaded, store: Store, now: datetime, job: str, names: _Names,
         kept = state.procedures.get(name)
         if kept is not None and kept.procedure_sha256 != loaded.sha256:
             # A job keeps to the procedure it began with: its log would not fit the changed one.
-            procedure = procedure_of(kept)
-            note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
-            note = None if apart else note
+            if kept.procedure_text:
+                procedure = procedure_of(kept)
+                note = f"{loaded.path.name} has changed since; job {log.job} goes on with the procedure it began with."
+                note = None if apart else note
+            else:
+                note = f"The text of job {log.job} is lost; it goes on with {loaded.path.name} as it is now."
+                kept = None
         taken_up = None
-        if state.working != name:
+        if kept is None or state.working != name:
             anew = changing.taken_up_anew(loaded, now, apart=apart)
             taken_up = ProcedureTakenUp.again(kept, now) if kept is not None else anew
         parts = state.opened.parts if state.opened is not None else ()

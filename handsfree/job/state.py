@@ -17,6 +17,7 @@ from handsfree.job.events import (
     EntryConfirmed,
     EntryWithdrawn,
     Event,
+    EventsLost,
     FactNoted,
     FileAttached,
     HandedOver,
@@ -148,6 +149,8 @@ class JobState:
     """The stretches of a note that has not ended."""
     note_by: str | None = None
     """Who spoke them."""
+    lost: list[tuple[int, int]] = field(default_factory=list)
+    """Running numbers (first, last) of the events that a rescue from a damaged file could not read."""
     paused: bool = False
     finished: datetime | None = None
     handed_over: HandedOver | None = None
@@ -314,6 +317,8 @@ class JobState:
         if isinstance(event, NoteStretch):
             self.note_begun.append(event)
             self.note_by = self.worker
+        if isinstance(event, EventsLost):
+            self.lost.append((event.first, event.last))
         self._apply_to_job(event)
         self._apply_to_steps(event)
         self._apply_to_entries(event)
@@ -327,7 +332,10 @@ class JobState:
                     self.procedures[event.procedure_name] = event
                     self.working = event.procedure_name
             case ProcedureTakenUp():
-                self.procedures.setdefault(event.procedure_name, event)
+                known = self.procedures.get(event.procedure_name)
+                if known is None or not known.procedure_text:
+                    # The one that came first, unless its text is lost.
+                    self.procedures[event.procedure_name] = event
                 self.working = event.procedure_name
             case JobPaused():
                 self.paused = True

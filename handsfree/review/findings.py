@@ -19,7 +19,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure, Step
 from handsfree.text.prose import duration
 from handsfree.wording import dangers
-from handsfree.wording.gaps import of_waiting, standing_dangers, waiting_left_out, waits_for_check
+from handsfree.wording.gaps import lost_words, of_waiting, standing_dangers, waiting_left_out, waits_for_check
 from handsfree.wording.readings import (
     decision_words,
     figure_name,
@@ -39,27 +39,29 @@ class FindingKind(IntEnum):
     UNSAFE = 2
     """Something was found that makes the item unsafe to use."""
     SERIOUS = 3
-    OUT_NOTHING_DECIDED = 4
-    OUT_LEFT_OPEN = 5
-    OUT_ACCEPTED = 6
-    FOUND_OUT = 7
+    LOST = 4
+    """Entries of the log that were lost from a damaged file: what they said is not known."""
+    OUT_NOTHING_DECIDED = 5
+    OUT_LEFT_OPEN = 6
+    OUT_ACCEPTED = 7
+    FOUND_OUT = 8
     """Found out of limits, and no figure in limits was taken since."""
-    UNDECIDED = 8
-    TOOL_OVERDUE = 9
+    UNDECIDED = 9
+    TOOL_OVERDUE = 10
     """A figure that was taken with a tool that was to be calibrated before."""
-    CHECK_FAILED = 10
-    PARTS = 11
+    CHECK_FAILED = 11
+    PARTS = 12
     """Parts that came out and neither went back nor were replaced."""
-    MISSING = 12
+    MISSING = 13
     """A figure, an answer or a waiting time that a finished step is without."""
-    NOT_DONE = 13
-    SKIPPED = 14
-    PROVISIONAL = 15
+    NOT_DONE = 14
+    SKIPPED = 15
+    PROVISIONAL = 16
     """A figure whose read-back never ended."""
-    STALE = 16
+    STALE = 17
     """A figure or answer that no longer stands, the step having been done again, and was not taken anew."""
-    TIMER = 17
-    NOTE = 18
+    TIMER = 18
+    NOTE = 19
     """Speech that nobody has typed yet."""
 
 
@@ -79,7 +81,7 @@ class Finding:
     """The name of the procedure that the step belongs to; empty for what belongs to the job as a whole."""
 
 
-_OF_THE_JOB = {FindingKind.UNSAFE, FindingKind.SERIOUS, FindingKind.PARTS, FindingKind.TIMER}
+_OF_THE_JOB = {FindingKind.UNSAFE, FindingKind.SERIOUS, FindingKind.LOST, FindingKind.PARTS, FindingKind.TIMER}
 
 
 def findings_of_job(procedures: Mapping[str, Procedure], state: JobState) -> list[Finding]:
@@ -326,6 +328,11 @@ def _found(_: Procedure, state: JobState) -> Iterator[_Point]:
             yield _Point(kind, event.step, f"{event.severity} finding: {entry.text}", entry.text, event.id)
 
 
+def _lost(_: Procedure, state: JobState) -> Iterator[_Point]:
+    for first, last in state.lost:
+        yield _Point(FindingKind.LOST, None, lost_words(first, last), "entries of a damaged log")
+
+
 def _parts(_: Procedure, state: JobState) -> Iterator[_Point]:
     for each in unreconciled(state):
         yield _Point(FindingKind.PARTS, None, sums(each), balance(each))
@@ -337,6 +344,6 @@ def clip_words(clip: str | None) -> str:
 
 
 _LOOKS: tuple[Callable[[Procedure, JobState], Iterator[_Point]], ...] = (
-    _dangers, _found, _out_of_limits, _undecided, _overdue, _failed_checks, _parts, _missing, _not_done, _skipped,
-    _provisional, _stale, _timers, _cut_off, _notes,
+    _dangers, _found, _lost, _out_of_limits, _undecided, _overdue, _failed_checks, _parts, _missing, _not_done,
+    _skipped, _provisional, _stale, _timers, _cut_off, _notes,
 )  # fmt: skip

@@ -13,6 +13,7 @@ from handsfree.job.events import (
     ClockSetBack,
     EntryWithdrawn,
     Event,
+    EventsLost,
     FactNoted,
     FileAttached,
     HandedOver,
@@ -46,6 +47,7 @@ from handsfree.wording.corrections import corrected_from, later, stated_words
 from handsfree.wording.disassembly import few_words, mark_words, removed_words
 from handsfree.wording.entries import entry_named
 from handsfree.wording.facts import fact_written
+from handsfree.wording.gaps import lost_words
 from handsfree.wording.readings import measured_words, reading_written
 
 _COMMON = {"kind", "at", "step", "heard", "recogniser", "clip", "id", "personal"}
@@ -186,6 +188,8 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C90
             return f"{event.name}: {event.answer}" + (" (by its serial number)" if event.how == "serial number" else "")
         case TimerStarted():
             return f"timer started: {event.name}, {duration(event.seconds)}"
+        case EventsLost():
+            return lost_words(event.first, event.last)
         case ClockSetBack():
             return f"clock set back by {duration(event.seconds)}"
         case JobFinished():

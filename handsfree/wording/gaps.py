@@ -192,3 +192,9 @@ def standing_dangers(procedure: Procedure, state: JobState) -> list[tuple[int, D
             if begun and danger.until is not None and state.status(danger.until) != "done":
                 found.append((number, danger))
     return found
+
+
+def lost_words(first: int, last: int) -> str:
+    """Entries of the log (running numbers) that a rescue from a damaged file could not read."""
+    which = f"entry {first}" if first == last else f"entries {first} to {last}"
+    return f"{which} could not be read from a damaged log; what they said is not known"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import subprocess
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from handsfree.job.errors import LogError
 from handsfree.job.events import NoteKept
 from handsfree.job.log.store import Store
 from tests.faults.outcomes import Outcome, Tally, said_by
+from tests.support.disks import NoDisk, small_disk
 from tests.support.jobs import fill
 from tests.support.played import SMALL
 
@@ -92,15 +92,11 @@ def full_disks(folder: Path, tally: Tally, sizes: range) -> bool:
     procedure = folder / "gate-latch.yaml"
     procedure.write_text(SMALL, encoding="utf-8")
     for size in sizes:
-        small = folder / f"disk-{size}"
-        small.mkdir()
-        mount = ["mount", "-t", "tmpfs", "-o", f"size={size}k", "none", str(small)]
-        if not shutil.which("mount") or subprocess.run(mount, check=False, capture_output=True).returncode:
-            return False
         try:
-            tally.judged(f"disk of {size} kB", lambda small=small: _on_small_disk(procedure, small))  # type: ignore[misc]
-        finally:
-            subprocess.run(["umount", "-l", str(small)], check=False)
+            with small_disk(folder / f"disk-{size}", size) as small:
+                tally.judged(f"disk of {size} kB", lambda small=small: _on_small_disk(procedure, small))  # type: ignore[misc]
+        except NoDisk:
+            return False
     return True
 
 

@@ -156,6 +156,18 @@ def test_what_is_no_sound_archive_of_a_model_leaves_nothing(server: Server, tmp_
     assert left(tmp_path) == []
 
 
+@pytest.mark.parametrize("second", ["vosk-model-tiny/am", "vosk-model-tiny/am/final.mdl/more"])
+def test_a_file_and_a_folder_of_one_name_are_refused_in_one_sentence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], second: str
+) -> None:
+    packed, models = tmp_path / NAME, tmp_path / "models"
+    packed.write_bytes(archive((second, b"a file")))
+    assert main(["fetch-model", "--from", str(packed), "--to", str(models)]) == 2
+    said = capsys.readouterr()
+    assert said.err.strip() == f"handsfree fetch-model: {NAME} has a file and a folder of one name: not unpacked."
+    assert not models.exists() or left(models) == []
+
+
 def test_an_archive_that_would_fill_the_disk_is_refused(server: Server, tmp_path: Path) -> None:
     with pytest.raises(FetchError, match="far larger"):
         fetch(server.source(largest=400_000), tmp_path)

@@ -240,3 +240,52 @@ def test_two_restores_at_once_leave_one_whole_log(store: Store, tmp_path: Path) 
     assert isinstance(failed[0], LogError)
     assert Store(target).jobs() == store.jobs()
     assert not (target / "clips" / "clips").exists()
+
+
+def _noise(seconds: int) -> np.ndarray:
+    """A sound that takes its full room on the disk."""
+    return np.random.default_rng(seconds).uniform(-1, 1, 16_000 * seconds)
+
+
+def test_a_full_disk_is_told_by_the_file_that_was_being_made_and_nothing_stays_of_it(
+    store: Store, small_disk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with store.open_job(opened(serial="7"), steps=1) as log:
+        clip = log.keep_clip(_noise(20))
+        log.append(NoteKept(at=AT, id="n1", text="worn", seconds=20, clip=clip))
+    target = small_disk / "log.zip"
+    assert main(["backup", str(target), "--logs", str(store.folder)]) != 0
+    said = capsys.readouterr().err
+    assert f"{target} can't be written (No space left" in said
+    assert "choose another place" in said
+    assert list(small_disk.iterdir()) == []
+
+
+def test_a_disk_that_fills_while_a_log_is_brought_back_is_told_by_the_folder_and_leaves_no_half_log(
+    store: Store, small_disk: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with store.open_job(opened(serial="7"), steps=1) as log:
+        clip = log.keep_clip(_noise(20))
+        log.append(NoteKept(at=AT, id="n1", text="worn", seconds=20, clip=clip))
+    backup.save(store.folder, tmp_path / "log.zip")
+    folder = small_disk / "again"
+    assert main(["restore", str(tmp_path / "log.zip"), "--logs", str(folder)]) != 0
+    said = capsys.readouterr().err
+    assert str(folder) in said
+    assert "No space left" in said
+    assert "log.zip" not in said.split("No space left", maxsplit=1)[0], "the archive is not what is full"
+    assert not (folder / "handsfree.db").exists()
+    assert [path.name for path in folder.glob("*") if path.name not in ("locks", "setup.lock")] == []
+
+
+def test_two_backups_to_one_name_at_once_leave_one_whole_file_and_one_sentence(
+    store: Store, job: str, tmp_path: Path
+) -> None:
+    target = tmp_path / "log.zip"
+    with ThreadPoolExecutor() as pool:
+        tries = [pool.submit(backup.save, store.folder, target) for _ in range(4)]
+        failed = [each.exception() for each in tries if each.exception() is not None]
+    assert len(failed) == 3
+    assert {str(each) for each in failed} == {f"{target} is there already; choose another name or move it away"}
+    assert backup.prove(target).events == 2
+    assert sorted(path.name for path in tmp_path.iterdir() if path.name.startswith((".", "log"))) == ["log.zip", "logs"]

@@ -7,7 +7,6 @@ import signal
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from datetime import datetime, timezone
@@ -130,27 +129,6 @@ def test_a_folder_that_can_not_be_made_is_refused_at_the_start(tmp_path: Path) -
         pytest.skip("no /proc, where nobody can make a folder, on this system")
     with pytest.raises(LogFolderError, match=r"/proc/handsfree.*choose another folder"):
         Store(Path("/proc/handsfree")).prepare()
-
-
-def _mount(folder: Path, options: str) -> None:
-    folder.mkdir(exist_ok=True)
-    command = ["mount", "-t", "tmpfs", "-o", options, "none", str(folder)]
-    try:
-        done = subprocess.run(command, capture_output=True, text=True, check=False)
-    except FileNotFoundError:
-        pytest.skip("the program mount is absent")
-    if done.returncode:
-        pytest.skip(f"mounting a small disk (tmpfs) is not permitted here: {done.stderr.strip()}")
-
-
-@pytest.fixture
-def small_disk(tmp_path: Path) -> Iterator[Path]:
-    folder = tmp_path / "small"
-    _mount(folder, "size=400k")
-    try:
-        yield folder
-    finally:
-        subprocess.run(["umount", "-l", str(folder)], check=False)
 
 
 def test_a_full_disk_refuses_the_event_keeps_the_rest_and_goes_on_when_there_is_room(small_disk: Path) -> None:

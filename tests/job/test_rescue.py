@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
+import io
 import random
+import re
 import shutil
 import sqlite3
+import sys
+from contextlib import closing
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from handsfree.bench.setting_up import load_named
 from handsfree.cli import main
 from handsfree.job.errors import LogError
-from handsfree.job.events import EventsLost, JobOpened, NoteKept, StepDone
+from handsfree.job.events import EventsLost, JobOpened, NoteKept, ReadingLogged, ReadingSettled, StepDone
 from handsfree.job.log.beside.ledger import read_ledger
 from handsfree.job.log.rescue import rescue
 from handsfree.job.log.salvage import salvage
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
+from handsfree.job.opening import opened_with
 from handsfree.job.state import fold
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
@@ -199,3 +205,76 @@ def test_the_write_ahead_log_alone_is_rescued(store: Store, tmp_path: Path) -> N
     (copy / "handsfree.db").unlink()
     assert main(["rescue", "--logs", str(copy), "--to", str(tmp_path / "saved")]) == 0
     assert Store(tmp_path / "saved").events(job.job) == store.events(job.job)
+
+
+def _blot_out(file: Path, found_by: bytes) -> None:
+    """Blank the page of the database on which this stands."""
+    with closing(sqlite3.connect(file)) as db:
+        db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    content = bytearray(file.read_bytes())
+    page = content.index(found_by) // 4096 * 4096
+    content[page : page + 4096] = bytes(4096)
+    file.write_bytes(content)
+
+
+def _worked(store: Store) -> str:
+    """A job of a real procedure, with a figure out of limits early and late."""
+    begun = opened_with(load_named("focusing-slide"), AT, item="Bench gauge", serial="7")
+    with store.open_job(begun, steps=18) as log:
+        for number, value in enumerate(["9", *["4"] * 120, "8"]):
+            log.append(
+                ReadingLogged(
+                    at=AT + timedelta(minutes=number), step="as-found", id=f"e{number}", characteristic="gib clearance",
+                    occasion="as found", value=value, unit="thou", as_said=f"{value} thou", limits="1.5 to 3 thou",
+                    decision="out of limits", beyond="1 thou",
+                )
+            )  # fmt: skip
+            log.append(ReadingSettled(at=AT + timedelta(minutes=number), step="as-found", id=f"e{number}"))
+    return log.job
+
+
+def test_a_rescued_log_is_proved_and_reported_as_any_other_and_says_in_its_review_what_is_lost(
+    store: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # It was told to be from before there were hashes, and the review said that nothing wanted attention.
+    job = _worked(store)
+    _blot_out(store.file, b'"id":"e60"')
+    saved = Store(tmp_path / "saved")
+    ((first, last),) = rescue(store.folder, saved.folder, AT).jobs[0].gaps
+    logs = ("--logs", str(saved.folder))
+    assert main(["verify", *logs]) == 0
+    said = capsys.readouterr().out
+    assert f"{job}  holds: {len(saved.events(job))} events" in said
+    assert not re.search(r"before|version|without", said), said
+    lost = f"entries {first} to {last} could not be read from a damaged log; what they said is not known"
+    assert main(["review", job, *logs]) == 0
+    assert lost in " ".join(capsys.readouterr().out.split("FIGURES")[0].split())
+    assert main(["review", job, "--spoken", *logs]) == 0
+    assert "One stretch of the log lost" in capsys.readouterr().out
+    assert main(["report", job, "--to", str(tmp_path / "report.html"), *logs]) == 0
+    assert lost in (tmp_path / "report.html").read_text(encoding="utf-8")
+
+
+def test_of_a_job_whose_beginning_is_lost_the_figures_that_were_saved_are_reviewed_and_it_goes_on(
+    store: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # It was told to be taken in and not yet worked.
+    job = _worked(store)
+    _blot_out(store.file, b'"kind":"job opened"')
+    saved = Store(tmp_path / "saved")
+    assert rescue(store.folder, saved.folder, AT).jobs[0].beginning_lost
+    logs = ("--logs", str(saved.folder))
+    assert main(["review", job, *logs]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Rebuild of the focusing slide (its text can't be read)" in said
+    assert "8 thou" in said
+    assert "could not be read from a damaged log" in said
+    assert main(["report", job, "--to", str(tmp_path / "report.html"), *logs]) == 0
+    # With the procedure's file the job goes on, and its words are there again.
+    monkeypatch.setattr(sys, "stdin", io.StringIO("where am i\n"))
+    assert main(["run", "focusing-slide", "--job", job, "--listen", "typed", "--speak", "print", *logs]) == 0
+    assert "is lost; it goes on with focusing-slide.yaml as it is now" in " ".join("".join(capsys.readouterr()).split())
+    assert main(["review", job, *logs]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "its text can't be read" not in said
+    assert "8 thou" in said

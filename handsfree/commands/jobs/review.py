@@ -12,7 +12,7 @@ from handsfree.job.log.store import Store
 from handsfree.job.state import fold
 from handsfree.making.experience import FEWEST_JOBS, proposals
 from handsfree.procedure.model import Procedure
-from handsfree.review.source import procedure_of, procedures_of
+from handsfree.review.source import procedures_of
 from handsfree.review.text.job_facts import corrections_text, entries_text, taken_in_text
 from handsfree.review.text.spoken import spoken_review
 from handsfree.review.text.taken_apart import stripping_text
@@ -65,7 +65,7 @@ def print_review(store: Store, job: str) -> None:
         for name, brought in state.procedures.items():
             if brought.takes_apart:
                 continue
-            _print_proposals(store, name, procedure_of(brought))
+            _print_proposals(store, name, procedures[name])
 
 
 def _print_proposals(store: Store, name: str, procedure: Procedure) -> None:

@@ -167,9 +167,15 @@ def _sequence(saved: SavedJob, last: int, now: datetime) -> Iterator[Event]:
         yield EventsLost(at=now, first=expected, last=last)
 
 
+_NAMELESS = "lost-procedure"
+
+
 def _beginning(saved: SavedJob) -> JobOpened:
-    """A beginning for a job whose own is lost, from the list of jobs; the procedure's text is lost with it."""
+    """A beginning for a job whose own is lost, from the list of jobs; the procedure's text is lost with it, its name
+    stays where steps of it are left."""
     row = saved.row
+    worked = any(getattr(each.event, "step", None) for each in saved.events)
+    name = (row[2] if row else "") or _NAMELESS
     at = datetime.fromisoformat(row[0]) if row else saved.events[0].event.at
     return JobOpened(
         at=at,
@@ -177,7 +183,7 @@ def _beginning(saved: SavedJob) -> JobOpened:
         revision="",
         procedure_sha256="",
         procedure_text="",
-        procedure_name="",
+        procedure_name=name if worked else "",
         item=row[3] if row else None,
         serial=row[4] if row else None,
         owner=row[5] if row else None,

@@ -15,6 +15,7 @@ from handsfree.text.terminal import printable_lines
 from handsfree.wording import corrections
 from handsfree.wording.entries import entry_sentences, entry_written
 from handsfree.wording.facts import fact_value
+from handsfree.wording.gaps import lost_words
 from handsfree.wording.tally import sums
 
 
@@ -84,6 +85,8 @@ def taken_in_text(state: JobState, job: str) -> str:
     for fact in FACTS.values():
         if fact.identifies:
             lines += paragraph(state.fact(fact.name) or "not given", 20, fact.name.capitalize())
+    for first, last in state.lost:
+        lines += paragraph(lost_words(first, last), 20, "Lost")
     return _safe([*lines, *of_the_job(state), "", f"Work it: handsfree run PROCEDURE --job {job}"])
 
 

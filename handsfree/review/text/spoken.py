@@ -26,6 +26,7 @@ _WHAT: dict[FindingKind, tuple[str, str, str]] = {
     FindingKind.DANGER: ("danger", "dangers", "still present"),
     FindingKind.UNSAFE: ("finding", "findings", "unsafe"),
     FindingKind.SERIOUS: ("finding", "findings", "serious"),
+    FindingKind.LOST: ("stretch of the log", "stretches of the log", "lost"),
     FindingKind.OUT_NOTHING_DECIDED: ("figure", "figures", "out of limits with nothing decided"),
     FindingKind.OUT_LEFT_OPEN: ("figure", "figures", "out of limits, left open"),
     FindingKind.OUT_ACCEPTED: ("figure", "figures", "out of limits, accepted"),

@@ -9,6 +9,7 @@ from handsfree.job.events import MarkMade, NoteKept
 from handsfree.job.state import Entry, JobState
 from handsfree.text.prose import sentence
 from handsfree.wording.disassembly import mark_words, removed_words
+from handsfree.wording.gaps import lost_words
 from handsfree.wording.readings import figure_name
 
 
@@ -18,6 +19,7 @@ def stripping_text(state: JobState, job: str) -> str:
     lines += _section("MARKS", marks_made(state))
     lines += _section("AS FOUND", as_found(state))
     lines += _section("NOTES", [_note(entry) for entry in _standing(state, NoteKept)])
+    lines += _section("LOST", [sentence(lost_words(first, last)) for first, last in state.lost])
     lines += ["", f"The procedure to put it back: handsfree draft {job}", ""]
     return "\n".join(lines)
 

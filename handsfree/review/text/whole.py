@@ -55,6 +55,7 @@ HEADINGS = {
     FindingKind.DANGER: "Dangers to the person still present",
     FindingKind.UNSAFE: "Found: unsafe",
     FindingKind.SERIOUS: "Found: serious",
+    FindingKind.LOST: "Lost from the log",
     FindingKind.OUT_NOTHING_DECIDED: "Out of limits, nothing decided",
     FindingKind.OUT_LEFT_OPEN: "Out of limits, left open",
     FindingKind.OUT_ACCEPTED: "Out of limits, accepted",
