@@ -130,6 +130,8 @@ class ReadingLogged(_Event):
     """The day on which it was due, where that was over."""
     uncertainty: str | None = None
     """The uncertainty that the decision assumed, as shown."""
+    uncertainty_assumed: str | None = None
+    """How it was come by where nobody stated it ("half the resolution")."""
     corrects: str | None = None
     """Identifier of the entry that this one replaces, and so withdraws."""
 

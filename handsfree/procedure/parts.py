@@ -361,6 +361,11 @@ class Characteristic(ProcedurePart):
         return (self.resolution or Fraction(0)) / 2
 
     @property
+    def uncertainty_assumed(self) -> str | None:
+        """How U was come by where the tool states none; None where it does, and where there is none."""
+        return "half the resolution" if self.uncertainty and not (self.tool and self.tool.uncertainty) else None
+
+    @property
     def uncertainty_shown(self) -> Figure:
         """U for the eye and the ear: exact where it is in the characteristic's unit, else to two significant
         figures."""

@@ -110,7 +110,7 @@ def bounds_shown(reading: LoggedReading) -> Bounds:
     event = reading.event
     low, high = limits_shown(event.limits)
     if low is None and high is None:
-        return Bounds(text=event.limits)
+        return Bounds(text=event.limits, unit=event.unit)
     u = parsed(event.uncertainty) if event.uncertainty else None
     # "0.02 to 0.05 mm": the unit is written once, and need not be the one in which readings are kept (hundredths).
     shown = (high or low or Figure(Fraction(0))).unit or event.unit
@@ -118,7 +118,8 @@ def bounds_shown(reading: LoggedReading) -> Bounds:
         convert(bound.value, bound.unit or shown, event.unit) if bound else None for bound in (low, high)
     )
     limits = Limits(low_value, high_value, None, in_unit(u, event.unit) if u else Fraction(0))
-    return Bounds(limits, number_written(low) if low else "", number_written(high) if high else "", "", event.limits)
+    written_low, written_high = (number_written(bound) if bound else "" for bound in (low, high))
+    return Bounds(limits, written_low, written_high, "", event.limits, event.unit)
 
 
 def limits_shown(text: str) -> tuple[Figure | None, Figure | None]:

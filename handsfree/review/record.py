@@ -206,6 +206,7 @@ def _figure(event: ReadingLogged, entry: Entry, procedures: Mapping[str, Procedu
         tool_calibrated=event.tool_calibrated,
         tool_overdue=event.tool_overdue,
         uncertainty=event.uncertainty,
+        uncertainty_assumed=event.uncertainty_assumed,
         decision=event.decision,
         beyond=event.beyond,
         side=event.side,

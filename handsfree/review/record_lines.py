@@ -104,6 +104,8 @@ class FigureLine:
     """The day on which the tool was due, where that was over."""
     uncertainty: str | None
     """The tool's expanded uncertainty that the decision assumed, with its unit."""
+    uncertainty_assumed: str | None
+    """How it was come by where nobody stated it ("half the resolution")."""
     decision: str
     beyond: str | None
     side: str | None

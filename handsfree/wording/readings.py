@@ -59,6 +59,11 @@ def digit_by_digit(figure: Figure) -> str:
     return digit_words(figure.text)
 
 
+def uncertainty_written(shown: str | None, assumed: str | None) -> str:
+    """An uncertainty and how it was come by: "0.25 thou (assumed: half the resolution)"; empty where there is none."""
+    return f"{shown} (assumed: {assumed})" if shown and assumed else shown or ""
+
+
 def reading_written(event: ReadingLogged) -> str:
     """The logged reading for the eye: "end float, as set: 9 thou, out of limits, 4 thou over"."""
     words = f"{measured_words(event)}: {event.as_said}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -47,12 +47,15 @@ class Summary:
     about: bool
 
 
-def summed_up(readings: Sequence[ReadingLogged], resolution: Fraction | None = None) -> Summary:
-    """Repeated readings summed up in the unit of the first; ``resolution`` is the tool's, in that unit."""
+def summed_up(
+    readings: Sequence[ReadingLogged], resolution: Callable[[ReadingLogged], Fraction | None] = lambda _: None
+) -> Summary:
+    """Repeated readings summed up in the unit of the first; ``resolution`` is that of the tool of each, in that
+    unit."""
     unit = readings[0].unit
     exact = statistics_of([value_of(event) for event in readings])
     said = [stated(event) for event in readings]
-    steps = [step_of_reading(event, resolution) for event in readings]
+    steps = [step_of_reading(event, resolution(event)) for event in readings]
     own = [step for step, each in zip(steps, said, strict=True) if each is None or each.unit == unit]
     step = min(own) if own else max(steps)
     rule = all(each is not None and each.decimals is None and each.unit == unit for each in said)

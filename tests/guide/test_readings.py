@@ -123,7 +123,9 @@ def test_another_tool_changes_the_decision(at_bench: Play) -> None:
         ("10", "rule", "undecided"),
         ("10", "micrometer", "in limits"),
     ]
-    assert readings(played)[-1].uncertainty == "0.02 mm"
+    *_, by_rule, by_micrometer = readings(played)
+    assert (by_micrometer.uncertainty, by_micrometer.uncertainty_assumed) == ("0.02 mm", None), "as its tool states it"
+    assert (by_rule.uncertainty, by_rule.uncertainty_assumed) == ("0.25 mm", "half the resolution")
 
 
 def test_a_tool_is_known_by_its_other_names(at_bench: Play) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from fractions import Fraction
 from typing import Any
@@ -12,7 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handsfree.measure.limits import Limits
-from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart, trend_chart
+from handsfree.procedure.parts import OCCASIONS
+from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart, legend, trend_chart
 
 
 def plotted(value: object, **slots: Any) -> PlottedReading:
@@ -26,7 +28,7 @@ def bounds(low: object, high: object, u: object = 0, target: object = None) -> B
 
 
 class Drawing:
-    """A chart, read back."""
+    """A chart, read back. What is in per cent and what is in pixels are both numbers here."""
 
     def __init__(self, svg: str) -> None:
         self.root = ElementTree.fromstring(svg)
@@ -36,22 +38,43 @@ class Drawing:
         found = []
         for box in self.root.iter("rect"):
             if box.get("class") == name:
-                x, y, width, height = (float(box.get(key, "nan")) for key in ("x", "y", "width", "height"))
+                x, y, width, height = (number(box.get(key)) for key in ("x", "y", "width", "height"))
                 found.append((x, y, x + width, y + height))
         return found
 
     def lines(self, name: str) -> list[list[float]]:
-        """The numbers in the path of each."""
-        paths = [path.get("d", "") for path in self.root.iter("path") if path.get("class") == name]
-        return [[float(number) for number in re.findall(r"[\d.]+", path)] for path in paths]
+        """Both ends of each: x, y, x, y."""
+        lines = [line for line in self.root.iter("line") if line.get("class") == name]
+        return [[number(line.get(key)) for key in ("x1", "y1", "x2", "y2")] for line in lines]
+
+    @property
+    def marks(self) -> list[tuple[str, str, tuple[float, float]]]:
+        """The words of each mark, its form, and its middle."""
+        found = []
+        for mark in self.root.iter("svg"):
+            title = mark.find("g/title")
+            if title is not None:
+                (shape,) = mark.findall("g/*[@class]")
+                form = shape.get("d") or shape.tag
+                found.append((title.text or "", form, (number(mark.get("x")), number(mark.get("y")))))
+        return found
 
     @property
     def centres(self) -> list[tuple[float, float]]:
-        return [(float(c.get("cx", "nan")), float(c.get("cy", "nan"))) for c in self.root.iter("circle")]
+        return [middle for _, _, middle in self.marks]
 
     @property
     def texts(self) -> list[str]:
         return [text.text or "" for text in self.root.iter("text")]
+
+    def text(self, words: str) -> tuple[float, float]:
+        """Where it is written."""
+        (found,) = [text for text in self.root.iter("text") if text.text == words]
+        return number(found.get("x")), number(found.get("y"))
+
+
+def number(text: str | None) -> float:
+    return float((text or "nan").removesuffix("%"))
 
 
 def test_the_zone_lies_between_the_limits_and_the_doubt_on_both_sides_of_each() -> None:
@@ -77,7 +100,7 @@ def test_a_limit_on_one_side_has_its_zone_from_the_edge_and_does_not_force_nough
     near, far = (x for x, _ in least.centres)
     # A tenth over the limit is seen as a quarter of what four tenths are.
     assert (near - limit) / (far - limit) == pytest.approx(1 / 4, abs=0.02)
-    assert near - limit > 20
+    assert near - limit > 5
     most = Drawing(figure_chart("k", "Gap", bounds(None, 5), [plotted(0), plotted(4)]))
     (zone,) = most.boxes("zone")
     assert zone[0] == most.centres[0][0] < most.centres[1][0] < zone[2]
@@ -116,33 +139,129 @@ def test_a_trend_has_its_zone_between_the_limits_and_a_line_through_what_stands(
     for limit, near in zip((low, high), drawing.boxes("near"), strict=True):
         assert (near[1] + near[3]) / 2 == pytest.approx(limit, abs=0.2)
     (trace,) = drawing.lines("trace")
-    assert [tuple(trace[:2]), tuple(trace[2:])] == drawing.centres
-    assert len(drawing.lines("gone")) == 1
-    assert drawing.texts[-2:] == ["one", "three"]
+    assert [tuple(trace[:2]), tuple(trace[2:])] == [drawing.centres[0], drawing.centres[2]]
+    assert "l7 7m0 -7l-7 7" in drawing.marks[1][1], "a cross for what no longer stands"
+
+
+def test_the_line_of_a_trend_joins_what_was_left_in_each_job_whatever_was_found() -> None:
+    marks = [
+        plotted(9, when="one", occasion="as found"), plotted(3, when="one", occasion="as left"),
+        plotted(4, when="one"), plotted(8, when="two", occasion="as found"), plotted(2, when="three"),
+        plotted(5, when="three"),
+    ]  # fmt: skip
+    drawing = Drawing(trend_chart("k", "Gap", bounds(2, 5), marks))
+    middles = dict(zip([words for words, _, _ in drawing.marks], drawing.centres, strict=True))
+    (trace,) = drawing.lines("trace")
+    left_first, left_last = "one, as left: 3 thou, in limits", "three, as set: 5 thou, in limits"
+    assert [tuple(trace[:2]), tuple(trace[2:])] == [middles[left_first], middles[left_last]]
+
+
+@pytest.mark.parametrize("count", [1, 2, 7, 30])
+def test_every_job_of_a_trend_is_named_below_its_column(count: int) -> None:
+    jobs = [f"2026-02-{day + 1:02}-1" for day in range(count)]
+    drawing = Drawing(trend_chart("k", "Gap", bounds(2, 5), [plotted(3, when=job) for job in jobs]))
+    named = {text.text: number(box.get("x")) for box in drawing.root.iter("svg") for text in box.findall("text")}
+    assert [named[job] for job in jobs] == [x for x, _ in drawing.centres]
+    below = min(y for x, y, _, _ in drawing.lines("axis"))
+    assert below < min(y for _, y in drawing.centres)
 
 
 def test_a_trend_of_one_job_has_no_line() -> None:
     drawing = Drawing(trend_chart("k", "Gap", bounds(2, 5), [plotted(3, when="one")]))
     assert drawing.lines("trace") == []
-    assert drawing.texts[-1] == "one"
+    assert "one" in drawing.texts
 
 
 def test_each_occasion_has_a_row_and_the_newest_that_stands_is_written_beside_it() -> None:
     marks = [
         plotted(9, occasion="as left"), plotted(3), plotted(4), plotted(7, stands=False),
-        plotted(1, occasion="as found"),
+        plotted(1, occasion="as found", decision="out of limits"),
     ]  # fmt: skip
     drawing = Drawing(figure_chart("k", "Gap", bounds(2, 5), marks))
     assert [text for text in drawing.texts if text.startswith("as ")] == ["as found", "as set", "as left"]
     assert [text for text in drawing.texts if text.endswith(" thou")] == ["1 thou", "4 thou", "9 thou"]
+    assert drawing.texts.index("out of limits") == drawing.texts.index("1 thou") + 1, "the verdict in words as well"
     rows = [line[1] for line in drawing.lines("row")]
     assert rows == sorted(rows) and len(rows) == 3
 
 
-def test_equal_readings_are_all_seen() -> None:
-    drawing = Drawing(figure_chart("k", "Gap", bounds(2, 5), [plotted(3)] * 3))
-    assert len({y for _, y in drawing.centres}) == 3
-    assert len({x for x, _ in drawing.centres}) == 1
+def test_the_occasion_is_told_by_the_form_of_a_mark() -> None:
+    drawing = Drawing(figure_chart("k", "Gap", bounds(2, 5), [plotted(3, occasion=each) for each in OCCASIONS]))
+    forms = {words.partition(":")[0]: form for words, form, _ in drawing.marks}
+    assert set(forms) == set(OCCASIONS)
+    diamond, circle, square = (forms[each] for each in ("as found", "as set", "as left"))
+    assert (circle, diamond.count("l"), square.count("h")) == ("circle", 3, 2)
+    # The legend has the same forms beside their words.
+    told = [(form.findall(".//*[@class]")[-1], "".join(form.itertext()).strip()) for form in ElementTree.fromstring(
+        f"<p>{legend(OCCASIONS, gone=True)}</p>")]  # fmt: skip
+    assert [(shape.get("d") or shape.tag, words) for shape, words in told[:3]] == [
+        (diamond, "as found"), (circle, "as set"), (square, "as left"),
+    ]  # fmt: skip
+    assert told[3][1] == "no longer standing"
+
+
+def test_several_places_stand_below_each_other_on_one_scale() -> None:
+    marks = [plotted(3, place="right"), plotted(3, place="left"), plotted(9, place="right", occasion="as found")]
+    drawing = Drawing(figure_chart("k", "Gap", bounds(2, 5), marks))
+    assert [t for t in drawing.texts if t in ("left", "right")] == ["right", "right", "left"]
+    (found, set_), left = drawing.centres[0:2], drawing.centres[2]
+    assert found[1] < set_[1] < left[1]
+    assert set_[0] == left[0] < found[0]
+    assert [words for words, _, _ in drawing.marks][2] == "left, as set: 3 thou, in limits"
+
+
+def test_equal_readings_are_stacked_and_counted() -> None:
+    drawing = Drawing(figure_chart("k", "Gap", bounds(2, 5), [plotted(3)] * 3 + [plotted(4)]))
+    assert len({y for _, y in drawing.centres[:3]}) == 3
+    assert len({x for x, _ in drawing.centres}) == 2
+    assert [text for text in drawing.texts if text.startswith("×")] == ["×3"]
+    over_jobs = Drawing(trend_chart("k", "Gap", bounds(2, 5), [plotted(3, when="one")] * 2 + [plotted(4, when="two")]))
+    assert [text for text in over_jobs.texts if text.startswith("×")] == ["×2"]
+
+
+@given(st.integers(-(10**6), 10**6), st.integers(1, 10**6), st.integers(0, 5))
+def test_an_axis_has_round_numbers_where_they_measure_and_its_unit(low: int, span: int, decimals: int) -> None:
+    ends = [Fraction(each, 10**decimals) for each in (low, low + span)]
+    marks = [PlottedReading(value=end, text="x", occasion="as set", decision="in limits") for end in ends]
+    drawing = Drawing(figure_chart("k", "Gap", Bounds(unit="mm"), marks))
+    axis, *ticks = drawing.lines("axis")
+    written = [text for text in drawing.root.iter("text") if number(text.get("y")) > axis[1]]
+    *numbers, unit = written
+    assert unit.text == "mm"
+    assert 1 < len(numbers) <= 5
+    (first, _), (last, _) = drawing.centres
+    for text, tick in zip(numbers, ticks, strict=True):
+        assert number(text.get("x")) == tick[0]
+        share = (Fraction(text.text or "") - ends[0]) / (ends[1] - ends[0])
+        assert tick[0] == pytest.approx(first + float(share) * (last - first), abs=0.05)
+    steps = {Fraction(b.text or "") - Fraction(a.text or "") for a, b in itertools.pairwise(numbers)}
+    assert len(steps) == 1
+    assert re.fullmatch(r"0*[125]0*", str(steps.pop() * 10**6)), "steps of 1, 2 or 5 in a power of ten"
+
+
+def test_limits_and_target_are_written_at_their_ticks() -> None:
+    drawing = Drawing(figure_chart("k", "Gap", bounds(2, 5, 0, 3), [plotted(3), plotted(40)]))
+    low, high = drawing.lines("limit")
+    (target,) = drawing.lines("target")
+    for words, line in (("at least 2", low), ("at most 5", high), ("target 3", target)):
+        assert drawing.text(words)[0] == line[0]
+    assert drawing.text("target 3")[1] < drawing.text("at least 2")[1], "above, where there is no room between"
+    wide = Drawing(figure_chart("k", "Gap", bounds(2, 5, 0, "3.5"), [plotted(3)]))
+    assert wide.text("target 3.5")[1] == wide.text("at least 2")[1]
+
+
+@given(st.integers(0, 40), st.integers(0, 40))
+def test_what_is_written_beside_a_trend_is_never_over_another(width: int, above: int) -> None:
+    limits = bounds(100, 100 + width, 0, 100 + min(above, width))
+    drawing = Drawing(trend_chart("k", "Gap", limits, [plotted(40, when="one"), plotted(400, when="two")]))
+    heights = sorted(drawing.text(text)[1] for text in drawing.texts if text.startswith(("at ", "target")))
+    assert all(lower - upper >= 14 for upper, lower in itertools.pairwise(heights))
+
+
+def test_what_is_kept_in_hundredths_is_written_in_the_unit_itself() -> None:
+    marks = [plotted(2, text="0.02 mm"), plotted(4, text="0.04 mm")]
+    drawing = Drawing(figure_chart("k", "Play", Bounds(unit="hundredth mm"), marks))
+    assert {"0.020", "0.025", "0.040", "mm"} <= set(drawing.texts)
 
 
 def test_a_chart_without_limits_has_no_zone_and_one_without_readings_is_drawn_too() -> None:

@@ -158,8 +158,10 @@ def test_the_page_has_a_chart_over_the_jobs_and_is_whole(store: Store, tmp_path:
     out = tmp_path / "h.html"
     assert history(store, "latch clearance", "--to", str(out)) == 0
     text = out.read_text(encoding="utf-8")
-    (chart,) = re.findall(r"<svg.*?</svg>", text, re.S)
-    assert chart.count("<g><title>") == 3
+    _, chart = text.split('role="img"')
+    assert len(re.findall("<title>2026-02-[^<]*, as left: [^<]*</title>", chart)) == 3
+    assert "<h3>Latch clearance, 3 to 5 thou</h3>" in text
+    assert re.search(r'<title id="trend-1-title">Latch clearance, 3 to 5 thou, over jobs</title>', text)
     assert "5.5 thou" in chart
     assert "<b>worn" not in text
     assert not re.search(r"https?:", text)
@@ -230,7 +232,7 @@ def test_limits_in_hundredths_are_drawn_where_readings_in_hundredths_are() -> No
 
 def test_a_reading_without_limits_is_drawn_without_any_and_says_so() -> None:
     event = reading(1, "40.1 mm", unit="mm", limits="none", decision="no limits")
-    assert bounds_shown(LoggedReading(event, Entry(event, "micrometer"))) == Bounds(text="none")
+    assert bounds_shown(LoggedReading(event, Entry(event, "micrometer"))) == Bounds(text="none", unit="mm")
 
 
 def test_of_a_characteristic_that_was_asked_for_nothing_else_is_told(

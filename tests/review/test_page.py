@@ -109,8 +109,9 @@ def test_a_long_job_still_has_a_first_page() -> None:
 
 def test_the_record_holds_every_reading_with_its_limits_as_a_chart() -> None:
     text = page(*STORY)
-    charts = re.findall(r"<svg.*?</svg>", text, re.S)
+    charts = [piece.partition("</figure>")[0] for piece in text.split('role="img"')[1:]]
     assert len(charts) == 2
+    assert 'width="100%"' in charts[0]
     for said in ("9 thou", "15 thou", "3 thou", "1 thou"):
         assert said in charts[0]
     assert charts[0].count('class="gone" d=') == 3
@@ -121,8 +122,9 @@ def test_the_record_holds_every_reading_with_its_limits_as_a_chart() -> None:
 
 def test_charts_are_told_in_words() -> None:
     outline = Outline(page(*STORY)).elements
-    charts = [attributes for tag, attributes in outline if tag == "svg"]
+    charts = [attributes for tag, attributes in outline if tag == "svg" and attributes.get("role")]
     ids = {attributes.get("id") for _, attributes in outline}
+    assert len(charts) == 2
     assert all(chart["role"] == "img" and set((chart["aria-labelledby"] or "").split()) <= ids for chart in charts)
     words = re.findall(r"<desc[^>]*>(.*?)</desc>", page(*STORY))
     assert words[0].startswith("Limits: 2 to 5 thou. As set: 9 thou, out of limits, set again.")
@@ -134,6 +136,19 @@ def test_a_figure_that_the_procedure_does_not_know_is_told_with_the_limits_of_th
     shake = reading(20, "0.4 mm", characteristic="side shake", unit="mm", limits="0.2 to 0.5 mm")
     words = re.findall(r"<desc[^>]*>(.*?)</desc>", page(*STORY, shake))
     assert words[-1] == "Limits: 0.2 to 0.5 mm. As set: 0.4 mm, in limits."
+
+
+def test_a_job_without_limits_says_that_nothing_was_judged_and_one_with_them_by_which_uncertainty() -> None:
+    length = {"characteristic": "spindle length", "unit": "mm", "limits": "none", "decision": "no limits"}
+    unjudged = plain(page(reading(16, "40.1 mm", **length, tool=None, uncertainty=None)))
+    assert "No figure was judged against limits." in unjudged
+    assert "ISO 14253-1" not in unjudged
+    judged = plain(page(*STORY))
+    assert "No figure was judged against limits." not in judged
+    assert "Decided by the rule of ISO 14253-1" in judged
+    assert "U of feeler gauge: 0.25 thou." in judged
+    assumed = plain(page(reading(3, "3 thou", uncertainty_assumed="half the resolution")))
+    assert "U of feeler gauge: 0.25 thou (assumed: half the resolution)." in assumed
 
 
 def test_headings_are_in_order_and_none_is_left_out() -> None:

@@ -25,6 +25,7 @@ from handsfree.job.events import (
     StepEntered,
     StepRedone,
     StepSkipped,
+    WorkerChanged,
 )
 from handsfree.job.state import fold
 from handsfree.review.source import procedure_of
@@ -140,7 +141,29 @@ def test_the_rule_names_the_uncertainty_that_was_used() -> None:
     assert "U of feeler gauge: 0.25 thou" in words
     none = review(reading(1, "4 thou", tool=None, uncertainty=None))
     assert "U of tool not named: none stated, taken as nought" in none
+    assumed = flat(review(reading(1, "4 thou", uncertainty_assumed="half the resolution")).split("\n")[-9:])
+    assert "U of feeler gauge: 0.25 thou (assumed: half the resolution)" in assumed
     assert "No figure was judged against limits." in review()
+
+
+def test_who_took_a_figure_is_told_where_several_people_worked_and_only_there() -> None:
+    jo, sam = WorkerChanged(at=at(0), name="Jo"), WorkerChanged(at=at(2), name="Sam")
+    alone = flat(section(review(jo, reading(1, "3 thou"), reading(3, "4 thou")), "FIGURES"))
+    assert "by Jo" not in alone
+    both = flat(section(review(jo, reading(1, "3 thou"), sam, reading(3, "4 thou")), "FIGURES"))
+    assert "in limits; provisional by Jo" in both
+    assert "in limits; provisional by Sam" in both
+
+
+def test_figures_repeated_with_several_tools_are_summed_up_by_what_each_can_tell() -> None:
+    # The gauge of the procedure tells half a thou, so the mean of 3 and 5 is 4.0 in whichever order they were taken;
+    # what another tool tells is only known from what was stated.
+    for first, second in (("feeler gauge", "micrometer"), ("micrometer", "feeler gauge")):
+        words = flat(section(review(reading(1, "3 thou", tool=first), reading(2, "5 thou", tool=second)),
+                             "REPEATED READINGS"))  # fmt: skip
+        assert "end float as set 2 4.0 thou 2.0 thou" in words
+    other = flat(section(review(*(reading(n, f"{n} thou", tool="micrometer") for n in (3, 5))), "REPEATED READINGS"))
+    assert "end float as set 2 4 thou 2 thou" in other
 
 
 def test_a_job_just_opened_can_be_reviewed() -> None:

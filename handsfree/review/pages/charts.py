@@ -1,27 +1,41 @@
 """Small charts as inline SVG: what was measured against its limits, in one job and over many.
 
 A chart is a piece of markup that needs nothing but the colours of the page it stands in (classes, see ``sheet.css``).
-Everything said or typed is escaped; each chart carries its contents in words for those who can't see it.
+What lies across is in per cent of its width and what is written in pixels, so that it fills a page of any width with
+letters of one size. Everything said or typed is escaped; each chart carries its contents in words for those who can't
+see it.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from html import escape
+from itertools import groupby, pairwise
+from math import ceil, floor, log10
 
+from handsfree.measure.figure import Figure
+from handsfree.measure.formatting import number_written
 from handsfree.measure.limits import Decision, Limits
+from handsfree.measure.units import UNITS
 from handsfree.procedure.parts import AS_FOUND, AS_LEFT, OCCASIONS
 
 NO_LIMITS = Limits()
 
-_WIDTH = 420
-_LEFT, _RIGHT = 72, 322
-"""The plot's edges; to its left the rows' names, to its right what was read."""
-_TOP, _ROW, _FOOT = 24, 26, 26
-_TREND_HEIGHT = 180
+_LEFT, _RIGHT = 23, 72
+"""The plot's edges in per cent; to its left the rows' names, to its right what was read."""
+_TREND_LEFT, _TREND_RIGHT = 16, 77
+_LINE, _ROW, _MARGIN = 15, 36, 6
+"""Pixels: a line of letters, a row of marks, and the space around."""
+_TREND_HEIGHT = 190
+_NARROWEST = 330
+"""Pixels of a chart on a small screen: what is written must have room there."""
+_LETTER = 6.6
+"""Pixels of a letter, about."""
+_TICKS = 5
+"""Numbers on an axis, at the most."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,10 +51,16 @@ class PlottedReading:
     """Why it no longer stands."""
     when: str = ""
     """The day or the job, where marks are of several jobs."""
+    place: str = ""
+    """Where it was taken, where a chart shows several places."""
+
+    @property
+    def row(self) -> str:
+        return ", ".join(filter(None, (self.place, self.occasion)))
 
     @property
     def words(self) -> str:
-        said = [f"{self.when}, {self.occasion}: {self.text}" if self.when else f"{self.occasion}: {self.text}"]
+        said = [f"{self.when}, {self.row}: {self.text}" if self.when else f"{self.row}: {self.text}"]
         said += [self.decision] if self.decision != Decision.NO_LIMITS.value else []
         said += [] if self.stands else [self.gone or "withdrawn"]
         return ", ".join(said)
@@ -56,6 +76,8 @@ class Bounds:
     target: str = ""
     text: str = "none"
     """All of it in words: "1.5 to 3 thou"."""
+    unit: str = ""
+    """The key of the unit that values are in; empty: numbers alone."""
 
     @property
     def words(self) -> str:
@@ -64,47 +86,73 @@ class Bounds:
 
 
 def figure_chart(key: str, title: str, bounds: Bounds, marks: Sequence[PlottedReading]) -> str:
-    """The readings of one characteristic on a scale with its limits, a row for each occasion.
+    """The readings of one characteristic on a scale with its limits, a row for each place and occasion.
 
     ``key`` is unique in the page and made of letters, digits and hyphens; ``marks`` are oldest first.
     """
-    rows = [occasion for occasion in OCCASIONS if any(mark.occasion == occasion for mark in marks)]
-    rows += sorted({mark.occasion for mark in marks} - set(rows))
-    floor = _TOP + _ROW * len(rows)
+    places = list(dict.fromkeys(mark.place for mark in marks))
+    rows = sorted(
+        dict.fromkeys((mark.place, mark.occasion) for mark in marks),
+        key=lambda row: (places.index(row[0]), *_rank(row[1])),
+    )
     scale = _Scale(_domain(bounds.limits, marks), _LEFT, _RIGHT)
-    parts = [*_zone_across(key, bounds, scale, floor)]
-    for place, occasion in enumerate(rows):
-        middle = _TOP + _ROW * place + _ROW / 2
-        here = [mark for mark in marks if mark.occasion == occasion]
-        parts.append(f'<path class="row" d="M{_LEFT} {middle}H{_RIGHT}"/>')
-        parts.append(_text(0, middle + 4, occasion))
+    raised = _target_is_raised(bounds, scale)
+    top = _MARGIN + _LINE * (1 + raised)
+    foot = top + _ROW * len(rows)
+    parts = [*_zone_across(key, bounds, scale, (top, foot), raised)]
+    for number, (place, occasion) in enumerate(rows):
+        middle = top + _ROW * number + _ROW / 2
+        here = [mark for mark in marks if (mark.place, mark.occasion) == (place, occasion)]
+        parts.append(_line("row", f"{_LEFT}%", middle, f"{_RIGHT}%", middle))
+        parts += _two_lines("0", middle, [each for each in (place, occasion) if each])
         parts += _stacked(here, scale, middle)
         newest = next((mark for mark in reversed(here) if mark.stands), here[-1])
-        parts.append(_text(_RIGHT + 8, middle + 4, newest.text, _colour(newest)))
-    return _svg(key, title, bounds, marks, parts, height=floor + _FOOT)
+        proved = newest.decision if newest.decision != Decision.NO_LIMITS.value else ""
+        said = [newest.text, proved if newest.stands else newest.gone or "withdrawn"]
+        parts += _two_lines(f"{_RIGHT + 2}%", middle, [each for each in said if each], _colour(newest))
+    parts += _axis_across(bounds.unit, scale, foot)
+    return _svg(key, title, bounds, marks, parts, height=foot + _LINE + _MARGIN)
 
 
 def trend_chart(key: str, title: str, bounds: Bounds, marks: Sequence[PlottedReading]) -> str:
-    """The readings of one characteristic over jobs, oldest on the left, one column for each ``Mark.when``."""
+    """The readings of one characteristic over jobs, oldest on the left, one column for each ``when`` of a mark; a line
+    joins what was left in each."""
     columns = list(dict.fromkeys(mark.when for mark in marks))
-    top, floor = 14, _TREND_HEIGHT - 24
-    left, right = 56, _WIDTH - 14
-    scale = _Scale(_domain(bounds.limits, marks), floor, top)
-    across = _Scale((Fraction(-1, 2), Fraction(len(columns)) - Fraction(1, 2)), left, right)
-    parts = [*_zone_up(key, bounds, scale, (left, right), (top, floor))]
-    latest = {mark.when: mark for mark in marks if mark.stands}
-    spots = [(across(Fraction(columns.index(when))), scale(mark.value)) for when, mark in latest.items()]
-    if len(spots) > 1:
-        parts.append(f'<path class="trace" d="M{" L".join(f"{x} {y}" for x, y in spots)}"/>')
-    parts += [_mark(mark, across(Fraction(columns.index(mark.when))), scale(mark.value)) for mark in marks]
-    ends = dict.fromkeys((columns[0], columns[-1])) if columns else {}
-    for when, anchor, x in zip(ends, ("start", "end"), (left, right), strict=False):
-        parts.append(_text(x, _TREND_HEIGHT - 6, when, anchor=anchor))
-    return _svg(key, title, bounds, marks, parts, height=_TREND_HEIGHT)
+    top, foot = _MARGIN + _LINE, _TREND_HEIGHT
+    scale = _Scale(_domain(bounds.limits, marks), foot, top)
+    ends = (Fraction(-1, 2), max(len(columns), 1) - Fraction(1, 2))
+    across = _Scale(ends, _TREND_LEFT, _TREND_RIGHT)
+    places = {when: across(Fraction(number)) for number, when in enumerate(columns)}
+    parts = [*_zone_up(key, bounds, scale, (top, foot)), *_axis_up(bounds.unit, scale, (top, foot))]
+    left = [(places[mark.when], scale(mark.value)) for mark in _left_in_each(marks)]
+    for (x, y), (next_x, next_y) in pairwise(left):
+        parts.append(_line("trace", f"{x}%", y, f"{next_x}%", next_y))
+    for _, here in groupby(sorted(marks, key=lambda mark: columns.index(mark.when)), key=lambda mark: mark.when):
+        parts += _counted(list(here), places, scale)
+    longest = max(map(len, columns), default=0)
+    slanted = len(columns) * longest * _LETTER > (_TREND_RIGHT - _TREND_LEFT) / 100 * _NARROWEST
+    for when, x in places.items():
+        turned = ' transform="rotate(-55)"' if slanted else ""
+        anchor = "end" if slanted else "middle"
+        text = f'<text text-anchor="{anchor}"{turned}>{escape(when)}</text>'
+        parts.append(f'<svg x="{x}%" y="{foot + _LINE}" overflow="visible">{text}</svg>')
+    height = foot + _LINE + _MARGIN + (round(longest * _LETTER * 0.82) if slanted else 0)
+    return _svg(key, title, bounds, marks, parts, height=height)
+
+
+def _left_in_each(marks: Sequence[PlottedReading]) -> Iterator[PlottedReading]:
+    """What each job left: its newest reading that stands and was not as found."""
+    newest = {mark.when: mark for mark in marks if mark.stands and mark.occasion != AS_FOUND}
+    last = {mark.when: mark for mark in marks if mark.stands and mark.occasion == AS_LEFT}
+    return ((last.get(when) or mark) for when, mark in newest.items())
+
+
+def _rank(occasion: str) -> tuple[int, str]:
+    return (OCCASIONS.index(occasion) if occasion in OCCASIONS else len(OCCASIONS), occasion)
 
 
 class _Scale:
-    """Values to places between two edges, in tenths of a unit of the drawing."""
+    """Values to places between two edges, in hundredths of a unit of the drawing."""
 
     def __init__(self, domain: tuple[Fraction, Fraction], begin: float, end: float) -> None:
         self.low, self.high = domain
@@ -112,7 +160,18 @@ class _Scale:
 
     def __call__(self, value: Fraction) -> float:
         share = float((value - self.low) / (self.high - self.low))
-        return round(self.begin + min(max(share, 0.0), 1.0) * (self.end - self.begin), 1)
+        return round(self.begin + min(max(share, 0.0), 1.0) * (self.end - self.begin), 2)
+
+    def ticks(self) -> list[tuple[Fraction, int]]:
+        """Round numbers along it, each with its decimals: steps of 1, 2 or 5 in a power of ten."""
+        lowest = floor(log10((self.high - self.low) / _TICKS)) - 1
+        for power in range(lowest, lowest + 4):
+            for many in (1, 2, 5):
+                step = many * Fraction(10) ** power
+                numbers = range(ceil(self.low / step), floor(self.high / step) + 1)
+                if len(numbers) <= _TICKS:
+                    return [(step * number, max(0, -power)) for number in numbers]
+        raise AssertionError("steps of a tenth of the scale and more fit")
 
 
 def _domain(limits: Limits, marks: Iterable[PlottedReading]) -> tuple[Fraction, Fraction]:
@@ -127,79 +186,137 @@ def _domain(limits: Limits, marks: Iterable[PlottedReading]) -> tuple[Fraction, 
     return (max(low - room, Fraction(0)) if low >= 0 and limits.low is None else low - room), high + room
 
 
-def _zone_across(key: str, bounds: Bounds, scale: _Scale, floor: float) -> list[str]:
+def _bounds_written(bounds: Bounds) -> list[tuple[Fraction, str, str]]:
+    """Each limit with what stands at it, and to which side of it that is written."""
+    told = (bounds.limits.low, f"at least {bounds.low}", "end"), (bounds.limits.high, f"at most {bounds.high}", "start")
+    return [(bound, text, anchor) for bound, text, anchor in told if bound is not None]
+
+
+def _target_is_raised(bounds: Bounds, scale: _Scale) -> bool:
+    """Whether the target's name has no room beside those of the limits, which stand outside of them."""
+    target = bounds.limits.target
+    if target is None:
+        return False
+    half = len(f"target {bounds.target}") * _LETTER / 2 / _NARROWEST * 100
+    return any(abs(scale(target) - scale(bound)) < half + 1 for bound, _, _ in _bounds_written(bounds))
+
+
+def _zone_across(key: str, bounds: Bounds, scale: _Scale, ends: tuple[float, float], raised: bool) -> Iterator[str]:
     """The zone of the limits as an upright band, with what is too near a limit to be decided hatched."""
-    limits = bounds.limits
-    parts = []
+    limits, (top, foot) = bounds.limits, ends
     if limits.low is not None or limits.high is not None:
         left = scale(limits.low) if limits.low is not None else _LEFT
         right = scale(limits.high) if limits.high is not None else _RIGHT
-        parts.append(_box("zone", left, _TOP, right - left, floor - _TOP))
-    for bound, text, anchor in ((limits.low, bounds.low, "end"), (limits.high, bounds.high, "start")):
-        if bound is None:
-            continue
+        yield _box("zone", (left, right, "%"), (top, foot, ""))
+    for bound, text, anchor in _bounds_written(bounds):
         x, u = scale(bound), limits.uncertainty
         if u:
-            near = scale(bound - u)
-            parts.append(_box("near", near, _TOP, scale(bound + u) - near, floor - _TOP, key=key))
-        parts.append(f'<path class="limit" d="M{x} {_TOP}V{floor + 4}"/>')
-        one_sided = limits.low is None or limits.high is None
-        parts.append(_text(x, floor + 17, text, anchor="middle" if one_sided else anchor))
+            yield _box("near", (scale(bound - u), scale(bound + u), "%"), (top, foot, ""), key=key)
+        yield _line("limit", f"{x}%", top - 4, f"{x}%", foot + 6)
+        yield _text(f"{x}%", top - _MARGIN, text, "bound", anchor=anchor)
     if limits.target is not None:
         x = scale(limits.target)
-        parts.append(f'<path class="target" d="M{x} {_TOP - 4}V{floor}"/>')
-        parts.append(_text(x, _TOP - 9, f"target {bounds.target}", anchor="middle"))
-    parts.append(f'<path class="axis" d="M{_LEFT} {floor}H{_RIGHT}"/>')
-    return parts
+        yield _line("target", f"{x}%", top - 4, f"{x}%", foot)
+        yield _text(f"{x}%", top - _MARGIN - _LINE * raised, f"target {bounds.target}", anchor="middle")
 
 
-def _zone_up(
-    key: str, bounds: Bounds, scale: _Scale, sides: tuple[float, float], ends: tuple[float, float]
-) -> list[str]:
-    limits, (left, right), (top, floor) = bounds.limits, sides, ends
-    parts = []
+def _axis_across(unit: str, scale: _Scale, foot: float) -> Iterator[str]:
+    yield _line("axis", f"{_LEFT}%", foot, f"{_RIGHT}%", foot)
+    for value, decimals in scale.ticks():
+        x = scale(value)
+        yield _line("axis", f"{x}%", foot, f"{x}%", foot + 4)
+        yield _text(f"{x}%", foot + _LINE + 1, _number(value, decimals, unit), anchor="middle")
+    yield _text(f"{_RIGHT + 2}%", foot + _LINE + 1, _symbol(unit))
+
+
+def _zone_up(key: str, bounds: Bounds, scale: _Scale, ends: tuple[float, float]) -> Iterator[str]:
+    limits, (top, foot) = bounds.limits, ends
     if limits.low is not None or limits.high is not None:
         upper = scale(limits.high) if limits.high is not None else top
-        lower = scale(limits.low) if limits.low is not None else floor
-        parts.append(_box("zone", left, upper, right - left, lower - upper))
-    for bound, text, shift in ((limits.low, bounds.low, 10), (limits.high, bounds.high, 0)):
-        if bound is None:
-            continue
-        y, u = scale(bound), limits.uncertainty
-        if u:
-            near = scale(bound + u)
-            parts.append(_box("near", left, near, right - left, scale(bound - u) - near, key=key))
-        parts.append(f'<path class="limit" d="M{left - 4} {y}H{right}"/>')
-        parts.append(_text(left - 8, y + shift, text, anchor="end"))
+        lower = scale(limits.low) if limits.low is not None else foot
+        yield _box("zone", (_TREND_LEFT, _TREND_RIGHT, "%"), (upper, lower, ""))
+    told = [(bound, text) for bound, text, _ in _bounds_written(bounds)]
+    for bound, _ in told:
+        if limits.uncertainty:
+            near = scale(bound + limits.uncertainty), scale(bound - limits.uncertainty), ""
+            yield _box("near", (_TREND_LEFT, _TREND_RIGHT, "%"), near, key=key)
+        yield _line("limit", f"{_TREND_LEFT}%", scale(bound), f"{_TREND_RIGHT + 1}%", scale(bound))
     if limits.target is not None:
-        parts.append(f'<path class="target" d="M{left} {scale(limits.target)}H{right}"/>')
-    parts.append(f'<path class="axis" d="M{left} {floor}H{right}M{left} {top}V{floor}"/>')
-    return parts
+        y = scale(limits.target)
+        yield _line("target", f"{_TREND_LEFT}%", y, f"{_TREND_RIGHT + 1}%", y)
+        told.append((limits.target, f"target {bounds.target}"))
+    free = float(foot + _LINE)
+    for bound, text in sorted(told):
+        # From below upwards, and none over another.
+        free = min(scale(bound) + 4, free - _LINE)
+        yield _text(f"{_TREND_RIGHT + 2}%", free, text, "bound" if text.startswith("at ") else "")
+
+
+def _axis_up(unit: str, scale: _Scale, ends: tuple[float, float]) -> Iterator[str]:
+    top, foot = ends
+    yield _line("axis", f"{_TREND_LEFT}%", top, f"{_TREND_LEFT}%", foot)
+    yield _line("axis", f"{_TREND_LEFT}%", foot, f"{_TREND_RIGHT}%", foot)
+    for value, decimals in scale.ticks():
+        y = scale(value)
+        yield _line("axis", f"{_TREND_LEFT - 1}%", y, f"{_TREND_LEFT}%", y)
+        yield _text(f"{_TREND_LEFT - 2}%", y + 4, _number(value, decimals, unit), anchor="end")
+    yield _text(f"{_TREND_LEFT}%", top - _MARGIN, _symbol(unit), anchor="middle")
+
+
+def _number(value: Fraction, decimals: int, unit: str) -> str:
+    """A number on an axis; what is kept in hundredths of a unit is written in that unit, as figures are."""
+    return number_written(Figure(value, decimals, unit or None))
+
+
+def _symbol(unit: str) -> str:
+    return UNITS[UNITS[unit].part_of or unit].symbol if unit in UNITS and unit != "count" else ""
 
 
 def _stacked(marks: Sequence[PlottedReading], scale: _Scale, middle: float) -> list[str]:
-    """Marks of one row; equal readings stand a little above each other, so that each is seen."""
-    seen: Counter[float] = Counter()
+    """Marks of one row; equal readings stand a little above each other, and beside them how many there are."""
+    seen: Counter[Fraction] = Counter()
     parts = []
     # What no longer stands is drawn first, below what does.
     for mark in sorted(marks, key=lambda mark: mark.stands):
-        x = scale(mark.value)
-        parts.append(_mark(mark, x, middle - 3 * min(seen[x], 3)))
-        seen[x] += 1
+        parts.append(_mark(mark, scale(mark.value), middle - 3 * min(seen[mark.value], 2)))
+        seen[mark.value] += 1
+    parts += [_count(count, scale(value), middle - 6) for value, count in seen.items() if count > 1]
     return parts
 
 
-def _mark(mark: PlottedReading, x: float, y: float) -> str:
+def _counted(marks: Sequence[PlottedReading], places: dict[str, float], scale: _Scale) -> list[str]:
+    """Marks of one job in a trend; equal ones stand beside each other, and above them how many there are."""
+    seen: Counter[Fraction] = Counter()
+    parts = []
+    for mark in sorted(marks, key=lambda mark: mark.stands):
+        shift = 4 * min(seen[mark.value], 2)
+        parts.append(_mark(mark, places[mark.when], scale(mark.value), shift))
+        seen[mark.value] += 1
+    x = places[marks[0].when]
+    return parts + [_count(count, x, scale(value) - 6) for value, count in seen.items() if count > 1]
+
+
+def _count(count: int, x: float, y: float) -> str:
+    return f'<text class="count" x="{x}%" y="{y}" dx="15">×{count}</text>'
+
+
+def _mark(mark: PlottedReading, x: float, y: float, shift: float = 0) -> str:
     """A diamond as found, a circle as set, a square as left; a cross for what no longer stands."""
+    return (
+        f'<svg x="{x}%" y="{y}" overflow="visible"><g transform="translate({shift})">'
+        f"<title>{escape(mark.words)}</title>{_form(mark)}</g></svg>"
+    )
+
+
+def _form(mark: PlottedReading) -> str:
+    colour = _colour(mark)
     if not mark.stands:
-        shape = f'<path class="gone" d="M{x - 3.5} {y - 3.5}l7 7m0 -7l-7 7"/>'
-    elif mark.occasion == AS_FOUND:
-        shape = f'<path class="{_colour(mark)} hollow" d="M{x} {y - 6}l6 6l-6 6l-6 -6z"/>'
-    elif mark.occasion == AS_LEFT:
-        shape = f'<path class="{_colour(mark)} solid" d="M{x - 5} {y - 5}h10v10h-10z"/>'
-    else:
-        shape = f'<circle class="{_colour(mark)} hollow" cx="{x}" cy="{y}" r="5"/>'
-    return f"<g><title>{escape(mark.words)}</title>{shape}</g>"
+        return '<path class="gone" d="M-3.5 -3.5l7 7m0 -7l-7 7"/>'
+    if mark.occasion == AS_FOUND:
+        return f'<path class="{colour} hollow" d="M0 -6l6 6l-6 6l-6 -6z"/>'
+    if mark.occasion == AS_LEFT:
+        return f'<path class="{colour} solid" d="M-5 -5h10v10h-10z"/>'
+    return f'<circle class="{colour} hollow" r="5"/>'
 
 
 _COLOURS = {Decision.IN.value: "in", Decision.OUT.value: "out", Decision.UNDECIDED.value: "undecided"}
@@ -209,15 +326,38 @@ def _colour(mark: PlottedReading) -> str:
     return _COLOURS.get(mark.decision, "plain") if mark.stands else "gone"
 
 
-def _box(name: str, x: float, y: float, width: float, height: float, *, key: str = "") -> str:
+def _box(name: str, across: tuple[float, float, str], up: tuple[float, float, str], *, key: str = "") -> str:
     fill = f' fill="url(#{key}-near)"' if key else ""
-    size = f'width="{round(max(width, 0), 1)}" height="{round(max(height, 0), 1)}"'
-    return f'<rect class="{name}" x="{x}" y="{y}" {size}{fill}/>'
+    (left, right, of_width), (top, foot, _) = across, up
+    size = f'width="{round(max(right - left, 0), 2)}{of_width}" height="{round(max(foot - top, 0), 2)}"'
+    return f'<rect class="{name}" x="{left}{of_width}" y="{top}" {size}{fill}/>'
 
 
-def _text(x: float, y: float, text: str, colour: str = "", *, anchor: str = "start") -> str:
+def _line(name: str, x1: str, y1: float, x2: str, y2: float) -> str:
+    return f'<line class="{name}" x1="{x1}" y1="{y1}" x2="{x2}" y2="{y2}"/>'
+
+
+def _two_lines(x: str, middle: float, texts: Sequence[str], colour: str = "") -> list[str]:
+    """One text beside a row, or two above each other."""
+    first = middle + 4 - _LINE / 2 * (len(texts) - 1)
+    return [_text(x, first + _LINE * number, text, colour) for number, text in enumerate(texts)]
+
+
+def _text(x: str, y: float, text: str, colour: str = "", *, anchor: str = "start") -> str:
     colour = f' class="{colour}"' if colour else ""
-    return f'<text x="{x}" y="{y}" text-anchor="{anchor}"{colour}>{escape(text)}</text>'
+    return f'<text x="{x}" y="{y}" text-anchor="{anchor}"{colour}>{escape(text)}</text>' if text else ""
+
+
+def legend(occasions: Iterable[str], *, gone: bool = False) -> str:
+    """The forms of the marks with their words, as inline drawings."""
+    drawn = [PlottedReading(value=Fraction(0), text="", occasion=each, decision="") for each in occasions]
+    drawn += [PlottedReading(value=Fraction(0), text="", occasion="", decision="", stands=False)] if gone else []
+    return " ".join(
+        '<span class="form"><svg class="chart key" width="14" height="14" aria-hidden="true">'
+        f'<g transform="translate(7 7)">{_form(mark)}</g></svg> '
+        f"{escape(mark.occasion) if mark.stands else 'no longer standing'}</span>"
+        for mark in drawn
+    )
 
 
 def _svg(
@@ -229,7 +369,7 @@ def _svg(
         '<path class="hatch" d="M0 5L5 0"/></pattern></defs>'
     )
     return (
-        f'<svg class="chart" role="img" viewBox="0 0 {_WIDTH} {height}" aria-labelledby="{key}-title {key}-words">'
+        f'<svg class="chart" role="img" width="100%" height="{height}" aria-labelledby="{key}-title {key}-words">'
         f'<title id="{key}-title">{escape(title)}</title><desc id="{key}-words">{escape(words)}</desc>'
         f"{hatch if bounds.limits.uncertainty else ''}{''.join(parts)}</svg>"
     )

@@ -21,9 +21,9 @@ from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import number_written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
-from handsfree.procedure.parts import AS_FOUND
+from handsfree.procedure.parts import AS_FOUND, OCCASIONS
 from handsfree.review.findings import Finding, FindingKind
-from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart
+from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart, legend
 from handsfree.review.record import measured
 from handsfree.review.record_lines import (
     AttachedLine,
@@ -36,7 +36,7 @@ from handsfree.review.record_lines import (
     ProcedureLine,
     StepLine,
 )
-from handsfree.review.text.whole import HEADINGS, RULE, tool_of
+from handsfree.review.text.whole import HEADINGS, RULE, uncertainties
 from handsfree.text.terminal import printable_lines
 
 MOST_FOUND, MOST_TOLD, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 6, 14, 8, 7
@@ -65,7 +65,7 @@ class Integrity:
 
 @dataclass(frozen=True)
 class _Group:
-    """The readings of one characteristic at one place against the same limits."""
+    """The readings of one characteristic against the same limits, at all its places."""
 
     title: str
     chart: Markup
@@ -194,6 +194,7 @@ def _environment() -> Environment:
         trim_blocks=False,
         lstrip_blocks=False,
     )
+    environment.globals["forms"] = Markup(legend(OCCASIONS, gone=True))
     environment.filters |= {"moment": moment, "clock": clock, "span": span, "capital": _capital}
     return environment
 
@@ -314,7 +315,7 @@ def _by_kind(found: Sequence[Finding]) -> list[tuple[str, list[Finding]]]:
 def _groups(figures: Sequence[FigureLine], procedure: Procedure, first: int = 1) -> list[_Group]:
     together: dict[tuple[str, str, str], list[FigureLine]] = {}
     for line in figures:
-        together.setdefault((line.name, line.unit, line.limits), []).append(line)
+        together.setdefault((line.characteristic, line.unit, line.limits), []).append(line)
     groups = []
     for number, ((name, _, limits), lines) in enumerate(together.items(), first):
         title = f"{_capital(name)}, {'no limits' if limits == 'none' else limits}"
@@ -340,6 +341,7 @@ def mark_of(line: FigureLine, when: str = "") -> PlottedReading | None:
         stands=line.stands,
         gone=line.state,
         when=when,
+        place=line.place or "",
     )
 
 
@@ -347,14 +349,13 @@ def bounds_in_procedure(procedure: Procedure, line: FigureLine) -> Bounds:
     """The limits that a figure was judged by, from the procedure it was taken in."""
     asked = measured(procedure, line.step, line.characteristic)
     if asked is None or asked.unit != line.unit:
-        return Bounds(text=line.limits)
+        return Bounds(text=line.limits, unit=line.unit)
     low, high, target = (number_written(bound) if bound else "" for bound in (asked.low, asked.high, asked.target))
-    return Bounds(asked.limits, low, high, target, line.limits)
+    return Bounds(asked.limits, low, high, target, line.limits, line.unit)
 
 
 def _rule(figures: Sequence[FigureLine]) -> list[str]:
     judged = [line for line in figures if line.decision != "no limits"]
     if not judged:
         return ["No figure was judged against limits."]
-    used: Mapping[tuple[str, str | None], None] = dict.fromkeys((tool_of(line), line.uncertainty) for line in judged)
-    return [RULE] + [f"U of {tool}: {u or 'none stated, taken as nought'}." for tool, u in used]
+    return [RULE] + [f"{line}." for line in uncertainties(judged)]

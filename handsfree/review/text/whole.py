@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Protocol
 
@@ -30,7 +30,7 @@ from handsfree.review.text.taken_apart import as_found, came_off, marks_made
 from handsfree.text.columns import paragraph, table
 from handsfree.text.terminal import printable_lines
 from handsfree.wording.gaps import points_of_job
-from handsfree.wording.readings import decision_words, figure_name, outcome_words, tool_written
+from handsfree.wording.readings import decision_words, figure_name, outcome_words, tool_written, uncertainty_written
 from handsfree.wording.repeated import series, summed_up
 
 
@@ -45,6 +45,10 @@ class FigureTool(Protocol):
     def tool_calibrated(self) -> str | None: ...
     @property
     def tool_overdue(self) -> str | None: ...
+    @property
+    def uncertainty(self) -> str | None: ...
+    @property
+    def uncertainty_assumed(self) -> str | None: ...
 
 
 RULE = (
@@ -214,7 +218,7 @@ def _repeated(procedure: Procedure, state: JobState) -> list[str]:
         for (place, occasion), events in series(state, name).items():
             if len(events) < 2:
                 continue
-            summary = summed_up(events, resolution_of(events[0], procedure))
+            summary = summed_up(events, lambda event: resolution_of(event, procedure))
             scatter = f"{'about ' * summary.about}{written(summary.deviation)}" if summary.deviation else ""
             count, mean, range_ = str(summary.count), written(summary.mean), written(summary.range)
             rows.append((figure_name(name, place), occasion, count, mean, range_, scatter))
@@ -324,11 +328,15 @@ def _rule(state: JobState) -> list[str]:
     judged = [e for e in every if isinstance(e, ReadingLogged) and e.decision != Decision.NO_LIMITS.value]
     if not judged:
         return ["No figure was judged against limits."]
-    used = dict.fromkeys((tool_of(event), event.uncertainty) for event in judged)
-    lines = [
-        f"U of {tool}: {stated}" if stated else f"U of {tool}: none stated, taken as nought" for tool, stated in used
-    ]
-    return [*paragraph(RULE), *(line for text in lines for line in paragraph(text, 2))]
+    return [*paragraph(RULE), *(line for text in uncertainties(judged) for line in paragraph(text, 2))]
+
+
+def uncertainties(judged: Iterable[ReadingLogged | FigureTool]) -> list[str]:
+    """U of each tool that was used, and how it was come by."""
+    used = dict.fromkeys(
+        (tool_of(each), uncertainty_written(each.uncertainty, each.uncertainty_assumed)) for each in judged
+    )
+    return [f"U of {tool}: {told or 'none stated, taken as nought'}" for tool, told in used]
 
 
 def tool_of(event: ReadingLogged | FigureTool) -> str:

@@ -313,6 +313,7 @@ def write(turn: Turn, proposed: Proposed) -> None:
             tool_calibrated=own.calibrated.isoformat() if own and own.calibrated else None,
             tool_overdue=own.due.isoformat() if own and own.due and overdue else None,
             uncertainty=written(measured.uncertainty_shown) if measured.uncertainty else None,
+            uncertainty_assumed=measured.uncertainty_assumed,
             corrects=proposed.corrects,
             sounds=turn.sound(),
         )

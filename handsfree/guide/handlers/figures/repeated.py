@@ -35,10 +35,10 @@ def tell_readings(turn: Turn, intent: Intent) -> None:
 
 
 def _words(turn: Turn, events: list[ReadingLogged]) -> str:
-    resolution = resolution_of(events[0], turn.procedure)
     if len(events) == 1:
+        resolution = resolution_of(events[0], turn.procedure)
         return f"one reading, {spoken(stated(events[0]) or in_own_unit(events[0], resolution))}"
-    summary = summed_up(events, resolution)
+    summary = summed_up(events, lambda event: resolution_of(event, turn.procedure))
     words = f"{counted(summary.count, 'reading')}, mean {spoken(summary.mean)}, range {spoken(summary.range)}"
     if summary.deviation is not None:
         words += f", standard deviation {'about ' * summary.about}{spoken(summary.deviation)}"
