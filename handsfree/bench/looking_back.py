@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.job.catalogue.earlier import jobs_with, with_events
-from handsfree.job.counter.before import EarlierJob, before_of, day_of, same_item
+from handsfree.job.counter.before import EarlierJob, before_of, day_of, is_open, same_item
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
 from handsfree.job.stated import parsed
@@ -48,12 +48,22 @@ def earlier_figures(
 
 
 def seen_before(
-    store: Store, item: str | None, serial: str | None, owner: str | None, terms: Terms, *, without: str | None = None
+    store: Store,
+    item: str | None,
+    serial: str | None,
+    owner: str | None,
+    terms: Terms,
+    *,
+    without: str | None = None,
+    returns: str | None = None,
 ) -> list[EarlierJob]:
-    """The jobs that were done on this very item, the newest first; ``without`` is left out. LogError."""
+    """The jobs that were done on this very item, the newest first, with the one that it is said to come back from
+    (``returns``) whatever that one calls it; ``without`` is left out. LogError."""
     jobs = jobs_with(store, serial=serial) if serial else jobs_with(store, item=item) if item and owner else []
     found = same_item(jobs, item=item, serial=serial, owner=owner, but=without)[:MOST_JOBS]
+    if returns is not None and returns not in [job.id for job in found]:
+        found += [job for job in store.jobs() if job.id == returns]
     return [
-        before_of(job, events, terms.warranted_until(day_of(job)))
+        before_of(job, events, None if is_open(job) else terms.warranted_until(day_of(job)))
         for job, events in with_events(store, found, MOST_JOBS)
     ]

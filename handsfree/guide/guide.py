@@ -274,7 +274,7 @@ class Guide:
             return
         if self.session.question is not None:
             self.session.question.after = self.session.question.after or question.after
-        elif self.session.machine.may("ask"):
+        elif self.session.machine.may("ask") or self.session.machine.state == "resuming":
             question.after(turn)
 
     def _put_again(self, turn: Turn, question: Question, lead: str = "") -> None:
@@ -301,9 +301,12 @@ class Guide:
             else:
                 turn.say("Not the same as before. Nothing done.")
 
+        firm = self.session.question
         question = Question(
             "Not sure. Say it again.", {intent.kind: again}, on_expiry="No answer. Nothing done.", unwritten=True
         )
+        if firm is not None and firm.firm:
+            question.after = lambda turn: turn.ask(firm)
         turn.ask(question)
 
     def spoken(self, token: int, completed: bool, now: datetime) -> list[Effect]:

@@ -21,7 +21,7 @@ class Changes(Enum):
     PLACE = "place"
     """The place in the procedure or in the review, and with it the log."""
     ATTENDANCE = "attendance"
-    """Whether anybody is at the bench; the job goes on later where it was left."""
+    """Who is at the bench, and whether anybody is; the job goes on later where it was left."""
     END = "end"
     """The job is over with it."""
     ASKED = "asked"
@@ -171,7 +171,6 @@ _CHANGES: Mapping[Kind, Changes] = {
         Changes.LOG: (
             Kind.LOG, Kind.CORRECT, Kind.TAKE_BACK, Kind.NOTE, Kind.END_NOTE, Kind.SET_AGAIN, Kind.ACCEPT,
             Kind.LEAVE_OPEN, Kind.CODE, Kind.MORE_CODE, Kind.FACT, Kind.LUBRICANT_USED, Kind.SIGN_OFF,
-            Kind.WORKER,
             Kind.ACCESSORY, Kind.PROMISED, Kind.AMOUNT, Kind.HAND_OVER, Kind.ORDER, Kind.ARRIVED,
             Kind.COUNT_PARTS, Kind.CONFIRM, Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.MARKED, Kind.NEW_WORD,
             Kind.GIVE_NAME, Kind.TIMER_START,
@@ -179,9 +178,9 @@ _CHANGES: Mapping[Kind, Changes] = {
         ),
         Changes.PLACE: (
             Kind.NEXT, Kind.DONE, Kind.GO_TO, Kind.REDO, Kind.SKIP, Kind.CHANGE_PROCEDURE, Kind.ASK_AGAIN, Kind.REVIEW,
-            Kind.END_REVIEW, Kind.TAKE_APART, Kind.END_APART, Kind.GO_TO_JOB,
+            Kind.END_REVIEW, Kind.TAKE_APART, Kind.END_APART,
         ),
-        Changes.ATTENDANCE: (Kind.STAND_BY, Kind.PAUSE),
+        Changes.ATTENDANCE: (Kind.STAND_BY, Kind.PAUSE, Kind.WORKER, Kind.GO_TO_JOB),
         Changes.END: (Kind.FINISH,),
         Changes.ASKED: (Kind.YES, Kind.NO, Kind.FIGURE, Kind.ANSWER),
     }.items()

@@ -46,6 +46,12 @@ def singular(noun: str) -> str:
     return noun[:-2] if re.search(r"(ss|sh|ch|x|\blens|\bgas)es$", noun) else noun[:-1]
 
 
+def was_or_were(named: str) -> str:
+    """The verb of something by its name: "were" of feeler blades, "was" of a micrometer."""
+    last = named.rsplit(maxsplit=1)[-1]
+    return "was" if singular(last) == last else "were"
+
+
 def counted(count: int, one: str, many: str | None = None) -> str:
     """ "two steps", "one step", "no steps"."""
     return f"{number_or_no(count)} {one if count == 1 else many or plural(one)}"

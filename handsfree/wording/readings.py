@@ -14,7 +14,7 @@ from handsfree.phrases.intents import Intent
 from handsfree.procedure.parts import AS_SET
 from handsfree.text.calendar import MONTHS
 from handsfree.text.numerals import digit_words
-from handsfree.text.prose import sentences
+from handsfree.text.prose import sentences, was_or_were
 
 _OF_A_RULE = (2, 4, 8, 16, 32, 64)
 
@@ -138,14 +138,14 @@ def _from_limit(event: ReadingLogged) -> str:
 def was_due(tool: str, due: date, today: date) -> str:
     """ "micrometer three was due in March", with the year where that is another."""
     year = "" if due.year == today.year else f" {due.year}"
-    return f"{tool} was due in {MONTHS[due.month - 1].capitalize()}{year}"
+    return f"{tool} {was_or_were(tool)} due in {MONTHS[due.month - 1].capitalize()}{year}"
 
 
 def tool_written(tool: str, identity: str | None, calibrated: str | None, overdue: str | None) -> str:
     """A tool that a figure was taken with, as far as it is known: "micrometer, M-3, calibrated 2025-03-31"."""
     said = [tool, *([identity] if identity else [])]
     said += [f"calibrated {calibrated}"] if calibrated else []
-    said += [f"was due {overdue}"] if overdue else []
+    said += [f"{was_or_were(tool)} due {overdue}"] if overdue else []
     return ", ".join(said)
 
 

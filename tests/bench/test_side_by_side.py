@@ -34,6 +34,16 @@ from handsfree.procedure.file.loader import Loaded, load_procedure
 from tests.support.played import MORNING, Played, played_out
 from tests.support.procedures import OTHER
 
+ASKING = """
+title: Cleaning of a clock
+item: Clock
+revision: 1
+questions:
+  collar: {ask: Is there a collar?}
+steps:
+  - {id: pull, do: Pull the collar., only if: {collar: yes}}
+  - {id: close, do: Close it.}
+"""
 LATHE, HEAD = "2026-03-02-1", "2026-03-02-2"
 
 
@@ -142,6 +152,16 @@ def test_a_question_that_was_open_writes_nothing_when_another_job_is_gone_to(two
     played = _at_work(small, two, ["next", "log ninety thou", "go to the head", "ninety thou", "yes"])
     assert _figures(two, LATHE) == [] == _figures(two, HEAD)
     assert "The figure was not written." in " ".join(played.answers("go to the head"))
+
+
+def test_another_job_is_gone_to_while_a_question_about_the_item_waits(two: Store, store: Store, tmp_path: Path) -> None:
+    file = tmp_path / "asking.yaml"
+    file.write_text(ASKING, encoding="utf-8")
+    asking = load_procedure(file)
+    job = _opened(store, asking, item="Clock")
+    played = _at_work(asking, store, ["go to the head", "go to the clock", "yes", "where am i"], job=job)
+    assert played.answers("go to the head")[-1].startswith("Sewing head.")
+    assert played.answers("go to the clock")[-1].endswith("Is there a collar? Yes or no.")
 
 
 def test_which_is_asked_where_several_may_be_meant(two: Store, small: Loaded) -> None:

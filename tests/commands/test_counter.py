@@ -244,6 +244,7 @@ def test_taking_in_an_item_that_was_here_before_says_so_at_once(counter: Counter
     first = counter.take_in("--serial", "114", "--owner", "Mill Lane", item="Clock")
     counter.take_in("--serial", "115", item="Clock")
     assert "Here before" not in counter.out
+    counter.do("job", "hand-over", first)
     again = counter.take_in("--serial", "114", "--returns", first.replace("-", "/"), item="clock")
     assert counter.out.startswith(f"Here before: job {first}, ")
     assert "(not finished)" in counter.out

@@ -58,6 +58,13 @@ def test_the_same_person_said_twice_is_written_once(bench: Play) -> None:
     assert sum(isinstance(event, WorkerChanged) for event in played.events) == 1
 
 
+def test_who_is_here_may_be_said_before_a_job_that_was_left_goes_on(bench: Play) -> None:
+    bench("pause the job")
+    played = bench("this is jo", "yes", "next", "log clearance four thou")
+    assert played.said[1] == "At the bench: Jo Tern. Go on from step one? Yes or no."
+    assert played.state.every_entry.popitem()[1].by == "Jo Tern"
+
+
 def test_the_name_at_the_bench_is_the_name_of_the_sign_off(bench: Play) -> None:
     played = bench("this is jo", "sign off", "this is al", "sign off")
     assert [event.text for event in played.events if isinstance(event, FactNoted)] == ["Jo Tern", "Al Gable"]

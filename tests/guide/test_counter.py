@@ -63,6 +63,11 @@ def test_what_was_left_with_it_is_asked_for_when_it_is_handed_over(play: Play) -
     assert played.last == "It was handed over already."
 
 
+def test_what_was_left_with_it_is_told_when_it_is_asked_for(play: Play) -> None:
+    played = play("left with it a case", "what was left with it")
+    assert played.last == "Accessory, case."
+
+
 def test_without_accessories_it_is_handed_over_at_once(play: Play) -> None:
     played = play("hand it over")
     assert played.last == "Handed over."
@@ -99,7 +104,7 @@ def test_parts_to_order_are_read_back_and_told_when_the_job_is_taken_up(
     play: Play,
 ) -> None:
     played = play("order two gib screws m two by five", "order a balance spring", "what is on order")
-    assert played.answers("order two gib screws m two by five") == ["To order: Two gib screws, M two by five."]
+    assert played.answers("order two gib screws m two by five") == ["To order: two gib screws, M two by five."]
     assert played.last == "To order: two gib screws, M two by five. To order: one balance spring."
     played = play("yes", "the parts have arrived", "yes", "what is on order")
     assert any("It waits for two gib screws, M two by five and one balance spring." in said for said in played.said)

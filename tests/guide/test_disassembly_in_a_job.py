@@ -65,7 +65,7 @@ def test_a_job_in_hand_can_be_taken_apart_by_voice_and_goes_on_where_it_was(at_w
     begun = played.answers("begin taking apart")[0]
     assert begun.startswith("Danger stands since step one of Adjustment of the gate latch.")
     assert begun.endswith("Say what comes off, and its tray.")
-    assert played.answers("end of taking apart")[0] == "Taken apart, one thing off."
+    assert played.answers("end of taking apart")[0] == "Taken apart, two things off."
     assert "Step two. Set the latch clearance." in played.answers("end of taking apart")[1]
     assert played.last == "Latch clearance, four thou. In limits."
     assert played.state.purpose == "repair"

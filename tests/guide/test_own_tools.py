@@ -74,7 +74,7 @@ def test_a_reading_with_an_overdue_tool_is_said_once_and_always_marked(
     small: Loaded, store: Store, workshop: Workshop
 ) -> None:
     played = _work(small, store, workshop, AFTER, "next", "log four thou", "log four thou")
-    assert "Latch clearance, four thou. In limits. Feeler blades was due in March." in played.said
+    assert "Latch clearance, four thou. In limits. Feeler blades were due in March." in played.said
     assert played.last == "Latch clearance, four thou. In limits."
     logged = [event for event in played.events if isinstance(event, ReadingLogged)]
     assert [(event.tool_identity, event.tool_calibrated, event.tool_overdue) for event in logged] == [
@@ -83,7 +83,7 @@ def test_a_reading_with_an_overdue_tool_is_said_once_and_always_marked(
     found = findings_of_job(procedures_of(played.state), played.state)
     marked = [point for point in found if point.kind is FindingKind.TOOL_OVERDUE]
     assert len(marked) == 2
-    assert marked[0].text.endswith("4 thou, taken with feeler blades, F-1, was due 2026-03-10")
+    assert marked[0].text.endswith("4 thou, taken with feeler blades, F-1, were due 2026-03-10")
 
 
 def test_a_tool_is_believed_until_its_day_and_the_review_names_it(
@@ -101,7 +101,7 @@ def test_a_tool_is_believed_until_its_day_and_the_review_names_it(
 
 def test_a_due_day_in_another_year_is_said_with_it(small: Loaded, store: Store, workshop: Workshop) -> None:
     later = datetime(2027, 1, 4, 9, 0, tzinfo=timezone.utc)
-    assert "was due in March 2026." in _work(small, store, workshop, later, "next", "log four thou").last
+    assert "were due in March 2026." in _work(small, store, workshop, later, "next", "log four thou").last
 
 
 def test_a_tool_that_the_workshop_does_not_list_has_nothing_written_of_it(small: Loaded, store: Store) -> None:

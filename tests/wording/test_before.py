@@ -69,6 +69,9 @@ def test_on_paper_the_figure_has_its_limits_and_its_reason(play: Play, store: St
     [
         ("bench gauge, PATTERN c", "114", None, True),
         (None, "114", None, True),
+        ("Bench gauge", "114", None, True),
+        ("Gauge", "114", None, True),
+        ("Bench vice", "114", None, False),
         ("Clock", "114", None, False),
         ("Bench gauge, pattern C", None, "Mill Lane", False),
         ("Bench gauge, pattern C", None, None, False),
@@ -90,6 +93,23 @@ def test_how_long_ago_is_told_in_the_largest_unit_of_which_there_are_two() -> No
     ahead = {0: "today", 1: "yesterday", 13: "thirteen days ago", 14: "two weeks ago", 59: "eight weeks ago"}
     for days, words in {**ahead, 60: "two months ago", 729: "twenty four months ago", 730: "two years ago"}.items():
         assert when_words(TODAY - timedelta(days=days), TODAY) == words
+
+
+def test_a_job_that_is_still_open_is_told_as_open_and_has_no_warranty_yet(play: Play, store: Store) -> None:
+    play(*WORK)
+    play("serial number one one four", "pause the job", at=MORNING + timedelta(days=1))
+    before = seen_before(store, "Bench gauge", "114", None, Terms(warranty="6 months"))
+    assert list(before_written(before, TODAY + timedelta(days=1)))[:2] == [
+        f"Open already: job {store.jobs()[0].id}: Adjustment of the gate latch",
+        f"Here before: job {store.jobs()[1].id}, {TODAY} (yesterday): Adjustment of the gate latch",
+    ]
+    assert before_spoken(before, TODAY).startswith("Job one on it is open. Here before, today")
+
+
+def test_the_job_that_an_item_comes_back_from_is_told_whatever_it_is_called_now(play: Play, store: Store) -> None:
+    play(*WORK)
+    (job,) = store.jobs()
+    assert [each.job for each in seen_before(store, "Fork", None, "ML", Terms(), returns=job.id)] == [job.id]
 
 
 def test_several_jobs_are_counted_and_the_newest_is_told() -> None:

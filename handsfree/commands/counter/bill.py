@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import csv
 import sys
+import textwrap
 from decimal import Decimal, InvalidOperation
 
 from handsfree.bench.workshop import load_workshop
@@ -36,9 +37,9 @@ def run_bill(args: argparse.Namespace) -> int:
     for line in lines:
         count = f"{line.count} {line.unit}".strip() if line.unit else ""
         by = f" ({line.by})" if line.by else ""
-        what = printable(f"{line.what}{by}")
-        what = what if len(what) <= _WIDEST else f"{what[: _WIDEST - 1]}…"
-        print(f"{what:<{_WIDEST}} {count:>9} {'' if line.total is None else line.total:>12}".rstrip())
+        *before, last = textwrap.wrap(printable(f"{line.what}{by}"), _WIDEST, subsequent_indent="  ") or [""]
+        print("".join(f"{words}\n" for words in before), end="")
+        print(f"{last:<{_WIDEST}} {count:>9} {'' if line.total is None else line.total:>12}".rstrip())
     total = total_of(lines)
     print(f"{'total':<{_WIDEST}} {'':>9} {total:>12} {printable(terms.currency)}".rstrip())
     if terms.hour is None and any(line.unit for line in lines):

@@ -60,7 +60,8 @@ def run_take_in(args: argparse.Namespace) -> int:
     _refuse_blank([text for _, text in told])
     loaded = load_named(args.procedure) if args.procedure else None
     opened = opened_with(loaded, _now(), item=args.item, serial=args.serial, owner=args.owner)
-    before = seen_before(store, opened.item, opened.serial, opened.owner, load_workshop().terms)
+    terms = load_workshop().terms
+    before = seen_before(store, opened.item, opened.serial, opened.owner, terms, returns=args.returns)
     desk = Desk(fold([opened]), _now())
     for fact, text in told:
         # What identifies the item stands in the event that opens the job.

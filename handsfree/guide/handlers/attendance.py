@@ -19,10 +19,15 @@ def change_worker(turn: Turn, intent: Intent) -> None:
     name = intent.name or _known(turn, intent.text or "")
     words = name if intent.name or name != intent.text else spelled(name).rstrip(".")
     if name == turn.state.worker:
-        turn.say(f"{sentence(words)} At the bench already.")
+        turn.say(f"{sentence(words)} At the bench already.", tail=_still_asked(turn))
         return
     turn.record(WorkerChanged, name=name)
-    turn.say(f"At the bench: {sentence(words)}", must_hear=True)
+    turn.say(f"At the bench: {sentence(words)}", must_hear=True, tail=_still_asked(turn))
+
+
+def _still_asked(turn: Turn) -> str:
+    """What has to be answered yet, whoever is here."""
+    return turn.session.question.prompt if turn.session.question is not None else ""
 
 
 def _known(turn: Turn, letters: str) -> str:

@@ -32,10 +32,14 @@ def when_words(day: date, today: date) -> str:
 
 def before_spoken(before: Sequence[EarlierJob], today: date) -> str:
     """The newest job on the item in a few short sentences, and how many there were; empty: it was never here."""
+    numbers = [whole_words(int(each.job.rpartition("-")[2])) for each in before if each.is_open]
+    still_open = [f"job {number} on it is open" for number in numbers]
+    before = [each for each in before if not each.is_open]
     if not before:
-        return ""
+        return sentences(still_open)
     newest = before[0]
-    said = [f"here before, {when_words(newest.day, today)}" + (f": {listed(newest.titles)}" if newest.titles else "")]
+    worked = f": {listed(newest.titles)}" if newest.titles else ""
+    said = [*still_open, f"here before, {when_words(newest.day, today)}{worked}"]
     said += (
         [f"accepted out of limits: {listed([_figure(entry) for entry in newest.accepted[:_TOLD]])}"]
         if (newest.accepted)
@@ -50,6 +54,9 @@ def before_spoken(before: Sequence[EarlierJob], today: date) -> str:
 
 def before_written(before: Sequence[EarlierJob], today: date, most: int = 3) -> Iterator[str]:
     """The same for the eye, a line for each job, and for each figure that was accepted; the newest first."""
+    for each in (each for each in before if each.is_open):
+        yield ": ".join(filter(None, (f"Open already: job {each.job}", ", ".join(each.titles))))
+    before = [each for each in before if not each.is_open]
     for each in before[:most]:
         worked = f": {', '.join(each.titles)}" if each.titles else ""
         state = "" if each.finished else " (not finished)"

@@ -21,7 +21,7 @@ from handsfree.wording.tally import part_words
 def left_with_it(turn: Turn, intent: Intent) -> None:
     """Something that has to go back with the item."""
     note_fact(turn, "accessory", intent.text or "")
-    turn.say(f"Left with it: {sentence(intent.text or '')}", must_hear=True)
+    turn.say(sentence(f"left with it: {intent.text or ''}"), must_hear=True)
 
 
 def promise(turn: Turn, intent: Intent) -> None:
@@ -69,7 +69,7 @@ def order(turn: Turn, intent: Intent) -> None:
     turn.record(PartWanted, id=turn.state.next_id, what=what, count=count, size=size)
     digits = confusable_digits(Figure(Fraction(count), 0, None))
     said = ", ".join(filter(None, (part_words(what, count, size), digits)))
-    turn.say(f"To order: {sentence(said)}", must_hear=True)
+    turn.say(sentence(f"to order: {said}"), must_hear=True)
 
 
 def parts_arrived(turn: Turn, _: Intent) -> None:
@@ -85,7 +85,7 @@ def parts_arrived(turn: Turn, _: Intent) -> None:
         turn.say("Noted: arrived.")
 
     what = listed([part_words(each.what, each.count, each.size) for each in waiting])
-    turn.confirm(f"Arrived: {sentence(what)} Yes or no.", arrived, "Nothing noted.")
+    turn.confirm(sentences((f"arrived: {what}", "yes or no")), arrived, "Nothing noted.")
 
 
 def tell_orders(turn: Turn, _: Intent) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from handsfree.guide.effects import Change
 from handsfree.guide.figures.proposed import Proposed, measured_as_found
 from handsfree.guide.handlers import session_control
@@ -45,8 +47,10 @@ def announce(turn: Turn) -> None:
     off = removals(turn.state)
     if turn.state.step is None:
         turn.record(StepEntered)
-    told = f"{counted(len(off), 'thing')} off; last, {removed_words(off[-1])}" if off else ""
-    said = sentences((turn.procedure.title, told, "say what comes off, and its tray"))
+    told = f"{_how_many(off)} off; last, {removed_words(off[-1])}" if off else ""
+    begun = turn.state.purpose == "stripping" or turn.session.left or off
+    how = "say what comes off, and its tray" + ("" if begun else "; or change to, and a procedure")
+    said = sentences((turn.procedure.title, told, how))
     turn.say(" ".join((*standing, said)), must_hear=bool(standing))
 
 
@@ -57,10 +61,14 @@ def end_taking_apart(turn: Turn, _: Intent) -> None:
         turn.record(StepDone)
     back = turn.session.left
     how = "" if back else "Say change to, and a procedure, or finish the job."
-    told = sentences((f"taken apart, {counted(len(off), 'thing')} off", *_without_tray(turn)))
+    told = sentences((f"taken apart, {_how_many(off)} off", *_without_tray(turn)))
     turn.say(f"{told} {how}".strip())
     if back:
         turn.effects.append(Change(back, turn.now))
+
+
+def _how_many(off: Sequence[PartsRemoved]) -> str:
+    return counted(sum(each.count for each in off), "thing")
 
 
 def _without_tray(turn: Turn) -> tuple[str, ...]:
@@ -253,7 +261,7 @@ def _measured_in(figure: Figure, kinds: Kinds) -> str | None:
 def tell_what_is_off(turn: Turn, _: Intent) -> None:
     """How much is off, and what has no tray."""
     removed = removals(turn.state)
-    said = [f"{counted(len(removed), 'thing')} off"]
+    said = [f"{_how_many(removed)} off"]
     said += [f"last, {removed_words(removed[-1])}"] if removed else []
     turn.say(sentences((*said, *_without_tray(turn))))
 
