@@ -4,6 +4,7 @@
 - ``job_sheet``: the sheet that goes with an item from the counter on: whose it is, what was arranged, and a label with
   its number.
 - ``report``: the report of a job as one HTML page that needs nothing else: style, charts and sound are inside it.
+- ``sheet``: what all pages share: the templates, the style, how times are written, and the foot of a printed page.
 """
 
-__all__ = ["history", "job_sheet", "report"]
+__all__ = ["history", "job_sheet", "report", "sheet"]

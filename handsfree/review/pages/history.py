@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from handsfree.review.history import Past, job_heading, trends, verdict
 from handsfree.review.pages.charts import trend_chart
-from handsfree.review.pages.report import moment, render
+from handsfree.review.pages.sheet import moment, render
 
 
 def history_page(title: str, jobs: Sequence[Past], more: int, *, written_at: datetime, version: str) -> str:
@@ -17,6 +17,7 @@ def history_page(title: str, jobs: Sequence[Past], more: int, *, written_at: dat
     charts = [(f"{trend.name[:1].upper()}{trend.name[1:]}, {trend.bounds.text}", trend) for trend in trends(jobs)]
     return render(
         "history.html",
+        foot=title,
         title=title,
         charts=[
             (name, Markup(trend_chart(f"trend-{number}", f"{name}, over jobs", trend.bounds, trend.marks)))

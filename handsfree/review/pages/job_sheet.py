@@ -11,7 +11,7 @@ from handsfree.job.counter.orders import orders_of
 from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, JobState
-from handsfree.review.pages.report import render
+from handsfree.review.pages.sheet import render
 from handsfree.wording.facts import fact_value
 
 _SHOWN = ("complaint", "condition", "accessory", "promised", "agreed", "approved", "returns")
@@ -28,6 +28,7 @@ def job_sheet(state: JobState, job: str, *, workshop: str, currency: str, writte
             told.append((fact.said if len(texts) == 1 else fact.many, texts))
     return render(
         "job_sheet.html",
+        foot=f"Job {job}",
         job=job,
         code=qr_code(job),
         workshop=workshop,

@@ -7,11 +7,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cache
-from importlib import resources
-from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from handsfree.job.counter.charges import Charge, total_of
@@ -21,15 +17,17 @@ from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import number_written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
-from handsfree.procedure.parts import AS_FOUND, OCCASIONS
+from handsfree.procedure.parts import AS_FOUND
 from handsfree.review.findings import Finding, FindingKind
-from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart, legend
+from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart
+from handsfree.review.pages.sheet import capital, moment, render, span
 from handsfree.review.record import measured
 from handsfree.review.record_lines import (
     AttachedLine,
     CheckLine,
     FactLine,
     FigureLine,
+    Head,
     JobRecord,
     MaterialLine,
     NoteLine,
@@ -37,7 +35,6 @@ from handsfree.review.record_lines import (
     StepLine,
 )
 from handsfree.review.text.whole import HEADINGS, RULE, uncertainties
-from handsfree.text.terminal import printable_lines
 
 MOST_FOUND, MOST_TOLD, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 6, 14, 8, 7
 """What the first page has room for; the rest stands in the technical record."""
@@ -117,7 +114,9 @@ def report_page(  # noqa: PLR0913 - what a page is made of, all of it but the fi
             sounds[clip] = f"data:audio/flac;base64,{base64.b64encode(content).decode()}"
     return render(
         "report.html",
+        foot=_foot(record.head),
         head=record.head,
+        boxes=_boxes(record),
         found=as_found[:MOST_FOUND],
         found_more=max(0, len(as_found) - MOST_FOUND),
         done=_done(record, most_acts),
@@ -178,58 +177,6 @@ def _weight(line: FactLine) -> tuple[int, int]:
     return tuple(FACTS).index(line.about), severity
 
 
-def render(template: str, **content: Any) -> str:
-    """A page from one of the templates here, everything in it escaped."""
-    text = _environment().get_template(template).render(css=_css(), **content)
-    # HTML has no place for control characters, and none may turn the direction of writing.
-    return printable_lines(text)
-
-
-@cache
-def _environment() -> Environment:
-    environment = Environment(
-        loader=PackageLoader("handsfree.review.pages"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=False,
-        lstrip_blocks=False,
-    )
-    environment.globals["forms"] = Markup(legend(OCCASIONS, gone=True))
-    environment.filters |= {"moment": moment, "clock": clock, "span": span, "capital": _capital}
-    return environment
-
-
-@cache
-def _css() -> Markup:
-    return Markup((resources.files("handsfree.review.pages") / "templates" / "sheet.css").read_text(encoding="utf-8"))
-
-
-def moment(at: datetime | str) -> str:
-    """Local date and time to the minute."""
-    return _local(at).strftime("%Y-%m-%d %H:%M")
-
-
-def clock(at: datetime | str) -> str:
-    """Local date and time to the second."""
-    return _local(at).strftime("%Y-%m-%d %H:%M:%S")
-
-
-def _local(at: datetime | str) -> datetime:
-    return (datetime.fromisoformat(at) if isinstance(at, str) else at).astimezone()
-
-
-def span(seconds: float) -> str:
-    """ "40 s", "12 min", "2 h 05 min"."""
-    if seconds < 60:
-        return f"{round(seconds)} s"
-    minutes = round(seconds / 60)
-    return f"{minutes // 60} h {minutes % 60:02} min" if minutes >= 60 else f"{minutes} min"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _newest(lines: Iterable[FigureLine]) -> list[FigureLine]:
     """The newest figure of each characteristic of a procedure at each place, those that fail first, else in the order
     in which they were first measured: where there is no room for all, the worst are told."""
@@ -247,6 +194,28 @@ def _worst(lines: Iterable[FigureLine]) -> list[FigureLine]:
         if before is None or _badness(line) <= _badness(before):
             worst[line.procedure, line.name] = line
     return sorted(worst.values(), key=_badness)
+
+
+def _boxes(record: JobRecord) -> list[tuple[str, str, str | Sequence[str]]]:
+    """What stands in the boxes of the title block: width, label, text or texts."""
+    head = record.head
+    work = [f"{each.title}, revision {each.revision}" for each in record.procedures]
+    ended = ("Finished", head.finished) if head.finished else ("Last entry", head.last)
+    return [
+        ("wide", "Item", head.item),
+        ("wide", "Serial number", head.serial or "not given"),
+        ("wide", "Owner", head.owner or "not given"),
+        ("wide", "Work", work),
+        *([("wide", "At the bench", list(head.workers))] if head.workers else []),
+        ("", "Taken in", moment(head.opened)),
+        ("", ended[0], moment(ended[1])),
+        ("last", "Time at the bench", span(head.seconds_at_bench)),
+    ]
+
+
+def _foot(head: Head) -> str:
+    """Which job and item a page is of."""
+    return f"Job {head.job}" + (f", serial number {head.serial}" if head.serial else "")
 
 
 def _badness(line: FigureLine) -> int:
@@ -318,7 +287,7 @@ def _groups(figures: Sequence[FigureLine], procedure: Procedure, first: int = 1)
         together.setdefault((line.characteristic, line.unit, line.limits), []).append(line)
     groups = []
     for number, ((name, _, limits), lines) in enumerate(together.items(), first):
-        title = f"{_capital(name)}, {'no limits' if limits == 'none' else limits}"
+        title = f"{capital(name)}, {'no limits' if limits == 'none' else limits}"
         marks = [mark for line in lines if (mark := mark_of(line)) is not None]
         chart = (
             figure_chart(f"figure-{number}", title, bounds_in_procedure(procedure, lines[0]), marks) if marks else ""

@@ -1,0 +1,86 @@
+"""What all pages share: the templates, the style, how times are written, and the foot of a printed page."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from handsfree.procedure.parts import OCCASIONS
+from handsfree.review.pages.charts import legend
+from handsfree.text.terminal import printable_lines
+
+_LONGEST_FOOT = 90
+"""Letters of the words at the foot of a page: more would run into its number."""
+
+
+def render(template: str, *, foot: str, **content: Any) -> str:
+    """A page from one of the templates here, everything in it escaped; ``foot`` stands on each printed page, beside
+    its number."""
+    text = _environment().get_template(template).render(css=_css() + page_foot(foot), **content)
+    # HTML has no place for control characters, and none may turn the direction of writing.
+    return printable_lines(text)
+
+
+def page_foot(words: str) -> Markup:
+    """The foot of each printed page, as CSS (paged media, margin boxes): ``words``, and the number of the page. What a
+    name or a serial number may hold does not get out of the string: only letters, digits and a few signs are kept."""
+    safe = "".join(letter if letter.isalnum() or letter in " .,-/()" else " " for letter in words)
+    left = f'content: "{" ".join(safe.split())[:_LONGEST_FOOT]}";'
+    right = 'content: "page " counter(page) " of " counter(pages);'
+    return Markup(f"@page {{ @bottom-left {{ {left} }} @bottom-right {{ {right} }} }}\n")
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("handsfree.review.pages"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=False,
+        lstrip_blocks=False,
+    )
+    environment.globals["forms"] = Markup(legend(OCCASIONS, gone=True))
+    environment.filters |= {"moment": moment, "day": day, "clock": clock, "span": span, "capital": capital}
+    return environment
+
+
+@cache
+def _css() -> Markup:
+    return Markup((resources.files("handsfree.review.pages") / "templates" / "sheet.css").read_text(encoding="utf-8"))
+
+
+def moment(at: datetime | str) -> str:
+    """Local date and time to the minute."""
+    return _local(at).strftime("%Y-%m-%d %H:%M")
+
+
+def day(at: datetime | str) -> str:
+    """Local date."""
+    return _local(at).strftime("%Y-%m-%d")
+
+
+def clock(at: datetime | str) -> str:
+    """Local time of day to the second."""
+    return _local(at).strftime("%H:%M:%S")
+
+
+def _local(at: datetime | str) -> datetime:
+    return (datetime.fromisoformat(at) if isinstance(at, str) else at).astimezone()
+
+
+def span(seconds: float) -> str:
+    """ "40 s", "12 min", "2 h 05 min"."""
+    if seconds < 60:
+        return f"{round(seconds)} s"
+    minutes = round(seconds / 60)
+    return f"{minutes // 60} h {minutes % 60:02} min" if minutes >= 60 else f"{minutes} min"
+
+
+def capital(text: str) -> str:
+    """With a capital letter at the beginning, the rest as it is."""
+    return text[:1].upper() + text[1:]
