@@ -15,8 +15,6 @@ from fractions import Fraction
 from functools import cache, lru_cache
 from typing import Any
 
-import pint
-
 from handsfree.measure.figure import Figure
 
 
@@ -217,6 +215,9 @@ class UnitError(ValueError):
 
 @lru_cache(maxsize=1)
 def _registry() -> Any:
+    # Most commands convert nothing, and importing it is a fifth of their time.
+    import pint  # noqa: PLC0415
+
     return pint.UnitRegistry(non_int_type=Decimal)
 
 

@@ -19,7 +19,7 @@ def chosen_job(store: Store, job: str | None) -> str:
     if job is not None:
         return typed_number(job)
     # The last one that was real: what was only rehearsed is named by its number.
-    real = [job for job in store.jobs() if job.purpose != "rehearsal"]
-    if not real:
+    newest = store.newest_real()
+    if newest is None:
         raise UseError(f"there are no jobs yet in {store.folder}; begin one with handsfree run focusing-slide")
-    return real[0].id
+    return newest

@@ -109,6 +109,19 @@ class Store:
         names = owners(self.folder)
         return consult(self.folder, lambda catalogue: jobs_listed(catalogue, names))
 
+    def newest_real(self) -> str | None:
+        """The number of the job opened last that was no rehearsal; None where there is none."""
+        query = """SELECT jobs.id FROM jobs LEFT JOIN events ON events.job = jobs.id AND events.seq = 1
+            WHERE NOT json_valid(body) OR json_extract(body, '$.purpose') IS NOT 'rehearsal'
+            ORDER BY jobs.rowid DESC LIMIT 1"""
+        known = ledger_of(self.folder)
+        with open_to_read(self.folder) as db:
+            if db is None:
+                return None
+            refuse_if_missing(db, self.folder, known)
+            found = db.execute(query).fetchone()
+        return None if found is None else str(found[0])
+
     def numbers(self) -> list[str]:
         """The numbers of all jobs as the log itself has them, the one opened last first."""
         with open_to_read(self.folder) as db:
