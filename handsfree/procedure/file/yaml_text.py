@@ -7,6 +7,7 @@ keeps its line. Only what procedures need is taken: groups of keys, lists, plain
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -64,7 +65,7 @@ class Tree:
 def read_yaml(text: str) -> Tree:
     """The tree of a YAML text; NotYaml where it can't be read at all. An empty text gives data None."""
     try:
-        root: Node | None = YAML(typ="rt", pure=True).compose(text)
+        root = _nodes(text)
     except ReaderError as error:
         before = text[: error.position] if isinstance(error.position, int) else ""
         mark = before.count("\n") + 1, len(before) - before.rfind("\n")
@@ -81,6 +82,13 @@ def read_yaml(text: str) -> Tree:
     if root is not None:
         tree.data = _Walk(tree).value(root, ())
     return tree
+
+
+@lru_cache(maxsize=32)
+def _nodes(text: str) -> Node | None:
+    """Most of the time of reading; the same few texts are read again whenever a job or a procedure is changed."""
+    root: Node | None = YAML(typ="rt", pure=True).compose(text)
+    return root
 
 
 def _first_line(error: BaseException) -> str:
