@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from handsfree.guide.figures.earlier import EarlierFigure
 from handsfree.job.catalogue.earlier import jobs_with, with_events
+from handsfree.job.catalogue.summaries import Sought
 from handsfree.job.counter.before import EarlierJob, before_of, day_of, is_open, same_item
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
@@ -62,7 +63,7 @@ def seen_before(
     jobs = jobs_with(store, serial=serial) if serial else jobs_with(store, item=item) if item and owner else []
     found = same_item(jobs, item=item, serial=serial, owner=owner, but=without)[:MOST_JOBS]
     if returns is not None and returns not in [job.id for job in found]:
-        found += [job for job in store.jobs() if job.id == returns]
+        found += store.jobs(Sought(job=returns))
     return [
         before_of(job, events, None if is_open(job) else terms.warranted_until(day_of(job)))
         for job, events in with_events(store, found, MOST_JOBS)

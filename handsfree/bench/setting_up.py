@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from handsfree.bench import changing
@@ -37,6 +38,7 @@ from handsfree.procedure.words import KnownWords, sayable, words_of
 from handsfree.procedure.workshop import Workshop, tool_names, tools_at_hand
 from handsfree.review.source import procedure_of, procedures_of
 from handsfree.review.text.at_bench import review_at_bench
+from handsfree.review.waiting import checks_of_open_jobs
 
 NO_WORKSHOP = Workshop()
 NO_WORDS = KnownWords()
@@ -176,11 +178,11 @@ def ready(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
         made = _again(loaded, store, now, job, names, apart=purpose == "stripping")
     made.guide.session.worker = worker
     if known and purpose != "rehearsal":
-        made.guide.session.open_jobs = lambda: open_jobs(store)
+        _lay_open(made.guide.session, store)
 
         def opener(job: str, now: datetime) -> OpenedJob:
             another = _another(store, now, job, names)
-            another.guide.session.open_jobs = lambda: open_jobs(store)
+            _lay_open(another.guide.session, store)
             assert another.log is not None
             return OpenedJob(another.guide, another.log, another.taken_up)
 
@@ -199,6 +201,12 @@ def ready(  # noqa: PLR0913 - what a job is opened with, all of it by keyword
 
         made.changer = changer
     return made
+
+
+def _lay_open(session: Session, store: Store) -> None:
+    """Let a conversation know of the other jobs that are open."""
+    session.open_jobs = lambda: open_jobs(store)
+    session.checks_of_open_jobs = partial(checks_of_open_jobs, store)
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,7 @@ from handsfree.procedure.model import Procedure, Step, Tool
 from handsfree.procedure.workshop import Workshop, tools_at_hand
 from handsfree.text.prose import sentence
 from handsfree.wording import dangers
+from handsfree.wording.attendance import WaitingCheck
 from handsfree.wording.points import PointShown, Reviewer
 
 ANSWER_TIME = timedelta(seconds=20)
@@ -75,6 +76,9 @@ class WorkedProcedure:
     """Whether it is taking apart: everything that comes off is said at its one step."""
 
 
+ChecksOfJobs = Callable[[datetime], Sequence[tuple[JobSummary, WaitingCheck]]]
+
+
 @dataclass
 class Session:
     """What lasts from turn to turn while a job is at the bench, whichever of its procedures is worked."""
@@ -88,6 +92,8 @@ class Session:
     """Who is at the bench when the job is begun or taken up again; from then on the state says."""
     open_jobs: Callable[[], Sequence[JobSummary]] = tuple
     """The jobs that stand open, this one among them, the one worked on last first."""
+    checks_of_open_jobs: ChecksOfJobs = lambda _: ()
+    """The checks of another person that any of them waits for at this time."""
     reviewer: Reviewer | None = None
     """Makes the review that is stepped through by voice."""
 

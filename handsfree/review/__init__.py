@@ -9,6 +9,7 @@
 - ``record_lines``: the same as data: a line for each figure, check, note, part and step. DATA.md lists the fields.
 - ``source``: the procedure a job was worked by, from the log alone.
 - ``text``: the review as text: for the terminal and for the ear.
+- ``waiting``: what waits for the check of another person, over all jobs that are open.
 """
 
-__all__ = ["exports", "findings", "history", "pages", "record", "record_lines", "source", "text"]
+__all__ = ["exports", "findings", "history", "pages", "record", "record_lines", "source", "text", "waiting"]

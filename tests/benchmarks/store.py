@@ -26,6 +26,7 @@ from handsfree.bench.setting_up import load_named, ready
 from handsfree.commands.jobs.report import report_content
 from handsfree.job.catalogue.earlier import jobs_with, with_events
 from handsfree.job.catalogue.search import search
+from handsfree.job.catalogue.summaries import Sought
 from handsfree.job.events import (
     Event,
     JobFinished,
@@ -201,6 +202,8 @@ def main() -> None:
         print(f"{'the catalogue made anew, seconds':58} {time.perf_counter() - began:8.1f}", flush=True)
         middle = jobs[len(jobs) // 2]
         timed("list all jobs", store.jobs, 200)
+        timed("what is asked in the morning", lambda: store.jobs(Sought(here=True)), 200)
+        timed("parts of all jobs", lambda: store.jobs(Sought(with_parts=True)), 200)
         timed("open a job: its events and their state", lambda: fold(store.events(middle.id)), 200)
 
         def take_up() -> None:

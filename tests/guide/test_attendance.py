@@ -89,7 +89,7 @@ def test_a_check_by_another_is_taken_from_another(two_needed: Play) -> None:
 def test_a_check_by_another_wants_a_name_for_the_work_and_for_the_check(two_needed: Play) -> None:
     assert two_needed(*TO_THE_CHECK, "yes", "yes").last == "Say who checks first: this is, and the name."
     played = two_needed("yes", "this is al", "yes", at=MORNING)
-    assert played.last == "Nobody was named for this step: whoever did it says so, and redo this step."
+    assert played.last == "Nobody was named for this step. Whoever did it: say this is, the name, and redo this step."
     played = two_needed("yes", "this is jo", "redo this step", "this is al", "yes", at=MORNING)
     assert played.last == "Check passed."
 

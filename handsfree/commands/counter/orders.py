@@ -9,6 +9,7 @@ import sys
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.jobs.job import at_the_desk
 from handsfree.commands.problems import UseError
+from handsfree.job.catalogue.summaries import Sought
 from handsfree.job.counter.orders import orders_of
 from handsfree.review.exports import safe_cell
 from handsfree.text.prose import counted
@@ -23,8 +24,8 @@ def run_orders(args: argparse.Namespace) -> int:
     store = store_of(args)
     rows = [
         (job, order)
-        for job in store.jobs()
-        if job.purpose == "repair" and (args.all or (job.handed_over is None and job.waits))
+        for job in store.jobs(Sought(purpose="repair", with_parts=True))
+        if args.all or job.handed_over is None
         for order in job.orders
         if args.all or order.is_waited_for
     ]

@@ -6,12 +6,17 @@ import argparse
 import textwrap
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from handsfree.commands.jobs.choosing import store_of
-from handsfree.job.catalogue.summaries import JobSummary
+from handsfree.job.catalogue.summaries import JobSummary, Sought
 from handsfree.job.counter.stage import morning
+from handsfree.job.log.store import Store
 from handsfree.text.calendar import from_today
 from handsfree.text.terminal import printable
+
+if TYPE_CHECKING:
+    from handsfree.wording.attendance import WaitingCheck
 
 _HEADINGS = ("job", "state", "steps", "last", "item", "serial", "owner", "procedure")
 _WIDTH = 80
@@ -24,7 +29,8 @@ _MOST_TOLD = 20
 def run_jobs(args: argparse.Namespace) -> int:
     """What is promised, what waits, what is done; then the jobs, the newest first."""
     store = store_of(args)
-    jobs = [job for job in store.jobs() if (job.purpose == "rehearsal") == args.rehearsals]
+    sought = Sought(rehearsals=args.rehearsals, newest=None if args.all else _MOST_LISTED)
+    jobs = store.jobs(sought)
     if not jobs:
         what, command = ("rehearsals", "rehearse") if args.rehearsals else ("jobs", "run")
         print(f"No {what} yet in {store.folder}. Begin one: handsfree {command} focusing-slide")
@@ -32,13 +38,26 @@ def run_jobs(args: argparse.Namespace) -> int:
     if args.all:
         print("\n".join(_table(jobs)))
         return 0
-    lines = [*_morning(jobs, datetime.now().astimezone().date()), *_newest(jobs)]
+    here = [] if args.rehearsals else store.jobs(Sought(here=True))
+    older = store.count(Sought(rehearsals=args.rehearsals)) - len(jobs)
+    now = datetime.now().astimezone()
+    checks = _checks(store, now) if any(job.checked_by_another for job in here) else []
+    lines = [*_morning(here, checks, now.date()), *_newest(jobs, older)]
     print("\n".join(lines))
     return 0
 
 
-def _morning(jobs: Sequence[JobSummary], today: date) -> Iterator[str]:
-    """What is promised, waits, and is done: a section for each that there is any of."""
+def _checks(store: Store, now: datetime) -> list[tuple[JobSummary, WaitingCheck]]:
+    # Reading procedures takes a while to import.
+    from handsfree.review.waiting import checks_of_open_jobs  # noqa: PLC0415
+
+    return checks_of_open_jobs(store, now)
+
+
+def _morning(
+    jobs: Sequence[JobSummary], checks: Sequence[tuple[JobSummary, WaitingCheck]], today: date
+) -> Iterator[str]:
+    """What is promised, waits (for parts, for a check), and is done: a section for each that there is any of."""
     asked = morning(jobs)
     promised = [
         (job.id, from_today(job.promised, today), f"{job.promised:%a} {job.promised}", _item(job))
@@ -51,6 +70,11 @@ def _morning(jobs: Sequence[JobSummary], today: date) -> Iterator[str]:
         for job in asked.waiting
     ]
     yield from _section("WAITS FOR PARTS", waiting)
+    checked = [
+        (job.id, f"step {check.number}, {check.act}{f' ({check.by})' if check.by else ''}", _item(job))
+        for job, check in checks
+    ]
+    yield from _section("WAITS FOR A CHECK", checked)
     done = [
         (job.id, f"since {job.last.astimezone():%Y-%m-%d}", ", ".join(filter(None, (_item(job), job.contact))))
         for job in asked.done
@@ -77,9 +101,8 @@ def _item(job: JobSummary) -> str:
     return ", ".join(filter(None, (job.item or "item not named", job.serial, job.owner)))
 
 
-def _newest(jobs: Sequence[JobSummary]) -> Iterator[str]:
-    listed = jobs[:_MOST_LISTED]
-    rows = [_row(job) for job in listed]
+def _newest(jobs: Sequence[JobSummary], older: int) -> Iterator[str]:
+    rows = [_row(job) for job in jobs]
     heads = _HEADINGS[:4]
     widths = [max(len(row[column]) for row in (heads, *rows)) for column in range(len(heads))]
     at = sum(widths) + 2 * len(widths)
@@ -88,8 +111,8 @@ def _newest(jobs: Sequence[JobSummary]) -> Iterator[str]:
         cells = "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=False))
         what = ", ".join(filter(None, row[len(widths) :]))
         yield from _wrapped(f"{cells}  {what}" if what else cells, " " * at) or [cells]
-    if len(jobs) > len(listed):
-        yield f"{len(jobs) - len(listed)} older jobs are not listed; --all lists every one."
+    if older > 0:
+        yield f"{older} older jobs are not listed; --all lists every one."
 
 
 def _table(jobs: Sequence[JobSummary]) -> Iterator[str]:

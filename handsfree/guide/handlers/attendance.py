@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from handsfree.guide.session import Turn
 from handsfree.job.events import WorkerChanged
+from handsfree.job.log.numbers import number_of
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.numerals import whole_words
-from handsfree.text.prose import listed, sentence, sentences
-from handsfree.wording import gaps
-from handsfree.wording.attendance import check_refused, sign_off_refused
+from handsfree.text.prose import counted, sentence, sentences
+from handsfree.wording.attendance import WaitingCheck, check_refused, sign_off_refused, waiting_checks
 
+_MOST_TOLD = 4
+"""Checks that wait in other jobs and are told one by one."""
 SAY_WHO = "Say who is at the bench: this is, and the name."
 
 
@@ -43,16 +45,24 @@ def who_is_here(turn: Turn) -> str:
 
 
 def tell_waiting_checks(turn: Turn, _: Intent) -> None:
-    """The steps of the job that are done but for the check of another person, with who did them."""
+    """The steps of the job that are done but for the check of another person, with who did them; then those of the
+    other jobs that are open."""
     told = []
-    for name, procedure in turn.session.procedures.items():
-        there = turn.state.of(name)
-        for number, step in enumerate(procedure.steps, 1):
-            if gaps.waits_for_check(step, there, turn.now):
-                of = "" if name == turn.state.working else f"{procedure.title}, "
-                by = listed(sorted(hand for hand in there.hands_at(step.id) if hand))
-                told.append(f"{of}step {whole_words(number)}, {step.act.rstrip('.')}{f', by {by}' if by else ''}")
+    for waiting in waiting_checks(turn.session.procedures, turn.state, turn.now):
+        of = "" if waiting.procedure == turn.state.working else f"{waiting.title}, "
+        told.append(f"{of}{_waiting(waiting)}")
+    here = turn.state.opened.at if turn.state.opened is not None else None
+    elsewhere = [(job, waiting) for job, waiting in turn.session.checks_of_open_jobs(turn.now) if job.opened != here]
+    for job, waiting in elsewhere[:_MOST_TOLD]:
+        told.append(f"job {whole_words(number_of(job.id))}, {job.item or waiting.title}, {_waiting(waiting)}")
+    more = len(elsewhere) - _MOST_TOLD
+    told += [f"and {counted(more, 'more')}"] if more > 0 else []
     turn.say(sentences(("waiting for a check", *told)) if told else "No step waits for a check.")
+
+
+def _waiting(waiting: WaitingCheck) -> str:
+    by = f", by {waiting.by}" if waiting.by else ""
+    return f"step {whole_words(waiting.number)}, {waiting.act}{by}"
 
 
 def check_is_refused(turn: Turn) -> bool:

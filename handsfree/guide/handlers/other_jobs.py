@@ -10,6 +10,7 @@ from handsfree.guide.handlers.steps import moving, procedures
 from handsfree.guide.session import Question, Turn, item_words
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import JobPaused, JobResumed, ProcedureTakenUp
+from handsfree.job.log.numbers import number_of
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.numerals import whole_words
@@ -30,11 +31,6 @@ def tell_open_jobs(turn: Turn, _: Intent) -> None:
     more = len(jobs) - MOST_TOLD
     told += [f"and {counted(more, 'more job')}"] if more > 0 else []
     turn.say(sentences((f"{counted(len(jobs), 'job')} open", *told)))
-
-
-def number_of(job: str) -> int:
-    """The number by which a job is called: the running number of its day."""
-    return int(job.rpartition("-")[2])
 
 
 def _told(job: JobSummary) -> str:

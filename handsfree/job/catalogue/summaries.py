@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
@@ -43,24 +43,69 @@ SUMMARIES_SCHEMA = (
         promised TEXT,
         handed_over TEXT,
         taken_in INTEGER NOT NULL,
-        orders TEXT NOT NULL
+        orders TEXT NOT NULL,
+        checked_by_another INTEGER NOT NULL
     )
     """,
 )
 
+_CHECKED = "check by another"
 _COLUMNS = """job, title, procedure, item, serial, owner, owner_kept, opened, last, done, steps, status, purpose,
-    procedures, contact_kept, promised, handed_over, taken_in, orders"""
+    procedures, contact_kept, promised, handed_over, taken_in, orders, checked_by_another"""
+_KEPT = "owner_kept, contact_kept"
 
 
 _WHERE = {
+    "job": "job = :job",
     "item": "fold(item) = fold(:item)",
     "serial": "fold(serial) = fold(:serial)",
     "procedure": """fold(:procedure) IN (fold(title), fold(procedure))
         OR EXISTS (SELECT 1 FROM json_each(procedures) WHERE fold(value) = fold(:procedure))""",
     "purpose": "purpose = :purpose",
     "characteristic": "job IN (SELECT job FROM measured WHERE characteristic = fold(:characteristic))",
-    "status": "status <> :status",
 }
+_UNFINISHED = "status <> 'finished'"
+_HERE = f"purpose = 'repair' AND handed_over IS NULL AND ({_UNFINISHED} OR taken_in)"
+_WITH_PARTS = "orders <> '[]'"
+_WORDS = {str, NoneType}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sought:
+    """Which jobs are looked for: those that fit everything that is given; case does not count."""
+
+    job: str | None = None
+    item: str | None = None
+    serial: str | None = None
+    procedure: str | None = None
+    """The title of the one that it is listed with, or the name of any that it was worked by."""
+    purpose: Purpose | None = None
+    characteristic: str | None = None
+    """Something that was measured in it."""
+    finished: bool = True
+    """Without it, finished jobs are left out."""
+    here: bool = False
+    """Only repairs of items that are in the workshop."""
+    with_parts: bool = False
+    """Only jobs for which parts were wanted."""
+    rehearsals: bool | None = None
+    """Rehearsals alone, or without them."""
+    newest: int | None = None
+    """So many at the most, of those opened last."""
+
+    @property
+    def where(self) -> str:
+        """What SQLite is asked for; ``given`` has its values."""
+        asked = [_WHERE[name] for name in self.given]
+        asked += [] if self.finished else [_UNFINISHED]
+        asked += [_HERE] if self.here else []
+        asked += [_WITH_PARTS] if self.with_parts else []
+        asked += [] if self.rehearsals is None else [f"purpose {'=' if self.rehearsals else '<>'} 'rehearsal'"]
+        return " AND ".join(f"({each})" for each in asked) or "1"
+
+    @property
+    def given(self) -> dict[str, str]:
+        return {name: value for name in _WHERE if (value := getattr(self, name)) is not None}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,6 +136,8 @@ class JobSummary:
     """Whether it came over the counter, so that somebody is to fetch it."""
     orders_kept: str = "[]"
     """The parts for it as the catalogue has them: read when they are asked for, for most lists do not."""
+    checked_by_another: bool = False
+    """Whether a procedure of it wants the check of another person somewhere."""
 
     @property
     def orders(self) -> tuple[PartOrder, ...]:
@@ -125,41 +172,38 @@ def _readable(bodies: Iterable[tuple[int, str]]) -> Iterator[tuple[int, Event]]:
             yield seq, from_json(body)
 
 
-def jobs_listed(  # noqa: PLR0913 - what a job can be looked for by, all of it by keyword
-    catalogue: sqlite3.Connection,
-    owners: Mapping[str, str],
-    *,
-    item: str | None = None,
-    serial: str | None = None,
-    procedure: str | None = None,
-    purpose: Purpose | None = None,
-    finished: bool = True,
-    characteristic: str | None = None,
-) -> list[JobSummary]:
-    """The jobs that fit everything that is given, the one opened last first; case does not count. ``owners`` are those
-    that are kept beside the log, by their hashes.
+EVERY_JOB = Sought()
 
-    ``procedure`` is the title of the first or the name of any; without ``finished``, finished jobs are left out.
-    """
+Owners = Callable[[Collection[str]], Mapping[str, str]]
+"""Each owner, and how to reach them, of those whose hashes are given (``job.log.beside.personal``)."""
+
+
+def jobs_listed(catalogue: sqlite3.Connection, owners: Owners, sought: Sought) -> list[JobSummary]:
+    """The jobs that are ``sought``, the one opened last first."""
+    most = -1 if sought.newest is None else sought.newest
+    query = f"SELECT {{}} FROM summaries WHERE {sought.where} ORDER BY number DESC LIMIT {most}"
+    kept = {each for row in _asked(catalogue, query.format(_KEPT), sought) for each in row}
+    names = owners(kept - {None})
+    return [_summary(row, names) for row in _asked(catalogue, query.format(_COLUMNS), sought)]
+
+
+def jobs_counted(catalogue: sqlite3.Connection, sought: Sought) -> int:
+    """How many jobs are ``sought``."""
+    (count,) = _asked(catalogue, f"SELECT count(*) FROM summaries WHERE {sought.where}", sought).fetchone()
+    return int(count)
+
+
+def _asked(catalogue: sqlite3.Connection, query: str, sought: Sought) -> sqlite3.Cursor:
     # SQLite's own lower() knows the letters of ASCII only.
     catalogue.create_function("fold", 1, lambda text: text and text.casefold(), deterministic=True)
-    given = {
-        "item": item,
-        "serial": serial,
-        "procedure": procedure,
-        "purpose": purpose,
-        "characteristic": characteristic,
-        "status": None if finished else "finished",
-    }
-    where = " AND ".join(f"({_WHERE[name]})" for name, value in given.items() if value is not None) or "1"
-    query = f"SELECT {_COLUMNS} FROM summaries WHERE {where} ORDER BY number DESC"
-    return [_summary(row, owners) for row in catalogue.execute(query, given)]
+    return catalogue.execute(query, sought.given)
 
 
 def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
     last = state.last
-    # A job may be taken in before a procedure is chosen.
-    first = next(iter(state.procedures.values()), state.opened)
+    # A job may be taken in before a procedure is chosen; taking apart tells least of what was done.
+    brought = [*state.procedures.values()]
+    first = next((each for each in brought if not each.takes_apart), brought[0] if brought else state.opened)
     names = tuple(state.procedures) or ("",)
     status = "finished" if state.finished else "paused" if state.paused else "open"
     return (
@@ -181,6 +225,7 @@ def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
         state.handed_over.at.isoformat() if state.handed_over else None,
         _was_taken_in(state),
         json.dumps([{**asdict(order), "at": order.at.isoformat()} for order in orders_of(state)]),
+        any(_CHECKED in (each.procedure_text or "") for each in brought),
     )
 
 
@@ -210,9 +255,9 @@ def _not_needed(state: JobState) -> list[str]:
 
 def _summary(row: tuple[Any, ...], owners: Mapping[str, str]) -> JobSummary:
     job, title, procedure, item, serial, owner, owner_kept, opened, last, done, steps, status, purpose, *more = row
-    procedures, contact_kept, promised, handed_over, taken_in, orders = more
+    procedures, contact_kept, promised, handed_over, taken_in, orders, checked = more
     words = (job, title, procedure, item, serial, owner, owner_kept, status, purpose, orders)
-    if not (all(isinstance(each, (str, NoneType)) for each in words) and job and isinstance(done + steps, int)):
+    if not (set(map(type, words)) <= _WORDS and job and isinstance(done + steps, int)):
         raise ValueError(f"{job!r} has something else than words in the list of jobs")
     if orders[-1:] != "]":
         raise ValueError(f"{job!r} has something else than parts in the list of jobs")
@@ -237,6 +282,7 @@ def _summary(row: tuple[Any, ...], owners: Mapping[str, str]) -> JobSummary:
         handed_over=datetime.fromisoformat(handed_over) if handed_over else None,
         taken_in=bool(taken_in),
         orders_kept=orders,
+        checked_by_another=bool(checked),
     )
 
 

@@ -30,3 +30,8 @@ def number_key(job: str) -> tuple[str, int, str]:
 def is_clip(name: str) -> bool:
     """Whether this is the name of a sound."""
     return re.fullmatch(CLIP_PATTERN, name) is not None and not name.endswith("\n")
+
+
+def number_of(job: str) -> int:
+    """The number by which a job is called: the running number of its day."""
+    return int(job.rpartition("-")[2])

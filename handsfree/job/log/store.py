@@ -13,6 +13,7 @@ import sqlite3
 from collections.abc import Collection
 from contextlib import suppress
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -22,7 +23,7 @@ from platformdirs import user_data_dir
 from pydantic import ValidationError
 
 from handsfree.job.catalogue.catalogue import consult
-from handsfree.job.catalogue.summaries import JobSummary, jobs_listed
+from handsfree.job.catalogue.summaries import EVERY_JOB, JobSummary, Sought, jobs_counted, jobs_listed
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError, LogGone
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
 from handsfree.job.log.beside.last_seen import last_seen, note_time
@@ -104,10 +105,13 @@ class Store:
             raise
         return JobLog(self.folder, job, db, lock)
 
-    def jobs(self) -> list[JobSummary]:
-        """All jobs, the one opened last first."""
-        names = owners(self.folder)
-        return consult(self.folder, lambda catalogue: jobs_listed(catalogue, names))
+    def jobs(self, sought: Sought = EVERY_JOB) -> list[JobSummary]:
+        """The jobs that are ``sought``, the one opened last first."""
+        return consult(self.folder, lambda catalogue: jobs_listed(catalogue, partial(owners, self.folder), sought))
+
+    def count(self, sought: Sought = EVERY_JOB) -> int:
+        """How many jobs are ``sought``."""
+        return sum(consult(self.folder, lambda catalogue: [jobs_counted(catalogue, sought)]))
 
     def newest_real(self) -> str | None:
         """The number of the job opened last that was no rehearsal; None where there is none."""
@@ -144,14 +148,8 @@ class Store:
         ``purpose`` are meant: a rehearsal is never taken for the real job.
         """
 
-        names = owners(self.folder)
-
-        def wanted(catalogue: sqlite3.Connection) -> list[JobSummary]:
-            return jobs_listed(
-                catalogue, names, procedure=procedure, item=item, serial=serial, purpose=purpose, finished=False
-            )
-
-        return sorted(consult(self.folder, wanted), key=lambda job: job.last, reverse=True)
+        sought = Sought(procedure=procedure, item=item, serial=serial, purpose=purpose, finished=False)
+        return sorted(self.jobs(sought), key=lambda job: job.last, reverse=True)
 
     def events(self, job: str) -> list[Event]:
         """The events of a job, oldest first, also while somebody is writing it; JobNotFound, LogCorrupt."""

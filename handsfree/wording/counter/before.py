@@ -7,6 +7,7 @@ from datetime import date
 
 from handsfree.job.counter.before import TO_WATCH, EarlierJob
 from handsfree.job.events import ReadingLogged
+from handsfree.job.log.numbers import number_of
 from handsfree.job.state import Entry
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, sentences
@@ -32,7 +33,7 @@ def when_words(day: date, today: date) -> str:
 
 def before_spoken(before: Sequence[EarlierJob], today: date) -> str:
     """The newest job on the item in a few short sentences, and how many there were; empty: it was never here."""
-    numbers = [whole_words(int(each.job.rpartition("-")[2])) for each in before if each.is_open]
+    numbers = [whole_words(number_of(each.job)) for each in before if each.is_open]
     still_open = [f"job {number} on it is open" for number in numbers]
     before = [each for each in before if not each.is_open]
     if not before:

@@ -15,7 +15,7 @@ import json
 import os
 import secrets
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -29,6 +29,8 @@ PERSONAL_FILE = "personal.db"
 FORGOTTEN = "(forgotten)"
 """What is shown where something was taken out."""
 _BUSY_SECONDS = 10.0
+_FEW = 500
+"""So many hashes are looked up one by one; for more, everything is read."""
 _TABLE = """
 CREATE TABLE IF NOT EXISTS kept (
     hash TEXT PRIMARY KEY NOT NULL,
@@ -160,14 +162,16 @@ def legible_rows(folder: Path, job: str) -> list[PersonalRow]:
     return []
 
 
-def owners(folder: Path) -> dict[str, str]:
-    """Each owner, and how to reach them, by the hash that an event has of it; none where the file is damaged, which
-    ``verify`` tells."""
+def owners(folder: Path, hashes: Collection[str]) -> dict[str, str]:
+    """Each owner, and how to reach them, by those of the hashes that an event has of it; none where the file is
+    damaged, which ``verify`` tells."""
     name = "coalesce(json_extract(text, '$.owner'), json_extract(text, '$.text'))"
-    if not (folder / PERSONAL_FILE).is_file():
+    if not hashes or not (folder / PERSONAL_FILE).is_file():
         return {}
+    few = list(hashes) if len(hashes) <= _FEW else []
+    among = f" AND hash IN ({', '.join('?' * len(few))})" if few else ""
     with suppress(LogCorrupt), personal_database(folder) as db:
-        return dict(db.execute(f"SELECT hash, {name} FROM kept WHERE json_valid(text)"))
+        return dict(db.execute(f"SELECT hash, {name} FROM kept WHERE json_valid(text){among}", few))
     return {}
 
 
