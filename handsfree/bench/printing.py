@@ -19,6 +19,8 @@ _LABELS: dict[Line, str] = {
     "trouble": "trouble",
 }
 _MARGIN = 19
+_NARROW, _NARROW_MARGIN = 64, 7
+"""Where there is less width, seconds and the column of labels are left out."""
 _WARM, _BOLD, _DIM, _PLAIN = "\x1b[1;33m", "\x1b[1m", "\x1b[2m", "\x1b[0m"
 _STYLES: dict[Line, str] = {
     "heard": _BOLD,
@@ -67,34 +69,44 @@ class Printer:
         if line == "says" and place != self._last_place:
             self._last_place = place
             if place:
-                self._write(self._styled(f"{'':─<{_MARGIN - 1}} {place} ".ljust(width, "─"), _DIM))
-        clock = self._now().strftime("%H:%M:%S")
-        label = _LABELS[line]
-        body = "(soft tone: not caught)" if line == "not caught" else text
-        style = _STYLES.get(line, "")
-        warm = False
-        for number, part in enumerate(textwrap.wrap(printable(body), width - _MARGIN) or [""]):
-            head = " " * _MARGIN if number else f"{clock}  {label:<8} "
-            if line == "says":
-                shown, warm = self._warned(part, warm)
-            else:
-                shown = self._styled(part, style)
-            self._write(self._styled(head, _DIM) + shown)
+                rule = f"{'':─<{_MARGIN - 1}} {place} ".ljust(width, "─")
+                self._write(_styled(rule, _DIM) if self._colour else rule)
+        for each in lines_of_event(self._now(), line, text, width, colour=self._colour):
+            self._write(each)
 
-    def _styled(self, text: str, style: str) -> str:
-        return f"{style}{text}{_PLAIN}" if self._colour and style and text.strip() else text
 
-    def _warned(self, part: str, warm: bool) -> tuple[str, bool]:
-        """A line of an answer with its warnings in colour; whether the next line goes on with one."""
-        if not self._colour:
-            return part, False
+def lines_of_event(at: datetime, line: Line, text: str, width: int, *, colour: bool) -> list[str]:
+    """One thing that happened, with its time, in lines of ``width``; what wraps stands under its first word."""
+    label = _LABELS[line]
+    body = printable("(soft tone: not caught)" if line == "not caught" else text)
+    if width < _NARROW:
+        margin, head = _NARROW_MARGIN, at.strftime("%H:%M")
+        body = f"{label}: {body}" if label else body
+    else:
+        margin, head = _MARGIN, f"{at:%H:%M:%S}  {label}"
+    parts = textwrap.wrap(body, max(width - margin, 1)) or [""]
+    heads = [head.ljust(margin)] + [" " * margin] * (len(parts) - 1)
+    if not colour:
+        return [(start + part).rstrip() for start, part in zip(heads, parts, strict=True)]
+    shown = _warned(parts) if line == "says" else [_styled(part, _STYLES.get(line, "")) for part in parts]
+    return [_styled(start, _DIM) + part for start, part in zip(heads, shown, strict=True)]
+
+
+def _styled(text: str, style: str) -> str:
+    return f"{style}{text}{_PLAIN}" if style and text.strip() else text
+
+
+def _warned(parts: list[str]) -> list[str]:
+    """The lines of an answer with its warnings in colour; a warning may go on in the next line."""
+    shown, warm = [], False
+    for part in parts:
         out, at = "", 0
         while at < len(part):
             if warm:
                 # "Danger. Spring under load." is one warning: the first full stop is the word's own.
                 end = part.find(". ", at + len("Danger. ") if part.startswith("Danger. ", at) else at)
                 stop = len(part) if end < 0 else end + 1
-                out += self._styled(part[at:stop], _WARM)
+                out += _styled(part[at:stop], _WARM)
                 warm = end < 0 and not part.endswith((".", "?"))
                 at = stop
                 continue
@@ -102,4 +114,5 @@ class Printer:
             start = min(begins, default=len(part))
             out += part[at:start]
             warm, at = bool(begins), start
-        return out, warm
+        shown.append(out)
+    return shown

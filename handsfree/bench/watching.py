@@ -11,7 +11,7 @@ from typing import Literal
 from handsfree.bench.bench import Bench
 from handsfree.display.review import JobReview, ReviewPoint
 from handsfree.guide.view.shown import View
-from handsfree.guide.view.snapshot import microphone_words, timers_elsewhere, view_of
+from handsfree.guide.view.snapshot import microphone_words, other_item, view_of
 from handsfree.job.errors import LogError
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
@@ -44,8 +44,8 @@ def snapshot(bench: Bench, now: datetime, source: InputSource) -> View:
     speaking = bench.speaking is not None
     words = microphone_words(bench.guide.session.machine.state, source, speaking=speaking, lost=bench.microphone_lost)
     view = view_of(bench.guide, now, microphone=words, heard=bench.heard, said=bench.said)
-    elsewhere = [timer for job in bench.aside.values() for timer in timers_elsewhere(job.guide, now)]
-    return replace(view, timers=(*view.timers, *elsewhere)) if elsewhere else view
+    others = tuple(other_item(job.guide, now) for job in reversed(bench.aside.values()))
+    return replace(view, others=others) if others else view
 
 
 def job_review(store: Store, job: str) -> JobReview | None:

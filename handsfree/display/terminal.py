@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import shutil
-import textwrap
 import threading
 import time
 from collections import deque
 from collections.abc import Callable, Sequence
 from typing import TextIO
 
-from handsfree.display.lines import fitted
+from handsfree.display.lines import Told, panes
 from handsfree.guide.view.shown import View
 
 _ENTER, _LEAVE = "\x1b[?1049h\x1b[2J", "\x1b[r\x1b[?1049l"
@@ -34,7 +33,7 @@ class TerminalView:
         self._aside = aside
         self._prompt = prompt
         self._colour = colour
-        self._history: deque[str] = deque(maxlen=_HISTORY)
+        self._history: deque[Told] = deque(maxlen=_HISTORY)
         self._latest: tuple[View, float] | None = None
         self._news = threading.Event()
         self._ended = False
@@ -51,9 +50,9 @@ class TerminalView:
         self._latest = (view, time.monotonic())
         self._news.set()
 
-    def add_line(self, line: str) -> None:
-        """One more line of what happened, for the foot of the screen."""
-        self._history.append(line)
+    def add(self, told: Told) -> None:
+        """One more thing that happened."""
+        self._history.append(told)
 
     def close(self) -> None:
         """Give the screen back."""
@@ -85,18 +84,7 @@ class TerminalView:
             # Only the rows for typing scroll when a line is sent off.
             out.append(f"\x1b[2J\x1b[{height + 2};{rows}r\x1b[{rows};1H")
         passed = time.monotonic() - taken
-        lines = fitted(view, passed, columns, height, aside=self._aside(), colour=self._colour)
-        room = height - len(lines)
-        if room:
-            # They were broken for the width of their time.
-            told = [
-                part
-                for line in list(self._history)[-room:]
-                for part in (
-                    [line] if len(line) <= columns else textwrap.wrap(line, columns, subsequent_indent=" " * 4)
-                )
-            ]
-            lines += told[-room:]
+        lines = panes(view, passed, columns, height, told=list(self._history), aside=self._aside(), colour=self._colour)
         out += [_SAVE, f"\x1b[{height + 1};1H{self._prompt}{_CLEAR_LINE}"]
         out += [f"\x1b[{row};1H{line}{_CLEAR_LINE}" for row, line in enumerate(lines, 1)]
         out += [f"\x1b[{row};1H{_CLEAR_LINE}" for row in range(len(lines) + 1, height + 1)]

@@ -15,18 +15,25 @@ from urllib.error import URLError
 from urllib.request import urlopen
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.cells import cell_len
 
+from handsfree.bench.bench import Line
+from handsfree.bench.printing import lines_of_event
 from handsfree.cli import main
-from handsfree.display.lines import fitted, rendered, scale, screen
+from handsfree.display.lines import Told, fitted, panes, rendered, scale, screen
+from handsfree.guide.view.scale import ScalePlace
 from handsfree.guide.view.shown import Scale
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded
 from tests.support.display_states import STATES, in_state
-from tests.support.played import SMALL
+from tests.support.played import MORNING, SMALL
 from tests.support.watching import Watched, watched
 
 pty = pytest.importorskip("pty", reason="pseudo-terminals are needed")
 
+STYLE = re.compile(r"\x1b\[[0-9;]*m")
 SCREEN_OF_ITS_OWN = "\x1b[?1049h"
 
 
@@ -44,7 +51,7 @@ def procedure(tmp_path: Path) -> Path:
 
 
 def _plain(job: Watched, width: int = 100, height: int = 40) -> str:
-    return "\n".join(rendered(screen(job.view, 0.0), width, height, colour=False))
+    return "\n".join(rendered(screen(job.view, 0.0, width), width, height, colour=False))
 
 
 def test_the_terminal_shows_what_the_page_shows(job: Watched) -> None:
@@ -52,7 +59,7 @@ def test_the_terminal_shows_what_the_page_shows(job: Watched) -> None:
     shown = _plain(job)
     for words in (
         "Step 2 of 5", "1 of 5 done", "MICROPHONE OPEN", "Danger. Spring under load. Keep your face clear.",
-        "Set the latch clearance.", "latch clearance, as set: 3 to 5 thou", "7 thou", "out of limits", "2 thou over",
+        "Set the latch clearance.", "latch clearance, as set: 3 to 5 thou", "= 7 thou", "out of limits", "2 thou over",
         "2 × M2 x 5, cheese head. Left-hand thread.", "instrument oil, the pivot, one drop", "bath: 9:",
         "“log clearance seven thou”, taken as: log, latch clearance, 7 thou", "Set again, accept it, or leave open?",
         "set again · accept it, and the reason · leave open · drop it",
@@ -60,13 +67,39 @@ def test_the_terminal_shows_what_the_page_shows(job: Watched) -> None:
         assert words in shown
 
 
-def test_the_scale_has_the_reading_between_its_limits(job: Watched) -> None:
-    job.say("next", "log clearance four thou")
+def test_the_scale_has_the_reading_between_its_limits_and_the_target_named(job: Watched) -> None:
+    job.say("next", "log clearance three and a half thou")
     drawn = job.view.asked[0].reading
     assert drawn is not None and isinstance(drawn.scale, Scale)
-    line, marks = scale(drawn.scale)
-    assert line.index("[") < line.index("V") < line.index("]")
-    assert (marks[line.index("[")], marks[line.index("]")]) == ("3", "5")
+    line, figures = scale(drawn.scale, 57)
+    low, at, target, high = (line.index(sign) for sign in "├▼┼┤")
+    assert low < at < target < high
+    assert (figures[low], figures[target], figures[high]) == ("3", "4", "5")
+    # Limits two apart with half of that beyond each: a thou is a quarter of the scale.
+    assert [low, at, target, high] == [round(56 * share) for share in (1 / 4, 3 / 8, 1 / 2, 3 / 4)]
+    assert line[at - 1] == line[at + 1] == "═", "the uncertainty stands to both sides of it"
+    assert line[low + 1] == "─" and line[low - 1] == "·"
+
+
+@given(
+    st.integers(20, 80), st.floats(0, 1), st.floats(0, 1), st.floats(0, 1), st.floats(0, 0.5),
+    st.sampled_from(["", "0.125", "1234.5678"]),
+)  # fmt: skip
+def test_a_scale_is_as_wide_as_there_is_room_whatever_it_shows(
+    width: int, low: float, high: float, at: float, doubt: float, figure: str
+) -> None:
+    low, high = sorted((low, high))
+    place = ScalePlace(at=at, low=low, high=high, target=(low + high) / 2, uncertainty=doubt, off="")
+    line, figures = scale(Scale(place, figure, figure, figure), width)
+    assert len(line) == width
+    assert len(figures) <= width
+    assert "▼" in line
+    assert set(figures.split()) <= {figure}, "no figure is written into another"
+
+
+def test_a_reading_off_the_scale_is_an_arrow_at_its_end(job: Watched) -> None:
+    job.say("next", "log clearance nine thou")
+    assert re.search(r"·▶\n", _plain(job))
 
 
 def test_markup_and_control_characters_stay_harmless(job: Watched) -> None:
@@ -80,7 +113,7 @@ def test_markup_and_control_characters_stay_harmless(job: Watched) -> None:
 @pytest.mark.parametrize("width", [40, 80, 200])
 def test_no_line_is_wider_than_the_terminal(job: Watched, width: int) -> None:
     job.say("next", "log clearance seven thou")
-    lines = rendered(screen(job.view, 0.0), width, 12, colour=False)
+    lines = rendered(screen(job.view, 0.0, width), width, 12, colour=False)
     assert len(lines) <= 12
     assert max(len(re.sub(r"\x1b\[[0-9;]*m", "", line)) for line in lines) <= width
 
@@ -102,6 +135,79 @@ def test_a_small_terminal_keeps_what_matters(state: str, width: int, height: int
                                      ("you can say", view.phrases), ("fasteners", view.fasteners)) if there),
     ):  # fmt: skip
         assert " ".join(words.split()) in shown
+
+
+WRAPS = "the pivot is worn on the side of the pawl, it was bent before, and somebody has filed the end of it flat"
+TOLD: tuple[tuple[Line, str], ...] = (
+    ("says", f"Danger. Spring under load. Keep your face clear. Step two. {WRAPS}."),
+    ("heard", WRAPS),
+    ("ignored", "so I said to him"),
+    ("not caught", ""),
+    ("trouble", "The microphone is lost."),
+    ("doubtful", "log clearance four thou"),
+)
+
+
+def _told(*, colour: bool) -> list[Told]:
+    def lines(line: Line, text: str) -> Told:
+        return lambda width: lines_of_event(MORNING, line, text, width, colour=colour)
+
+    return [lines(*each) for each in TOLD]
+
+
+@pytest.mark.parametrize("colour", [True, False])
+@pytest.mark.parametrize(("width", "height"), [(60, 17), (80, 21), (120, 37)])
+@pytest.mark.parametrize("state", STATES)
+def test_no_line_of_the_live_view_is_wider_than_the_terminal(
+    state: str, width: int, height: int, colour: bool, tmp_path: Path
+) -> None:
+    with in_state(STATES[state], tmp_path) as (job, _):
+        view = job.view
+    for aside in ((), ("http://192.168.178.31:8740/abcdefgh/", *("█▀▄ █" * 6 for _ in range(15)))):
+        lines = panes(view, 0.0, width, height, told=_told(colour=colour), aside=aside, colour=colour)
+        assert len(lines) <= height
+        assert [line for line in lines if cell_len(STYLE.sub("", line)) > width] == []
+
+
+def test_what_happened_stands_beside_the_step_from_a_hundred_columns_on_and_below_it_else(job: Watched) -> None:
+    job.say("next")
+    for width, beside in ((100, True), (99, False)):
+        lines = panes(job.view, 0.0, width, 37, told=_told(colour=False), colour=False)
+        act = next(number for number, line in enumerate(lines) if "Set the latch clearance." in line)
+        trouble = next(number for number, line in enumerate(lines) if "The microphone is lost." in line)
+        assert ("│" in lines[act]) is beside
+        assert (trouble < 20) is beside or trouble > act
+        assert all(("│" in line) is beside for line in lines)
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_nothing_is_said_twice_where_there_is_room_for_what_happened(job: Watched, width: int) -> None:
+    job.say("next")
+    assert job.view.heard is not None and job.view.said
+    told: list[Told] = [lambda width: lines_of_event(MORNING, "says", job.view.said, width, colour=False)]
+    shown = "\n".join(panes(job.view, 0.0, width, 37, told=told, colour=False))
+    assert "taken as" not in shown and "answered" not in shown
+    assert shown.count("instrument oil") == 1
+    # With no room for it, what was made of the last words is not lost.
+    assert "taken as" in "\n".join(panes(job.view, 0.0, width=80, height=15, told=told, colour=False))
+
+
+@pytest.mark.parametrize("width", [40, 60, 80])
+def test_what_wraps_stands_under_its_first_word(width: int) -> None:
+    first, *rest = lines_of_event(MORNING, "says", WRAPS, width, colour=False)
+    begins = first.index("the pivot")
+    assert rest and all(line[:begins].isspace() and line[begins] != " " for line in rest)
+    assert max(map(len, [first, *rest])) <= width
+
+
+def test_the_other_items_on_the_bench_are_told_with_their_timers(tmp_path: Path) -> None:
+    with in_state(STATES["another item on the bench"], tmp_path) as (job, _):
+        view = job.view
+    assert (view.item, view.timers) == ("Sewing head", ())
+    shown = re.sub(r"\s+", " ", "\n".join(fitted(view, 5.0, 80, 40, colour=False)))
+    assert re.search(
+        r"other items Bench gauge, pattern C, A 12, step 2 of 5; bath: 9:\d\d left; lacquer: 19:\d\d left", shown
+    )
 
 
 class Terminal:
@@ -166,7 +272,12 @@ def test_on_a_terminal_the_whole_view_is_drawn_and_the_screen_given_back(start: 
     terminal.wait_for("Finish anyway?")
     terminal.type("yes")
     out = terminal.wait_for("is finished. Its review: handsfree review")
-    assert out.rindex("\x1b[?1049l") < out.index("is finished. Its review")
+    given_back = out.rindex("\x1b[?1049l")
+    assert given_back < out.index("is finished. Its review")
+    stays = out[given_back:]
+    assert re.search(r"The job +\S+, .*: 1 of 5 steps done, finished", stays)
+    assert re.search(r"Result +Not safe to use\. So far: |Result +Not safe to use\. 1 danger", stays)
+    assert re.search(r"To look at +\S", stays)
     assert terminal.process.wait(timeout=20) == 0
 
 

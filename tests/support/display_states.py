@@ -14,9 +14,11 @@ from handsfree.display.address import ListeningAddress
 from handsfree.display.server import PageServer
 from handsfree.guide.view.shown import View
 from handsfree.job.log.store import Store
+from handsfree.job.opening import opened_with
 from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.procedure.file.loader import load_procedure
-from tests.support.played import SMALL
+from tests.support.played import MORNING, SMALL
+from tests.support.procedures import OTHER
 from tests.support.watching import Watched, watched
 
 DENSE = """
@@ -68,6 +70,8 @@ class State:
     buttons: bool = False
     lost: bool = False
     """Whether the server is gone without a farewell."""
+    beside: bool = False
+    """Whether the job of a sewing head is open as well."""
 
 
 _OUT = ("next", "log clearance seven thou")
@@ -102,6 +106,9 @@ STATES: dict[str, State] = {
         "stripping",
     ),
     "rehearsal": State(("next", "log clearance four thou"), purpose="rehearsal"),
+    "another item on the bench": State(
+        ("next", *_TIMERS, "go to the sewing head", "next", "log play two thou"), beside=True
+    ),
     "finished": State((*_OUT, "leave open", "finish the job", "yes"), over=True),
     "connection lost": State(_OUT, lost=True),
 }
@@ -127,7 +134,12 @@ def in_state(
         for each in servers:
             each.show(view)
 
-    with watched(loaded, store, show, serial="A 12", purpose=state.purpose) as job:
+    if state.beside:
+        (folder / "latch-cleaning.yaml").write_text(OTHER, encoding="utf-8")
+        cleaning = load_procedure(folder / "latch-cleaning.yaml")
+        opened = opened_with(cleaning, MORNING, item="Sewing head", owner="Mrs Finch")
+        store.open_job(opened, len(cleaning.procedure.steps)).close()
+    with watched(loaded, store, show, serial="A 12", purpose=state.purpose, changing_too=state.beside) as job:
         assert job.bench.log is not None
         number = job.bench.log.job
         server = PageServer(

@@ -44,7 +44,16 @@ class Watched:
 def watched(loaded: Loaded, store: Store, *receivers: Callable[[View], None], **details: Any) -> Iterator[Watched]:
     """A new job, watched by ``receivers`` too."""
     job = ready(loaded, store, MORNING, new=True, **details)
-    bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), lambda line, text: None, job.log)
+    bench = Bench(
+        job.guide,
+        store,
+        PrintSpeaker(lambda _: None, guessing=True),
+        lambda line, text: None,
+        job.log,
+        changer=job.changer,
+        opener=job.opener,
+    )
+    job.at_bench = lambda: bench.guide
     found = Watched(job, bench, PlayedBench(bench, MORNING))
     watch(bench, lambda: found.clock.now, "mic", [found.views.append, *receivers])
     assert job.opened is not None

@@ -6,7 +6,6 @@ import argparse
 import shlex
 import statistics
 import time
-from collections import Counter
 from contextlib import ExitStack
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -18,17 +17,13 @@ from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import HeardLater, TimeLeftOut, recorded
 from handsfree.bench.printing import unwritten
 from handsfree.bench.setting_up import load_named, ready
-from handsfree.commands.bench.sitting import begin, printer
+from handsfree.commands.bench.sitting import begin, closing_of, printer
 from handsfree.commands.files import write_file
 from handsfree.commands.jobs.report import report_content
 from handsfree.commands.jobs.review import print_review
 from handsfree.commands.output import columns
 from handsfree.commands.problems import UseError
 from handsfree.job.log.store import Store, default_folder
-from handsfree.job.state import fold
-from handsfree.review.findings import findings_of_job
-from handsfree.review.source import procedures_of
-from handsfree.review.text.whole import HEADINGS
 from handsfree.speaking.recorder import RoomRecorder
 from handsfree.speaking.speaker import open_speaker
 from handsfree.text.columns import within
@@ -108,16 +103,13 @@ def run_demo(args: argparse.Namespace) -> int:
 
 def _result(store: Store, job: str) -> list[str]:
     """What became of the job, and where the review and the report of it lie."""
-    state = fold(store.events(job))
-    procedures = procedures_of(state)
-    listed = next(each for each in store.jobs() if each.id == job)
-    points = Counter(HEADINGS[finding.kind].lower() for finding in findings_of_job(procedures, state))
+    with within(columns()):
+        told = closing_of(store, job)
     report = store.folder / f"job-{job}.html"
     write_file(report, report_content(store, job, "html", "notes"))
     logs = shlex.quote(str(store.folder))
     return [
-        f"The job        {job}: {listed.done} of {listed.of} steps done, {listed.status}",
-        f"To look at     {'; '.join(f'{words} ({count})' for words, count in points.items()) or 'nothing'}",
+        *told,
         f"Its report     {report}",
         f"Its review     handsfree review {job} --logs {logs}   (demo --all prints it)",
     ]

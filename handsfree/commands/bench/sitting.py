@@ -23,7 +23,11 @@ from handsfree.commands.output import steered
 from handsfree.guide.guide import Guide
 from handsfree.job.errors import LogCorrupt, LogError, LogGone
 from handsfree.job.log.store import Store
+from handsfree.job.state import fold
 from handsfree.phrases.language import Language
+from handsfree.procedure.file.problems import ProcedureError
+from handsfree.review.source import procedures_of
+from handsfree.review.text.closing import closing_lines
 from handsfree.speaking.speaker import AloudSpeaker, Speaker
 from handsfree.text.numerals import whole_words
 
@@ -41,6 +45,15 @@ def closing_line(bench: Bench, named: str = "") -> str:
     its procedure: a file perhaps."""
     others = f"\nLeft open as well: {', '.join(bench.aside)} (handsfree jobs)." if bench.aside else ""
     return f"{_of_this_job(bench, named)}{others}"
+
+
+def closing_of(store: Store, job: str) -> list[str]:
+    """What stays on the terminal of a job that is left, from its log; nothing where that can't be read."""
+    try:
+        state = fold(store.events(job))
+        return closing_lines(procedures_of(state), state, job=job)
+    except (LogError, ProcedureError):
+        return []
 
 
 def _of_this_job(bench: Bench, named: str) -> str:

@@ -8,12 +8,14 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from datetime import datetime
+from functools import partial
 
-from handsfree.bench.bench import Bench
-from handsfree.bench.printing import Printer
+from handsfree.bench.bench import Bench, Line
+from handsfree.bench.printing import lines_of_event
 from handsfree.bench.watching import InputSource, job_review, watch
+from handsfree.commands.bench.sitting import closing_of
 from handsfree.commands.jobs.report import report_content
-from handsfree.commands.output import steered
+from handsfree.commands.output import columns, steered
 from handsfree.display.address import PORT, parse_address, qr_lines
 from handsfree.display.review import JobReview
 from handsfree.display.server import PageServer
@@ -22,6 +24,7 @@ from handsfree.guide.view.shown import View
 from handsfree.job.errors import LogError
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.problems import ProcedureError
+from handsfree.text.columns import within
 
 
 @contextmanager
@@ -44,20 +47,34 @@ def watched(
             receivers.append(server.show)
         # A recording is heard faster than a screen can be read, so its job is told in lines.
         if _on_a_terminal() and not args.plain and source != "recording":
+            colour = "NO_COLOR" not in os.environ
             view = TerminalView(
                 steered(sys.stdout),
                 aside=lambda: _aside(server),
                 prompt=_foot(server, source),
-                colour="NO_COLOR" not in os.environ,
+                colour=colour,
             )
-            bench.show_through(Printer(now, view.add_line))
+            bench.show_through(partial(_tell, view, now, colour))
             receivers.append(view.show)
+            # The screen is given back as it was: what stays is said there.
+            stack.callback(_sum_up, bench, store)
             stack.callback(view.close)
             view.start()
         elif server is not None:
             print("\n".join(_told(server)), file=steered(sys.stdout))
         watch(bench, now, source, receivers)
         yield
+
+
+def _tell(view: TerminalView, now: Callable[[], datetime], colour: bool, line: Line, text: str) -> None:
+    at = now()
+    view.add(lambda width: lines_of_event(at, line, text, width, colour=colour))
+
+
+def _sum_up(bench: Bench, store: Store) -> None:
+    if bench.log is not None:
+        with within(columns()):
+            print("\n".join(closing_of(store, bench.log.job)))
 
 
 def _foot(server: PageServer | None, source: InputSource) -> str:

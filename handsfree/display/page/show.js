@@ -236,6 +236,11 @@ export function pass(view, seconds) {
     const left = timer.left - seconds;
     return left > 0 ? `${timer.name}: ${clock(left)} of ${clock(timer.of)} left` : `${timer.name}: time is up`;
   }));
+  // The other items on the bench, each with what runs on for it.
+  list("others", view.others.map((other) => {
+    const timers = other.timers.map((timer) => (timer.left > seconds ? `${timer.name} ${clock(timer.left - seconds)}` : `${timer.name}: time is up`));
+    return [`${other.item}, ${other.where}`, ...timers].join("; ");
+  }));
   for (const shown of document.querySelectorAll("[data-timer]")) {
     const timer = view.timers.find((each) => each.name === shown.dataset.timer);
     const left = timer ? timer.left - seconds : 0;

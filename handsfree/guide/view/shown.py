@@ -44,6 +44,8 @@ class Scale:
     place: ScalePlace
     low: str
     high: str
+    target: str = ""
+    """What stands at the target, likewise."""
 
 
 @dataclass(frozen=True)
@@ -79,6 +81,16 @@ class TimerShown:
     left: float
     """Seconds; negative when it is over and not yet told."""
     of: float
+
+
+@dataclass(frozen=True)
+class OtherItem:
+    """Another item that is open on the bench, while this one is worked."""
+
+    item: str
+    where: str
+    """Where its job stands: "step 3 of 18"."""
+    timers: tuple[TimerShown, ...]
 
 
 @dataclass(frozen=True)
@@ -137,3 +149,5 @@ class View:
     """What is told of a left-hand thread at this step: one of the ``cautions``, or that there is one; else empty."""
     rehearsal: bool = False
     """Whether nothing of this is done to an item."""
+    others: tuple[OtherItem, ...] = ()
+    """The other items that are open on the bench, the one that was left last first."""

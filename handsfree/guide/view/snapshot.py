@@ -6,14 +6,13 @@ The same snapshot is behind the page and the terminal, and its words come from t
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 from datetime import datetime
 from fractions import Fraction
 
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import Session, item_words
 from handsfree.guide.view.scale import place_of
-from handsfree.guide.view.shown import Asked, DangerShown, QuestionShown, Scale, Shown, TimerShown, View
+from handsfree.guide.view.shown import Asked, DangerShown, OtherItem, QuestionShown, Scale, Shown, TimerShown, View
 from handsfree.guide.view.understood import Understood, answers_of
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, ReadingLogged
@@ -66,10 +65,7 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Understood |
         question=_question(session, now),
         point=question.point(state) if question and question.point else None,
         note=None if session.note is None else " ".join(filter(None, session.note.texts)),
-        timers=tuple(
-            TimerShown(timer.name, (timer.ends - now).total_seconds(), timer.seconds)
-            for timer in sorted(state.timers.values(), key=lambda timer: timer.ends)
-        ),
+        timers=_timers(state, now),
         phrases=() if over else _phrases(guide, step),
         events=state.count,
         left_hand=left_hand_words(step),
@@ -77,11 +73,22 @@ def view_of(guide: Guide, now: datetime, *, microphone: str, heard: Understood |
     )
 
 
-def timers_elsewhere(guide: Guide, now: datetime) -> Iterator[TimerShown]:
-    """The timers of a job that stands aside, each with its item."""
-    item = item_words(guide.session).rstrip(".")
-    for timer in guide.session.state.timers.values():
-        yield TimerShown(f"{item}: {timer.name}", (timer.ends - now).total_seconds(), timer.seconds)
+def other_item(guide: Guide, now: datetime) -> OtherItem:
+    """The item of a job that stands aside."""
+    session = guide.session
+    apart = session.worked.apart
+    where = "taking apart" if apart else f"step {session.current + 1} of {len(session.procedure.steps)}"
+    serial = session.state.fact("serial")
+    item = item_words(session).rstrip(".")
+    return OtherItem(f"{item}, {serial}" if serial else item, where, _timers(session.state, now))
+
+
+def _timers(state: JobState, now: datetime) -> tuple[TimerShown, ...]:
+    """Those that run, the one that ends first at the top."""
+    return tuple(
+        TimerShown(timer.name, (timer.ends - now).total_seconds(), timer.seconds)
+        for timer in sorted(state.timers.values(), key=lambda timer: timer.ends)
+    )
 
 
 def microphone_words(state: str, source: str, *, speaking: bool, lost: bool) -> str:
@@ -188,8 +195,8 @@ def _in_other_unit(event: ReadingLogged, resolution: Fraction | None) -> str:
 
 def _scale(value: Fraction | None, measured: Characteristic) -> Scale | None:
     place = place_of(value, measured.limits)
-    low, high = measured.low, measured.high
-    return Scale(place, number_written(low) if low else "", number_written(high) if high else "") if place else None
+    bounds = (measured.low, measured.high, measured.target)
+    return Scale(place, *(number_written(bound) if bound else "" for bound in bounds)) if place else None
 
 
 def _fastener(part: Fastener) -> str:

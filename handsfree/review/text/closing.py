@@ -1,0 +1,53 @@
+"""What stays on a terminal when a job is left: how far it is, what it measures, and what is to be looked at."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from handsfree.job.readings import standing_readings
+from handsfree.job.state import JobState
+from handsfree.procedure.model import Procedure
+from handsfree.review.findings import findings_of_job, result_of_findings
+from handsfree.review.text.whole import HEADINGS
+from handsfree.text.columns import paragraph
+from handsfree.text.terminal import printable
+from handsfree.wording.readings import reading_written
+
+_INDENT = 15
+_MOST_FIGURES = 6
+
+
+def closing_lines(procedures: Mapping[str, Procedure], state: JobState, *, job: str) -> list[str]:
+    """A few lines about a job, as long as ``text.columns`` has it; the newest figure of each characteristic, the newest
+    last."""
+    rows = [("The job", f"{job}, {_item(procedures, state)}: {_how_far(procedures, state)}")]
+    found = findings_of_job(procedures, state)
+    result = result_of_findings(found, finished=state.finished is not None)
+    rows.append(("Result", f"{result.word}. {result.sentence}"))
+    newest: dict[tuple[str, str | None, str], str] = {}
+    for reading in standing_readings(state):
+        event = reading.event
+        what = event.characteristic, event.place, event.occasion
+        newest.pop(what, None)
+        newest[what] = reading_written(event)
+    shown = list(newest.values())[-_MOST_FIGURES:]
+    rows += [("Measured" if not number else "", words) for number, words in enumerate(shown)]
+    if len(newest) > len(shown):
+        rows.append(("", f"and {len(newest) - len(shown)} more, in the review"))
+    points = Counter(HEADINGS[finding.kind].lower() for finding in found)
+    rows.append(("To look at", "; ".join(f"{words} ({count})" for words, count in points.items()) or "nothing"))
+    return [line for label, words in rows for line in paragraph(printable(words), _INDENT, label)]
+
+
+def _item(procedures: Mapping[str, Procedure], state: JobState) -> str:
+    item = state.fact("item") or next((each.item for each in procedures.values()), "")
+    serial = state.fact("serial")
+    return ", ".join(filter(None, (item, f"serial {serial}" if serial else "")))
+
+
+def _how_far(procedures: Mapping[str, Procedure], state: JobState) -> str:
+    worked = [(name, each) for name, each in procedures.items() if not state.takes_apart(name)]
+    steps = [state.of(name).status(step.id) for name, each in worked for step in each.steps]
+    where = "finished" if state.finished else "open"
+    return f"{steps.count('done')} of {len(steps)} steps done, {where}" if steps else where
