@@ -51,10 +51,12 @@ def language_of(
     people: Iterable[str] = (),
     out: Sequence[str] = (),
     jobs: Mapping[str, tuple[str, ...]] | None = None,
+    words: KnownWords = NO_WORDS,
 ) -> Language:
     """The language in which a procedure is worked; ``procedures``: those to change to, by their spoken names;
     ``people``: who may be at the bench, besides those whom the workshop's file names; ``out``: parts that
-    are counted by their own names; ``jobs``: those to go to, as they are called."""
+    are counted by their own names; ``jobs``: those to go to, as they are called; ``words``: what the counter knows
+    besides the workshop's own words and those of the procedure."""
     return Language(
         Vocabulary(
             characteristics=procedure.names,
@@ -66,6 +68,8 @@ def language_of(
             people=spoken_people((*workshop.people, *people)),
             out=[part for part in out if part not in COUNTED],
             jobs=jobs or {},
+            words=words_of([procedure]) | workshop.words | words,
+            currency=workshop.terms.currency,
         )
     )
 
@@ -228,7 +232,9 @@ class _Names:
         if procedure is None:
             return StrippingLanguage(self._vocabulary())
         out = () if state is None else sayable(taken_off(state))
-        return language_of(procedure, self.workshop, self.procedures, self.people, out=out, jobs=self.jobs())
+        return language_of(
+            procedure, self.workshop, self.procedures, self.people, out=out, jobs=self.jobs(), words=self.words
+        )
 
     def _vocabulary(self) -> Vocabulary:
         people = spoken_people((*self.workshop.people, *self.people))
@@ -239,6 +245,7 @@ class _Names:
             people=people,
             words=words,
             jobs=self.jobs(),
+            currency=self.workshop.terms.currency,
         )
 
 

@@ -31,6 +31,8 @@ class KnownWords:
     """Of no family that is known anyway: "hook thread"."""
     ways: tuple[str, ...] = ()
     """Which way something sits, after which come up, down, in, out, left and right: "boss"."""
+    accessories: tuple[str, ...] = ()
+    """What is left with items and given back: "dust cover"."""
     measured: dict[str, Kinds] = field(default_factory=dict)
     """What may be measured, and in what."""
 
@@ -112,6 +114,7 @@ def read_words(path: Path) -> KnownWords:
 def words_of(procedures: Iterable[Procedure]) -> KnownWords:
     """The words that procedures use: what they measure, and in what, and what their parts and fasteners are called."""
     parts: list[str] = []
+    fasteners: list[str] = []
     heads: list[str] = []
     finishes: list[str] = []
     measured: dict[str, Kinds] = {}
@@ -122,10 +125,11 @@ def words_of(procedures: Iterable[Procedure]) -> KnownWords:
                 measured[name] = tuple(kinds)
         for step in procedure.steps:
             parts += [*step.works_on, *step.traps, *step.frees]
+            fasteners += [each.use for each in step.fasteners if each.use]
             heads += [each.head for each in step.fasteners if each.head]
             finishes += [each.finish for each in step.fasteners if each.finish]
     return KnownWords(
-        parts=sayable(parts), heads=sayable(heads), finishes=sayable(finishes),
+        parts=sayable(parts), fasteners=sayable(fasteners), heads=sayable(heads), finishes=sayable(finishes),
         measured={name: kinds for name, kinds in measured.items() if sayable([name])},
     )  # fmt: skip
 

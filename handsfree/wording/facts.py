@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, JobState
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.calendar import day_from, day_words
-from handsfree.text.numerals import digit_words, whole_words
+from handsfree.text.money import amount_words
 from handsfree.text.prose import sentence
+
+_AMOUNT = re.compile(r"[0-9]+(\.[0-9]{1,2})?", re.ASCII)
 
 
 def called(event: FactNoted) -> str:
@@ -46,11 +50,9 @@ def _value_words(event: FactNoted, text: str) -> str:
     day = day_from(text) if FACTS[event.about].dated else None
     if day is not None:
         return day_words(day)
-    if event.amount is None:
+    if event.amount is None or not _AMOUNT.fullmatch(event.amount):
         return text
-    whole, point, rest = event.amount.partition(".")
-    amount = whole_words(int(whole)) if whole.isdigit() and not point else digit_words(event.amount)
-    return text.replace(event.amount, amount, 1) if not rest or whole.isdigit() else text
+    return text.replace(event.amount, amount_words(event.amount), 1)
 
 
 def fact_value(event: FactNoted, text: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 
 from hypothesis import given
@@ -14,7 +15,7 @@ from handsfree.phrases.language import Language
 from handsfree.text.calendar import day_from, day_words
 from handsfree.text.numerals import cardinal
 from handsfree.wording.tally import part_words
-from tests.support.played import Play
+from tests.support.played import SMALL, Play
 
 LANGUAGE = Language()
 
@@ -45,6 +46,33 @@ def test_what_it_may_cost_and_what_was_approved_are_read_back_so_that_fifty_is_n
     assert played.last == "Approval, eighty, by telephone."
     (approved,) = played.state.facts("approved")
     assert (approved.event.amount, approved.text) == ("80", "80, by telephone")  # type: ignore[union-attr]
+
+
+def test_an_amount_is_read_back_in_the_currency_of_the_workshop(make_play: Callable[..., Play]) -> None:
+    played = make_play(SMALL, "terms: {currency: GBP}")("approved up to eighty pounds fifty by telephone")
+    assert played.last == "Approved up to eighty pounds fifty, eight nought, five nought, by telephone."
+    (approved,) = played.state.facts("approved")
+    assert (approved.event.amount, approved.text) == ("80.50", "80.50, by telephone")  # type: ignore[union-attr]
+
+
+def test_parts_and_accessories_are_known_by_the_workshops_own_words(make_play: Callable[..., Play]) -> None:
+    words = "words: {parts: [bobbin cases], fasteners: [drive screw], accessories: [dust cover]}"
+    own = make_play(SMALL, words)
+    said = ("order two bobbin cases", "order a drive screw m two by five", "left with it a dust cover")
+    played = own(*said, "what was left with it")
+    assert [played.answers(each)[-1] for each in said] == [
+        "To order: two bobbin cases.", "To order: one drive screw, M two by five.", "Left with it: dust cover.",
+    ]  # fmt: skip
+    assert played.last == "Accessory, dust cover."
+
+
+def test_the_fasteners_that_a_procedure_names_can_be_ordered_by_their_names(make_play: Callable[..., Play]) -> None:
+    table = "revision: 1\nfasteners:\n  latch peg: {size: M2 x 5}\nsteps:"
+    named = SMALL.replace("revision: 1\nsteps:", table).replace(
+        "{count: 2, size: M2 x 5, ", "{use: latch peg, count: 2, "
+    )
+    assert make_play(named)("order three latch pegs").last == "To order: three latch pegs."
+    assert make_play(SMALL)("order three latch pegs").last != "To order: three latch pegs."
 
 
 def test_a_telephone_number_is_spelled_and_can_go_on_in_a_second_breath(play: Play) -> None:
@@ -87,7 +115,7 @@ def test_what_is_arranged_with_the_owner_leaves_the_signature_as_it_is(play: Pla
 @given(st.integers(1, 999), st.sampled_from(["agreed", "approved"]))
 def test_every_amount_that_is_said_is_the_amount_that_is_meant(amount: int, about: str) -> None:
     begun = {"agreed": "may cost up to", "approved": "approved up to"}[about]
-    assert Intent(Kind.AMOUNT, name=about, count=amount) in LANGUAGE.interpret_text(f"{begun} {cardinal(amount)}")
+    assert Intent(Kind.AMOUNT, name=about, text=str(amount)) in LANGUAGE.interpret_text(f"{begun} {cardinal(amount)}")
 
 
 def test_all_of_it_is_asked_back_where_it_was_heard_doubtfully() -> None:

@@ -37,6 +37,7 @@ The workshop's file is written like this:
   words:                        # for taking apart; a file for --words has
     parts: [feed dog]           # these keys at its top; further sorts are
     places: [bed]               # fasteners, heads, finishes, sizes and ways
+    accessories: [dust cover]   # what is left with items and given back
     measured: [thread tension, {name: lift of the foot, unit: mm}]"""
 
 

@@ -20,7 +20,7 @@ def commands(vocabulary: Vocabulary) -> tuple[Command, ...]:
         *notes_and_timers.timers(vocabulary),
         *asking.bench_sums(vocabulary),
         *whole_job.whole_job(vocabulary),
-        *counter.counter(),
+        *counter.counter(vocabulary),
         *whole_job.reviewing(vocabulary),
         *session.session(),
     )

@@ -39,7 +39,9 @@ class Vocabulary:
     jobs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Each way of calling a job that is open ("lathe"), with the jobs that may be meant."""
     words: KnownWords = field(default_factory=KnownWords)
-    """What is known here while something is taken apart, besides the words of every workshop."""
+    """What is known here besides the words of every workshop: while something is taken apart, and at the counter."""
+    currency: str = ""
+    """As it is written after an amount; empty: it has none, and is not said."""
 
     # Each is one node, however many commands it stands in: what is the same is kept once in the grammar.
 

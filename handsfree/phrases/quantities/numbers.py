@@ -94,6 +94,19 @@ _whole_value = either(_whole_but_round_thousands, _round_thousands)
 WHOLE: Node = Named(seq(_whole_value, to=lambda n: Number(Fraction(n))), "NUMBER")
 """Whole numbers in every usual form, to 999,999."""
 
+PLAIN_WHOLE: Node = Named(either(_to_99, _hundreds, _thousands, seq(_digit_string, to=int)), "NUMBER")
+"""Whole numbers from one, as ints, that are no figures in pairs: of "eighty fifty" nobody knows whether it is money."""
+SINGLE: Node = seq(DIGIT, to=lambda n: f"0{n}")
+"""One to nine hundredths, as two figures."""
+HUNDREDTHS: Node = either(seq(_two_figures, to=str), seq(either(*NOUGHTS), DIGIT, to=lambda n: f"0{n}"))
+"""Hundredths as two figures: "fifty", "oh five"."""
+HUNDREDTHS_AFTER_POINT: Node = either(
+    seq(_two_figures, to=str),
+    seq(DIGIT_OR_ZERO, DIGIT_OR_ZERO, to=lambda a, b: f"{a}{b}"),
+    seq(DIGIT, to=lambda n: f"{n}0"),
+)
+"""What stands behind the point of an amount: two figures, or one."""
+
 COUNTING: Node = Named(either(_to_99, _hundreds), "NUMBER")
 """Plain counting numbers from one, as ints: steps, minutes."""
 

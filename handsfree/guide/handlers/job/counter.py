@@ -13,7 +13,7 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import confusable_digits
 from handsfree.phrases.intents import Intent
 from handsfree.text.calendar import day_words
-from handsfree.text.numerals import whole_words
+from handsfree.text.money import amount_words
 from handsfree.text.prose import listed, sentence, sentences
 from handsfree.wording.tally import part_words
 
@@ -36,11 +36,12 @@ def promise(turn: Turn, intent: Intent) -> None:
 
 def agree_amount(turn: Turn, intent: Intent) -> None:
     """What it may cost, as it was agreed at the counter or approved later."""
-    about, amount = intent.name or "", intent.count or 0
-    text = ", ".join(filter(None, (str(amount), intent.way)))
-    note_fact(turn, about, text, amount=str(amount))
-    digits = confusable_digits(Figure(Fraction(amount), 0, None))
-    said = ", ".join(filter(None, (whole_words(amount), digits, intent.way)))
+    about, amount = intent.name or "", intent.text or "0"
+    text = ", ".join(filter(None, (amount, intent.way)))
+    note_fact(turn, about, text, amount=amount)
+    digits = [confusable_digits(Figure(Fraction(part), 0, None)) for part in amount.split(".")]
+    words = amount_words(amount, turn.session.workshop.terms.currency)
+    said = ", ".join(filter(None, (words, *digits, intent.way)))
     turn.say(sentence(f"{FACTS[about].phrases[0]} {said}"), must_hear=True)
 
 

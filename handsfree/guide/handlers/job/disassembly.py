@@ -22,7 +22,7 @@ from handsfree.job.events import (
 )
 from handsfree.job.state import JobState, every_entry, with_names
 from handsfree.measure.figure import Figure
-from handsfree.measure.formatting import written
+from handsfree.measure.formatting import spoken, written
 from handsfree.measure.units import UNITS, in_use, meanings, unit
 from handsfree.phrases.disassembly.not_caught import Sort, not_known, removal_meant
 from handsfree.phrases.disassembly.removal import HOW_MANY, PART_NUMBERED
@@ -89,6 +89,9 @@ def write_removal(turn: Turn, intent: Intent) -> None:
     if said.thickness is not None and said.thickness.ambiguous_unit is not None:
         word = said.thickness.ambiguous_unit.removesuffix("s").capitalize()
         turn.say(f"{word}s can mean two things. Say it with thou or millimetres. Not written.")
+        return
+    if said.thickness is not None and unit(said.thickness.unit or "thou").kind != "length":
+        turn.say(f"{sentence(f'{spoken(said.thickness)} is no thickness')} Not written.")
         return
     if said.thickness is not None and not 0 < said.thickness.value < _LARGEST:
         turn.say(f"{written(said.thickness)} can't be a thickness. Not written.")
