@@ -94,7 +94,7 @@ def findings_of_job(procedures: Mapping[str, Procedure], state: JobState) -> lis
     for of, procedure in procedures.items():
         there = state.of(of)
         for finding in findings(procedure, there):
-            entry = there.entries.get(finding.entry or "")
+            entry = there.entry(finding.entry)
             if finding.kind in _OF_THE_JOB or (entry is not None and isinstance(entry.event, FactNoted)):
                 key = (finding.kind, finding.entry or finding.text)
                 if key in whole:

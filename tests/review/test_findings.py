@@ -329,7 +329,7 @@ def test_the_spoken_review_names_the_worst_first() -> None:
     ]
 
 
-@pytest.mark.parametrize("many", [1, 3, 40, 400])
+@pytest.mark.parametrize("many", [1, 3, 40, 150])
 def test_the_spoken_review_is_over_within_a_minute_however_bad_the_job(many: int) -> None:
     makers: list[Callable[[int], list[Event]]] = [
         lambda n: [too_big(10 * n), settled(10 * n)],
