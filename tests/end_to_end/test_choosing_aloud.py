@@ -20,8 +20,6 @@ from tests.support.microphone import PlayedMicrophone
 from tests.support.played import MORNING, SMALL
 from tests.support.spoken_lines import recording
 
-pytestmark = pytest.mark.xdist_group("the spoken job")
-
 
 def begun(store: Store, text: str, item: str, serial: str) -> str:
     """A job of this item that was left at once."""

@@ -12,8 +12,6 @@ from handsfree.job.log.store import Store
 from tests.support.played import SMALL
 from tests.support.spoken_lines import recording
 
-pytestmark = pytest.mark.xdist_group("the spoken job")
-
 
 def test_a_reason_is_taken_in_free_speech_and_kept_as_sound(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     procedure = tmp_path / "gate-latch.yaml"

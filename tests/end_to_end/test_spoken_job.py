@@ -27,8 +27,6 @@ from handsfree.review.source import procedures_of
 from handsfree.speaking.recorder import RoomRecorder
 from tests.support.places import FIXTURES
 
-pytestmark = pytest.mark.xdist_group("the spoken job")
-
 START = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
 
 

@@ -278,7 +278,7 @@ def _move_to(root: Path) -> None:
 def _pytest(root: Path, arguments: Sequence[str], plugin: object) -> int:
     # In this one process, whatever the project's own settings say.
     own = root / "mistakes.ini"
-    own.write_text("[pytest]\nmarkers =\n  slow\n  realtime\n  xdist_group\n", encoding="utf-8")
+    own.write_text("[pytest]\nmarkers =\n  slow\n  realtime\n", encoding="utf-8")
     fixed = f"-q -p no:cacheprovider --hypothesis-profile {_PROFILE}".split()
     where = ["--rootdir", str(root), "-c", str(own), "-m", "not slow and not realtime"]
     return int(pytest.main([*fixed, *where, *arguments], plugins=[plugin]))
