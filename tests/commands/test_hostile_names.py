@@ -192,8 +192,19 @@ def test_typed_bytes_that_are_no_text_end_nothing(place: Path) -> None:
         ("review", b"\xff"), ("search", b"\xff"), ("figure", b"\xff"),
     ],
 )  # fmt: skip
-def test_an_argument_that_is_no_text_is_one_sentence(place: Path, words: tuple[str | bytes, ...]) -> None:
-    done = _run(*words, *(() if words[0] == "figure" else ("--logs", "logs")))
+def test_an_argument_that_is_no_text_is_one_sentence(
+    place: Path, capsys: pytest.CaptureFixture[str], words: tuple[str | bytes, ...]
+) -> None:
+    capsys.readouterr()
+    # As the interpreter hands on what was given.
+    assert main([*map(os.fsdecode, words), *(() if words[0] == "figure" else ("--logs", "logs"))]) == 2
+    said = capsys.readouterr().err
+    assert len(said.splitlines()) == 1
+    assert "no text in UTF-8" in said
+
+
+def test_a_program_that_is_given_bytes_that_are_no_text_says_so(place: Path) -> None:
+    done = _run("search", b"\xff", "--logs", "logs")
     assert done.returncode == 2
     assert len(done.stderr.splitlines()) == 1
     assert b"no text in UTF-8" in done.stderr

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import closing
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, closing
+from functools import cache
 from typing import Any
 
 import pytest
@@ -21,6 +22,17 @@ def playwright() -> Iterator[Any]:
 
 
 @pytest.fixture(scope="module")
-def browser(playwright: Any) -> Iterator[Any]:
-    with closing(launched(playwright)) as started:
+def browser_of(playwright: Any) -> Iterator[Callable[[int], Any]]:
+    """The browser of somebody whose letters are so large: 16 is what browsers come with."""
+    with ExitStack() as stack:
+
+        @cache
+        def started(letters: int) -> Any:
+            return stack.enter_context(closing(launched(playwright, f"--blink-settings=defaultFontSize={letters}")))
+
         yield started
+
+
+@pytest.fixture(scope="module")
+def browser(browser_of: Callable[[int], Any]) -> Any:
+    return browser_of(16)

@@ -25,7 +25,7 @@ from handsfree.job.events import JobFinished, ReadingLogged
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
 from handsfree.procedure.file.loader import Loaded, load_procedure
-from tests.support.browser import CAPITAL_HEIGHT, REACHED, launched
+from tests.support.browser import CAPITAL_HEIGHT, REACHED
 from tests.support.display_states import STATES, State, in_state
 from tests.support.places import FIXTURES
 from tests.support.played import SMALL
@@ -414,14 +414,13 @@ def _wait_for_state(page: Any, state: str, job: Watched) -> None:
 @pytest.mark.parametrize("letters", [20, 24])
 @pytest.mark.parametrize("size", [TABLET, PHONE], ids=["lying", "phone"])
 def test_nothing_is_lost_with_larger_letters(
-    playwright: Any, tmp_path: Path, size: dict[str, int], letters: int
+    browser_of: Callable[[int], Any], tmp_path: Path, size: dict[str, int], letters: int
 ) -> None:
     """Also how it looks at a zoom of 125 and 150 in a hundred: more letters on fewer dots."""
     with (
-        closing(launched(playwright, f"--blink-settings=defaultFontSize={letters}")) as started,
         in_state(STATES["dense"], tmp_path) as (job, server),
+        closing(browser_of(letters).new_page(viewport=size)) as page,
     ):
-        page = started.new_page(viewport=size)
         page.goto(server.url)
         _wait_until(page, "#act", job.view.act)
         assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
@@ -478,12 +477,13 @@ def test_an_accessibility_checker_finds_nothing(state: str, tmp_path: Path, open
             assert [(each["id"], [node["target"] for node in each["nodes"]]) for each in violations] == [], light
 
 
-def test_larger_letters_are_larger_on_the_page(job: Watched, server: PageServer, playwright: Any) -> None:
+def test_larger_letters_are_larger_on_the_page(
+    job: Watched, server: PageServer, browser_of: Callable[[int], Any]
+) -> None:
     """The reader's own font size counts."""
     sizes = []
     for letters in (16, 24):
-        with closing(launched(playwright, f"--blink-settings=defaultFontSize={letters}")) as started:
-            page = started.new_page(viewport={"width": 1920, "height": 1200})
+        with closing(browser_of(letters).new_page(viewport={"width": 1920, "height": 1200})) as page:
             page.goto(server.url)
             page.wait_for_selector("#act:not(:empty)")
             sizes.append([page.locator(each).evaluate(FONT_SIZE) for each in ("#act", "#near", "#step")])

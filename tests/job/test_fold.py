@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
@@ -51,37 +51,48 @@ def reading(id_: str, step: str, words: str = "4 thou") -> ReadingLogged:
     )  # fmt: skip
 
 
+_WORDS = st.text(max_size=10)
+_SEVERAL = st.lists(_WORDS, max_size=2)
+_STALE = st.lists(st.sampled_from(STEPS), max_size=2)
+_COUNTS, _MICROSECONDS, _SECONDS = st.integers(0, 25), st.integers(0, 999_999), st.floats(1, 1e6)
+
+
 @st.composite
 def stories(draw: st.DrawFn) -> list[Event]:
     """Any order of events that names only entries that are there."""
     story: list[Event] = [OPENED]
     ids: list[str] = []
-    words = st.text(max_size=10)
-    for minute in range(draw(st.integers(0, 25))):
-        at = AT + timedelta(minutes=minute, microseconds=draw(st.integers(0, 999_999)))
-        step = draw(st.sampled_from(STEPS))
-        new = f"e{minute}"
-        makers: list[Event] = [
-            StepEntered(at=at, step=step), StepDone(at=at, step=step, missing=tuple(draw(st.lists(words, max_size=2)))),
-            StepSkipped(at=at, step=step, reason=draw(words)), StoodBy(at=at), CameBack(at=at),
-            StepRedone(at=at, step=step, stale_steps=(step, *draw(st.lists(st.sampled_from(STEPS), max_size=2)))),
-            TimerStarted(at=at, name=step, seconds=draw(st.floats(1, 1e6))), TimerStopped(at=at, name=step),
-            TimerRang(at=at, name=step), JobPaused(at=at), JobResumed(at=at),
-            JobFinished(at=at, open_points=tuple(draw(st.lists(words, max_size=2)))),
-            reading(new, step, draw(words)), NoteKept(at=at, id=new, step=step, text=draw(words), seconds=1.5),
-            CheckAnswered(at=at, step=step, id=new, question=draw(words), passed=draw(st.booleans())),
-        ]  # fmt: skip
-        if ids:
-            known = draw(st.sampled_from(ids))
-            makers += [
-                ReadingSettled(at=at, id=known), EntryWithdrawn(at=at, id=known, why="taken back"),
-                OutcomeGiven(at=at, id=known, outcome="accepted", reason=draw(st.none() | words)),
-            ]  # fmt: skip
-        event = draw(st.sampled_from(makers))
+    for minute in range(draw(_COUNTS)):
+        at = AT + timedelta(minutes=minute, microseconds=draw(_MICROSECONDS))
+        event = _event(draw, at, f"e{minute}", ids)
         if isinstance(event, ReadingLogged | NoteKept | CheckAnswered):
             ids.append(event.id)
         story.append(event)
     return story
+
+
+def _event(draw: st.DrawFn, at: datetime, new: str, ids: list[str]) -> Event:
+    """Any event; of what it says, only what it needs is drawn."""
+    step, words = draw(st.sampled_from(STEPS)), _WORDS
+    makers: list[Callable[[], Event]] = [
+        lambda: StepEntered(at=at, step=step), lambda: StepDone(at=at, step=step, missing=tuple(draw(_SEVERAL))),
+        lambda: StepSkipped(at=at, step=step, reason=draw(words)), lambda: StoodBy(at=at), lambda: CameBack(at=at),
+        lambda: StepRedone(at=at, step=step, stale_steps=(step, *draw(_STALE))),
+        lambda: TimerStarted(at=at, name=step, seconds=draw(_SECONDS)), lambda: TimerStopped(at=at, name=step),
+        lambda: TimerRang(at=at, name=step), lambda: JobPaused(at=at), lambda: JobResumed(at=at),
+        lambda: JobFinished(at=at, open_points=tuple(draw(_SEVERAL))),
+        lambda: reading(new, step, draw(words)),
+        lambda: NoteKept(at=at, id=new, step=step, text=draw(words), seconds=1.5),
+        lambda: CheckAnswered(at=at, step=step, id=new, question=draw(words), passed=draw(st.booleans())),
+    ]  # fmt: skip
+    if ids:
+        known = st.sampled_from(ids)
+        makers += [
+            lambda: ReadingSettled(at=at, id=draw(known)),
+            lambda: EntryWithdrawn(at=at, id=draw(known), why="taken back"),
+            lambda: OutcomeGiven(at=at, id=draw(known), outcome="accepted", reason=draw(st.none() | words)),
+        ]
+    return makers[draw(st.integers(0, len(makers) - 1))]()
 
 
 @settings(deadline=None)
