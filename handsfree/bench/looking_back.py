@@ -9,7 +9,7 @@ from handsfree.job.counter.before import EarlierJob, before_of, day_of, is_open,
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
 from handsfree.job.stated import parsed
-from handsfree.procedure.terms import Terms
+from handsfree.procedure.settings.terms import Terms
 from handsfree.review.history import past
 
 MOST_JOBS = 12

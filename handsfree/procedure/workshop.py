@@ -16,7 +16,8 @@ from handsfree.procedure.file.problems import Problem, ProcedureError, in_plain_
 from handsfree.procedure.location import Placed
 from handsfree.procedure.model import Characteristic, Procedure, Tool
 from handsfree.procedure.parts import PiecesField, Size, Text, Texts
-from handsfree.procedure.terms import Terms, terms_in
+from handsfree.procedure.settings.report_parts import USUAL_PARTS, report_parts_in
+from handsfree.procedure.settings.terms import Terms, terms_in
 from handsfree.procedure.values import kind_of, spoken_name
 from handsfree.procedure.words import KnownWords, words_in
 from handsfree.text.calendar import day_from
@@ -54,7 +55,7 @@ class OwnTool(Tool):
 
 _TOOLS: TypeAdapter[tuple[OwnTool, ...]] = TypeAdapter(tuple[OwnTool, ...])
 _PEOPLE: TypeAdapter[tuple[str, ...]] = TypeAdapter(Texts)
-_KEYS = ("answers", "english", "people", "pronunciations", "terms", "tools", "voices", "words")
+_KEYS = ("answers", "english", "people", "pronunciations", "report", "terms", "tools", "voices", "words")
 _CHOICES = {"answers": ("short", "full"), "voices": ("one", "two")}
 """What is one of a few words, the one that holds if nobody says last."""
 
@@ -80,6 +81,8 @@ class Workshop:
     """Whether dangers and questions are spoken in another voice than the rest."""
     terms: Terms = _NO_TERMS
     """What it charges and warrants."""
+    report: frozenset[str] = USUAL_PARTS
+    """The parts that its reports have."""
 
     def own(self, name: str | None) -> OwnTool | None:
         """The tool of this name, or the only one that is also called so; None where there is none."""
@@ -162,6 +165,8 @@ def read_workshop(path: Path) -> Workshop:
     if data.get("terms") is not None:
         terms, wrong = terms_in(tree, data["terms"], path, ("terms",))
         problems += wrong
+    report, misplaced = report_parts_in(data.get("report"))
+    problems += [Problem(path, *tree.mark(place), message) for place, message in misplaced]
     if problems:
         raise ProcedureError(*sorted(dict.fromkeys(problems), key=lambda problem: (problem.line, problem.column)))
     return Workshop(
@@ -173,6 +178,7 @@ def read_workshop(path: Path) -> Workshop:
         brief=chosen["answers"] == "short",
         two_voices=chosen["voices"] == "two",
         terms=terms,
+        report=report,
     )
 
 

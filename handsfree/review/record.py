@@ -248,6 +248,7 @@ def _note(event: NoteKept, entry: Entry, places: _Places) -> NoteLine:
         step=event.step,
         text=entry.text,
         seconds=event.seconds,
+        to_type=entry.to_type,
         state=entry_state(entry),
         clip=event.clip,
         by=entry.by,

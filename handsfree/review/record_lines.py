@@ -154,6 +154,8 @@ class NoteLine:
     step: str | None
     text: str
     seconds: float
+    to_type: bool
+    """Whether the text is only what was understood of free speech."""
     state: str
     clip: str | None
     by: str | None

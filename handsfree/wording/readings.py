@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Protocol
 
 from handsfree.job.events import ReadingLogged
 from handsfree.job.state import Entry
@@ -94,7 +95,18 @@ def measured_words(event: ReadingLogged) -> str:
     return f"{figure_name(event.characteristic, event.place)}, {event.occasion}"
 
 
-def decision_words(event: ReadingLogged) -> str:
+class Decided(Protocol):
+    """A reading as it is in the log, or as a line of a record."""
+
+    @property
+    def decision(self) -> str: ...
+    @property
+    def beyond(self) -> str | None: ...
+    @property
+    def side(self) -> str | None: ...
+
+
+def decision_words(event: Decided) -> str:
     """What the figure proves, with how far it is beyond the limit: "out of limits, 2 thou over"."""
     decision = Decision(event.decision)
     if decision is Decision.OUT and event.beyond:
@@ -105,7 +117,7 @@ def decision_words(event: ReadingLogged) -> str:
     return str(decision.value)
 
 
-def margin_words(event: ReadingLogged) -> str:
+def margin_words(event: Decided) -> str:
     """Why a figure does not pass, in few words: "2 thou over"; nothing where it passes."""
     decision = Decision(event.decision)
     if decision is Decision.OUT and event.beyond:
@@ -125,7 +137,7 @@ def _too_near(side: str | None) -> str:
     return f"too near {_edge(side)} for the tool"
 
 
-def _from_limit(event: ReadingLogged) -> str:
+def _from_limit(event: Decided) -> str:
     beyond = event.beyond
     figure = parsed(beyond) if beyond else None
     if beyond is None or figure is None:

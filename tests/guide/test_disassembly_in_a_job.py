@@ -88,8 +88,14 @@ def test_a_job_may_begin_by_taking_apart_and_go_on_with_a_procedure(at_work: Wor
     page = report_page(
         record, procedures_of(state), integrity=Integrity(), written_at=NOON, version="1", sound=lambda _: None
     )
-    for words in ("<h3>Taken apart</h3>", "The cover", "Mark made at the bottom", "end play: <b>9 thou</b>"):
+    for words in (
+        "<h3>Taken apart</h3>",
+        "The cover",
+        "Mark made at the bottom",
+        'End play</th><td class="figure" data-head="as found">9 thou',
+    ):
         assert words in page
+    assert 'End play</th><td class="figure" data-head="as found">9 thou' in page
     assert "Take it apart" not in page
     assert [(line.characteristic, line.occasion, line.as_said) for line in found] == [
         ("end play", "as found", "9 thou"), ("latch clearance", "as set", "4 thou"),

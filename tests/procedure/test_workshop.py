@@ -13,7 +13,7 @@ from handsfree.measure.formatting import written
 from handsfree.procedure.file.loader import parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
 from handsfree.procedure.model import Procedure, Tool
-from handsfree.procedure.terms import Terms
+from handsfree.procedure.settings.terms import Terms
 from handsfree.procedure.workshop import Workshop, equipped, read_workshop, tool_names, tools_at_hand
 from handsfree.text.english import English
 

@@ -6,6 +6,7 @@ import base64
 import re
 import shutil
 import subprocess
+from collections.abc import Collection
 from datetime import timedelta
 from html.parser import HTMLParser
 from itertools import pairwise
@@ -17,17 +18,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handsfree.job.events import (
+    EntryWithdrawn,
     Event,
     FactNoted,
     JobFinished,
+    JobOpened,
     NoteKept,
     OutcomeGiven,
     ReadingSettled,
     StepDone,
     StepSkipped,
+    TextTyped,
 )
 from handsfree.job.state import fold
-from handsfree.review.pages.report import MOST_ACTS, MOST_TOLD, Integrity, report_page
+from handsfree.procedure.settings.report_parts import USUAL_PARTS
+from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import record_of
 from handsfree.review.source import procedure_of
 from tests.support.places import REPOSITORY
@@ -37,9 +42,15 @@ FLAC = b"fLaC-not-really"
 INTEGRITY = Integrity(("The chain holds.",), (("Last hash of the log", "ab" * 32),))
 
 
-def page(*events: Event, opened: Event = OPENED, sound: bytes | None = FLAC) -> str:
+def page(
+    *events: Event,
+    opened: JobOpened = OPENED,
+    sound: bytes | None = FLAC,
+    parts: Collection[str] = USUAL_PARTS,
+    say: str = "",
+) -> str:
     story = [opened, *events]
-    procedure = procedure_of(OPENED)
+    procedure = procedure_of(opened)
     record = record_of({OPENED.procedure_name: procedure}, fold(story), story, job="2026-11-25-1")
     return report_page(
         record,
@@ -48,6 +59,8 @@ def page(*events: Event, opened: Event = OPENED, sound: bytes | None = FLAC) -> 
         written_at=at(200),
         version="1",
         sound=lambda _: sound,
+        parts=parts,
+        say=say,
     )
 
 
@@ -71,20 +84,99 @@ class Outline(HTMLParser):
         self.elements.append((tag, dict(attrs)))
 
 
-def test_the_first_page_tells_the_owner_what_was_found_done_measures_now_and_is_to_watch() -> None:
+def test_the_owners_page_opens_with_the_result_and_tells_found_done_measured_and_to_watch() -> None:
     found = reading(2, "9 thou", occasion="as found", decision="out of limits", beyond="4 thou", side="high")
     words = summary(page(found, *STORY))
-    order = [words.index(heading) for heading in ("Found", "Done", "Measures now", "To watch")]
+    headings = ("Out of limits 1 figure", "What was found", "What was done", "Measured", "To watch", "Date")
+    order = [words.index(heading) for heading in headings]
     assert order == sorted(order)
-    assert "end float: 9 thou, out of limits, 4 thou over" in words
-    assert "2 of 3 steps done, 1 skipped" in words
-    assert re.search(
-        r"end float 1 thou 2 to 5 thou out of limits, 1 thou under ; accepted: owner wants it tight", words
-    )
-    assert "Skipped (gasket to come): Put the cover on." in words
-    assert "second shim is bent" not in words
-    done = words[order[1] : order[2]]
-    assert ("Set the end float." in done, "Put the cover on." in done) == (True, False)
+    assert "1 figure is out of limits, and 4 points are to be watched." in words
+    assert "Bench micrometer, overhaul: 2 of 3 steps done." in words
+    assert "End float 9 thou 1 thou 2 to 5 thou ± 0.25 thou out of limits, 1 thou under; accepted" in words
+    assert "Out of limits, accepted: end float Check answered no: Does it run free? Skipped: Put the cover on." in words
+    assert "Take the spindle out" not in words
+
+
+def test_remarks_of_the_bench_are_private_unless_they_are_asked_for() -> None:
+    remarks = ("owner wants it tight", "gasket to come", "second shim is bent", "15 thou")
+    private = summary(page(*STORY))
+    assert not any(remark in private for remark in remarks)
+    told = summary(page(*STORY, parts=USUAL_PARTS | {"remarks"}))
+    assert [remark in told for remark in remarks] == [True, True, False, False]
+    assert all(remark in plain(page(*STORY)) for remark in remarks)
+
+
+def test_what_was_done_is_told_in_the_procedures_words_for_the_owner_once_its_step_is_done() -> None:
+    text = OPENED.procedure_text
+    for act, said in (("Set the end float.", "The play was set."), ("Put the cover on.", "The cover was fitted.")):
+        text = text.replace(f"do: {act}", f"do: {act}\n    for the owner: {said}")
+    opened = OPENED.model_copy(update={"procedure_text": text})
+    words = summary(page(*STORY, opened=opened))
+    assert "What was done The play was set. Measured" in words
+    text = text.replace("steps:", "for the owner: Overhauled.\nsteps:", 1)
+    whole = opened.model_copy(update={"procedure_text": text})
+    done: list[Event] = [StepDone(at=at(n), step=step) for n, step in enumerate(("strip", "float", "cover"))]
+    words = summary(page(*done, opened=whole))
+    assert "What was done Overhauled. The play was set. The cover was fitted. Measured" in words
+    assert "Overhauled" not in summary(page(*STORY, opened=whole))
+
+
+def test_what_the_workshop_says_and_notes_for_the_owner_stand_under_the_result() -> None:
+    noted: list[Event] = [
+        FactNoted(at=at(1), id="o1", about="for the owner", text="use thin oil only", to_type=True, seconds=3.0),
+        FactNoted(at=at(2), id="o2", about="for the owner", text="the second one"),
+        EntryWithdrawn(at=at(3), id="o2"),
+    ]
+    words = summary(page(*noted, say="Bring it again in a year."))
+    assert "From the workshop Bring it again in a year. Use thin oil only † What was found" in words
+    assert "the second one" not in words.lower()
+    assert words.count("As far as it was understood") == 1
+    typed = TextTyped(at=at(4), id="o1", text="Use thin oil only.")
+    assert "†" not in summary(page(*noted, typed))
+
+
+def test_of_repeated_readings_the_worst_is_told_and_a_figure_set_anew_takes_the_place_of_the_one_before() -> None:
+    over = {"decision": "out of limits", "beyond": "1 thou", "side": "high", "occasion": "as left"}
+    twice = [reading(1, "6 thou", **over), reading(2, "4 thou", occasion="as left")]
+    settled = [ReadingSettled(at=at(3), id=id_) for id_ in ("r1", "r2")]
+    words = summary(page(*twice, *settled))
+    assert "6 thou 2 to 5 thou ± 0.25 thou out of limits, 1 thou over; worst of 2 readings" in words
+    then = [reading(1, "6 thou", **{**over, "occasion": "as set"}), reading(2, "4 thou", occasion="as left"), *settled]
+    assert "End float 4 thou 2 to 5 thou ± 0.25 thou in limits To watch" in summary(page(*then))
+
+
+def test_parts_of_the_report_are_left_out_as_the_workshop_has_it() -> None:
+    short = page(*STORY, parts={"owner"})
+    assert "Technical record" not in short and "Time line" not in short and "<svg" not in short
+    plain_record = page(*STORY, parts={"record"})
+    assert "For the owner" not in plain_record and "Time line" not in plain_record and "<svg" not in plain_record
+    assert "<audio" not in plain_record
+    whole = page(*STORY)
+    assert "For the owner" in whole and "Time line" in whole and '<svg class="chart" role="img"' in whole
+
+
+def test_the_record_is_folded_and_the_owners_page_open() -> None:
+    folds = [attributes for tag, attributes in Outline(page(*STORY)).elements if tag == "details"]
+    assert [("open" in fold, (fold["class"] or "").split()[:2]) for fold in folds] == [
+        (True, ["part", "owner"]), (False, ["part", "record"]), (False, ["times"]),
+    ]  # fmt: skip
+
+
+def test_the_time_line_says_each_day_once() -> None:
+    next_day = StepSkipped(at=at(24 * 60), step="cover", reason="gasket to come")
+    times = page(*STORY[:3], next_day).partition('class="times"')[2]
+    days = re.findall(r"<h4>(.*?)</h4>", times)
+    assert len(days) == len(set(days)) == 2
+    assert not re.search(r'data-head="time">\d{4}-', times)
+
+
+def test_each_printed_page_names_the_job_and_a_hostile_serial_number_stays_in_its_string() -> None:
+    text = page(*STORY, opened=OPENED.model_copy(update={"serial": '7"; } body { display: none } /* \\ <b>'}))
+    foot = text.partition("@page { @bottom-left { content")[2].partition("\n")[0]
+    assert foot.startswith(': "Job 2026-11-25-1, serial number 7')
+    assert foot.count('"') == 6
+    assert "\\" not in foot and "<" not in foot
+    assert 'counter(page) " of " counter(pages)' in foot
 
 
 def test_what_was_wrong_as_found_and_is_right_now_is_not_to_be_watched() -> None:
@@ -92,19 +184,16 @@ def test_what_was_wrong_as_found_and_is_right_now_is_not_to_be_watched() -> None
     left: list[Event] = [ReadingSettled(at=at(2), id="r2"), OutcomeGiven(at=at(3), id="r2", outcome="left open")]
     before = summary(page(found, *left)).split("To watch")[1]
     after = summary(page(found, *left, reading(9, "3 thou"), ReadingSettled(at=at(9), id="r9"))).split("To watch")[1]
-    assert "9 thou" in before
-    assert "9 thou" not in after
+    assert "Found out of limits: end float" in before
+    assert "out of limits" not in after
 
 
-def test_a_long_job_still_has_a_first_page() -> None:
+def test_many_steps_that_were_not_done_are_one_point() -> None:
     acts = "".join(f"  - {{id: s{n}, do: Turn screw number {n} by a quarter.}}\n" for n in range(60))
     opened = OPENED.model_copy(update={"procedure_text": f"title: t\nitem: i\nrevision: '1'\nsteps:\n{acts}"})
-    procedure = procedure_of(opened)
-    story: list[Event] = [opened, *(StepDone(at=at(n), step=f"s{n}") for n in range(50))]
-    record = record_of({OPENED.procedure_name: procedure}, fold(story), story, job="1")
-    text = report_page(record, {OPENED.procedure_name: procedure}, integrity=INTEGRITY, written_at=at(99), version="1")
-    assert f"and {50 - MOST_ACTS} more steps in the technical record" in summary(text)
-    assert "and 3 more in the technical record" in summary(text)
+    words = summary(page(*(StepDone(at=at(n), step=f"s{n}") for n in range(50)), opened=opened))
+    assert "t: 50 of 60 steps done." in words
+    assert "Ten steps of “t” not done" in words
 
 
 def test_the_record_holds_every_reading_with_its_limits_as_a_chart() -> None:
@@ -246,16 +335,16 @@ def test_times_at_the_steps_leave_pauses_out() -> None:
     assert timedelta(seconds=record.head.seconds_at_bench) == timedelta(minutes=40)
 
 
-def test_what_was_told_and_seen_stands_on_the_first_page_as_far_as_there_is_room() -> None:
+def test_what_is_serious_or_unsafe_is_told_first_and_never_pushed_off_the_owners_page() -> None:
     facts: list[Event] = [
-        FactNoted(at=at(n), id=f"f{n}", about="finding", text=f"finding number {n}", severity="minor")
-        for n in range(MOST_TOLD + 3)
+        FactNoted(at=at(n), id=f"f{n}", about="finding", text=f"finding number {n} is a mark", severity="minor")
+        for n in range(60)
     ]
-    worst = FactNoted(at=at(19), id="w", about="finding", text="the latch lets go", severity="unsafe")
-    complaint = FactNoted(at=at(20), id="c", about="complaint", text="it sticks")
-    facts += [worst, complaint]
-    words = summary(page(*facts))
-    assert "Complaint it sticks Finding, unsafe the latch lets go" in words
-    assert "and 5 more in the technical record" in words
-    assert "finding number 8" not in words
-    assert "finding number 8" in plain(page(*facts)).partition("Technical record")[2]
+    worst = FactNoted(at=at(89), id="w", about="finding", text="the latch lets go", severity="unsafe")
+    complaint = FactNoted(at=at(90), id="c", about="complaint", text="it sticks")
+    words = summary(page(*facts, worst, complaint))
+    assert "What was found Unsafe: The latch lets go Told: It sticks Finding number 0" in words
+    shown = len(re.findall(r"Finding number", words))
+    assert f"And {60 - shown} more in the technical record." in words
+    assert 5 <= shown < 60
+    assert "Finding number 59" in plain(page(*facts)).partition("Technical record")[2]

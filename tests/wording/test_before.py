@@ -10,7 +10,7 @@ import pytest
 from handsfree.bench.looking_back import seen_before
 from handsfree.job.counter.before import EarlierJob
 from handsfree.job.log.store import Store
-from handsfree.procedure.terms import Terms
+from handsfree.procedure.settings.terms import Terms
 from handsfree.wording.counter.before import before_spoken, before_written, when_words
 from tests.support.played import MORNING, SMALL, Play
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from handsfree.commands.options import add_logs_option, add_subcommand
 
@@ -16,6 +16,9 @@ _REPORT = """\
 One page for the whole job that needs nothing else, runs no script, and prints on A4 and Letter: a summary for the
 owner, then the technical record with charts, notes with their sound, and the log's last hash. Or the same as data:
 handsfree/review/DATA.md lists the fields of the JSON and the CSV."""
+
+_PARTS = ("owner", "record", "time line", "charts", "sounds", "charges", "remarks")
+"""Of a report, as in ``procedure.settings.report_parts``, which is not loaded for the sake of an option."""
 
 _HISTORY = "WHAT is an item, a serial number, or the name of something that is measured."
 
@@ -51,15 +54,28 @@ def _review(args: argparse.Namespace) -> int:
     return run_review(args)
 
 
+def _part(text: str) -> str:
+    return text.replace("-", " ")
+
+
 def add_report(subcommands: Subcommands) -> None:
     """``handsfree report``."""
+    a_part: Any = {"metavar": "PART", "action": "append", "default": [], "type": _part, "choices": _PARTS}
     command = add_subcommand(subcommands, "report", _report, "write the report of a job", _REPORT)
     command.add_argument("job", metavar="JOB", nargs="?", help=_JOB_HELP)
     command.add_argument("--to", metavar="FILE", help="where to write it (default: job-JOB.html here); - to print it")
     command.add_argument(
         "--format", choices=("html", "csv", "json", "text"), help="what to write (default: by the file's ending)"
     )
-    command.add_argument("--charges", action="store_true", help="put what is charged on the owner's page")
+    command.add_argument("--say", metavar="TEXT", help="what the workshop has to say to the owner, on the first page")
+    command.add_argument("--with", dest="include", help=f"a part that it has besides: {', '.join(_PARTS)}", **a_part)
+    command.add_argument(
+        "--without",
+        dest="leave_out",
+        help='a part that it is without; the usual ones: "report" in workshop.yaml',
+        **a_part,
+    )
+    command.add_argument("--charges", action="store_true", help="the same as --with charges")
     command.add_argument(
         "--sound",
         choices=("notes", "all", "none"),

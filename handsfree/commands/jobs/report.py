@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
@@ -20,8 +21,10 @@ from handsfree.job.log.beside.attached import read_attached
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
 from handsfree.job.state import JobState, fold
-from handsfree.procedure.terms import Terms
+from handsfree.procedure.settings.report_parts import USUAL_PARTS, chosen_parts
+from handsfree.procedure.settings.terms import Terms
 from handsfree.review.exports import record_json, to_csv
+from handsfree.review.pages.owner import LONGEST_SAID
 from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import record_of
 from handsfree.review.record_lines import JobRecord
@@ -38,7 +41,7 @@ def run_report(args: argparse.Namespace) -> int:
     job = chosen_job(store, args.job)
     out = Path(args.to) if args.to and args.to != "-" else None
     form = args.format or (ENDINGS.get(out.suffix.lower(), "html") if out else "html")
-    content = report_content(store, job, form, args.sound, load_workshop().terms if args.charges else None)
+    content = report_content(store, job, form, args.sound, _wanted(args))
     if args.to == "-":
         sys.stdout.write(content)
         return 0
@@ -48,9 +51,34 @@ def run_report(args: argparse.Namespace) -> int:
     return 0
 
 
-def report_content(store: Store, job: str, form: str, sound: str, terms: Terms | None = None) -> str:
-    """The report of the whole job, all its procedures in it, as text in ``form``; with ``terms``, what is charged by
-    them stands on the owner's page."""
+@dataclass(frozen=True)
+class Wanted:
+    """What stands in a report beside what every one has."""
+
+    parts: frozenset[str] = USUAL_PARTS
+    say: str = ""
+    terms: Terms = field(default_factory=Terms)
+
+
+_USUAL = Wanted()
+
+
+def _wanted(args: argparse.Namespace) -> Wanted:
+    workshop = load_workshop()
+    more = [*args.include, *(["charges"] if args.charges else [])]
+    parts = chosen_parts(workshop.report, more, args.leave_out)
+    if not parts & {"owner", "record"}:
+        raise UseError("a report needs the owner's page or the record; leave only one of them out")
+    said = (args.say or "").strip()
+    if len(said) > LONGEST_SAID:
+        raise UseError(f"--say has {len(said)} letters; the owner's page has room for {LONGEST_SAID}. Say it in fewer")
+    if said and "owner" not in parts:
+        raise UseError("--say is for the owner's page, which this report is without")
+    return Wanted(parts, said, workshop.terms)
+
+
+def report_content(store: Store, job: str, form: str, sound: str, wanted: Wanted = _USUAL) -> str:
+    """The report of the whole job, all its procedures in it, as text in ``form``; ``wanted`` is for the page."""
     events = store.events(job)
     state = fold(events)
     if state.opened is None:
@@ -73,8 +101,10 @@ def report_content(store: Store, job: str, form: str, sound: str, terms: Terms |
         version=__version__,
         sound=_sounds(store, record, sound),
         picture=_pictures(store),
-        charges=_charges(state, events, terms) if terms is not None else (),
-        currency=terms.currency if terms is not None else "",
+        charges=_charges(state, events, wanted.terms) if "charges" in wanted.parts else (),
+        currency=wanted.terms.currency,
+        say=wanted.say,
+        parts=wanted.parts,
     )
 
 

@@ -3,29 +3,29 @@
 from __future__ import annotations
 
 import base64
-from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import groupby
 
 from markupsafe import Markup
 
 from handsfree.job.counter.charges import Charge, total_of
-from handsfree.job.facts import FACTS, SEVERITIES, Fact
+from handsfree.job.facts import FACTS, Fact
 from handsfree.job.log.beside.attached import picture_type
 from handsfree.measure.figure import figure_from_text
 from handsfree.measure.formatting import number_written
-from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
-from handsfree.procedure.parts import AS_FOUND
-from handsfree.review.findings import Finding, FindingKind
+from handsfree.procedure.settings.report_parts import USUAL_PARTS
+from handsfree.review.findings import Finding
 from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart
-from handsfree.review.pages.sheet import capital, moment, render, span
+from handsfree.review.pages.owner import owner_part
+from handsfree.review.pages.sheet import LONGEST_SHOWN_NAME, capital, day, moment, render, shortened, span
 from handsfree.review.record import measured
 from handsfree.review.record_lines import (
     AttachedLine,
     CheckLine,
-    FactLine,
     FigureLine,
     Head,
     JobRecord,
@@ -36,20 +36,8 @@ from handsfree.review.record_lines import (
 )
 from handsfree.review.text.whole import HEADINGS, RULE, uncertainties
 
-MOST_FOUND, MOST_TOLD, MOST_ACTS, MOST_NOW, MOST_WATCH = 6, 6, 14, 8, 7
-"""What the first page has room for; the rest stands in the technical record."""
-
-_WORST_FIRST = (Decision.OUT.value, Decision.UNDECIDED.value)
-
-# For the bench, not for the owner.
-_INTERNAL = {FindingKind.NOTE, FindingKind.TIMER}
-_OF_FIGURES = {
-    FindingKind.OUT_NOTHING_DECIDED,
-    FindingKind.OUT_LEFT_OPEN,
-    FindingKind.OUT_ACCEPTED,
-    FindingKind.FOUND_OUT,
-    FindingKind.UNDECIDED,
-}
+MOST_IN_BOX = 4
+"""Procedures, or people, that the title block names."""
 
 
 @dataclass(frozen=True)
@@ -94,58 +82,64 @@ def report_page(  # noqa: PLR0913 - what a page is made of, all of it but the fi
     picture: Callable[[str], bytes | None] = lambda _: None,
     charges: Sequence[Charge] = (),
     currency: str = "",
+    say: str = "",
+    parts: Collection[str] = USUAL_PARTS,
 ) -> str:
     """The page of the whole job; ``procedures`` are those it was worked by, by name. ``sound`` gives the FLAC file of a
-    clip by its hash, ``picture`` the content of an attached file, or None to leave it out."""
-    as_found = _worst(line for line in record.figures if line.stands and line.occasion == AS_FOUND)
-    now = _newest(line for line in record.figures if line.stands and line.occasion != AS_FOUND)
-    told = [line for line in record.facts if line.state == "standing" and _is_told(FACTS[line.about])]
-    told.sort(key=_weight)
-    acts = [step for step in record.steps if step.state == "done"]
-    watch = _to_watch(record, now)
-    # Several procedures need more room, and their steps are named with them.
-    more = len(record.procedures) - 1
-    most_watch = max(MOST_WATCH - 3 * more, 3)
-    most_acts, most_told = max(MOST_ACTS - 9 * more, 4), max(MOST_TOLD - 3 * more, 3)
+    clip by its hash, ``picture`` the content of an attached file, or None to leave it out; ``say`` is what the workshop
+    has to say to the owner; ``parts`` are those of ``procedure.settings.report_parts``."""
+    whole = _boxes(record)
+    boxes = [(width, label, _within(text)) for width, label, text in whole]
+    owner = owner_part(
+        record,
+        procedures,
+        boxes=boxes,
+        say=say,
+        remarks="remarks" in parts,
+        charges=charges if "charges" in parts else (),
+    )
     sounds: defaultdict[str | None, str] = defaultdict(str)
     for clip in dict.fromkeys(line.clip for line in record.time_line if line.clip):
-        content = sound(clip)
+        content = sound(clip) if "sounds" in parts else None
         if content:
             sounds[clip] = f"data:audio/flac;base64,{base64.b64encode(content).decode()}"
+    time_line = [line for line in record.time_line if line.kind != "note stretch"] if "time line" in parts else []
     return render(
         "report.html",
         foot=_foot(record.head),
         head=record.head,
-        boxes=_boxes(record),
-        found=as_found[:MOST_FOUND],
-        found_more=max(0, len(as_found) - MOST_FOUND),
-        done=_done(record, most_acts),
-        acts_more=max(0, len(acts) - most_acts),
-        now=now[:MOST_NOW],
-        now_more=max(0, len(now) - MOST_NOW),
-        watch=watch[:most_watch],
-        watch_more=max(0, len(watch) - most_watch),
-        attention=_by_kind(record.findings),
-        parts_of_job=_parts(record, procedures),
-        procedures=record.procedures,
-        titles={line.procedure: line.title for line in record.procedures} if len(record.procedures) > 1 else {},
-        told=told[:most_told],
-        told_more=told[most_told:],
-        parts=record.parts,
-        attached=[(line, _picture(line, picture), _belongs(line, record)) for line in record.attached],
-        charges=charges,
+        boxes=boxes,
+        whole=[(label, texts) for _, label, texts in whole if _within(texts) != texts],
+        with_parts=parts,
+        owner=owner,
+        say=say,
         total=total_of(charges),
         currency=currency,
+        charges=charges if "charges" in parts else (),
+        attention=_by_kind(record.findings),
+        parts_of_job=_parts(record, procedures),
+        titles={line.procedure: line.title for line in record.procedures} if len(record.procedures) > 1 else {},
+        told=[line for line in record.facts if _is_told(FACTS[line.about])],
+        parts=record.parts,
+        attached=[(line, _picture(line, picture), _belongs(line, record)) for line in record.attached],
         removals=record.removals,
         marks=record.marks,
         corrections=record.corrections,
         rule=_rule(record.figures),
         integrity=integrity.sentences,
         hashes=integrity.hashes,
-        time_line=[line for line in record.time_line if line.kind != "note stretch"],
+        days=[(day_, list(lines)) for day_, lines in groupby(time_line, key=lambda line: day(line.at))],
+        several=len({line.by for line in record.time_line}) > 1,
         sounds=sounds,
+        untyped=any(line.to_type for line in record.facts) or any(line.to_type for line in record.notes),
         closing=f"Written {moment(written_at)} by Handsfree {version} from the job's log alone.",
     )
+
+
+def _within(texts: Sequence[str]) -> list[str]:
+    """The texts of a box of the title block, as far as there is room for them; the record has the whole of them."""
+    shown = [shortened(each, LONGEST_SHOWN_NAME) for each in texts[:MOST_IN_BOX]]
+    return [*shown, f"and {len(texts) - MOST_IN_BOX} more"] if len(texts) > MOST_IN_BOX else shown
 
 
 def _picture(line: AttachedLine, content_of: Callable[[str], bytes | None]) -> str | None:
@@ -170,89 +164,26 @@ def _is_told(fact: Fact) -> bool:
     return not (fact.identifies or fact.personal or fact.charged)
 
 
-def _weight(line: FactLine) -> tuple[int, int]:
-    """The complaint first, and the worst of what was found: the first page has room for a few."""
-    worst_first = SEVERITIES[::-1]
-    severity = worst_first.index(line.severity) if line.severity in worst_first else len(worst_first)
-    return tuple(FACTS).index(line.about), severity
-
-
-def _newest(lines: Iterable[FigureLine]) -> list[FigureLine]:
-    """The newest figure of each characteristic of a procedure at each place, those that fail first, else in the order
-    in which they were first measured: where there is no room for all, the worst are told."""
-    newest: dict[tuple[str, str], FigureLine] = {}
-    for line in lines:
-        newest[line.procedure, line.name] = line
-    return sorted(newest.values(), key=_badness)
-
-
-def _worst(lines: Iterable[FigureLine]) -> list[FigureLine]:
-    """The same with the worst figure of each, the newest of equals: what was found is told as bad as it was."""
-    worst: dict[tuple[str, str], FigureLine] = {}
-    for line in lines:
-        before = worst.get((line.procedure, line.name))
-        if before is None or _badness(line) <= _badness(before):
-            worst[line.procedure, line.name] = line
-    return sorted(worst.values(), key=_badness)
-
-
-def _boxes(record: JobRecord) -> list[tuple[str, str, str | Sequence[str]]]:
-    """What stands in the boxes of the title block: width, label, text or texts."""
+def _boxes(record: JobRecord) -> list[tuple[str, str, list[str]]]:
+    """What stands in the boxes of the title block: width, label, texts."""
     head = record.head
     work = [f"{each.title}, revision {each.revision}" for each in record.procedures]
     ended = ("Finished", head.finished) if head.finished else ("Last entry", head.last)
     return [
-        ("wide", "Item", head.item),
-        ("wide", "Serial number", head.serial or "not given"),
-        ("wide", "Owner", head.owner or "not given"),
+        ("wide", "Item", [head.item]),
+        ("wide", "Serial number", [head.serial or "not given"]),
+        ("wide", "Owner", [head.owner or "not given"]),
         ("wide", "Work", work),
         *([("wide", "At the bench", list(head.workers))] if head.workers else []),
-        ("", "Taken in", moment(head.opened)),
-        ("", ended[0], moment(ended[1])),
-        ("last", "Time at the bench", span(head.seconds_at_bench)),
+        ("", "Taken in", [moment(head.opened)]),
+        ("", ended[0], [moment(ended[1])]),
+        ("last", "Time at the bench", [span(head.seconds_at_bench)]),
     ]
 
 
 def _foot(head: Head) -> str:
     """Which job and item a page is of."""
     return f"Job {head.job}" + (f", serial number {head.serial}" if head.serial else "")
-
-
-def _badness(line: FigureLine) -> int:
-    """Nought for the worst."""
-    return _WORST_FIRST.index(line.decision) if line.decision in _WORST_FIRST else len(_WORST_FIRST)
-
-
-def _to_watch(record: JobRecord, now: Sequence[FigureLine]) -> list[Finding]:
-    """The findings that the owner should know of: what was wrong as found and is in limits now is no longer one."""
-    mended = {(line.procedure, line.name) for line in now if line.decision == Decision.IN.value}
-    as_found = {
-        line.id for line in record.figures
-        if line.occasion == AS_FOUND and (line.procedure, line.name) in mended
-    }  # fmt: skip
-    return [
-        finding
-        for finding in record.findings
-        if finding.kind not in _INTERNAL and not (finding.kind in _OF_FIGURES and finding.entry in as_found)
-    ]
-
-
-def _done(record: JobRecord, most: int) -> list[tuple[str, list[StepLine]]]:
-    """How far each procedure is, with the acts of it that are named on the first page: ``most`` in all."""
-    said: list[tuple[str, list[StepLine]]] = []
-    for each in record.procedures:
-        if each.apart:
-            said.append((f"{each.title}.", []))
-            continue
-        steps = [step for step in record.steps if step.procedure == each.procedure]
-        count = Counter(step.state for step in steps)
-        others = ((count["skipped"], "skipped"), (count["open"], "not done"), (count["not needed"], "not needed"))
-        told = [f"{count['done']} of {len(steps)} steps done"]
-        told += [f"{number} {what}" for number, what in others if number]
-        acts = [step for step in steps if step.state == "done"][:most]
-        most -= len(acts)
-        said.append((f"{each.title}: {', '.join(told)}.", acts))
-    return said
 
 
 def _parts(record: JobRecord, procedures: Mapping[str, Procedure]) -> list[_Part]:

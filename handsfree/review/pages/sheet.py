@@ -13,7 +13,12 @@ from markupsafe import Markup
 from handsfree.procedure.parts import OCCASIONS
 from handsfree.review.pages.charts import legend
 from handsfree.text.terminal import printable_lines
+from handsfree.wording.readings import decision_words
 
+LONGEST = 200
+"""Letters of a point where room is short; the record has the whole of a longer one."""
+LONGEST_SHOWN_NAME = 90
+"""Letters of a name there."""
 _LONGEST_FOOT = 90
 """Letters of the words at the foot of a page: more would run into its number."""
 
@@ -46,6 +51,7 @@ def _environment() -> Environment:
     )
     environment.globals["forms"] = Markup(legend(OCCASIONS, gone=True))
     environment.filters |= {"moment": moment, "day": day, "clock": clock, "span": span, "capital": capital}
+    environment.filters |= {"decided": decision_words, "short": shortened}
     return environment
 
 
@@ -79,6 +85,19 @@ def span(seconds: float) -> str:
         return f"{round(seconds)} s"
     minutes = round(seconds / 60)
     return f"{minutes // 60} h {minutes % 60:02} min" if minutes >= 60 else f"{minutes} min"
+
+
+def shortened(text: str, most: int = LONGEST, *, end: bool = False) -> str:
+    """At most so many letters, cut between words where there are any. The end goes; with ``end`` something before it,
+    where it is the end that tells one of several alike."""
+    if len(text) <= most:
+        return text
+    if end:
+        tail = text[len(text) - most // 3 :]
+        tail = tail[tail.find(" ") + 1 :] if " " in tail[:-1] else tail
+        return f"{shortened(text[: len(text) - len(tail)], most - len(tail) - 1)} {tail}"
+    cut = text[: most - 1]
+    return f"{cut[: cut.rfind(' ')] if cut.rfind(' ') > most // 2 else cut}…"
 
 
 def capital(text: str) -> str:
