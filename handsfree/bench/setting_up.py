@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from functools import partial
+from functools import lru_cache, partial
 from pathlib import Path
 
 from handsfree.bench import changing
@@ -57,7 +57,8 @@ def language_of(
     ``people``: who may be at the bench, besides those whom the workshop's file names; ``out``: parts that
     are counted by their own names; ``jobs``: those to go to, as they are called; ``words``: what the counter knows
     besides the workshop's own words and those of the procedure."""
-    return Language(
+    return _compiled(
+        Language,
         Vocabulary(
             characteristics=procedure.names,
             units={measured.name: measured.unit for measured in procedure.characteristics},
@@ -70,8 +71,14 @@ def language_of(
             jobs=jobs or {},
             words=words_of([procedure]) | workshop.words | words,
             currency=workshop.terms.currency,
-        )
+        ),
     )
+
+
+@lru_cache(maxsize=8)
+def _compiled(of: type[Language], vocabulary: Vocabulary) -> Language:
+    """The same again where the names are the same: whoever changes between two jobs does not wait for the grammar."""
+    return of(vocabulary)
 
 
 def stripping_language(workshop: Workshop, words: KnownWords, folder: Path) -> Language:
@@ -230,7 +237,7 @@ class _Names:
     def language(self, procedure: Procedure | None, state: JobState | None = None) -> Language:
         """The language in which ``procedure`` is worked (None: that of taking apart) in a job that stands so."""
         if procedure is None:
-            return StrippingLanguage(self._vocabulary())
+            return _compiled(StrippingLanguage, self._vocabulary())
         out = () if state is None else sayable(taken_off(state))
         return language_of(
             procedure, self.workshop, self.procedures, self.people, out=out, jobs=self.jobs(), words=self.words

@@ -43,6 +43,10 @@ class Vocabulary:
     currency: str = ""
     """As it is written after an amount; empty: it has none, and is not said."""
 
+    def __hash__(self) -> int:
+        # With the order of the names: so that of the meanings follows it.
+        return hash(repr(self))
+
     # Each is one node, however many commands it stands in: what is the same is kept once in the grammar.
 
     @cached_property
