@@ -193,26 +193,25 @@ def test_a_danger_that_stands_over_the_end_of_a_stage_is_said_again_when_it_was_
     assert "Danger stands since step one. Spring under load." in _cut_off(guide, _hear(guide, "next"))
 
 
-def test_a_danger_of_another_procedure_is_said_again_when_it_was_cut_off(small: Loaded, tmp_path: Path) -> None:
-    path = tmp_path / "cleaning.yaml"
+def _changed_to_another(first: Loaded, folder: Path) -> tuple[Guide, list[Effect]]:
+    """In the second step of the first procedure another is changed to."""
+    path = folder / "cleaning.yaml"
     path.write_text(OTHER, encoding="utf-8")
     other = load_procedure(path)
-    guide = Guide(session_of(small.procedure))
-    guide.open(_opened(small))
+    guide = Guide(session_of(first.procedure))
+    guide.open(_opened(first))
     _hear(guide, "next")
     worked = WorkedProcedure(other.procedure, language_of(other.procedure))
-    effects = guide.change(MORNING, taken_up_anew(other, MORNING), worked)
+    return guide, guide.change(MORNING, taken_up_anew(other, MORNING), worked)
+
+
+def test_a_danger_of_another_procedure_is_said_again_when_it_was_cut_off(small: Loaded, tmp_path: Path) -> None:
+    guide, effects = _changed_to_another(small, tmp_path)
     assert "since step one of Adjustment of the gate latch. Spring under load" in _cut_off(guide, effects)
 
 
 def test_a_danger_of_another_procedure_is_seen_with_its_title(small: Loaded, tmp_path: Path) -> None:
-    path = tmp_path / "cleaning.yaml"
-    path.write_text(OTHER, encoding="utf-8")
-    other = load_procedure(path)
-    guide = Guide(session_of(small.procedure))
-    guide.open(_opened(small))
-    _hear(guide, "next")
-    guide.change(MORNING, taken_up_anew(other, MORNING), WorkedProcedure(other.procedure, language_of(other.procedure)))
+    guide, _ = _changed_to_another(small, tmp_path)
     (danger,) = view_of(guide, MORNING, microphone="").dangers
     assert danger.say == "Spring under load. Keep your face clear."
     assert danger.lasting == "since step 1 of Adjustment of the gate latch, until step 5 is done"

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from handsfree.guide.effects import Adjust
 from handsfree.guide.handlers.steps.moving import enter, go_to, open_after
 from handsfree.guide.session import Question, Turn
 from handsfree.job.counter.orders import waited_for
-from handsfree.job.events import CameBack, JobFinished, JobPaused, StoodBy
+from handsfree.job.events import CameBack, JobFinished, JobPaused, StepDone, StoodBy
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import listed, sentence, sentences, time_left
@@ -69,19 +69,27 @@ def finish_job(turn: Turn, _: Intent) -> None:
         points += [f"{title}: {point}" for point in other.points]
         words += [f"in {title}, {other.words}"] if other.words else []
     words += [lacking.unsigned] if lacking.unsigned else []
+    finish_with(turn, points, sentences(words), "Job finished. The review is ready.")
+
+
+def finish_with(
+    turn: Turn, points: Sequence[str], lacking: str, said: str, *, step_too: bool = False, also: Sequence[Kind] = ()
+) -> None:
+    """Finish the job with these ``points`` open, of which ``lacking`` tells and asks first if there are any; ``said``
+    when it is finished; ``step_too``: the step in view is done by it; ``also``: further commands that mean yes."""
 
     def end(turn: Turn) -> None:
+        if step_too:
+            turn.record(StepDone)
         turn.record(JobFinished, open_points=tuple(points))
         turn.session.machine.move("finish")
-        turn.say("Job finished. The review is ready.")
+        turn.say(said)
         turn.end("finished")
 
-    if not points:
+    if points:
+        turn.confirm(f"{lacking} Finish anyway? Yes or no.", end, "Not finished. Still at the bench.", also=also)
+    else:
         end(turn)
-        return
-
-    prompt = f"{sentences(words)} Finish anyway? Yes or no."
-    turn.confirm(prompt, end, "Not finished. Still at the bench.")
 
 
 def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:

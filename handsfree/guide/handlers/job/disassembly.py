@@ -12,7 +12,6 @@ from handsfree.guide.handlers.job.notes import begin_naming
 from handsfree.guide.session import Turn
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import (
-    JobFinished,
     MarkMade,
     PartsRemoved,
     PutInTray,
@@ -282,17 +281,5 @@ def finish_taking_apart(turn: Turn, intent: Intent) -> None:
         session_control.finish_job(turn, intent)
         return
     points = _without_tray(turn)
-
-    def end(turn: Turn) -> None:
-        turn.record(StepDone)
-        turn.record(JobFinished, open_points=points)
-        turn.session.machine.move("finish")
-        turn.say("Taken apart. The procedure to put it back can be drafted now.")
-        turn.end("finished")
-
-    if not points:
-        end(turn)
-        return
-
-    prompt = f"{sentence(points[0])} Finish anyway? Yes or no."
-    turn.confirm(prompt, end, "Not finished. Still at the bench.", also=[Kind.FINISH])
+    said = "Taken apart. The procedure to put it back can be drafted now."
+    session_control.finish_with(turn, points, sentences(points), said, step_too=True, also=[Kind.FINISH])
