@@ -22,8 +22,9 @@ from tests.support.played import SMALL, Play, player
 # Where the tests run in the background, the programs they start would be born deaf to Ctrl-C.
 signal.signal(signal.SIGINT, signal.default_int_handler)
 
-# Machines differ in speed: how long an example takes is measured in benchmarks, not here.
-settings.register_profile("handsfree", deadline=None)
+# Machines differ in speed: how long an example takes is measured in benchmarks, not here. Each run draws others, so
+# that fifty do.
+settings.register_profile("handsfree", deadline=None, max_examples=50)
 settings.load_profile("handsfree")
 
 

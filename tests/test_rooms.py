@@ -38,13 +38,18 @@ def _tree(path: Path) -> ast.Module:
     return ast.parse(path.read_text(encoding="utf-8"))
 
 
+@cache
+def _nodes(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(ast.walk(_tree(path)))
+
+
 def _room(module: str) -> str:
     return module.split(".")[1] if module.count(".") else ""
 
 
 def _imports(path: Path) -> set[str]:
     found = set()
-    for node in ast.walk(_tree(path)):
+    for node in _nodes(path):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
@@ -92,7 +97,7 @@ MODULES = {_name(path): path for path in PACKAGE.rglob("*.py")}
 
 def _modules_imported(path: Path) -> Iterator[str]:
     """Every module of the package that a file imports, wherever in it: for types only, or within a function, too."""
-    for node in ast.walk(_tree(path)):
+    for node in _nodes(path):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names if alias.name in MODULES)
         elif isinstance(node, ast.ImportFrom) and node.module in MODULES:
@@ -158,7 +163,7 @@ def test_long_calls_name_what_they_give() -> None:
     any_number = {"print"}
     for top in (PACKAGE, Path(__file__).parent):
         for path in top.rglob("*.py"):
-            for node in ast.walk(_tree(path)):
+            for node in _nodes(path):
                 if isinstance(node, ast.ClassDef):
                     makers = [part for part in node.body if isinstance(part, ast.FunctionDef)]
                     if any(maker.name == "__init__" and maker.args.vararg is not None for maker in makers):

@@ -12,6 +12,7 @@ from handsfree.audio.files import load_recording
 from handsfree.bench.ears import Following, OpenHearing, open_ear
 from handsfree.bench.voices.learned import learned
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
+from handsfree.hearing.ear import Ear
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.learning.fitting import FittingSettings
 from handsfree.hearing.learning.known_voice import KnownVoice, save_voice, voice_file
@@ -30,10 +31,14 @@ def recogniser() -> BuiltinRecogniser:
         pytest.skip(f"no built-in model: {error}")
 
 
+@pytest.fixture(scope="module")
+def ear(recogniser: BuiltinRecogniser) -> Ear:
+    return open_ear(recogniser, Language())
+
+
 @pytest.fixture
-def hearing(recogniser: BuiltinRecogniser, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> OpenHearing:
+def hearing(recogniser: BuiltinRecogniser, ear: Ear, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> OpenHearing:
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    ear = open_ear(recogniser, Language())
     return OpenHearing(ear, "builtin", [], second_reader=None, recognisers=[recogniser])
 
 
@@ -102,7 +107,7 @@ def test_where_the_card_would_be_heard_less_well_nothing_is_kept(recogniser: Bui
         if result.alternatives:
             said.append(Said(result.alternatives[0].words, segment))
     assert said
-    astray = FittingSettings(rounds=2, rate=3.0, warming=1)
+    astray = FittingSettings(rounds=1, rate=3.0, warming=1)
     today = date(2026, 11, 26)
     assert learned("Jo", said, recogniser=recogniser, language=language, today=today, settings=astray) is None
     assert np.array_equal(first_token(recogniser), before)

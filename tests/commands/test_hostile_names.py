@@ -220,6 +220,7 @@ def test_letters_that_the_output_can_not_show_end_no_command(place: Path) -> Non
         assert b"Traceback" not in done.stderr
 
 
+@pytest.mark.slow
 def test_output_that_is_full_or_closed_is_one_sentence_at_most(place: Path) -> None:
     if not Path("/dev/full").exists():
         pytest.skip("the system has no /dev/full, a disk that is always full")

