@@ -56,8 +56,10 @@ def _value_words(event: FactNoted, text: str) -> str:
 
 
 def fact_value(event: FactNoted, text: str) -> str:
-    """The same for the eye: a day with its weekday, and anything else as it stands."""
+    """The same for the eye: a day with its weekday, a charge with its amount, and anything else as it stands."""
     day = day_from(text) if FACTS[event.about].dated else None
+    if FACTS[event.about].charged and event.amount is not None:
+        return f"{text}, {event.amount}"
     return f"{day:%A} {day.isoformat()}" if day is not None else text
 
 

@@ -89,6 +89,17 @@ def still_to_wait(step: Step, state: JobState) -> timedelta:
     return timedelta(seconds=max(0.0, seconds - _seconds_run(step, state)))
 
 
+def wait_words(step: Step, state: JobState, now: datetime) -> str | None:
+    """What is left of a step's waiting time, where its timer runs; nothing to say where that is over, and None where
+    it is still to be begun, or there is none."""
+    if step.wait is None:
+        return None
+    timer = state.timers.get(wait_name(step))
+    if timer is not None and timer.of_step == step.id:
+        return f"timer {timer.name} runs, {time_left(timer.ends - now)} left"
+    return None if still_to_wait(step, state) else ""
+
+
 def of_waiting(words: str) -> bool:
     """Whether what a step was done without is its waiting time."""
     return words == _NOT_RUN or words.endswith(_STILL)

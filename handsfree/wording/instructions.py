@@ -52,13 +52,15 @@ def _mark(mark: AlignmentMark) -> str:
     return mark.name if "mark" in mark.name.lower().split() else f"mark {mark.name}"
 
 
-def asked_for(step: Step) -> str:
-    """What the step wants to be told: figures, an answer, a waiting time."""
+def asked_for(step: Step, wait: str | None = None) -> str:
+    """What the step wants to be told: figures, an answer, a waiting time; ``wait`` as of ``step_words``."""
     said = [
         f"log {measured.name}" + ("" if not _bounded(measured) else f", {limits_words(measured)}")
         for measured in step.characteristics
     ]
-    if step.wait is not None:
+    if wait is not None:
+        said.append(wait)
+    elif step.wait is not None:
         said.append(f"wait {duration(step.wait.seconds)}; say start the timer")
     if step.check:
         said.append(f"Check{', by another person' if step.check_by_another else ''}: {step.check}")
@@ -75,14 +77,15 @@ def left_hand_words(step: Step) -> str:
     return next(told, "Left-hand thread." if any(part.left_hand for part in step.fasteners) else "")
 
 
-def step_words(step: Step, number_: int, *, briefly: bool = False) -> str:
+def step_words(step: Step, number_: int, *, briefly: bool = False, wait: str | None = None) -> str:
     """A step as it is announced: the danger, the act, the tray, marks, left-hand threads, cautions, what is asked;
-    ``briefly`` the danger, the act and left-hand threads alone."""
+    ``briefly`` the danger, the act and left-hand threads alone. ``wait`` is what is said of its waiting time once that
+    runs or is over (``gaps.wait_words``)."""
     told = any(map(_TELLS_OF_LEFT_HAND.search, (step.act, *step.cautions, *(danger.say for danger in step.dangers))))
     left_hand = "Left-hand thread." if not told and any(part.left_hand for part in step.fasteners) else ""
     act = f"Step {whole_words(number_)}. {sentence(step.act)}"
     if briefly:
         return " ".join(filter(None, (dangers(step), act, left_hand)))
     cautions = sentences(step.cautions)
-    said = (dangers(step), act, tray(step), marks(step), left_hand, cautions, asked_for(step))
+    said = (dangers(step), act, tray(step), marks(step), left_hand, cautions, asked_for(step, wait))
     return " ".join(filter(None, said))

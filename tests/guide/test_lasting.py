@@ -262,3 +262,11 @@ def test_a_timer_that_rang_is_told_again_at_once_after_the_clock_was_set_back_by
     assert "Timer bath: time is up. Say got it." in again.said or any(
         said.startswith("Timer bath: time is up, ") for said in again.said
     )
+
+
+def test_a_wait_that_runs_is_told_as_what_is_left_and_one_that_is_over_not_at_all(play: Play) -> None:
+    lacquer = "Step three. Put one drop of lacquer on the screw."
+    played = play("go to step three", "start the timer", "stand by", "back at the bench", "~ ten minutes", "got it")
+    assert played.answers("go to step three")[0].endswith(f"{lacquer} Wait ten minutes; say start the timer.")
+    assert played.answers("back at the bench")[0].startswith(f"Back. {lacquer} Timer lacquer runs, ")
+    assert play("yes", "go to step three").last == lacquer

@@ -17,6 +17,7 @@ from handsfree.job.events import (
     JobFinished,
     JobPaused,
     JobResumed,
+    ProcedureTakenUp,
     QuestionAnswered,
     StepDone,
     StepRedone,
@@ -85,3 +86,15 @@ def test_what_could_not_be_written_is_not_in_the_list(store: Store) -> None:
         db.close()
         log.append(StepDone(at=AT, step="set"))
     assert [job.done for job in store.jobs()] == [2]
+
+
+def test_taking_apart_is_no_step_of_the_work_and_gives_a_job_its_title_only_where_there_is_no_other(
+    store: Store,
+) -> None:
+    with store.open_job(opened(), steps=3) as log:
+        log.append(StepDone(at=AT, step="strip"))
+        apart = {"procedure_name": "strip-gauge", "title": "Taking apart: gauge", "revision": "1", "steps": 1}
+        log.append(ProcedureTakenUp(at=AT, procedure_sha256="", procedure_text="", apart=True, **apart))
+        log.append(StepDone(at=AT, step="apart"))
+    (row,) = store.jobs()
+    assert (row.done, row.of, row.title) == (1, 3, opened().title)

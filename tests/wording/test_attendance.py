@@ -32,7 +32,7 @@ def test_a_check_by_another_wants_a_name_that_did_not_do_the_step() -> None:
 
 
 def test_a_check_of_what_nobody_was_named_for_is_refused() -> None:
-    unnamed = "Nobody was named for this step: whoever did it says so, and redo this step."
+    unnamed = "Nobody was named for this step. Whoever did it: say this is, the name, and redo this step."
     assert check_refused(done_by(None, then="Bo"), "float") == unnamed
     assert check_refused(done_by("Ada", logged=None, then="Bo"), "float") == unnamed
 

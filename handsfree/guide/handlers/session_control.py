@@ -30,8 +30,9 @@ def come_back(turn: Turn, _: Intent) -> None:
     if turn.session.question is not None and turn.session.question.firm:
         turn.say(f"Back. {turn.session.question.prompt}")
         return
+    wait = gaps.wait_words(turn.step, turn.state, turn.now)
     turn.say(
-        f"Back. {instructions.step_words(turn.step, turn.here + 1, briefly=turn.session.briefly)}",
+        f"Back. {instructions.step_words(turn.step, turn.here + 1, briefly=turn.session.briefly, wait=wait)}",
         must_hear=bool(turn.step.dangers),
     )
 

@@ -28,7 +28,7 @@ CATALOGUE = "catalogue.db"
 SEAL = "catalogue.sum"
 """The checksum of the catalogue; it is taken away while that is written."""
 _LOCK = "catalogue.lock"
-_VERSION = 8
+_VERSION = 9
 _SCHEMA = (
     "CREATE TABLE upto (number INTEGER NOT NULL, mark TEXT NOT NULL, jobs INTEGER NOT NULL)",
     *summaries.SUMMARIES_SCHEMA,

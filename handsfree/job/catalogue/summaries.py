@@ -15,7 +15,7 @@ from typing import Any, Literal
 from pydantic import ValidationError
 
 from handsfree.job.counter.orders import PartOrder, orders_of
-from handsfree.job.events import Event, ProcedureTakenUp, Purpose, from_json
+from handsfree.job.events import Event, JobOpened, Purpose, from_json
 from handsfree.job.facts import FACTS
 from handsfree.job.log.beside.personal import redacted
 from handsfree.job.state import JobState, fold
@@ -204,7 +204,11 @@ def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
     # A job may be taken in before a procedure is chosen; taking apart tells least of what was done.
     brought = [*state.procedures.values()]
     first = next((each for each in brought if not each.takes_apart), brought[0] if brought else state.opened)
-    names = tuple(state.procedures) or ("",)
+    # How often something was taken apart is no measure of how far the work is, where there is other work.
+    own = {name: steps if isinstance(by, JobOpened) else by.steps for name, by in state.procedures.items()} or {
+        "": steps
+    }
+    names = [name for name in own if not state.takes_apart(name)] or list(own)
     status = "finished" if state.finished else "paused" if state.paused else "open"
     return (
         first.title if first else "",
@@ -216,7 +220,7 @@ def _values(state: JobState, opened: str, steps: int) -> tuple[Any, ...]:
         opened,
         last.isoformat() if last else opened,
         sum(status == "done" for name in names for status in state.of(name).steps.values()),
-        steps + _further(state) - sum(len(_not_needed(state.of(name))) for name in names),
+        sum(own[name] for name in names) - sum(len(_not_needed(state.of(name))) for name in names),
         status,
         state.purpose,
         json.dumps(list(state.procedures)),
@@ -241,11 +245,6 @@ def _kept(state: JobState, about: str) -> str | None:
     if facts:
         return facts[-1].event.personal
     return state.opened.personal if state.opened and FACTS[about].identifies else None
-
-
-def _further(state: JobState) -> int:
-    """The steps of the procedures that the job was not opened with."""
-    return sum(each.steps for each in state.procedures.values() if isinstance(each, ProcedureTakenUp))
 
 
 def _not_needed(state: JobState) -> list[str]:

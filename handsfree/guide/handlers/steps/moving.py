@@ -42,7 +42,8 @@ def enter(
     unmade = _unmade_marks(turn, step)
     turn.record(StepEntered, step=step.id)
     briefly = turn.session.briefly
-    words = instructions.step_words(step, index + 1, briefly=briefly)
+    wait = gaps.wait_words(step, turn.state, turn.now)
+    words = instructions.step_words(step, index + 1, briefly=briefly, wait=wait)
     group = _new_group(turn.procedure, before, step)
     said = " ".join(filter(None, (lead, cost, unmade, group, words)))
     turn.say(said, must_hear=lead_must_be_heard or bool(step.dangers or cost or unmade))
