@@ -16,7 +16,6 @@ class LogFolderError(LogError):
     def __init__(self, folder: Path, why: str) -> None:
         what = f"the log folder {folder} can't be used ({why})"
         super().__init__(f"{what}: give it write permission or choose another folder")
-        self.folder = folder
 
 
 class JobNotFound(LogError):
@@ -25,7 +24,6 @@ class JobNotFound(LogError):
     def __init__(self, job: str, folder: Path, nearest: Sequence[str]) -> None:
         hint = f"the nearest are {', '.join(nearest)}" if nearest else "the log holds no jobs yet"
         super().__init__(f"there is no job {job!r} in {folder}: {hint}")
-        self.job = job
         self.nearest = tuple(nearest)
 
 
@@ -34,7 +32,6 @@ class JobBusy(LogError):
 
     def __init__(self, job: str) -> None:
         super().__init__(f"job {job} is open in another Handsfree: end that one first, then take it up here")
-        self.job = job
 
 
 class JobFinishedAlready(LogError):
@@ -42,7 +39,6 @@ class JobFinishedAlready(LogError):
 
     def __init__(self, job: str) -> None:
         super().__init__(f"job {job} is finished: open it again first, handsfree job reopen {job} --reason WHY")
-        self.job = job
 
 
 class LogWriteError(LogError):
@@ -53,7 +49,6 @@ class LogWriteError(LogError):
             f"the log in {folder} could not be written ({why}), so this was not kept: "
             "make room on the disk or mend its permissions, then say it again"
         )
-        self.folder = folder
 
 
 class LogGone(LogError):
@@ -61,7 +56,6 @@ class LogGone(LogError):
 
     def __init__(self, folder: Path) -> None:
         super().__init__(f"the log in {folder} was deleted, moved or replaced while the job was worked")
-        self.folder = folder
 
 
 class LogCorrupt(LogError):

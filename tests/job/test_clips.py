@@ -58,6 +58,14 @@ def test_what_is_no_row_of_samples_is_refused(tmp_path: Path, wrong: np.ndarray)
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_sound_file_without_a_sample_is_not_the_sound_that_was_kept(tmp_path: Path) -> None:
+    sha = keep_clip(tmp_path, tone())
+    clip_path(tmp_path, sha).unlink()
+    soundfile.write(clip_path(tmp_path, sha), np.empty(0, np.int16), SAMPLE_RATE, format="WAV")
+    with pytest.raises(LogCorrupt, match="not the sound that was kept"):
+        read_clip(tmp_path, sha)
+
+
 def test_a_clip_that_is_missing_or_not_itself_is_an_error(tmp_path: Path) -> None:
     sha, other = keep_clip(tmp_path, tone()), keep_clip(tmp_path, tone(300.0))
     clip_path(tmp_path, sha).write_bytes(clip_path(tmp_path, other).read_bytes())

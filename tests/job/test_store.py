@@ -306,6 +306,16 @@ def test_a_new_log_and_a_new_sound_are_put_on_disk_with_their_folders(
         assert folder.resolve() in flushed
 
 
+def test_the_last_job_that_was_no_rehearsal_is_found(store: Store) -> None:
+    assert store.newest_real() is None
+    store.open_job(opened(purpose="rehearsal"), steps=1).close()
+    assert store.newest_real() is None
+    with store.open_job(opened(), steps=1) as first, store.open_job(opened(), steps=1) as second:
+        assert first.job != second.job
+    store.open_job(opened(purpose="rehearsal"), steps=1).close()
+    assert store.newest_real() == second.job
+
+
 def test_the_database_itself_refuses_events_of_a_job_that_is_not_there(store: Store) -> None:
     with store.open_job(opened(), steps=1):
         pass
