@@ -8,24 +8,56 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import shutil
 import sys
+import textwrap
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import Any, TextIO, cast
 
 from handsfree.text.terminal import printable_lines
 
+_INDENT = 4
+"""Spaces before what was wrapped, more than before the line itself."""
+
+
+_COMMAND = re.compile(r"(?<=: )handsfree [^:]{1,60}$")
+"""A command that is told at the end of a line is to be copied: it stays in one piece."""
+_HELD = "\x00"
+"""Stands for a space where no line may end; nothing that is printed holds one."""
+
 
 class _Clean:
-    """A stream that lets through what can be printed, and everything else as a question mark."""
+    """A stream that lets through what can be printed, and everything else as a question mark.
+
+    On a terminal what is wider than it is wrapped between words, and what wraps is indented. Elsewhere lines stay as
+    they are, for whatever reads them.
+    """
 
     def __init__(self, stream: TextIO) -> None:
         self.behind = stream
+        self.whole = False
+        """Whether lines stay as they are on a terminal too."""
+        self._column = 0
 
     def write(self, text: str) -> int:
-        self.behind.write(printable_lines(text))
+        shown = printable_lines(text)
+        self.behind.write(self._within(shown) if not self.whole and self.isatty() else shown)
         return len(text)
+
+    def _within(self, text: str) -> str:
+        width = columns()
+        out = []
+        for line in text.splitlines(keepends=True):
+            words = line.rstrip("\r\n")
+            end = line[len(words) :]
+            if self._column + len(words) > width:
+                words = _wrapped(words, self._column, width)
+            last = words.rpartition("\n")[2]
+            self._column = 0 if end else (0 if "\n" in words else self._column) + len(last)
+            out.append(words + end)
+        return "".join(out)
 
     def flush(self) -> None:
         self.behind.flush()
@@ -38,6 +70,36 @@ class _Clean:
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self.behind, name)
+
+
+def _wrapped(words: str, begun: int, width: int) -> str:
+    """``words`` in lines of ``width``, the first of which has so many letters in it already."""
+    end = words[len(words.rstrip(" ")) :]
+    words = _COMMAND.sub(lambda command: command[0].replace(" ", _HELD), words)
+    margin = " " * (_INDENT if begun else len(words) - len(words.lstrip(" ")) + _INDENT)
+    fits = words[: max(width - begun + 1, 0)].rpartition(" ")[0] if begun else ""
+    lines = textwrap.wrap(
+        words[len(fits) :].lstrip(" ") if begun else words,
+        width,
+        initial_indent=margin if begun else "",
+        subsequent_indent=margin,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    return "\n".join([fits, *lines] if begun else lines).replace(_HELD, " ") + end
+
+
+@contextmanager
+def data() -> Iterator[None]:
+    """What is printed while this lasts is for a program or a file: its lines stay whole on a terminal too."""
+    stream = sys.stdout
+    if isinstance(stream, _Clean):
+        stream.whole = True
+    try:
+        yield
+    finally:
+        if isinstance(stream, _Clean):
+            stream.whole = False
 
 
 def columns() -> int:

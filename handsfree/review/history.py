@@ -136,7 +136,8 @@ def past_jobs_text(title: str, jobs: Sequence[Past]) -> str:
     """The jobs as plain text, the newest first."""
     lines = [title, "=" * len(title)]
     for job in jobs:
-        lines += ["", *paragraph(job_heading(job))]
+        number, _, words = job_heading(job).partition("  ")
+        lines += ["", *paragraph(words, len(number) + 2, number)]
         rows = [
             (
                 figure_name(each.event.characteristic, each.event.place),
@@ -149,7 +150,7 @@ def past_jobs_text(title: str, jobs: Sequence[Past]) -> str:
         ]
         lines += table(("figure", "when", "as said", "limits", "verdict"), rows, (22, 9, 14, 18)) if rows else []
         for note in job.notes:
-            lines += paragraph(note)
+            lines += paragraph(note, 2)
     text = "\n".join(lines) + "\n"
     return printable_lines(text)
 

@@ -10,6 +10,7 @@ from decimal import Decimal, InvalidOperation
 
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.jobs.choosing import chosen_job, store_of
+from handsfree.commands.output import data
 from handsfree.commands.problems import UseError
 from handsfree.job.counter.charges import Charge, agreed_amount, charges_of, total_of
 from handsfree.job.state import fold
@@ -29,10 +30,11 @@ def run_bill(args: argparse.Namespace) -> int:
     titles = {name: brought.title for name, brought in state.procedures.items()}
     lines = charges_of(state, events, terms.hour, titles=titles, hours=hours_of(args.hours))
     if args.csv:
-        writer = csv.writer(sys.stdout)
-        writer.writerow(_COLUMNS)
-        for number, line in enumerate(lines, 1):
-            writer.writerow([job, str(number), *map(safe_cell, _cells(line)), *_amounts(line), terms.currency])
+        with data():
+            writer = csv.writer(sys.stdout)
+            writer.writerow(_COLUMNS)
+            for number, line in enumerate(lines, 1):
+                writer.writerow([job, str(number), *map(safe_cell, _cells(line)), *_amounts(line), terms.currency])
         return 0
     for line in lines:
         count = f"{line.count} {line.unit}".strip() if line.unit else ""

@@ -11,6 +11,7 @@ from handsfree import __version__
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.files import safe_name, size_words, write_file
 from handsfree.commands.jobs.choosing import chosen_job, store_of
+from handsfree.commands.output import data
 from handsfree.job.state import fold
 from handsfree.review.pages.job_sheet import job_sheet
 
@@ -28,7 +29,8 @@ def run_sheet(args: argparse.Namespace) -> int:
         version=__version__,
     )
     if args.to == "-":
-        sys.stdout.write(page)
+        with data():
+            sys.stdout.write(page)
         return 0
     to = Path(args.to or f"{safe_name(f'sheet {job}')}.html")
     write_file(to, page)

@@ -12,6 +12,7 @@ from handsfree.audio.errors import SoundError
 from handsfree.audio.samples import Samples
 from handsfree.bench.ears import open_hearing
 from handsfree.bench.setting_up import language_of, load_named
+from handsfree.commands.output import data
 from handsfree.hearing.ensemble import OneEar
 from handsfree.hearing.listening.endpoints import EndpointSettings, segments
 from handsfree.measure.formatting import written
@@ -41,7 +42,8 @@ def run_hear(args: argparse.Namespace) -> int:
         ear = ear or open_hearing(args.recogniser, args.vosk_model, language).ear
         for utterance in utterances(recording, ear):
             if args.json:
-                print(json.dumps(as_json(name, utterance, procedure), ensure_ascii=False), flush=True)
+                with data():
+                    print(json.dumps(as_json(name, utterance, procedure), ensure_ascii=False), flush=True)
             else:
                 print(f"{name}: {as_text(utterance, procedure)}", flush=True)
     return code

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 import textwrap
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
@@ -36,7 +37,8 @@ def run_jobs(args: argparse.Namespace) -> int:
         print(f"No {what} yet in {store.folder}. Begin one: handsfree {command} focusing-slide")
         return 0
     if args.all:
-        print("\n".join(_table(jobs)))
+        # A table has a line for each job, for whatever reads it; people have a terminal, which it is too wide for.
+        print("\n".join(_newest(jobs, 0) if sys.stdout.isatty() else _table(jobs)))
         return 0
     here = [] if args.rehearsals else store.jobs(Sought(here=True))
     older = store.count(Sought(rehearsals=args.rehearsals)) - len(jobs)

@@ -13,6 +13,7 @@ from handsfree import __version__
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.files import safe_name, size_words, write_file
 from handsfree.commands.jobs.choosing import chosen_job, store_of
+from handsfree.commands.output import data
 from handsfree.commands.problems import UseError
 from handsfree.job.counter.charges import Charge, charges_of
 from handsfree.job.errors import LogCorrupt, LogError
@@ -43,7 +44,8 @@ def run_report(args: argparse.Namespace) -> int:
     form = args.format or (ENDINGS.get(out.suffix.lower(), "html") if out else "html")
     content = report_content(store, job, form, args.sound, _wanted(args))
     if args.to == "-":
-        sys.stdout.write(content)
+        with data():
+            sys.stdout.write(content)
         return 0
     out = out or Path(f"{safe_name(f'job {job}')}.{_ENDING[form]}")
     write_file(out, content)

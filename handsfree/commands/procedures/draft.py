@@ -6,6 +6,7 @@ import argparse
 
 from handsfree.commands.files import write_file
 from handsfree.commands.jobs.choosing import store_of
+from handsfree.commands.output import data
 from handsfree.commands.problems import UseError
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.disassembly import taken_apart
@@ -28,7 +29,8 @@ def run_draft(args: argparse.Namespace) -> int:
     except ValueError as error:
         raise UseError(f"job {job}: {error}") from None
     if args.to is None:
-        print(draft.text, end="")
+        with data():
+            print(draft.text, end="")
         return 0
     write_file(args.to, draft.text, new=True)
     print(f"{args.to}: {draft.gaps} gaps to fill in; handsfree check {args.to} lists them")

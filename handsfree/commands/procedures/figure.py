@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import Any
 
 from handsfree.bench.workshop import load_workshop
+from handsfree.commands import output
 from handsfree.commands.problems import UseError
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import one_and_many, spoken, spoken_with_other, written
@@ -42,7 +43,11 @@ def run_figure(args: argparse.Namespace) -> int:
         lines, data = [result.written, result.spoken], _sum_data(result)
     else:
         lines, data = _figure_lines(figures), _figure_data(figures)
-    print(json.dumps(data, ensure_ascii=False) if args.json else "\n".join(lines))
+    if args.json:
+        with output.data():
+            print(json.dumps(data, ensure_ascii=False))
+    else:
+        print("\n".join(lines))
     return 0
 
 

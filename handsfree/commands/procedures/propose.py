@@ -8,6 +8,7 @@ from handsfree.bench.setting_up import load_named
 from handsfree.commands.files import write_file
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.jobs.past import past_jobs
+from handsfree.commands.output import data
 from handsfree.commands.problems import UseError
 from handsfree.making.experience import proposals
 from handsfree.making.patch import patched, unified
@@ -26,9 +27,10 @@ def run_propose(args: argparse.Namespace) -> int:
         print(f"Nothing to propose from {jobs} ({args.jobs} must agree).")
         return 0
     result = patched(loaded, proposed)
-    for proposal, reason in result.told:
-        print(f"# To be changed by hand: step {proposal.step}: {proposal.why}.\n#   Not in the patch: {reason}.")
-    print(unified(loaded, result.text), end="")
+    with data():
+        for proposal, reason in result.told:
+            print(f"# To be changed by hand: step {proposal.step}: {proposal.why}.\n#   Not in the patch: {reason}.")
+        print(unified(loaded, result.text), end="")
     if args.apply and result.made:
         write_file(loaded.path, result.text)
         print(f"# {loaded.path} is changed.")

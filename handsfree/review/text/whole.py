@@ -197,7 +197,7 @@ def _figures(procedure: Procedure, state: JobState) -> list[str]:
     everything = sorted(logged_readings(state), key=lambda reading: numbers.get(reading.event.step or "", 0))
     by_id = {reading.event.id: reading for reading in everything}
     corrected = {reading.event.corrects for reading in everything}
-    several = len({entry.by for entry in every_entry(state)}) > 1
+    several = len({entry.by for entry in every_entry(state) if entry.by}) > 1
     rows: list[Sequence[str] | str] = []
     for reading in everything:
         event = reading.event
@@ -280,7 +280,7 @@ def _notes(procedure: Procedure, state: JobState) -> list[str]:
             where = f"step {numbers[event.step]}" if event.step in numbers else "no step"
             gone = f", {entry.withdrawn}" if entry.withdrawn else ""
             gone += f", by {entry.by}" if entry.by else ""
-            lines.append(f"{where}, {_time(event.at)}, {_kept(event)}{gone}")
+            lines += paragraph(f"{where}, {_time(event.at)}, {_kept(event)}{gone}")
             lines += paragraph(entry.text or "(not understood)", 4)
     untyped = any(entry.to_type for entry in state.entries.values() if isinstance(entry.event, NoteKept))
     lead = ["The text is as far as it was understood; the sound counts."] if untyped else []
