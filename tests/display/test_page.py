@@ -312,9 +312,7 @@ def test_without_the_option_there_are_no_buttons(server: PageServer, job: Watche
 
 
 EVERY_STATE = [
-    state
-    if state in ("a question is asked", "dense", "the review so far")
-    else pytest.param(state, marks=pytest.mark.slow)
+    state if state in ("a question is asked", "dense") else pytest.param(state, marks=pytest.mark.slow)
     for state in STATES
 ]
 """The fullest ones are looked at always."""
@@ -411,7 +409,7 @@ def _wait_for_state(page: Any, state: str, job: Watched) -> None:
         page.wait_for_selector("#points [aria-current]")
 
 
-@pytest.mark.parametrize("letters", [20, 24])
+@pytest.mark.parametrize("letters", [pytest.param(20, marks=pytest.mark.slow), 24])
 @pytest.mark.parametrize("size", [TABLET, PHONE], ids=["lying", "phone"])
 def test_nothing_is_lost_with_larger_letters(
     browser_of: Callable[[int], Any], tmp_path: Path, size: dict[str, int], letters: int

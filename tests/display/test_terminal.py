@@ -9,7 +9,9 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import cache
+from itertools import product
 from pathlib import Path
 from urllib.error import URLError
 from urllib.request import urlopen
@@ -24,7 +26,7 @@ from handsfree.bench.printing import lines_of_event
 from handsfree.cli import main
 from handsfree.display.lines import Told, fitted, panes, rendered, scale, screen
 from handsfree.guide.view.scale import ScalePlace
-from handsfree.guide.view.shown import Scale
+from handsfree.guide.view.shown import Scale, View
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded
 from tests.support.display_states import STATES, in_state
@@ -41,6 +43,18 @@ SCREEN_OF_ITS_OWN = "\x1b[?1049h"
 def job(small: Loaded, store: Store) -> Iterator[Watched]:
     with watched(small, store, serial="A 12") as found:
         yield found
+
+
+@pytest.fixture(scope="module")
+def view_of(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], View]:
+    """What can be seen in a state; each is played once."""
+
+    @cache
+    def seen(state: str) -> View:
+        with in_state(STATES[state], tmp_path_factory.mktemp("state")) as (job, _):
+            return job.view
+
+    return seen
 
 
 @pytest.fixture
@@ -119,9 +133,8 @@ def test_no_line_is_wider_than_the_terminal(job: Watched, width: int) -> None:
 
 
 @pytest.mark.parametrize("state", STATES)
-def test_a_small_terminal_keeps_what_matters(state: str, tmp_path: Path) -> None:
-    with in_state(STATES[state], tmp_path) as (job, _):
-        view = job.view
+def test_a_small_terminal_keeps_what_matters(state: str, view_of: Callable[[str], View]) -> None:
+    view = view_of(state)
     matters = (
         view.heading, view.microphone.upper(), view.act,
         *(danger.say for danger in view.dangers), *(asked.wanted for asked in view.asked),
@@ -156,17 +169,12 @@ def _told(*, colour: bool) -> list[Told]:
     return [lines(*each) for each in TOLD]
 
 
-@pytest.mark.parametrize("colour", [True, False])
-@pytest.mark.parametrize(("width", "height"), [(60, 17), (80, 21), (120, 37)])
 @pytest.mark.parametrize("state", STATES)
-def test_no_line_of_the_live_view_is_wider_than_the_terminal(
-    state: str, width: int, height: int, colour: bool, tmp_path: Path
-) -> None:
-    with in_state(STATES[state], tmp_path) as (job, _):
-        view = job.view
-    for aside in ((), ("http://192.168.178.31:8740/abcdefgh/", *("█▀▄ █" * 6 for _ in range(15)))):
-        lines = panes(view, 0.0, width, height, told=_told(colour=colour), aside=aside, colour=colour)
-        assert len(lines) <= height
+def test_no_line_of_the_live_view_is_wider_than_the_terminal(state: str, view_of: Callable[[str], View]) -> None:
+    address = ("http://192.168.178.31:8740/abcdefgh/", *("█▀▄ █" * 6 for _ in range(15)))
+    for (width, height), colour, aside in product([(60, 17), (80, 21), (120, 37)], [True, False], [(), address]):
+        lines = panes(view_of(state), 0.0, width, height, told=_told(colour=colour), aside=aside, colour=colour)
+        assert len(lines) <= height, (width, height)
         assert [line for line in lines if cell_len(STYLE.sub("", line)) > width] == []
 
 
@@ -201,9 +209,8 @@ def test_what_wraps_stands_under_its_first_word(width: int) -> None:
     assert max(map(len, [first, *rest])) <= width
 
 
-def test_the_other_items_on_the_bench_are_told_with_their_timers(tmp_path: Path) -> None:
-    with in_state(STATES["another item on the bench"], tmp_path) as (job, _):
-        view = job.view
+def test_the_other_items_on_the_bench_are_told_with_their_timers(view_of: Callable[[str], View]) -> None:
+    view = view_of("another item on the bench")
     assert (view.item, view.timers) == ("Sewing head", ())
     shown = re.sub(r"\s+", " ", "\n".join(fitted(view, 5.0, 80, 40, colour=False)))
     assert re.search(

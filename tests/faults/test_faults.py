@@ -10,8 +10,8 @@ from tests.faults.__main__ import run
 from tests.faults.outcomes import Tally
 
 SHARES = {
-    "bytes": 0.005, "damages": 0.004, "archives": 0.01, "sounds": 0.05, "procedures": 0.02, "requests": 0.05,
-    "vanished": 0.03, "disks": 0.05,
+    "bytes": 0.005, "damages": 0.003, "archives": 0.01, "sounds": 0.05, "procedures": 0.02, "requests": 0.05,
+    "vanished": 0.02, "disks": 0.05,
 }  # fmt: skip
 
 

@@ -58,7 +58,7 @@ def test_two_commands_in_one_breath_are_both_heard(hearing: OpenHearing) -> None
     assert (turned.hearing, turned.intents[0].kind, turned.then[0].kind) == (Hearing.CLEAR, Kind.NEXT, Kind.LOG)
 
 
-@pytest.mark.parametrize("talk", TALK)
+@pytest.mark.parametrize("talk", [TALK[0], pytest.param(TALK[1], marks=pytest.mark.slow)])
 def test_talk_before_or_after_a_command_makes_it_none(hearing: OpenHearing, talk: str) -> None:
     for heard in (hear(hearing, sound(talk), sound(LOG)), hear(hearing, sound(LOG), sound(talk))):
         assert heard.hearing in (Hearing.NONE, Hearing.NEAR)
@@ -70,7 +70,7 @@ def test_a_command_within_a_long_talk_makes_no_sound_at_all(hearing: OpenHearing
     assert (heard.hearing, heard.words, heard.intents) == (Hearing.NONE, (), ())
 
 
-@pytest.mark.parametrize("share", [0.35, 0.45, 0.6])
+@pytest.mark.parametrize("share", [0.35, pytest.param(0.45, marks=pytest.mark.slow), 0.6])
 def test_a_start_broken_off_never_brings_a_wrong_figure(hearing: OpenHearing, share: float) -> None:
     heard = hear(hearing, sound(LOG, share), sound(LOG), pause=0.2)
     if heard.hearing is Hearing.CLEAR:

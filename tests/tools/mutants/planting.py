@@ -6,7 +6,7 @@ import ast
 import difflib
 import random
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import takewhile
@@ -135,12 +135,13 @@ def mistakes(modules: Mapping[str, str], count: int, seed: int) -> list[Mistake]
     return [_mistake(module, trees[module], _drawn(changes, draw)) for module, changes in statements[:count]]
 
 
-def every_mistake(module: str, text: str) -> Iterator[Mistake]:
-    """All that could go wrong in one module."""
+def every_mistake(module: str, text: str, within: Collection[str] | None = None) -> Iterator[Mistake]:
+    """All that could go wrong in one module; ``within`` these functions only (empty: the top of the module)."""
     tree = ast.parse(text)
     for changes in _by_statement(tree):
         for change in changes:
-            yield _mistake(module, tree, change)
+            if within is None or change.statement.where in within:
+                yield _mistake(module, tree, change)
 
 
 def _drawn(changes: Sequence[_Change], draw: random.Random) -> _Change:
