@@ -14,6 +14,9 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter
 from handsfree.job.counted_parts import Disposition
 from handsfree.job.facts import FACTS, Severity
 from handsfree.job.log.numbers import CLIP_PATTERN
+from handsfree.measure.figure import figure_from_text
+from handsfree.measure.limits import Decision
+from handsfree.measure.units import unit
 from handsfree.procedure.parts import AS_FOUND
 
 SCHEMA_VERSION = 6
@@ -99,6 +102,22 @@ class StepRedone(_Event):
     """Steps whose figures and checks no longer stand: this one and those that rest on it."""
 
 
+def _figure(text: str) -> str:
+    try:
+        figure_from_text(text)
+    except ArithmeticError:
+        raise ValueError(f'"{text}" is no figure') from None
+    return text
+
+
+def _unit(key: str) -> str:
+    return unit(key).key
+
+
+def _decision(text: str) -> str:
+    return str(Decision(text).value)
+
+
 class ReadingLogged(_Event):
     kind: Literal["reading logged"] = "reading logged"
     id: str
@@ -106,15 +125,15 @@ class ReadingLogged(_Event):
     place: str | None = None
     """Which of several places it was taken at."""
     occasion: str
-    value: str
-    unit: str
+    value: Annotated[str, AfterValidator(_figure)]
+    unit: Annotated[str, AfterValidator(_unit)]
     as_said: str
     """The figure as it was stated, with its own unit ("4 thou")."""
-    upper: str | None = None
+    upper: Annotated[str, AfterValidator(_figure)] | None = None
     """The other end where the figure is between two: ``value`` is the lower one."""
     feel: str | None = None
     """How it felt: "drags", "free", "binds"."""
-    decision: str
+    decision: Annotated[str, AfterValidator(_decision)]
     """A value of measure.limits.Decision."""
     beyond: str | None = None
     """How far beyond the limit, with unit, as shown; None inside the limits."""

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator
+from contextlib import suppress
+
+from pydantic import ValidationError
 
 from handsfree.job.events import JobOpened, ProcedureTakenUp, ReadingLogged
 from handsfree.job.state import JobState
 from handsfree.procedure.file.loader import parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
-from handsfree.procedure.model import Procedure
+from handsfree.procedure.model import Characteristic, Procedure
 
 
 def procedures_of(state: JobState) -> dict[str, Procedure]:
@@ -37,7 +41,7 @@ def procedure_of(opened: JobOpened | ProcedureTakenUp) -> Procedure:
 def stand_in(brought: JobOpened | ProcedureTakenUp, state: JobState) -> Procedure | None:
     """What the events of a job tell of a procedure whose text can't be read: its steps by their identifiers, as they
     came, and what was measured at each. None where there is no step at all."""
-    measured: dict[str, dict[str, dict[str, object]]] = defaultdict(dict)
+    measured: dict[str, dict[str, Characteristic]] = defaultdict(dict)
     for step in filter(None, (*state.steps, state.step)):
         measured[step]
     for entry in state.entries.values():
@@ -45,19 +49,27 @@ def stand_in(brought: JobOpened | ProcedureTakenUp, state: JobState) -> Procedur
             continue
         here = measured[entry.event.step]
         if isinstance(entry.event, ReadingLogged):
-            event = entry.event
-            here[event.characteristic] = {"name": event.characteristic, "unit": event.unit, "when": event.occasion}
+            here |= {each.name: each for each in _characteristic(entry.event)}
     if not measured:
         return None
+    head = {
+        "title": f"{brought.title or brought.procedure_name} (its text can't be read)",
+        "item": state.fact("item") or "not known",
+        "revision": brought.revision or "not known",
+    }
     steps = [
-        {"id": step, "do": f"{step} (the words of this step can't be read)", "measure": list(given.values())}
+        {"id": step, "do": f"{step} (the words of this step can't be read)", "measure": tuple(given.values())}
         for step, given in measured.items()
     ]
-    return Procedure.model_validate(
-        {
-            "title": f"{brought.title or brought.procedure_name} (its text can't be read)",
-            "item": state.fact("item") or "not known",
-            "revision": brought.revision or "not known",
-            "steps": steps,
-        }
-    )
+    with suppress(ValidationError):
+        return Procedure.model_validate({**head, "steps": steps})
+    # What was measured does not go together, as in a damaged log: its readings stand by themselves.
+    return Procedure.model_validate({**head, "steps": [{**step, "measure": ()} for step in steps]})
+
+
+def _characteristic(reading: ReadingLogged) -> Iterator[Characteristic]:
+    """What was measured, as far as a procedure could ask for it; nothing where it could not."""
+    with suppress(ValidationError):
+        yield Characteristic.model_validate(
+            {"name": reading.characteristic, "unit": reading.unit, "when": reading.occasion}
+        )

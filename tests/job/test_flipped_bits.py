@@ -11,7 +11,7 @@ import pytest
 
 from handsfree.cli import main
 from handsfree.job.errors import LogCorrupt, LogError
-from handsfree.job.events import NoteKept
+from handsfree.job.events import NoteKept, ReadingLogged
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import file_faults, verify
 from tests.support.jobs import AT, opened
@@ -83,3 +83,53 @@ def test_no_flipped_bit_changes_an_answer_without_being_noticed(log: Path, store
         if after != before and not noticed:
             silent.append(at)
     assert silent == []
+
+
+@pytest.mark.parametrize("name", ["handsfree.db", "personal.db"])
+def test_damaged_letters_in_what_a_database_says_of_itself_are_one_sentence(
+    store: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    # SQLite quotes them in what it says is wrong, and they are no text.
+    with store.open_job(opened(serial="1", owner="Mill Lane"), steps=1) as job:
+        job.append(NoteKept(at=AT, id="n1", text="worn", seconds=1.0))
+    file = store.folder / name
+    with closing(sqlite3.connect(file)) as db:
+        db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+        db.execute("PRAGMA journal_mode = DELETE")
+    content = file.read_bytes()
+    place = content.index(b"CREATE TABLE")
+    file.write_bytes(content[: place + 3] + b"\x81\x96\xff" + content[place + 6 :])
+    logs = ("--logs", str(store.folder))
+    commands = (["verify"], ["jobs"], ["review"], ["search", "worn"], ["backup", str(tmp_path / "b.zip")])
+    codes = [main([*command, *logs]) for command in commands]
+    said = "".join(capsys.readouterr())
+    assert codes[0] == 1
+    assert codes[-1] != 0
+    assert "Traceback" not in said
+    assert "damaged" in said or "can't be read" in said
+
+
+@pytest.mark.parametrize(
+    ("was", "becomes"),
+    [(b'"unit":"thou"', b'"unit":"thgu"'), (b'"value":"8"', b'"value":"x"'), (b'"out of limits"', b'"out of limitz"')],
+)
+def test_a_figure_with_a_damaged_letter_is_one_sentence_that_names_its_event(
+    store: Store, capsys: pytest.CaptureFixture[str], was: bytes, becomes: bytes
+) -> None:
+    with store.open_job(opened(serial="1"), steps=1) as job:
+        job.append(
+            ReadingLogged(
+                at=AT, step="strip", id="e1", characteristic="gib clearance", occasion="as found", value="8",
+                unit="thou", as_said="8 thou", limits="1.5 to 3 thou", decision="out of limits", beyond="5 thou",
+            )
+        )  # fmt: skip
+    with closing(sqlite3.connect(store.file)) as db:
+        db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    content = store.file.read_bytes()
+    assert content.count(was) == 1
+    store.file.write_bytes(content.replace(was, becomes))
+    for command in ("review", "report"):
+        assert main([command, job.job, "--logs", str(store.folder)]) != 0
+        said = capsys.readouterr().err
+        assert "event 2" in said
+        assert said.count("\n") == 1, said

@@ -278,3 +278,18 @@ def test_of_a_job_whose_beginning_is_lost_the_figures_that_were_saved_are_review
     said = " ".join(capsys.readouterr().out.split())
     assert "its text can't be read" not in said
     assert "8 thou" in said
+
+
+def test_figures_of_an_unreadable_procedure_that_fit_no_procedure_are_reviewed_all_the_same(
+    store: Store, capsys: pytest.CaptureFixture[str]
+) -> None:
+    begun = opened_with(load_named("focusing-slide"), AT, serial="7").model_copy(update={"procedure_text": "title: x"})
+    figure = ReadingLogged(
+        at=AT, step="as-found", id="e1", characteristic="gib clearance", occasion="of old", value="8", unit="thou",
+        as_said="8 thou", limits="1.5 to 3 thou", decision="out of limits", beyond="5 thou",
+    )  # fmt: skip
+    with store.open_job(begun, steps=18) as log:
+        log.append(figure)
+        log.append(figure.model_copy(update={"id": "e2", "unit": "mm"}))
+    assert main(["review", log.job, "--logs", str(store.folder)]) == 0
+    assert "8 thou" in capsys.readouterr().out

@@ -56,7 +56,6 @@ def test_a_single_figure_is_what_was_stated(event: ReadingLogged, shown: str) ->
         reading("4 thou", "4", upper="5"),
         reading("9 thou", "9.5"),
         reading("9 N", "9"),
-        reading("4 thou", "nothing"),
     ],
 )
 def test_what_is_more_or_other_than_a_figure_was_not_stated_as_one(event: ReadingLogged) -> None:

@@ -63,9 +63,8 @@ def print_review(store: Store, job: str) -> None:
         print(taken_in_text(state, job), end="")
     if state.purpose == "repair":
         for name, brought in state.procedures.items():
-            if brought.takes_apart:
-                continue
-            _print_proposals(store, name, procedures[name])
+            if not brought.takes_apart and name in procedures:
+                _print_proposals(store, name, procedures[name])
 
 
 def _print_proposals(store: Store, name: str, procedure: Procedure) -> None:

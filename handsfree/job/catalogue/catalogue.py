@@ -76,7 +76,7 @@ def consult(folder: Path, act: Callable[[sqlite3.Connection], list[T]]) -> list[
 def jobs_of_catalogue(folder: Path) -> set[str]:
     """The jobs that the catalogue in the folder names, if there is one that can be read; of no log need they be."""
     found: set[str] = set()
-    with suppress(_Unusable, OSError, sqlite3.Error), closing(_in_memory(folder)) as catalogue:
+    with suppress(*_WRONG), closing(_in_memory(folder)) as catalogue:
         found |= {str(job) for (job,) in catalogue.execute("SELECT job FROM summaries")}
     return found
 

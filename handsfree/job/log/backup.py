@@ -178,17 +178,19 @@ def prove(file: Path) -> Saved:
 def _proved(file: Path, scratch: Path, named: Path) -> Saved:
     """The same with a place for what has to be unpacked; ``named`` is the file as it is told of. _Unwritten."""
     with _opened(file, named) as (archive, contents):
-        copy = scratch / "proved.db"
+        copies = {FILE: scratch / "proved.db", PERSONAL_FILE: scratch / "proved-personal.db"}
         for name, known in contents.items():
             with archive.open(name) as source:
-                if name == FILE:
-                    with copy.open("wb") as to:
+                if name in copies:
+                    with copies[name].open("wb") as to:
                         found = _copied(source, to, known[1])
                 else:
                     found = _copied(source, None, known[1])
             if found != known:
                 raise BackupError(f"{named}: {name} is not what was saved; take another backup")
-        jobs, events = _counted(copy, named)
+        jobs, events = _counts(copies[FILE], named, ("jobs", "events"))
+        if PERSONAL_FILE in contents:
+            _counts(copies[PERSONAL_FILE], named, ("kept",))
         clips = sum(name.startswith("clips/") for name in contents)
         return Saved(jobs, events, clips, file.stat().st_size)
 
@@ -233,24 +235,25 @@ def _contents(archive: zipfile.ZipFile, file: Path) -> dict[str, tuple[str, int]
     return files
 
 
-def _counted(copy: Path, file: Path) -> tuple[int, int]:
-    """Jobs and events of a database that is one of a log, and that SQLite itself finds whole."""
+def _counts(copy: Path, file: Path, tables: tuple[str, ...]) -> tuple[int, ...]:
+    """How many rows these tables have in a database that belongs to a log, and that SQLite itself finds whole."""
     with closing(sqlite3.connect(f"{copy.absolute().as_uri()}?mode=ro", uri=True)) as db:
         try:
             # What is asked of a view could go on for ever.
             kinds = dict(db.execute("SELECT name, type FROM sqlite_master WHERE type IN ('table', 'view')"))
-            if {kinds.get("jobs"), kinds.get("events"), *kinds.values()} != {"table"}:
+            if {*map(kinds.get, tables), *kinds.values()} != {"table"}:
                 raise BackupError(f"{file}: the database in it is no log of Handsfree")
             (whole,) = db.execute("PRAGMA integrity_check(1)").fetchone()
             if whole != "ok":
                 raise BackupError(f"{file}: the log in it is damaged ({whole}); take another backup")
-            jobs, events = (db.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in ("jobs", "events"))
-            check_version(db, file)
-        except sqlite3.DatabaseError as error:
+            counts = tuple(int(db.execute(f"SELECT count(*) FROM {table}").fetchone()[0]) for table in tables)
+            if "events" in tables:
+                check_version(db, file)
+        except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
             raise BackupError(f"{file}: the log in it is damaged ({error}); take another backup") from error
         except LogCorrupt as error:
             raise BackupError(str(error)) from error
-    return int(jobs), int(events)
+    return counts
 
 
 def restore(file: Path, folder: Path) -> Saved:

@@ -160,7 +160,7 @@ def database_faults(db: sqlite3.Connection, *, thorough: bool = True, most: int 
     check = "integrity_check" if thorough else "quick_check"
     try:
         rows = [str(row[0]) for row in db.execute(f"PRAGMA {check}({most})")]
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         return [str(error)]
     return [] if rows == ["ok"] else [" ".join(row.split()) for row in rows]
 
@@ -215,7 +215,7 @@ def translated(file: Path) -> Iterator[None]:
         raise LogFolderError(file.parent, f"{file.name}: {error}") from error
     except sqlite3.ProgrammingError:
         raise
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:  # the latter where SQLite quotes damaged text
         raise LogCorrupt(
             f"{file} is no log or is damaged ({error}): handsfree rescue saves what can be read, or restore a copy"
         ) from error
@@ -239,7 +239,7 @@ def transaction(db: sqlite3.Connection, folder: Path) -> Iterator[None]:
         raise LogWriteError(folder, str(error)) from error
     except sqlite3.ProgrammingError:
         raise
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         raise LogCorrupt(f"{folder / FILE} is damaged ({error}): restore a copy") from error
 
 

@@ -64,7 +64,7 @@ def file_faults(store: Store) -> list[str]:
             if db is None:
                 return []
             faults = database_faults(db)
-            with suppress(sqlite3.DatabaseError):
+            with suppress(sqlite3.DatabaseError, UnicodeDecodeError):
                 faults += missing(db, ledger)
             if ledger.unreadable:
                 faults.append(f"{ledger.unreadable} lines of {LEDGER} can't be read, which says what there was")

@@ -29,6 +29,8 @@ PERSONAL_FILE = "personal.db"
 FORGOTTEN = "(forgotten)"
 """What is shown where something was taken out."""
 _BUSY_SECONDS = 10.0
+_UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+"""The latter where SQLite quotes damaged text in what it says."""
 _FEW = 500
 """So many hashes are looked up one by one; for more, everything is read."""
 _TABLE = """
@@ -115,7 +117,7 @@ def put_rows(folder: Path, rows: Iterable[PersonalRow]) -> None:
             db.executemany(
                 "INSERT OR IGNORE INTO kept VALUES (?, ?, ?, ?)", [(k.hash, k.job, k.salt, k.text) for k in rows]
             )
-    except (sqlite3.Error, OSError) as error:
+    except (*_UNREADABLE, OSError) as error:
         raise LogWriteError(folder, f"{PERSONAL_FILE}: {error}") from error
 
 
@@ -142,7 +144,7 @@ def personal_database(folder: Path) -> Iterator[sqlite3.Connection]:
     try:
         with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro", uri=True, timeout=_BUSY_SECONDS)) as db:
             yield db
-    except sqlite3.Error as error:
+    except _UNREADABLE as error:
         raise LogCorrupt(f"{file} can't be read ({error}): restore it from a copy of the log") from error
 
 
@@ -185,7 +187,7 @@ def take_out(folder: Path, hashes: Sequence[str]) -> None:
                 db.executemany("DELETE FROM kept WHERE hash = ?", [(each,) for each in hashes])
             # Written anew: pages that were moved about may hold remnants.
             db.execute("VACUUM")
-    except (sqlite3.Error, OSError) as error:
+    except (*_UNREADABLE, OSError) as error:
         raise LogWriteError(folder, f"{PERSONAL_FILE}: {error}") from error
 
 
