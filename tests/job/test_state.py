@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from handsfree.job.disassembly import figures_as_found, removals
+from handsfree.job.disassembly import figures_as_found, removals, taken_apart
 from handsfree.job.events import (
     CheckAnswered,
     ClipsDeleted,
@@ -21,6 +21,7 @@ from handsfree.job.events import (
     JobPaused,
     JobReopened,
     JobResumed,
+    MarkMade,
     NoteKept,
     OutcomeGiven,
     PartsCounted,
@@ -39,6 +40,7 @@ from handsfree.job.events import (
     TimerRang,
     TimerStarted,
     TimerStopped,
+    WorkerChanged,
 )
 from handsfree.job.state import JobState, events_of, every_entry, fold
 from handsfree.job.tally import Tally, tally, unreconciled
@@ -436,3 +438,51 @@ def test_the_events_of_a_procedure_are_its_own_and_those_of_the_job() -> None:
     assert list(events_of(story, "second")) == [1, 4, 5, 6, 7, 8, 9]
     taken_in = [OPENED.model_copy(update={"procedure_name": ""}), note("n1"), *story[4:]]
     assert list(events_of(taken_in, "second"))[:3] == [1, 2, 3]
+
+
+def _by(name: str | None) -> WorkerChanged:
+    return WorkerChanged(at=AT, name=name)
+
+
+def test_the_work_is_that_of_whoever_began_the_step_and_whoever_logged_what_stands_of_it() -> None:
+    state = after(
+        _by("Jo"), StepEntered(at=AT, step="a"), _by("Sam"), reading("r1"), reading("r2", "b"), _by(None),
+        StepEntered(at=AT, step="c"), _by("Alex"), reading("r3", "c"), EntryWithdrawn(at=AT, id="r3", why="taken back"),
+    )  # fmt: skip
+    assert state.hands_at("a") == {"Jo", "Sam"}
+    assert state.hands_at("b") == {"Sam"}
+    assert state.hands_at("c") == {None}
+    assert state.hands_at("d") == set()
+    assert state.hands == {"Jo", "Sam", None}
+
+
+def test_the_hands_of_a_job_are_those_of_all_its_procedures() -> None:
+    state = after(
+        _by("Jo"), StepEntered(at=AT, step="a"), SECOND, _by("Sam"), StepEntered(at=AT, step="a"),
+        _by("Alex"), reading("r1"),
+    )  # fmt: skip
+    assert state.hands == {"Jo", "Sam", "Alex"}
+    assert state.hands_at("a") == {"Sam", "Alex"}
+
+
+def test_what_came_off_by_a_number_has_its_name_wherever_it_was_named_once_that_is_typed() -> None:
+    off = [
+        PartsRemoved(at=AT, id="p1", sort="part", what="part one"),
+        PartsRemoved(at=AT, id="p2", sort="fastener", what="screw", count=2, place="part one"),
+        PartsRemoved(at=AT, id="p3", sort="part", what="part one hundred", place="part one and part two"),
+        MarkMade(at=AT, id="m1", what="mark", parts=("part one", "cover"), place="the left of part one"),
+    ]
+    state = after(*off, TextTyped(at=AT, id="p1", text="rocker"))
+    named = {entry.event.id: entry.event for entry in state.every_entry.values()}
+    assert (named["p1"].what, named["p2"].place) == ("rocker", "the rocker")
+    assert (named["p3"].what, named["p3"].place) == ("part one hundred", "the rocker and part two")
+    assert (named["m1"].parts, named["m1"].place) == (("rocker", "cover"), "the left of the rocker")
+    assert named["p2"].what == "screw"
+
+
+def test_taking_apart_is_found_among_the_procedures_of_a_job() -> None:
+    assert taken_apart(after(SECOND)) is None
+    apart = SECOND.model_copy(update={"procedure_name": "apart", "apart": True})
+    state = taken_apart(after(apart, reading("r1"), FIRST_AGAIN, reading("r2")))
+    assert state is not None and state.working == "apart"
+    assert [event.id for event in figures_as_found(state)] == ["r1"]

@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError
+from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError, LogGone
 from handsfree.job.events import (
     Event,
     JobFinished,
@@ -304,6 +304,40 @@ def test_a_new_log_and_a_new_sound_are_put_on_disk_with_their_folders(
     clips = store.folder / "clips"
     for folder in (store.folder, store.folder.parent, clips, clips / sha[:2]):
         assert folder.resolve() in flushed
+
+
+def test_what_a_job_holds_is_saved_beside_a_log_that_is_gone(store: Store) -> None:
+    now = later(7)
+    with store.open_job(opened(), steps=3) as log:
+        sha = log.keep_clip(np.linspace(0, 0.5, 800))
+        log.append(NoteKept(at=later(1), id="n1", text="worn", seconds=0.1, clip=sha))
+        log.append(StepEntered(at=later(2), step="a"))
+        kept = log.events()
+        store.file.unlink()
+        with pytest.raises(LogGone, match="was deleted, moved or replaced"):
+            log.look()
+        first, second = log.save_elsewhere(now), log.save_elsewhere(now)
+    assert first == store.folder.parent / f"handsfree-saved-{now:%Y-%m-%d-%H%M%S}"
+    assert second == first.with_name(f"{first.name}-2")
+    for folder in (first, second):
+        saved = Store(folder)
+        assert saved.events(log.job) == kept
+        assert saved.jobs()[0].of == 3
+        assert len(saved.read_clip(sha)) == 800
+
+
+def test_where_there_is_no_place_beside_the_log_a_job_is_saved_at_home(
+    store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HOME", str(tmp_path / "home"))
+    now = later(7)
+    for taken in ("", "-2", "-3"):
+        (store.folder.parent / f"handsfree-saved-{now:%Y-%m-%d-%H%M%S}{taken}").mkdir(parents=True)
+    with store.open_job(opened(), steps=1) as log:
+        log.append(StepEntered(at=later(2), step="a"))
+        saved = log.save_elsewhere(now)
+    assert saved is not None and saved.parent == tmp_path / "home"
+    assert [job.id for job in Store(saved).jobs()] == [log.job]
 
 
 def test_the_last_job_that_was_no_rehearsal_is_found(store: Store) -> None:

@@ -37,6 +37,32 @@ def test_a_group_is_written_out_once_for_each_place() -> None:
     ]
 
 
+def test_the_place_stands_wherever_the_text_of_a_step_names_it() -> None:
+    text = """
+title: t
+item: i
+revision: 1
+steps:
+  - group: screws
+    for each: [left end, right end]
+    steps:
+      - id: fit
+        do: "{place} first."
+        check: Does {place} sit?
+        fasteners: {count: 2, size: M2 x 5, where: "{place}"}
+        dangers: [{say: "{place} is sharp", until: fit}]
+"""
+    left, right = read(text).procedure.steps
+    assert (left.act, right.check) == ("Left end first.", "Does right end sit?")
+    assert (left.fasteners[0].where, right.dangers[0].say) == ("Left end", "Right end is sharp")
+
+
+def test_the_answers_that_a_question_names_are_kept_in_their_order() -> None:
+    asked = "questions:\n  finish: {ask: Which finish?, answers: [plated, black, plain]}\n"
+    procedure = read(f"title: t\nitem: i\nrevision: 1\n{asked}steps: [{{id: a, do: Clean it.}}]").procedure
+    assert procedure.questions["finish"].answers == ("plated", "black", "plain")
+
+
 def test_what_a_repeated_step_refers_to_is_at_the_same_place() -> None:
     procedure = read(VALVES).procedure
     assert procedure.by_id("set/cylinder two").rests_on == ("turn/cylinder two",)

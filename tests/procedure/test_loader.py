@@ -284,6 +284,10 @@ def test_one_mistake_gives_one_message_with_its_place(old: str, new: str, says: 
     assert only_problem(GOOD.replace(old, new, 1)) == says
 
 
+def test_a_key_that_is_no_word_is_told_where_it_stands() -> None:
+    assert "1:3: a key must be a plain word" in problems("? [a, b]\n: x\n" + GOOD)
+
+
 def test_a_key_is_what_the_documents_call_it_and_nothing_else() -> None:
     fastener = "fasteners: {size: M2 x 5, %s: yes}"
     step = HEAD + "steps:\n  - {id: one, do: Fit the screw., " + fastener + "}\n"

@@ -31,6 +31,14 @@ def test_inch_fractions_are_exact(part: int, whole: int) -> None:
     assert values.exact_figure(f"{whole} {part}/64").value == whole + Fraction(part, 64)
 
 
+def test_a_figure_in_two_units_is_told_in_both() -> None:
+    figure = values.figure_with_unit("2 min 10.5 s")
+    assert (figure.value, figure.unit, figure.decimals, figure.larger) == (Fraction("130.5"), "s", 1, "min")
+    turned = values.figure_with_unit("-1 ft 2 in")
+    assert (turned.value, turned.unit, turned.larger) == (-14, "inch", "ft")
+    assert values.figure_with_unit("130.5 s").larger is None
+
+
 def test_numbers_given_in_code_are_exact_and_binary_floats_are_refused() -> None:
     assert values.exact_figure(3).text == "3"
     assert values.exact_figure(Decimal("0.10")).text == "0.10"
