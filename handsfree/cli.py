@@ -56,7 +56,7 @@ _SUBCOMMANDS = {
     ),
     "the log": (
         log.add_where, log.add_verify, log.add_backup, log.add_restore, log.add_rescue, log.add_delete_sounds,
-        log.add_forget,
+        log.add_delete_files, log.add_forget,
     ),
 }  # fmt: skip
 """Each adds the parser of one command: by what they are for, in the order of the help."""

@@ -34,6 +34,14 @@ class JobBusy(LogError):
         super().__init__(f"job {job} is open in another Handsfree: end that one first, then take it up here")
 
 
+class NotAttached(LogError):
+    """The entry is no file that was attached to the job."""
+
+    def __init__(self, job: str, entry: str, files: Sequence[str]) -> None:
+        there = f"the attached files are {', '.join(files)}" if files else "no file is attached to it"
+        super().__init__(f"entry {entry} of job {job} is no attached file: {there} (handsfree review --entries)")
+
+
 class JobFinishedAlready(LogError):
     """A finished job is not worked on, unless it is opened again with a reason."""
 

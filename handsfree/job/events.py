@@ -461,6 +461,16 @@ class FileAttached(_Event):
     """What it shows."""
 
 
+class AttachedDeleted(_Event):
+    """The content of attached files was deleted on purpose. What they were called and their hashes stay in the events
+    by which they were attached."""
+
+    kind: Literal["attached files deleted"] = "attached files deleted"
+    files: tuple[str, ...]
+    """The SHA-256 of each."""
+    why: str
+
+
 class HandedOver(_Event):
     """The owner has the item again: the job has left the workshop."""
 
@@ -520,6 +530,7 @@ Event = Annotated[
     | FileAttached
     | PartWanted
     | PartFollowed
+    | AttachedDeleted
     | HandedOver
     | PersonalForgotten,
     Field(discriminator="kind"),

@@ -11,6 +11,7 @@ from typing import Any, Literal, TypeVar, cast
 
 from handsfree.job.attendance import SIGNED_OFF, Signature, alters_the_work, at_the_bench_after
 from handsfree.job.events import (
+    AttachedDeleted,
     CheckAnswered,
     ClipsDeleted,
     ClockSetBack,
@@ -134,6 +135,8 @@ class JobState:
     """Points of the review that are no entries and were let stand, by their words."""
     reopened: list[JobReopened] = field(default_factory=list)
     deleted_clips: set[str] = field(default_factory=set)
+    deleted_files: dict[str, str] = field(default_factory=dict)
+    """The hashes of attached files whose content was deleted, with the reason."""
     trays: dict[str, int] = field(default_factory=dict)
     """The tray in which what was removed lies, by the removal's identifier."""
     names: dict[str, str] = field(default_factory=dict)
@@ -323,6 +326,7 @@ class JobState:
         self._apply_to_steps(event)
         self._apply_to_entries(event)
         self._apply_to_timers(event)
+        self._apply_to_files(event)
 
     def _apply_to_job(self, event: Event) -> None:
         match event:
@@ -352,8 +356,19 @@ class JobState:
                 self.handed_over = event
             case PartFollowed() if (wanted := self.entry(event.id)) is not None:
                 wanted.stage = event.stage
+            case _:
+                pass
+
+    def _apply_to_files(self, event: Event) -> None:
+        """What lies beside the log, or did."""
+        match event:
             case ClipsDeleted():
                 self.deleted_clips.update(event.clips)
+            case FileAttached():
+                # Attached again, it is there again.
+                self.deleted_files.pop(event.sha256, None)
+            case AttachedDeleted():
+                self.deleted_files.update(dict.fromkeys(event.files, event.why))
             case _:
                 pass
 

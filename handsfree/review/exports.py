@@ -8,11 +8,26 @@ import io
 import json
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 from enum import Enum
+from typing import Any
 
+from handsfree.job.counter.charges import Charge, total_of
 from handsfree.job.events import Event
 from handsfree.review.record_lines import FigureLine, Head, JobRecord, ProcedureLine
+
+
+@dataclass(frozen=True)
+class Bill:
+    """What is charged for a job."""
+
+    lines: Sequence[Charge]
+    currency: str
+    agreed: Decimal | None
+    """Up to which amount the owner has agreed; None: nothing was said."""
+
 
 FORMAT, VERSION = "handsfree job record", 2
 
@@ -24,8 +39,9 @@ _FORMULA = re.compile(r"((?:\A|[;\t\r\n|])\s*)(?=[=+\-@])|(?:\A)(?=[\t\r])")
 _NUMBERS = {"value", "low", "high", "target"}
 
 
-def record_json(record: JobRecord, events: Sequence[Event]) -> str:
-    """The record and, under "events", the log's events as they were written. Figures are text, never floats."""
+def record_json(record: JobRecord, events: Sequence[Event], bill: Bill | None = None) -> str:
+    """The record and, under "events", the log's events as they were written; what is charged (``bill``) only where it
+    is asked for. Figures are text, never floats."""
     content = {
         "format": FORMAT,
         "version": VERSION,
@@ -34,11 +50,29 @@ def record_json(record: JobRecord, events: Sequence[Event]) -> str:
             {**dataclasses.asdict(finding), "kind": finding.kind.name.lower().replace("_", " ")}
             for finding in record.findings
         ],
+        **({} if bill is None else {"charges": _charges(bill)}),
         "events": [event.model_dump(mode="json", exclude_none=True) for event in events],
     }
     text = json.dumps(content, ensure_ascii=False, indent=1, default=_plain)
     # What can't be printed is written out: it says the same, and steers nothing where it is shown.
     return _UNPRINTABLE.sub(lambda found: "".join(map(_written_out, found[0])), text) + "\n"
+
+
+def _charges(bill: Bill) -> dict[str, Any]:
+    def text(amount: Decimal | None) -> str | None:
+        return None if amount is None else str(amount)
+
+    lines = [
+        {
+            "what": line.what, "by": line.by, "procedure": line.procedure, "count": str(line.count), "unit": line.unit,
+            "each": text(line.each), "total": text(line.total),
+        }
+        for line in bill.lines
+    ]  # fmt: skip
+    return {
+        "lines": lines, "total": str(total_of(bill.lines)), "currency": bill.currency or None,
+        "agreed": text(bill.agreed),
+    }  # fmt: skip
 
 
 def _written_out(letter: str) -> str:

@@ -70,7 +70,9 @@ def record_of(procedures: Mapping[str, Procedure], state: JobState, events: Sequ
             PartsLine(part=each.part, out=each.out, back=each.back, replaced=each.replaced, still_out=each.still_out)
             for each in tally(state)
         ),
-        attached=tuple(_attached(e.event, e) for e in entries if isinstance(e.event, FileAttached)),
+        attached=tuple(
+            _attached(e.event, e, state.deleted_files) for e in entries if isinstance(e.event, FileAttached)
+        ),
         orders=tuple(
             OrderLine(
                 id=each.id, at=each.at.isoformat(), what=each.what, count=each.count, size=each.size, stage=each.stage
@@ -307,7 +309,7 @@ def _fact(event: FactNoted, entry: Entry) -> FactLine:
     )
 
 
-def _attached(event: FileAttached, entry: Entry) -> AttachedLine:
+def _attached(event: FileAttached, entry: Entry, deleted: Mapping[str, str]) -> AttachedLine:
     return AttachedLine(
         id=event.id,
         at=event.at.isoformat(),
@@ -318,6 +320,7 @@ def _attached(event: FileAttached, entry: Entry) -> AttachedLine:
         shown_as=event.shown_as,
         to=event.to,
         state=entry_state(entry),
+        deleted=deleted.get(event.sha256),
     )
 
 

@@ -195,6 +195,8 @@ class AttachedLine:
     to: str | None
     """The entry that it belongs to."""
     state: str
+    deleted: str | None
+    """Why its content was deleted; None: it is kept."""
 
 
 @dataclass(frozen=True, kw_only=True)

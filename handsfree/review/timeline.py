@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from handsfree.job.attendance import named_at_each
 from handsfree.job.counter.orders import part_text
 from handsfree.job.events import (
+    AttachedDeleted,
     CheckAnswered,
     ClockSetBack,
     EntryWithdrawn,
@@ -160,6 +161,9 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C90
         case FileAttached():
             about = f": {event.text}" if event.text else ""
             return f"file attached: {event.name} (SHA-256 {event.sha256[:8]}){about}"
+        case AttachedDeleted():
+            hashes = ", ".join(sha[:8] for sha in event.files)
+            return f"content of attached files deleted ({hashes}): {event.why}"
         case PartFollowed():
             return f"{_entry(entries, event.id)}: {event.stage}"
         case HandedOver():

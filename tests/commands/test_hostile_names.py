@@ -97,6 +97,7 @@ COMMANDS: dict[str, list[list[str]]] = {
     "restore": [[NAME], ["saved.zip", "--logs", "job.yaml"]],
     "rescue": [["--to", NAME], ["--to", "job.yaml"]],
     "delete-sounds": [[NAME], ["JOB"]],
+    "delete-files": [[NAME, "--reason", NAME], ["JOB", "--reason", NAME], ["JOB", NAME, "--reason", "x"]],
     "forget": [[NAME], ["JOB"]],
     "where": [[], ["--logs", NAME]],
     "bill": [["JOB"], ["JOB", "--csv"], [NAME]],

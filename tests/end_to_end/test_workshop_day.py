@@ -120,6 +120,9 @@ def test_the_bill_has_the_time_of_both_and_the_parts_and_adds_up(day: Played) ->
     assert f"{total / 100:.2f} GBP" in day.printed["bill"]
     # What the wait and the standing by took is nobody's work at the gauge.
     assert sum(float(line["count"]) for line in lines if line["unit"] == "h") < 0.25
+    charged = json.loads(day.printed["report"])["charges"]
+    assert [line["total"] for line in charged["lines"]] == [line["total"] for line in lines]
+    assert (charged["total"], charged["currency"], charged["agreed"]) == (f"{total / 100:.2f}", "GBP", "120")
     assert day.printed["bill at a fixed price"].splitlines()[-1].split() == ["total", "45.00", "GBP"]
 
 

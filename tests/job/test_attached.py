@@ -124,6 +124,69 @@ def test_a_file_that_was_changed_or_is_gone_is_named_by_verify(store: Store, job
     assert "<img" not in _report(store, job, tmp_path)
 
 
+def _delete(store: Store, job: str, *words: str) -> int:
+    return main(["delete-files", job, *words, "--reason", "shows a face", "--logs", str(store.folder)])
+
+
+def test_a_file_is_deleted_with_the_reason_and_the_log_holds(
+    store: Store, job: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "photo.png").write_bytes(_png())
+    (tmp_path / "letter.pdf").write_bytes(HOSTILE["letter.pdf"])
+    _attach(store, job, tmp_path / "photo.png")
+    _attach(store, job, tmp_path / "letter.pdf")
+    photo, letter = (event for event in store.events(job) if isinstance(event, FileAttached))
+    assert _delete(store, job, photo.id) == 0
+    assert "one attached file deleted" in capsys.readouterr().out
+    assert not attached_path(store.folder, photo.sha256).exists()
+    assert attached_path(store.folder, letter.sha256).exists()
+    assert verify(store, job).faults == ()
+    page = _report(store, job, tmp_path)
+    assert "<img" not in page and "deleted: shows a face" in page and photo.sha256 in page
+    backup.save(store.folder, tmp_path / "log.zip")
+    backup.restore(tmp_path / "log.zip", tmp_path / "restored")
+    rescue(store.folder, tmp_path / "saved", MORNING)
+    for folder in ("restored", "saved"):
+        assert verify(Store(tmp_path / folder), job).faults == ()
+    # Attached again, it is there again, and has to be.
+    _attach(store, job, tmp_path / "photo.png")
+    assert "<img" in _report(store, job, tmp_path)
+
+
+def test_a_file_that_another_entry_has_too_stays_and_what_is_no_file_is_refused(
+    store: Store, job: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "photo.png").write_bytes(_png())
+    _attach(store, job, tmp_path / "photo.png")
+    _attach(store, job, tmp_path / "photo.png")
+    first, _ = (event.id for event in store.events(job) if isinstance(event, FileAttached))
+    capsys.readouterr()
+    assert _delete(store, job, first) == 0
+    assert "no attached files deleted; 1 belong to another entry" in capsys.readouterr().out
+    before = len(store.events(job))
+    assert _delete(store, job, "e1") == 1
+    assert f"entry e1 of job {job} is no attached file: the attached files are {first}, " in capsys.readouterr().err
+    assert len(store.events(job)) == before
+    assert _delete(store, job) == 0
+    assert not attached_path(store.folder, hashlib.sha256(_png()).hexdigest()).exists()
+
+
+@pytest.mark.parametrize("too", [True, False])
+def test_forgetting_an_owner_names_the_files_of_the_jobs_or_deletes_them(
+    store: Store, job: str, tmp_path: Path, capsys: pytest.CaptureFixture[str], too: bool
+) -> None:
+    assert main(["job", "add", job, "--owner", "Mrs Finch", "--logs", str(store.folder)]) == 0
+    (tmp_path / "photo.png").write_bytes(_png())
+    _attach(store, job, tmp_path / "photo.png")
+    capsys.readouterr()
+    assert main(["forget", "mrs finch", *(["--attached"] if too else []), "--logs", str(store.folder)]) == 0
+    out = capsys.readouterr().out
+    assert ("and one attached file taken out of one job" in out) == too
+    assert ("Attached files are kept: photo.png." in out) != too
+    assert attached_path(store.folder, hashlib.sha256(_png()).hexdigest()).exists() != too
+    assert verify(store, job).faults == ()
+
+
 def test_backup_and_rescue_bring_attached_files_along(store: Store, job: str, tmp_path: Path) -> None:
     (tmp_path / "photo.png").write_bytes(_png())
     _attach(store, job, tmp_path / "photo.png")

@@ -275,7 +275,7 @@ def play(folder: Path) -> Played:
     printed["bill as csv"] = day.do("bill", played.gauge, "--csv")
     printed["bill at a fixed price"] = day.do("bill", played.microscope, "--hours", "0")
     printed["review"] = day.do("review", played.gauge)
-    printed["report"] = day.do("report", played.gauge, "--format", "json", "--to", "-")
+    printed["report"] = day.do("report", played.gauge, "--format", "json", "--charges", "--to", "-")
     day.shown[-1] = "(the record)\n"
     printed["night"] = day.do("jobs")
     printed["verify"] = day.do("verify")

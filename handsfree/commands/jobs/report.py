@@ -15,7 +15,7 @@ from handsfree.commands.files import safe_name, size_words, write_file
 from handsfree.commands.jobs.choosing import chosen_job, store_of
 from handsfree.commands.output import data
 from handsfree.commands.problems import UseError
-from handsfree.job.counter.charges import Charge, charges_of
+from handsfree.job.counter.charges import Charge, agreed_amount, charges_of
 from handsfree.job.errors import LogCorrupt, LogError
 from handsfree.job.events import Event
 from handsfree.job.log.beside.attached import read_attached
@@ -24,7 +24,7 @@ from handsfree.job.log.verify import verify
 from handsfree.job.state import JobState, fold
 from handsfree.procedure.settings.report_parts import USUAL_PARTS, chosen_parts
 from handsfree.procedure.settings.terms import Terms
-from handsfree.review.exports import record_json, to_csv
+from handsfree.review.exports import Bill, record_json, to_csv
 from handsfree.review.pages.owner import LONGEST_SAID
 from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import record_of
@@ -91,8 +91,10 @@ def report_content(store: Store, job: str, form: str, sound: str, wanted: Wanted
     if form == "text":
         return review_text(procedures, state, events, job=job)
     record = record_of(procedures, state, events, job=job)
+    charges = _charges(state, events, wanted.terms) if "charges" in wanted.parts else None
     if form == "json":
-        return record_json(record, events)
+        bill = None if charges is None else Bill(charges, wanted.terms.currency, agreed_amount(state))
+        return record_json(record, events, bill)
     if form == "csv":
         return to_csv([record])
     return report_page(
@@ -103,7 +105,7 @@ def report_content(store: Store, job: str, form: str, sound: str, wanted: Wanted
         version=__version__,
         sound=_sounds(store, record, sound),
         picture=_pictures(store),
-        charges=_charges(state, events, wanted.terms) if "charges" in wanted.parts else (),
+        charges=charges or (),
         currency=wanted.terms.currency,
         say=wanted.say,
         parts=wanted.parts,

@@ -24,6 +24,10 @@ Exit code 1 where something is lost."""
 _DELETE_SOUNDS = """\
 What was said stays as text, and the hashes of the sounds stay in the log, so that it holds."""
 
+_DELETE_FILES = """\
+Their content goes. What they were called, what they were said to show and their hashes stay in the log, so that it
+holds."""
+
 _FORGET = """\
 The sounds in which they were said go as well. Hashes stay in the log, so that it holds; they tell nothing."""
 
@@ -76,11 +80,32 @@ def _delete_sounds(args: argparse.Namespace) -> int:
     return run_delete_sounds(args)
 
 
+def add_delete_files(subcommands: Subcommands) -> None:
+    """``handsfree delete-files``."""
+    brief = "delete files that were attached to a job"
+    command = add_subcommand(subcommands, "delete-files", _delete_files, brief, _DELETE_FILES)
+    command.add_argument("job", metavar="JOB", help="a job's number")
+    command.add_argument(
+        "entry", metavar="ENTRY", nargs="*", help="its entry, as listed by handsfree review --entries (default: all)"
+    )
+    command.add_argument("--reason", metavar="WHY", required=True, help="why; it stays in the log")
+    add_logs_option(command)
+
+
+def _delete_files(args: argparse.Namespace) -> int:
+    from handsfree.commands.log.delete_files import run_delete_files
+
+    return run_delete_files(args)
+
+
 def add_forget(subcommands: Subcommands) -> None:
     """``handsfree forget``."""
     brief = "take an owner's name and how to reach them out of all jobs"
     command = add_subcommand(subcommands, "forget", _forget, brief, _FORGET)
     command.add_argument("owner", metavar="OWNER", help="the owner's name, as handsfree jobs writes it")
+    command.add_argument(
+        "--attached", action="store_true", help="delete the files that are attached to those jobs, too"
+    )
     add_logs_option(command)
 
 

@@ -3,7 +3,8 @@
 - ``backup``: the whole log in one file, and back again.
 - ``beside``: what is kept beside the database, and what a program that was ended in the middle left there.
 - ``clips``: the sounds that logged words came from, kept beside the log under the hash of their samples.
-- ``forget``: taking out what must not be kept without breaking the log: sounds, and what is personal of an owner.
+- ``forget``: taking out what must not be kept without breaking the log: sounds, attached files, and what is
+  personal of an owner.
 - ``numbers``: the numbers of jobs, and the names of sounds: what becomes the name of a file is nothing else.
 - ``rescue``: saving what can be saved of a damaged log into a new one. The damaged files are only read.
 - ``sounds``: which sounds the events of a job name, and which of them lie in another one as well.

@@ -1,25 +1,29 @@
-"""Taking out what must not be kept without breaking the log: sounds, and what is personal of an owner.
+"""Taking out what must not be kept without breaking the log: sounds, attached files, and what is personal of an owner.
 
 The hash of each stays in the event that names it.
 """
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 
-from handsfree.job.errors import JobBusy, LogWriteError
+from handsfree.job.errors import JobBusy, LogWriteError, NotAttached
 from handsfree.job.events import (
+    AttachedDeleted,
     ClipsDeleted,
     EntryConfirmed,
     Event,
+    FileAttached,
     NoteStretch,
     PersonalForgotten,
     TextTyped,
     from_json,
 )
 from handsfree.job.log.beside import personal
+from handsfree.job.log.beside.attached import attached_path, delete_file
 from handsfree.job.log.clips import clip_path
 from handsfree.job.log.database import open_to_read
 from handsfree.job.log.sounds import sounds_held, sounds_named
@@ -50,6 +54,39 @@ def _delete_clips(store: Store, log: JobLog, named: list[str], now: datetime, wh
     return len(going), len(shared)
 
 
+def delete_attached(
+    store: Store, job: str, now: datetime, why: str, entries: Collection[str] | None = None
+) -> tuple[int, int]:
+    """Delete the content of files that were attached to a job, by their entries (None: of all); how many were deleted,
+    and how many stay because another entry or another job has the same.
+
+    The log says so before the first is deleted. JobNotFound, JobBusy, LogWriteError; NotAttached for an entry that is
+    no attached file.
+    """
+    with store.resume(job) as log:
+        files = [event for event in log.events() if isinstance(event, FileAttached)]
+        ids = [file.id for file in files]
+        unknown = next((each for each in entries or () if each not in ids), None)
+        if unknown is not None:
+            raise NotAttached(log.job, unknown, ids)
+        meant = [file for file in files if entries is None or file.id in entries]
+        return _delete_files(store, log, [file.sha256 for file in meant], {file.id for file in meant}, now, why)
+
+
+def _delete_files(
+    store: Store, log: JobLog, hashes: Iterable[str], meant: Collection[str], now: datetime, why: str
+) -> tuple[int, int]:
+    mine = [sha for sha in dict.fromkeys(hashes) if attached_path(store.folder, sha).exists()]
+    others = {each.sha256 for each in log.events() if isinstance(each, FileAttached) and each.id not in meant}
+    shared = store.attached_elsewhere(mine, other_than=log.job) | others.intersection(mine)
+    going = [sha for sha in mine if sha not in shared]
+    if going:
+        log.append(AttachedDeleted(at=now, files=tuple(going), why=why))
+    for sha in going:
+        delete_file(store.folder, sha)
+    return len(going), len(shared)
+
+
 @dataclass(frozen=True)
 class ForgottenOwner:
     """What became of an owner's data."""
@@ -62,18 +99,24 @@ class ForgottenOwner:
     """Those that are open in another Handsfree: nothing of them was forgotten."""
     entries: int = 0
     clips: int = 0
+    files: int = 0
+    """Attached files whose content was deleted."""
+    attached: tuple[str, ...] = ()
+    """The names of those that are still there: nobody but the workshop knows what they show."""
 
 
-def forget_owner(store: Store, owner: str, now: datetime) -> ForgottenOwner:
+def forget_owner(store: Store, owner: str, now: datetime, *, files_too: bool = False) -> ForgottenOwner:
     """Take everything personal out of the jobs of an owner, by the name that was given there; case does not count.
 
-    The log says so first. A job that named the owner only until that was corrected loses that name alone. LogError.
+    The log says so first. A job that named the owner only until that was corrected loses that name alone. With
+    ``files_too``, the files that were attached to the jobs are deleted as well. LogError.
     """
     wanted = owner.strip().casefold()
     done: list[str] = []
     in_chain: list[str] = []
     busy: list[str] = []
-    entries = clips = 0
+    attached: list[str] = []
+    entries = clips = files = 0
     for job in _naming(store, wanted):
         try:
             with store.resume(job) as log:
@@ -82,6 +125,12 @@ def forget_owner(store: Store, owner: str, now: datetime) -> ForgottenOwner:
                 if not going:
                     continue
                 why = "by the owner's wish"
+                if (fold(events).fact("owner") or "").casefold() == wanted:
+                    mine = [event for event in events if isinstance(event, FileAttached)]
+                    if files_too:
+                        ids = {event.id for event in mine}
+                        files += _delete_files(store, log, [event.sha256 for event in mine], ids, now, why)[0]
+                    attached += [event.name for event in mine if attached_path(store.folder, event.sha256).exists()]
                 log.append(PersonalForgotten(at=now, events=tuple(going), why=why))
                 personal.take_out(store.folder, [sha for n in going if (sha := chained[n - 1].personal)])
                 clips += _delete_clips(store, log, sounds_named(events[n - 1] for n in going), now, why)[0]
@@ -97,7 +146,9 @@ def forget_owner(store: Store, owner: str, now: datetime) -> ForgottenOwner:
     personal.take_out(store.folder, [row.hash for row in rows if row.job not in busy])
     # What the catalogue has of it goes now, not when somebody asks next.
     store.jobs()
-    return ForgottenOwner(tuple(done), tuple(in_chain), tuple(busy), entries, clips)
+    return ForgottenOwner(
+        tuple(done), tuple(in_chain), tuple(busy), entries=entries, clips=clips, files=files, attached=tuple(attached)
+    )
 
 
 def _naming(store: Store, wanted: str) -> list[str]:

@@ -184,6 +184,14 @@ class Store:
             rows = [] if db is None else db.execute(query, (other_than, json.dumps(list(clips)))).fetchall()
         return {str(clip) for (clip,) in rows}
 
+    def attached_elsewhere(self, files: Collection[str], *, other_than: str) -> set[str]:
+        """Which of these attached files, by their hashes, another job has as well."""
+        query = """SELECT DISTINCT json_extract(body, '$.sha256') AS sha FROM events
+            WHERE job <> ? AND +kind = 'file attached' AND sha IN (SELECT value FROM json_each(?))"""
+        with open_to_read(self.folder) as db:
+            rows = [] if db is None else db.execute(query, (other_than, json.dumps(list(files)))).fetchall()
+        return {str(sha) for (sha,) in rows}
+
     def clip_path(self, sha: str) -> Path:
         """Where the clip of this hash is kept."""
         return clip_path(self.folder, sha)

@@ -15,9 +15,9 @@ from typing import Any
 from pydantic import ValidationError
 
 from handsfree.job.errors import LogCorrupt, LogError
-from handsfree.job.events import ClipsDeleted, Event, FileAttached, JobOpened, from_json
+from handsfree.job.events import AttachedDeleted, ClipsDeleted, Event, FileAttached, JobOpened, from_json
 from handsfree.job.log.beside import personal
-from handsfree.job.log.beside.attached import read_attached
+from handsfree.job.log.beside.attached import attached_path, read_attached
 from handsfree.job.log.beside.ledger import LEDGER, missing
 from handsfree.job.log.clips import clip_path, read_clip
 from handsfree.job.log.database import database_faults, ledger_of, open_to_read
@@ -107,7 +107,7 @@ def _proved(folder: Path, db: sqlite3.Connection, job: str) -> Verified:
     for seq, _, _, body, _ in rows:
         if broken is None and seq != 1:
             # What a chain that holds has was read when it was written; what it names is looked at all the same.
-            if not any(told in body for told in ('"clip', '"personal', '"file attached"')):
+            if not any(told in body for told in ('"clip', '"personal', '"file attached"', '"attached files deleted"')):
                 continue
             if (clip := _ONE_CLIP.search(body)) and not _MORE.search(body):
                 named.append(clip[1])
@@ -169,7 +169,10 @@ def _same_time(one: str, other: str) -> bool:
 
 def _attached(folder: Path, events: Sequence[Event]) -> Iterator[str]:
     """What does not hold of the files that were attached."""
+    deleted = {sha for event in events if isinstance(event, AttachedDeleted) for sha in event.files}
     for sha in dict.fromkeys(event.sha256 for event in events if isinstance(event, FileAttached)):
+        if sha in deleted and not attached_path(folder, sha).exists():
+            continue
         try:
             read_attached(folder, sha)
         except LogError as error:

@@ -78,6 +78,14 @@ def keep_file(folder: Path, content: bytes) -> str:
     return sha
 
 
+def delete_file(folder: Path, sha: str) -> None:
+    """Delete the content of a file, if it is there; LogWriteError."""
+    try:
+        attached_path(folder, sha).unlink(missing_ok=True)
+    except OSError as error:
+        raise LogWriteError(folder, error.strerror or str(error)) from error
+
+
 def read_attached(folder: Path, sha: str) -> bytes:
     """The content of a file that was attached; LogError where it is not there, LogCorrupt where it is another."""
     path = attached_path(folder, sha)
