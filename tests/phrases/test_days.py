@@ -78,6 +78,11 @@ def test_a_day_may_be_typed_in_the_usual_ways(text: str) -> None:
     assert typed_day(text, TODAY) == date(2026, 12, 4)
 
 
+@pytest.mark.parametrize("text", ["21 December", "21st december", "December 21st", "the 21st of December"])
+def test_a_day_of_two_words_may_be_typed_too(text: str) -> None:
+    assert typed_day(text, TODAY) == date(2026, 12, 21)
+
+
 @pytest.mark.parametrize("text", ["", "soon", "2026-13-01", "next friday", "32 december", "4/12"])
 def test_what_is_no_day_or_could_be_two_is_none(text: str) -> None:
     assert typed_day(text, TODAY) is None

@@ -60,6 +60,10 @@ def test_an_unknown_word_at_the_end_is_named_and_writes_nothing(rng: random.Rand
         ("removed two bobbin winders from the top", NotKnown("part", "bobbin winders")),
         ("removed the needle plate of brass", NotKnown("part", "needle plate of brass")),
         ("removed a needle flange plate from the top", NotKnown("part", "needle flange plate")),
+        ("removed grommets", NotKnown("part", "grommets")),
+        ("took off the grommet", NotKnown("part", "grommet")),
+        ("took out two grommets from the base", NotKnown("part", "grommets")),
+        ("removed the cover from place thirty one", NotKnown("place", "place thirty one")),
         ("took off a screw from the wall", NotKnown("place", "wall")),
         ("mark made at the wall", NotKnown("place", "wall")),
         ("removed two screws purple from the top", NotKnown("more", "purple")),
@@ -73,6 +77,13 @@ def test_an_unknown_word_at_the_end_is_named_and_writes_nothing(rng: random.Rand
 )
 def test_which_word_was_not_known(said: str, found: NotKnown | None) -> None:
     assert not_known(LANGUAGE, plain_words(said)) == found
+
+
+@pytest.mark.parametrize("number", ["one", "twenty nine", "thirty"])
+def test_thirty_parts_and_places_may_have_a_number_in_place_of_a_name(number: str) -> None:
+    (part,) = LANGUAGE.interpret_text(f"removed part {number} from place {number}")
+    assert part.removal is not None
+    assert (part.removal.what, part.removal.place) == (f"part {number}", f"place {number}")
 
 
 @pytest.mark.parametrize(

@@ -191,6 +191,12 @@ def test_the_automaton_accepts_exactly_the_phrases_of_its_nodes(rng: random.Rand
     assert compiled.accepts(words) == bool(grammar.meanings(words))
 
 
+def test_where_nothing_need_be_said_nothing_is_a_phrase() -> None:
+    compiled = automaton(maybe("a"))
+    assert compiled.accepts(()) and compiled.accepts(("a",))
+    assert not compiled.accepts(("a", "a"))
+
+
 def test_a_unit_word_in_the_singular_and_in_the_plural_are_one_meaning() -> None:
     language = Language(Vocabulary())
     for unit in ("minute", "degree", "tenth", "mil"):

@@ -204,6 +204,8 @@ def test_thirty_seconds_after_a_number_is_both_a_time_and_a_part_of_an_inch() ->
         ("one and three eighths of an inch", Fraction(11, 8), "inch"),
         ("point double oh four of an inch", Fraction("0.004"), "inch"),
         ("an inch and a half", Fraction(3, 2), "inch"),
+        ("a thou", 1, "thou"),
+        ("an ounce", 1, "oz"),
         ("six foot pounds", 6, "lbf ft"),
         ("four pounds force", 4, "lbf"),
         ("four ounces", 4, "oz"),

@@ -47,6 +47,14 @@ def test_what_is_no_command_gives_nothing(text: str) -> None:
     assert written(text) == []
 
 
+@pytest.mark.parametrize(
+    ("figures", "said"), [("1250", "twelve fifty"), ("125", "one twenty five"), ("9999", "ninety nine ninety nine")]
+)
+def test_a_numeral_may_have_been_said_in_pairs(figures: str, said: str) -> None:
+    # As num2words says a year: num2words(1250, to="year") is "twelve fifty".
+    assert f"{said} grams" in written(f"{figures} grams")
+
+
 @given(st.integers(1, 9999))
 def test_a_numeral_is_read_as_num2words_says_it(value: int) -> None:
     # num2words: a library that spells numbers out, in the British way too.
