@@ -15,6 +15,7 @@ from handsfree.job.counted_parts import Disposition
 from handsfree.job.facts import FACTS, Severity
 from handsfree.job.log.numbers import CLIP_PATTERN
 from handsfree.measure.figure import figure_from_text
+from handsfree.measure.formatting import in_decimals
 from handsfree.measure.limits import Decision
 from handsfree.measure.units import unit
 from handsfree.procedure.parts import AS_FOUND
@@ -153,6 +154,11 @@ class ReadingLogged(_Event):
     """How it was come by where nobody stated it ("half the resolution")."""
     corrects: str | None = None
     """Identifier of the entry that this one replaces, and so withdraws."""
+
+    @property
+    def shown(self) -> str:
+        """As it was stated, for the eye."""
+        return in_decimals(self.as_said)
 
     @property
     def is_finding(self) -> bool:

@@ -9,7 +9,7 @@ from itertools import groupby
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from handsfree.measure.formatting import range_written, written
+from handsfree.measure.formatting import range_written, size_written, written
 from handsfree.procedure.check.gap_marks import gaps
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Procedure, Step
 from handsfree.procedure.parts import AS_SET
@@ -100,12 +100,12 @@ def _together(fasteners: Sequence[tuple[Fastener, str | None]]) -> Iterator[str]
         where = (each.where, place) if each.where else at
         there[where] = max(there.get(where, 0), each.count)
     for kind, found in counts.items():
-        yield f"{sum(found.values())} × {', '.join(filter(None, kind))}"
+        yield f"{sum(found.values())} off: {', '.join(filter(None, kind))}"
 
 
 def _kind(fastener: Fastener) -> tuple[str, ...]:
     left = "left-hand thread" if fastener.left_hand else ""
-    return or_blank(fastener.size), fastener.head or "", fastener.finish or "", left
+    return or_blank(size_written(fastener.size)), fastener.head or "", fastener.finish or "", left
 
 
 def tool_lines(procedure: Procedure) -> list[str]:
@@ -126,10 +126,10 @@ def or_blank(text: str) -> str:
 
 
 def fastener_words(fastener: Fastener) -> str:
-    """ "2 × M2 x 5, cheese head, the gib"."""
+    """ "2 off: M2 × 5, cheese head, the gib"."""
     where = or_blank(fastener.where or "")
     said = (*_kind(fastener), where, fastener.tighten or "", condition_words(fastener.only_if))
-    return f"{fastener.count} × {', '.join(filter(None, said))}"
+    return f"{fastener.count} off: {', '.join(filter(None, said))}"
 
 
 def lubricant_words(lubricant: Lubricant) -> str:

@@ -6,6 +6,7 @@ to be rounded.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -123,6 +124,26 @@ def written(figure: Figure) -> str:
         text = figure.text
     symbol = unit(figure.unit).symbol if figure.unit else ""
     return f"{text} {symbol}".strip() if not symbol.startswith(("°", "′")) else f"{text}{symbol}"
+
+
+_HALVES = re.compile(r"(?<![\d/.])(?:(\d{1,4}) )?(\d{1,2})/(2|4|5|8) (?=[^\W\d]|[°%])(?!in\b|ft\b)")
+_BY = re.compile(r"(?<=[0-9A-Za-z\"])\s*[x×]\s*(?=[\d.])")
+
+
+def in_decimals(text: str) -> str:
+    """A figure that was stated in halves and quarters, as limits and results are written: "2.5 thou" of "2 1/2 thou".
+    Those of an inch stay: "3/8 in" is how such sizes are read."""
+
+    def decimal(found: re.Match[str]) -> str:
+        value = Fraction(int(found[1] or 0)) + Fraction(int(found[2]), int(found[3]))
+        return f"{float(value):g} "
+
+    return _HALVES.sub(decimal, text)
+
+
+def size_written(size: str) -> str:
+    """A size of thread and length for the eye: "M2 × 5" of "M2 x 5"."""
+    return _BY.sub(" × ", size)
 
 
 def number_written(figure: Figure) -> str:

@@ -187,16 +187,16 @@ def _overdue(_: Procedure, state: JobState) -> Iterator[_Point]:
         if event.tool_overdue is not None:
             tool = tool_written(event.tool or "tool", event.tool_identity, None, event.tool_overdue)
             say = f"{figure_name(event.characteristic, event.place)}, {event.tool}"
-            text = f"{measured_words(event)}: {event.as_said}, taken with {tool}"
+            text = f"{measured_words(event)}: {event.shown}, taken with {tool}"
             yield _Point(FindingKind.TOOL_OVERDUE, event.step, text, say, event.id)
 
 
 def _about(reading: LoggedReading, kind: FindingKind, outcome: str, state: JobState) -> _Point:
     event = reading.event
-    words = [f"{measured_words(event)}: {event.as_said}, limits {event.limits}: {decision_words(event)}", outcome]
+    words = [f"{measured_words(event)}: {event.shown}, limits {event.limits}: {decision_words(event)}", outcome]
     newest = state.readings(event.step or "", event.characteristic)[-1].event
     if isinstance(newest, ReadingLogged) and newest is not event:
-        words.append(f"a later figure ({newest.occasion}) is {newest.as_said}, {newest.decision}")
+        words.append(f"a later figure ({newest.occasion}) is {newest.shown}, {newest.decision}")
     say = f"{figure_name(event.characteristic, event.place)}, {stated_figure(event)}"
     return _Point(kind, event.step, "; ".join(filter(None, words)), say, event.id)
 
@@ -264,7 +264,7 @@ def _provisional(_: Procedure, state: JobState) -> Iterator[_Point]:
     for reading in standing_readings(state):
         if not reading.entry.settled:
             event = reading.event
-            text = f"{measured_words(event)}: {event.as_said} is provisional: its read-back never ended"
+            text = f"{measured_words(event)}: {event.shown} is provisional: its read-back never ended"
             say = f"{figure_name(event.characteristic, event.place)}, {stated_figure(event)}"
             yield _Point(FindingKind.PROVISIONAL, event.step, text, say, event.id)
 
@@ -281,7 +281,7 @@ def _stale(procedure: Procedure, state: JobState) -> Iterator[_Point]:
                 and reading.entry.withdrawn is None
             ]
             if old and not state.readings(step.id, measured.name):
-                text = f"{measured_words(old[-1])}: {old[-1].as_said} no longer stands and was not taken again"
+                text = f"{measured_words(old[-1])}: {old[-1].shown} no longer stands and was not taken again"
                 yield _Point(FindingKind.STALE, step.id, text, figure_name(measured.name, step.place))
         if step.check and state.check(step.id) is None and _stale_check(state, step):
             text = f"the answer to its check no longer stands and was not given again: {step.check}"

@@ -101,7 +101,7 @@ def _mark(job: Past, reading: LoggedReading, unit: str) -> PlottedReading | None
     except (ValueError, ArithmeticError, UnitError):
         return None
     return PlottedReading(
-        value=value, text=event.as_said, occasion=event.occasion, decision=event.decision, when=job.job.id
+        value=value, text=event.shown, occasion=event.occasion, decision=event.decision, when=job.job.id
     )
 
 
@@ -142,7 +142,7 @@ def past_jobs_text(title: str, jobs: Sequence[Past]) -> str:
             (
                 figure_name(each.event.characteristic, each.event.place),
                 each.event.occasion,
-                each.event.as_said,
+                each.event.shown,
                 each.event.limits,
                 verdict(each),
             )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from handsfree.measure.formatting import in_decimals
 from handsfree.review.findings import Finding
 from handsfree.review.timeline import Correction, Happening
 from handsfree.wording.readings import figure_name
@@ -123,6 +124,11 @@ class FigureLine:
     @property
     def stands(self) -> bool:
         return self.state in ("standing", "provisional")
+
+    @property
+    def shown(self) -> str:
+        """As it was stated, for the eye."""
+        return in_decimals(self.as_said)
 
     @property
     def name(self) -> str:

@@ -42,6 +42,7 @@ from handsfree.job.events import (
 )
 from handsfree.job.facts import FACTS
 from handsfree.job.state import goes_stale
+from handsfree.measure.formatting import in_decimals
 from handsfree.procedure.model import Procedure
 from handsfree.text.prose import counted, duration
 from handsfree.wording.corrections import corrected_from, later, stated_words
@@ -262,7 +263,7 @@ def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) ->
                     procedure=working_then,
                     step=step,
                     what=_what(old),
-                    before=stated_words(old),
+                    before=in_decimals(stated_words(old)),
                     after=after,
                     seconds_later=seconds,
                     replaced=replaced,
@@ -299,7 +300,7 @@ def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]
             | PartsCounted(corrects=str(old))
             | PartWanted(corrects=str(old))
         ) if old in entries:
-            yield old, stated_words(event)
+            yield old, in_decimals(stated_words(event))
         case EntryWithdrawn() if event.id in entries:
             yield event.id, event.why
         case OutcomeGiven(outcome="set again") if event.id in entries:

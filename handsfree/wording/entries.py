@@ -66,7 +66,7 @@ def entry_named(event: EntryEvent) -> str:  # noqa: PLR0911 - a line for each ki
     """What an entry is, where something else is told of it: "end float, as set, 9 thou", "the check"."""
     match event:
         case ReadingLogged():
-            return f"{measured_words(event)}, {event.as_said}"
+            return f"{measured_words(event)}, {event.shown}"
         case CheckAnswered():
             return "the check"
         case FactNoted():

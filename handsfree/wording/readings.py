@@ -9,7 +9,7 @@ from handsfree.job.events import ReadingLogged
 from handsfree.job.state import Entry
 from handsfree.job.stated import in_own_unit, kept, parsed, stated, step_of_reading
 from handsfree.measure.figure import Figure
-from handsfree.measure.formatting import confusable_digits, number_words, spoken, spoken_with_other
+from handsfree.measure.formatting import confusable_digits, in_decimals, number_words, spoken, spoken_with_other
 from handsfree.measure.limits import Decision, Verdict
 from handsfree.phrases.intents import Intent
 from handsfree.procedure.parts import AS_SET
@@ -67,7 +67,7 @@ def uncertainty_written(shown: str | None, assumed: str | None) -> str:
 
 def reading_written(event: ReadingLogged) -> str:
     """The logged reading for the eye: "end float, as set: 9 thou, out of limits, 4 thou over"."""
-    words = f"{measured_words(event)}: {event.as_said}"
+    words = f"{measured_words(event)}: {event.shown}"
     return words if event.decision == Decision.NO_LIMITS.value else f"{words}, {decision_words(event)}"
 
 
@@ -121,7 +121,7 @@ def margin_words(event: Decided) -> str:
     """Why a figure does not pass, in few words: "2 thou over"; nothing where it passes."""
     decision = Decision(event.decision)
     if decision is Decision.OUT and event.beyond:
-        return f"{event.beyond} {_way(event.side)}"
+        return f"{in_decimals(event.beyond)} {_way(event.side)}"
     return _too_near(event.side) if decision is Decision.UNDECIDED else ""
 
 
@@ -144,7 +144,7 @@ def _from_limit(event: Decided) -> str:
         return "too near"
     if figure.value == 0:
         return "on"
-    return f"{beyond.lstrip('-')} {'inside' if figure.value < 0 else 'beyond'}"
+    return f"{in_decimals(beyond).lstrip('-')} {'inside' if figure.value < 0 else 'beyond'}"
 
 
 def was_due(tool: str, due: date, today: date) -> str:

@@ -118,7 +118,7 @@ def test_in_the_morning_the_overdue_stand_first_and_what_waits_and_what_is_done_
     promised, waits, not_fetched, rest = counter.out.split("\n\n")
     assert [line.split()[0] for line in promised.splitlines()[1:]] == [overdue, today, later]
     assert [words in promised for words in ("overdue 2 days", "today", "in 3 days")] == [True] * 3
-    assert waits.splitlines() == ["WAITS FOR PARTS (1)", f"{later}  2 gib screws, M2 x 5 (to order)  Lathe"]
+    assert waits.splitlines() == ["WAITS FOR PARTS (1)", f"{later}  2 gib screws, M2 × 5 (to order)  Lathe"]
     assert not_fetched.startswith("DONE, NOT FETCHED (1)") and "Balance, 0191 498 0143" in not_fetched
     assert rest.splitlines()[0].split() == ["job", "state", "steps", "last", "what"]
     assert max(map(len, counter.out.splitlines())) <= 80
@@ -157,7 +157,7 @@ def test_parts_to_order_are_one_list_over_all_jobs_and_as_csv(counter: Counter) 
     counter.do("orders")
     first, second = counter.out.splitlines()
     assert first.startswith("ordered") and first.endswith("1 spring (Clock)")
-    assert second.endswith("2 =SUM(A1)s, M2 x 5 (Gauge, Mill Lane)")
+    assert second.endswith("2 =SUM(A1)s, M2 × 5 (Gauge, Mill Lane)")
     counter.do("orders", "--csv")
     rows = list(csv.DictReader(io.StringIO(counter.out)))
     assert [(row["job"], row["what"], row["count"], row["stage"]) for row in rows] == [

@@ -16,6 +16,7 @@ from handsfree.cli import main
 from handsfree.commands.files import safe_name
 from handsfree.job.events import FactNoted
 from handsfree.job.log.store import Store
+from handsfree.procedure.workshop import Workshop
 from tests.support.browser import CHROMIUM, print_with_browser
 from tests.support.played import Play
 
@@ -131,3 +132,53 @@ def test_the_report_carries_the_hash_of_the_state_that_was_signed(play: Play, st
     assert of_state in text
     assert of_state != store.last_hash(job)
     assert "Not signed off since" in text
+
+
+def test_what_the_workshop_says_to_the_owner_stands_on_the_page_and_too_much_of_it_is_refused(
+    job: str, store: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "a.html"
+    command = ["report", job, "--to", str(out), "--logs", str(store.folder)]
+    assert main([*command, "--say", "Keep it <b>dry</b>."]) == 0
+    assert '<p class="say">Keep it &lt;b&gt;dry&lt;/b&gt;.</p>' in out.read_text(encoding="utf-8")
+    assert main([*command, "--say", "dry " * 200]) == 2
+    assert "--say has 799 letters; the owner's page has room for 600" in capsys.readouterr().err
+    assert main([*command, "--say", "dry", "--without", "owner"]) == 2
+    assert "--say is for the owner's page, which this report is without" in capsys.readouterr().err
+
+
+def test_the_parts_of_a_report_are_the_workshops_and_can_be_chosen_once(
+    job: str, store: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "a.html"
+    command = ["report", job, "--to", str(out), "--logs", str(store.folder)]
+
+    def parts(*options: str) -> list[bool]:
+        assert main([*command, *options]) == 0
+        text = out.read_text(encoding="utf-8")
+        return [words in text for words in ("For the owner", "Technical record", "Time line", "<h3>Price</h3>")]
+
+    assert parts() == [True, True, True, False]
+    assert parts("--without", "time-line", "--with", "charges") == [True, True, False, True]
+    monkeypatch.setattr(
+        "handsfree.commands.jobs.report.load_workshop",
+        lambda: Workshop(report=frozenset({"owner", "charges"})),
+    )
+    assert parts() == [True, False, False, True]
+    assert parts("--with", "record", "--without", "charges") == [True, True, False, False]
+    assert main([*command, "--without", "owner"]) == 2
+    assert "a report needs the owner's page or the record" in capsys.readouterr().err
+
+
+def test_a_note_for_the_owner_is_found_again_and_exported(
+    job: str, store: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    logs = ["--logs", str(store.folder)]
+    assert main(["job", "add", job, "--for-the-owner", "The stop is straight again.", *logs]) == 0
+    assert main(["search", "straight", *logs]) == 0
+    assert "The stop is straight again." in capsys.readouterr().out
+    assert main(["report", job, "--to", "-", "--format", "json", *logs]) == 0
+    (fact,) = json.loads(capsys.readouterr().out)["facts"]
+    assert (fact["about"], fact["text"]) == ("for the owner", "The stop is straight again.")
+    assert main(["report", job, "--to", "-", "--format", "text", *logs]) == 0
+    assert "Note for the owner" in capsys.readouterr().out

@@ -74,7 +74,7 @@ def test_the_terminal_shows_what_the_page_shows(job: Watched) -> None:
     for words in (
         "Step 2 of 5", "1 of 5 done", "MICROPHONE OPEN", "Danger. Spring under load. Keep your face clear.",
         "Set the latch clearance.", "latch clearance, as set: 3 to 5 thou", "= 7 thou", "out of limits", "2 thou over",
-        "2 × M2 x 5, cheese head. Left-hand thread.", "instrument oil, the pivot, one drop", "bath: 9:",
+        "2 off: M2 × 5, cheese head. Left-hand thread.", "instrument oil, the pivot, one drop", "bath: 9:",
         "“log clearance seven thou”, taken as: log, latch clearance, 7 thou", "Set again, accept it, or leave open?",
         "set again · accept it, and the reason · leave open · drop it",
     ):  # fmt: skip

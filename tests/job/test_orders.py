@@ -23,7 +23,7 @@ def _wanted(id_: str, what: str = "gib screw", count: int = 2, **more: str) -> P
 
 
 def test_parts_are_named_by_how_many_and_of_what_size() -> None:
-    assert part_text("gib screw", 2, "M2 x 5") == "2 gib screws, M2 x 5"
+    assert part_text("gib screw", 2, "M2 x 5") == "2 gib screws, M2 × 5"
     assert part_text("bush", 1, None) == "1 bush"
     assert part_text("battery", 3, None) == "3 batteries"
 
@@ -54,4 +54,4 @@ def test_the_list_of_jobs_knows_what_each_waits_for_while_it_is_written_and_afte
     for path in store.folder.glob("catalogue-*"):
         path.unlink()
     (job,) = store.jobs()
-    assert [(order.text, order.stage, order.at) for order in job.orders] == [("2 gib screws, M2 x 5", "ordered", AT)]
+    assert [(order.text, order.stage, order.at) for order in job.orders] == [("2 gib screws, M2 × 5", "ordered", AT)]

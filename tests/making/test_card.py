@@ -92,7 +92,7 @@ def test_everything_a_step_needs_is_on_it(page: str) -> None:
     for words in (
         "Is there a collar on the pinion?", "blades (0.5 thou)", "instrument oil, one drop",
         'DANGER: It turns "hard". until step 4 is done', "Set the valve, cylinder two.",
-        "3 × 2 BA x 1/2 in, left-hand thread", "clearance: 3 to 5 thou, with blades", "Wait ten minutes (glue).",
+        "3 off: 2 BA × 1/2 in, left-hand thread", "clearance: 3 to 5 thou, with blades", "Wait ten minutes (glue).",
         "This is a good place to stop.", "Only if collar is yes.", "Does it turn?",
     ):  # fmt: skip
         assert words in text
@@ -100,16 +100,16 @@ def test_everything_a_step_needs_is_on_it(page: str) -> None:
 
 def test_the_tray_list_counts_what_lies_together() -> None:
     one, three = trays(parse_procedure(VALVES.encode(), "valves.yaml").procedure)
-    assert (one.name, one.fasteners) == ("one", ("2 × M4 x 12",))
+    assert (one.name, one.fasteners) == ("one", ("2 off: M4 × 12",))
     assert three.name == "three"
     assert [number for number, _ in three.steps] == [2, 3]
-    assert three.fasteners == ("6 × 2 BA x 1/2 in, left-hand thread",)
+    assert three.fasteners == ("6 off: 2 BA × 1/2 in, left-hand thread",)
 
 
 def test_screws_that_come_off_and_go_back_are_counted_once() -> None:
     one, two = trays(load_procedure(find("hook-timing")).procedure)
-    assert one.fasteners == ("2 × M4 x 8, countersunk",)
-    assert two.fasteners == ("2 × M3 x 4, grub screw",)
+    assert one.fasteners == ("2 off: M4 × 8, countersunk",)
+    assert two.fasteners == ("2 off: M3 × 4, grub screw",)
 
 
 def test_a_step_at_several_places_has_no_heading_for_each() -> None:

@@ -14,6 +14,7 @@ from handsfree.measure.figure import Figure, decimal_text, figure_from_text
 from handsfree.measure.formatting import (
     confusable_digits,
     converted,
+    in_decimals,
     in_other_system,
     number_words,
     number_written,
@@ -21,6 +22,7 @@ from handsfree.measure.formatting import (
     range_words,
     range_written,
     rounded,
+    size_written,
     spoken,
     spoken_with_other,
     written,
@@ -312,3 +314,33 @@ def test_a_figure_from_its_text_has_the_decimals_that_are_written() -> None:
     assert figure_from_text("1/2", "mm") == Figure(Fraction(1, 2), None, "mm")
     # Half to even, as in the log.
     assert [decimal_text(Fraction(text), 1) for text in ("0.25", "0.35", "-0.25")] == ["0.2", "0.4", "-0.2"]
+
+
+@pytest.mark.parametrize(
+    ("stated", "shown"),
+    [
+        ("2 1/2 thou", "2.5 thou"),
+        ("1/2 thou", "0.5 thou"),
+        ("3 1/2 thou goes, 4 thou won't", "3.5 thou goes, 4 thou won't"),
+        ("-1 1/4 N m", "-1.25 N m"),
+        ("5/32 in", "5/32 in"),
+        ("1 1/2 in", "1 1/2 in"),
+        ("0.10 mm", "0.10 mm"),
+    ],
+)
+def test_halves_are_shown_as_the_limits_are_and_those_of_an_inch_as_they_are_read(stated: str, shown: str) -> None:
+    assert in_decimals(stated) == shown
+
+
+@pytest.mark.parametrize(
+    ("size", "shown"),
+    [
+        ("M2 x 5", "M2 × 5"),
+        ("M2x5", "M2 × 5"),
+        ("8 BA x 3/16 in", "8 BA × 3/16 in"),
+        ("6-32 × 1/4", "6-32 × 1/4"),
+        ("M18", "M18"),
+    ],
+)
+def test_a_size_is_written_in_one_way(size: str, shown: str) -> None:
+    assert size_written(size) == shown

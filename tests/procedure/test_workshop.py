@@ -13,6 +13,7 @@ from handsfree.measure.formatting import written
 from handsfree.procedure.file.loader import parse_procedure
 from handsfree.procedure.file.problems import ProcedureError
 from handsfree.procedure.model import Procedure, Tool
+from handsfree.procedure.settings.report_parts import USUAL_PARTS
 from handsfree.procedure.settings.terms import Terms
 from handsfree.procedure.workshop import Workshop, equipped, read_workshop, tool_names, tools_at_hand
 from handsfree.text.english import English
@@ -45,6 +46,26 @@ def test_a_workshop_says_how_words_are_pronounced_and_in_how_many_voices(tmp_pat
     workshop = read(tmp_path, "pronunciations: {gib: /ɡɪb/, Wyre: wire}\nvoices: one\n")
     assert workshop.pronunciations == {"gib": "/ɡɪb/", "Wyre": "wire"} and not workshop.two_voices
     assert Workshop().two_voices and not Workshop().pronunciations
+
+
+def test_a_workshop_says_which_parts_its_reports_have(tmp_path: Path) -> None:
+    workshop = read(tmp_path, "report: {charges: yes, time line: no}\n")
+    assert workshop.report == USUAL_PARTS - {"time line"} | {"charges"}
+    assert Workshop().report == USUAL_PARTS
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("report: {prices: yes}\n", '1:18: "prices" is no part of a report; parts are owner, record, time line'),
+        ("report: {charges: maybe}\n", '"charges" must be true or false, not "maybe"'),
+        ("report: all\n", '"report" must be parts with yes or no, as in "charges: yes"'),
+        ("report: {owner: no, record: no}\n", "a report needs the owner's page or the record, or both"),
+    ],
+)
+def test_a_part_that_a_report_can_not_have_is_told_with_its_line(tmp_path: Path, text: str, says: str) -> None:
+    with pytest.raises(ProcedureError, match=re.escape(says)):
+        read(tmp_path, text)
 
 
 def test_an_empty_file_is_a_workshop_without_tools(tmp_path: Path) -> None:

@@ -104,7 +104,7 @@ def parts(count: int, way: str, id_: str = "p1", **slots: Any) -> PartsCounted:
         ([note(), EntryWithdrawn(at=AT, id="n1", why="taken back")], "taken back: the note, shim is bent"),
         ([fact("owner", "Mrs Wrn"), EntryWithdrawn(at=AT, id="f1", why="taken back")], "taken back: owner, Mrs Wrn"),
         ([PartWanted(at=AT, id="w1", what="gib screw", count=2, size="M2 x 5")],
-         "part to order: 2 gib screws, M2 x 5"),
+         "part to order: 2 gib screws, M2 × 5"),
         ([PartWanted(at=AT, id="w1", what="gib screw"), PartFollowed(at=AT, id="w1", stage="arrived")],
          "to order: one gib screw: arrived"),
         ([HandedOver(at=AT)], "handed over"),

@@ -13,9 +13,10 @@ if TYPE_CHECKING:
 _JOB_HELP = "a job's number as listed by jobs (default: the last one)"
 
 _REPORT = """\
-One page for the whole job that needs nothing else, runs no script, and prints on A4 and Letter: a summary for the
-owner, then the technical record with charts, notes with their sound, and the log's last hash. Or the same as data:
-handsfree/review/DATA.md lists the fields of the JSON and the CSV."""
+One page for the whole job that needs nothing else, runs no script, and prints on A4 and Letter: one sheet for the
+owner, then the technical record with charts, notes with their sound, and the log's last hash. What stands in it is a
+choice (--with, --without), once for all under "report" in workshop.yaml. Or the same as data: handsfree/review/DATA.md
+lists the fields of the JSON and the CSV."""
 
 _PARTS = ("owner", "record", "time line", "charts", "sounds", "charges", "remarks")
 """Of a report, as in ``procedure.settings.report_parts``, which is not loaded for the sake of an option."""

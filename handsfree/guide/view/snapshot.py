@@ -19,7 +19,7 @@ from handsfree.job.events import MarkMade, ReadingLogged
 from handsfree.job.progress import StepStatus
 from handsfree.job.state import Entry, JobState
 from handsfree.job.stated import in_own_unit, kept, stated, step_of_reading, value_of
-from handsfree.measure.formatting import in_other_system, number_written, range_written, written
+from handsfree.measure.formatting import in_other_system, number_written, range_written, size_written, written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
@@ -200,7 +200,7 @@ def _scale(value: Fraction | None, measured: Characteristic) -> Scale | None:
 
 
 def _fastener(part: Fastener) -> str:
-    said = [f"{part.count} × {part.size}", *filter(None, (part.head, part.finish, part.where))]
+    said = [f"{part.count} off: {size_written(part.size)}", *filter(None, (part.head, part.finish, part.where))]
     return ", ".join(said) + (". Left-hand thread." if part.left_hand else "")
 
 

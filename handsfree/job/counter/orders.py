@@ -8,6 +8,7 @@ from typing import Literal
 
 from handsfree.job.events import PartWanted
 from handsfree.job.state import JobState
+from handsfree.measure.formatting import size_written
 from handsfree.text.prose import plural
 
 Stage = Literal["to order", "ordered", "arrived"]
@@ -29,7 +30,7 @@ class PartOrder:
 
     @property
     def text(self) -> str:
-        """ "2 gib screws, M2 x 5"."""
+        """ "2 gib screws, M2 × 5"."""
         return part_text(self.what, self.count, self.size)
 
     @property
@@ -38,8 +39,8 @@ class PartOrder:
 
 
 def part_text(what: str, count: int, size: str | None) -> str:
-    """Parts for the eye: "2 gib screws, M2 x 5"."""
-    return ", ".join(filter(None, (f"{count} {what if count == 1 else plural(what)}", size)))
+    """Parts for the eye: "2 gib screws, M2 × 5"."""
+    return ", ".join(filter(None, (f"{count} {what if count == 1 else plural(what)}", size and size_written(size))))
 
 
 def orders_of(state: JobState) -> list[PartOrder]:

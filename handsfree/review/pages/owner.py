@@ -289,7 +289,7 @@ def _watch(points: Sequence[Finding], record: JobRecord, rows: Sequence[Row], re
             told.append((False, f"{capital(counted(len(alike), 'step'))} of “{title}” not done"))
         else:
             words = (capital(point.text if remarks else _without_remarks(point)) for point in alike)
-            told += [(kind is FindingKind.DANGER, shortened(each)) for each in words]
+            told += [(kind is FindingKind.DANGER, shortened(each)) for each in dict.fromkeys(words)]
     return told
 
 
@@ -327,7 +327,7 @@ def _priced(rank: int, charge: Charge) -> Item:
 
 
 def _tabled(rank: int, row: Row) -> Item:
-    figures = [line.as_said if line else "" for line in (row.found, row.left)]
+    figures = [line.shown if line else "" for line in (row.found, row.left)]
     cells = (row.name, *figures, row.last.limits, row.last.uncertainty or "", row.verdict)
     widths = [(len(text), WIDTH * share) for text, share in zip(cells, _SHARES, strict=True)]
     return Item(_row_priority(rank, row), rank, tuple(widths), 0.35)
@@ -339,6 +339,6 @@ def _fixed(boxes: Boxes, said: int, untyped: bool, room: Room) -> float:
     block = Room(9.25)
     wide = [block.wrapped(len(", ".join(texts)), WIDTH / 2 - 12) for width, _, texts in boxes if width == "wide"]
     deep = [max(wide[at : at + 2]) for at in range(0, len(wide), 2)]
-    title = 70 + sum(16 + 12.5 * lines for lines in (*deep, 1))
+    title = 70 + sum(16 + 12.5 * lines for lines in (*deep, *[1] * any(width != "wide" for width, _, _ in boxes)))
     own = 1.0 + room.wrapped(said, WIDTH - _HEADINGS) if said else 0
     return title / room.line + own + 4.0 + 4.2 + (1.8 if untyped else 0)

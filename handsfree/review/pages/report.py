@@ -168,16 +168,21 @@ def _boxes(record: JobRecord) -> list[tuple[str, str, list[str]]]:
     """What stands in the boxes of the title block: width, label, texts."""
     head = record.head
     work = [f"{each.title}, revision {each.revision}" for each in record.procedures]
+    took, width = span(head.seconds_at_bench), "wide" if head.workers else ""
     ended = ("Finished", head.finished) if head.finished else ("Last entry", head.last)
     return [
         ("wide", "Item", [head.item]),
         ("wide", "Serial number", [head.serial or "not given"]),
         ("wide", "Owner", [head.owner or "not given"]),
         ("wide", "Work", work),
-        *([("wide", "At the bench", list(head.workers))] if head.workers else []),
-        ("", "Taken in", [moment(head.opened)]),
-        ("", ended[0], [moment(ended[1])]),
-        ("last", "Time at the bench", [span(head.seconds_at_bench)]),
+        *(
+            [("wide", "At the bench", list(head.workers)), ("wide", "Time at the bench", [took])]
+            if head.workers
+            else []
+        ),
+        (width, "Taken in", [moment(head.opened)]),
+        (width, ended[0], [moment(ended[1])]),
+        *([] if head.workers else [("last", "Time at the bench", [took])]),
     ]
 
 
@@ -235,7 +240,7 @@ def mark_of(line: FigureLine, when: str = "") -> PlottedReading | None:
         return None
     return PlottedReading(
         value=value,
-        text=line.as_said,
+        text=line.shown,
         occasion=line.occasion,
         decision=line.decision,
         stands=line.stands,

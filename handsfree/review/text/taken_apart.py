@@ -39,7 +39,7 @@ def marks_made(state: JobState) -> list[str]:
 
 def as_found(state: JobState) -> list[str]:
     """The figures as found."""
-    return [f"{figure_name(each.characteristic, each.place)}: {each.as_said}" for each in figures_as_found(state)]
+    return [f"{figure_name(each.characteristic, each.place)}: {each.shown}" for each in figures_as_found(state)]
 
 
 def _tray(tray: int | None) -> str:

@@ -202,12 +202,12 @@ def _figures(procedure: Procedure, state: JobState) -> list[str]:
     for reading in everything:
         event = reading.event
         if event.id not in corrected:
-            said = f"{event.as_said}, {event.feel}" if event.feel else event.as_said
+            said = f"{event.shown}, {event.feel}" if event.feel else event.shown
             name = figure_name(event.characteristic, event.place)
             cells = (name, event.occasion, said, event.limits, _verdict(reading))
             rows.append((str(numbers.get(event.step or "", "-")), *cells))
             rows += [f"by {reading.entry.by}"] if reading.entry.by and several else []
-            rows += [f"corrected from {was.as_said} ({was.decision})" for was in _corrected(event, by_id)]
+            rows += [f"corrected from {was.shown} ({was.decision})" for was in _corrected(event, by_id)]
     heads = ("step", "figure", "when", "as said", "limits", "verdict")
     return table(heads, rows, (4, 22, 9, 14, 18)) if rows else []
 

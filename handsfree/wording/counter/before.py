@@ -67,7 +67,7 @@ def before_written(before: Sequence[EarlierJob], today: date, most: int = 3) -> 
             assert isinstance(event, ReadingLogged)
             reason = f", {entry.reason}" if entry.reason else ""
             name = figure_name(event.characteristic, event.place)
-            yield f"  {entry.outcome} out of limits: {name} {event.as_said} (limits {event.limits}){reason}"
+            yield f"  {entry.outcome} out of limits: {name} {event.shown} (limits {event.limits}){reason}"
         yield from (f"  to be watched: {text}" for text in each.watch)
         if each.warranted_until is not None:
             over = "under warranty" if _warranted(each, today) else "out of warranty since"
