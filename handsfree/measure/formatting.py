@@ -127,7 +127,7 @@ def written(figure: Figure) -> str:
 
 
 _HALVES = re.compile(r"(?<![\d/.])(?:(\d{1,4}) )?(\d{1,2})/(2|4|5|8) (?=[^\W\d]|[°%])(?!in\b|ft\b)")
-_BY = re.compile(r"(?<=[0-9A-Za-z\"])\s*[x×]\s*(?=[\d.])")
+_BY = re.compile(r"(?:(?<=[0-9])\s*|\s+)[x×]\s*(?=[\d.])")
 
 
 def in_decimals(text: str) -> str:
@@ -142,7 +142,7 @@ def in_decimals(text: str) -> str:
 
 
 def size_written(size: str) -> str:
-    """A size of thread and length for the eye: "M2 × 5" of "M2 x 5"."""
+    """A size of thread and length for the eye: "M2 × 5" of "M2 x 5"; words beside it stay."""
     return _BY.sub(" × ", size)
 
 

@@ -69,10 +69,10 @@ def test_what_was_said_is_answered_in_the_words_of_the_bench(day: Played) -> Non
 def test_at_noon_the_list_tells_what_waits_for_parts_and_for_the_master(day: Played) -> None:
     noon = _sections(day.printed["noon"])
     assert noon["WAITS FOR PARTS"] == noon["WAITS FOR A CHECK"] == [day.gauge]
-    assert "2 gib screws, M2 x 5 (to order)" in day.printed["noon"]
+    assert "2 gib screws, M2 × 5 (to order)" in day.printed["noon"]
     assert "step 3, Set the gib and lock its screws (Jo Tern)" in day.printed["noon"]
     assert day.printed["orders"].startswith("to order")
-    assert day.printed["arrived"] == "Arrived: 2 gib screws, M2 x 5\n"
+    assert day.printed["arrived"] == "Arrived: 2 gib screws, M2 × 5\n"
     assert day.printed["nothing on order"].startswith("No part is waited for")
 
 

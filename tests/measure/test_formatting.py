@@ -340,6 +340,7 @@ def test_halves_are_shown_as_the_limits_are_and_those_of_an_inch_as_they_are_rea
         ("8 BA x 3/16 in", "8 BA × 3/16 in"),
         ("6-32 × 1/4", "6-32 × 1/4"),
         ("M18", "M18"),
+        ("Hex 5, 2 stop screws, M1.6 x 3", "Hex 5, 2 stop screws, M1.6 × 3"),
     ],
 )
 def test_a_size_is_written_in_one_way(size: str, shown: str) -> None:

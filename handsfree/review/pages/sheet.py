@@ -10,6 +10,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from handsfree.measure.formatting import size_written
 from handsfree.procedure.parts import OCCASIONS
 from handsfree.review.pages.charts import legend
 from handsfree.text.terminal import printable_lines
@@ -51,7 +52,7 @@ def _environment() -> Environment:
     )
     environment.globals["forms"] = Markup(legend(OCCASIONS, gone=True))
     environment.filters |= {"moment": moment, "day": day, "clock": clock, "span": span, "capital": capital}
-    environment.filters |= {"decided": decision_words, "short": shortened}
+    environment.filters |= {"decided": decision_words, "short": shortened, "sized": size_written}
     return environment
 
 
