@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import os
 import zlib
@@ -13,8 +14,10 @@ from hypothesis import strategies as st
 
 from handsfree.cli import main
 from handsfree.job.catalogue.search import search
+from handsfree.job.errors import LogWriteError
 from handsfree.job.events import FileAttached
 from handsfree.job.log import backup
+from handsfree.job.log.beside import attached
 from handsfree.job.log.beside.attached import LARGEST_ATTACHED, attached_path, picture_type
 from handsfree.job.log.rescue import rescue
 from handsfree.job.log.store import Store
@@ -93,6 +96,27 @@ def test_a_name_can_steer_neither_the_terminal_nor_the_page(
     assert _attach(store, job, path) == 0
     assert "\x1b" not in capsys.readouterr().out
     assert "<script>" not in _report(store, job, tmp_path)
+
+
+def test_a_file_that_was_attached_is_on_disk_with_its_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    # Else it may be gone after a power cut, whatever was flushed of itself (fsync(2)).
+    flushed: list[Path] = []
+    monkeypatch.setattr(attached, "sync_folder", flushed.append)
+    path = attached_path(tmp_path, attached.keep_file(tmp_path, _png()))
+    assert path.read_bytes() == attached.read_attached(tmp_path, hashlib.sha256(_png()).hexdigest()) == _png()
+    assert flushed == [path.parent]
+
+
+def test_a_file_for_which_there_is_no_room_is_told_and_nothing_stays_of_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(descriptor: int) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(LogWriteError, match="No space left on device"):
+        attached.keep_file(tmp_path, _png())
+    assert [path for path in tmp_path.rglob("*") if path.is_file()] == []
 
 
 def test_what_cannot_be_attached_is_refused_and_nothing_is_written(

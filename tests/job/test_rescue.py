@@ -18,7 +18,15 @@ import pytest
 from handsfree.bench.setting_up import load_named
 from handsfree.cli import main
 from handsfree.job.errors import LogError
-from handsfree.job.events import EventsLost, JobOpened, NoteKept, ReadingLogged, ReadingSettled, StepDone
+from handsfree.job.events import (
+    EventsLost,
+    JobOpened,
+    NoteKept,
+    PersonalForgotten,
+    ReadingLogged,
+    ReadingSettled,
+    StepDone,
+)
 from handsfree.job.log.beside.ledger import read_ledger
 from handsfree.job.log.rescue import rescue
 from handsfree.job.log.salvage import salvage
@@ -278,6 +286,31 @@ def test_of_a_job_whose_beginning_is_lost_the_figures_that_were_saved_are_review
     said = " ".join(capsys.readouterr().out.split())
     assert "its text can't be read" not in said
     assert "8 thou" in said
+
+
+def test_what_was_forgotten_on_purpose_is_named_by_the_numbers_that_its_events_have_from_then_on(
+    store: Store, tmp_path: Path
+) -> None:
+    with store.open_job(OPENED, steps=1) as log:
+        for number in range(4):
+            log.append(NoteKept(at=AT, id=f"n{number}", text="to be lost", seconds=1.0))
+        log.append(NoteKept(at=AT, id="last", text="of Mill Lane", seconds=1.0))
+        forgotten = log.append(PersonalForgotten(at=AT, events=(6,), why="asked for"))
+        assert forgotten == 7
+        job = log.job
+    with closing(sqlite3.connect(store.file)) as db:
+        db.execute("DROP TRIGGER events_are_kept")
+        db.execute("DELETE FROM events WHERE seq IN (3, 4)")
+        db.commit()
+    saved = Store(tmp_path / "saved")
+    assert rescue(store.folder, saved.folder, AT).jobs[0].gaps
+    events = saved.events(job)
+    (lost,) = (event for event in events if isinstance(event, EventsLost))
+    (kept,) = (event for event in events if isinstance(event, PersonalForgotten))
+    assert (lost.first, lost.last) == (3, 4)
+    # Two events have gone and one, which says so, has come.
+    assert kept.events == (5,)
+    assert isinstance(events[4], NoteKept) and events[4].id == "last"
 
 
 def test_figures_of_an_unreadable_procedure_that_fit_no_procedure_are_reviewed_all_the_same(

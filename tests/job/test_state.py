@@ -440,6 +440,11 @@ def test_the_events_of_a_procedure_are_its_own_and_those_of_the_job() -> None:
     assert list(events_of(taken_in, "second"))[:3] == [1, 2, 3]
 
 
+def test_each_entry_has_the_number_of_its_event_in_its_name() -> None:
+    assert after().next_id == "e2"
+    assert after(StepEntered(at=AT, step="a"), reading("e3")).next_id == "e4"
+
+
 def _by(name: str | None) -> WorkerChanged:
     return WorkerChanged(at=AT, name=name)
 

@@ -13,8 +13,11 @@ from hypothesis import strategies as st
 
 from handsfree.job.errors import LogWriteError
 from handsfree.job.events import (
+    EntryWithdrawn,
     Event,
+    FactNoted,
     JobFinished,
+    JobOpened,
     JobPaused,
     JobResumed,
     ProcedureTakenUp,
@@ -51,6 +54,23 @@ def test_the_list_agrees_with_the_events(events: list[Event]) -> None:
         assert row.done == sum(status == "done" for status in state.steps.values())
         assert row.status == ("finished" if state.finished else "paused" if state.paused else "open")
         assert (row.serial, row.last, row.of) == ("7", state.last, 3)
+
+
+def test_a_job_came_over_the_counter_if_it_was_taken_in_there_or_something_was_arranged(store: Store) -> None:
+    def taken_in(begun: JobOpened, *events: Event) -> bool:
+        with store.open_job(begun, steps=1) as log:
+            for event in events:
+                log.append(event)
+        return store.jobs()[0].taken_in
+
+    arranged = FactNoted(at=AT, id="f1", about="promised", text="2026-12-04")
+    told = FactNoted(at=AT, id="f1", about="complaint", text="It sticks.")
+    assert taken_in(opened(procedure_name="", procedure_text="", title=""))
+    assert taken_in(opened(), arranged)
+    assert not taken_in(opened())
+    assert not taken_in(opened(), told)
+    assert not taken_in(opened(), arranged, EntryWithdrawn(at=AT, id="f1", why="taken back"))
+    assert not taken_in(opened(procedure_name="", procedure_text="", title="", purpose="rehearsal"))
 
 
 def test_steps_that_do_not_apply_to_the_item_are_not_counted(store: Store) -> None:
