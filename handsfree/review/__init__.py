@@ -2,6 +2,7 @@
 
 - ``exports``: a job's record as files for other programs: JSON, and CSV of its figures. DATA.md lists the fields.
 - ``findings``: what a job's log says that somebody should look at, most important first.
+- ``found``: what was measured while taking apart, judged by the limits of a procedure of the same job.
 - ``history``: earlier jobs: their figures and notes as far as they stand, and how a characteristic went from job to
   job.
 - ``pages``: the report and the history as pages that need nothing else.
@@ -12,4 +13,4 @@
 - ``waiting``: what waits for the check of another person, over all jobs that are open.
 """
 
-__all__ = ["exports", "findings", "history", "pages", "record", "record_lines", "source", "text", "waiting"]
+__all__ = ["exports", "findings", "found", "history", "pages", "record", "record_lines", "source", "text", "waiting"]

@@ -27,6 +27,7 @@ from handsfree.job.stated import in_own_unit, resolution_of
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Characteristic, Procedure
 from handsfree.review.findings import findings_of_job
+from handsfree.review.found import JudgedAsFound, judged_as_found
 from handsfree.review.record_lines import (
     AttachedLine,
     CheckLine,
@@ -54,11 +55,16 @@ def record_of(procedures: Mapping[str, Procedure], state: JobState, events: Sequ
     places = _Places(procedures, state)
     entries = every_entry(state)
     times = step_times(events)
+    found = judged_as_found(procedures, state)
     return JobRecord(
         head=_head(procedures, state, events, job),
         procedures=tuple(_procedure(name, each, state, times) for name, each in procedures.items()),
         steps=tuple(line for name, each in procedures.items() for line in _steps(name, each, state.of(name), times)),
-        figures=tuple(_figure(e.event, e, procedures, places) for e in entries if isinstance(e.event, ReadingLogged)),
+        figures=tuple(
+            _figure(e.event, e, procedures, places, found.get(e.event.id))
+            for e in entries
+            if isinstance(e.event, ReadingLogged)
+        ),
         checks=tuple(_check(e.event, e, places) for e in entries if isinstance(e.event, CheckAnswered)),
         notes=tuple(_note(e.event, e, places) for e in entries if isinstance(e.event, NoteKept)),
         facts=tuple(_fact(e.event, e) for e in entries if isinstance(e.event, FactNoted)),
@@ -181,9 +187,15 @@ def entry_state(entry: Entry) -> str:
     return "standing" if entry.settled else "provisional"
 
 
-def _figure(event: ReadingLogged, entry: Entry, procedures: Mapping[str, Procedure], places: _Places) -> FigureLine:
+def _figure(
+    event: ReadingLogged,
+    entry: Entry,
+    procedures: Mapping[str, Procedure],
+    places: _Places,
+    judged: JudgedAsFound | None,
+) -> FigureLine:
     name, number = places(event.id, event.step)
-    asked = measured(procedures.get(name), event.step, event.characteristic)
+    asked = judged.measured if judged else measured(procedures.get(name), event.step, event.characteristic)
     # The procedure's bounds are in its own unit: beside a figure in another they would be false.
     own = asked is not None and asked.unit == event.unit
     low, high, target = (asked.low, asked.high, asked.target) if asked and own else (None, None, None)
@@ -202,16 +214,17 @@ def _figure(event: ReadingLogged, entry: Entry, procedures: Mapping[str, Procedu
         low=low.text if low else None,
         high=high.text if high else None,
         target=target.text if target else None,
-        limits=event.limits,
+        limits=judged.limits if judged else event.limits,
         tool=event.tool,
         tool_identity=event.tool_identity,
         tool_calibrated=event.tool_calibrated,
         tool_overdue=event.tool_overdue,
-        uncertainty=event.uncertainty,
+        uncertainty=judged.uncertainty if judged else event.uncertainty,
         uncertainty_assumed=event.uncertainty_assumed,
-        decision=event.decision,
-        beyond=event.beyond,
-        side=event.side,
+        decision=judged.decision if judged else event.decision,
+        beyond=judged.beyond if judged else event.beyond,
+        side=judged.side if judged else event.side,
+        judged_by=judged.procedure if judged else None,
         state=entry_state(entry),
         outcome=entry.outcome,
         reason=entry.reason,

@@ -110,6 +110,9 @@ class FigureLine:
     decision: str
     beyond: str | None
     side: str | None
+    judged_by: str | None
+    """The procedure of the job by whose limits a figure of taking apart is judged; None: it was judged when it was
+    taken."""
     state: str
     """"standing", "provisional", "corrected", "taken back", "set again" or "no longer standing"."""
     outcome: str | None

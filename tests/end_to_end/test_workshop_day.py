@@ -131,6 +131,11 @@ def test_the_record_names_the_overdue_tool_the_checker_and_the_signature(day: Pl
     pin = next(figure for figure in record["figures"] if figure["characteristic"] == "pin diameter")
     assert (pin["value"], pin["tool_identity"], pin["by"]) == ("5.99", "M-3", "Jo Tern")
     assert pin["tool_overdue"] > pin["tool_calibrated"]
+    found = next(figure for figure in record["figures"] if figure["occasion"] == "as found")
+    assert (found["as_said"], found["decision"], found["beyond"]) == ("5 thou", "out of limits", "1 thou")
+    assert found["judged_by"] == "bench-gauge"
+    (logged,) = (event for event in record["events"] if event.get("id") == found["id"] and "decision" in event)
+    assert logged["decision"] == "no limits"
     (check,) = record["checks"]
     assert (check["answer"], check["by"]) == ("yes", "T. Gable")
     assert record["head"]["signed"]["name"] == "T. Gable"
@@ -148,6 +153,9 @@ def test_the_review_is_of_one_glance_and_the_log_holds(day: Played) -> None:
     assert "Taken with a tool that was due (1)" in attention
     assert attention.count("\n  step ") == 1
     assert "gib screws, 9.00" in review
+    assert "gib clearance: 5 thou; out of limits, 1 thou over, by the limits of bench-gauge: 1.5 to 4 thou" in " ".join(
+        review.split()
+    )
     at_bench, in_all = re.findall(r"(\d+) min", review.split("Duration", 1)[1])[:2]
     assert int(at_bench) <= int(in_all)
     assert day.printed["verify"].count(" holds: ") == 4

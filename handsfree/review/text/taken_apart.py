@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, NoteKept
 from handsfree.job.state import Entry, JobState
+from handsfree.review.found import JudgedAsFound
 from handsfree.text.prose import sentence
 from handsfree.wording.disassembly import mark_words, removed_words
 from handsfree.wording.gaps import lost_words
-from handsfree.wording.readings import figure_name
+from handsfree.wording.readings import decision_words, figure_name
+
+_NOT_JUDGED: Mapping[str, JudgedAsFound] = {}
 
 
 def stripping_text(state: JobState, job: str) -> str:
@@ -37,9 +40,14 @@ def marks_made(state: JobState) -> list[str]:
     return [sentence(mark_words(e.event)) for e in _standing(state, MarkMade) if isinstance(e.event, MarkMade)]
 
 
-def as_found(state: JobState) -> list[str]:
-    """The figures as found."""
-    return [f"{figure_name(each.characteristic, each.place)}: {each.shown}" for each in figures_as_found(state)]
+def as_found(state: JobState, judged: Mapping[str, JudgedAsFound] = _NOT_JUDGED) -> list[str]:
+    """The figures as found, and what they were by the limits of a procedure of the job (``review.found``)."""
+    lines = []
+    for each in figures_as_found(state):
+        by = judged.get(each.id)
+        was = f"; {decision_words(by)}, by the limits of {by.procedure}: {by.limits}" if by else ""
+        lines.append(f"{figure_name(each.characteristic, each.place)}: {each.shown}{was}")
+    return lines
 
 
 def _tray(tray: int | None) -> str:

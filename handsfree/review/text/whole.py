@@ -25,6 +25,7 @@ from handsfree.measure.formatting import written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind, clip_words, findings_of_job
+from handsfree.review.found import judged_as_found
 from handsfree.review.text.job_facts import of_the_job
 from handsfree.review.text.taken_apart import as_found, came_off, marks_made
 from handsfree.text.columns import paragraph, table
@@ -99,7 +100,7 @@ def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Se
             sections += [
                 _section("CAME OFF", came_off(progress)),
                 _section("MARKS", marks_made(progress)),
-                _section("AS FOUND", as_found(progress)),
+                _section("AS FOUND", as_found(progress, judged_as_found(procedures, state))),
                 _section("NOTES", _notes(procedure, progress)),
             ]
             continue
