@@ -17,6 +17,7 @@ from handsfree.hearing.errors import HearingError
 from handsfree.hearing.learning.fitting import FittingSettings
 from handsfree.hearing.learning.known_voice import KnownVoice, save_voice, voice_file
 from handsfree.hearing.learning.lessons import Said
+from handsfree.hearing.learning.weights_of_files import onnx_arrays
 from handsfree.hearing.listening.endpoints import segments
 from handsfree.phrases.language import Language
 
@@ -111,3 +112,29 @@ def test_where_the_card_would_be_heard_less_well_nothing_is_kept(recogniser: Bui
     today = date(2026, 11, 26)
     assert learned("Jo", said, recogniser=recogniser, language=language, today=today, settings=astray) is None
     assert np.array_equal(first_token(recogniser), before)
+
+
+def test_learning_goes_on_from_what_is_known_and_adds_to_it(recogniser: BuiltinRecogniser) -> None:
+    language = Language()
+    recogniser.set_grammar(language.automaton)
+    before = first_token(recogniser)
+    segment = segments(load_recording(next(iter(sorted(FIXTURES.rglob("*.flac"))))))[0]
+    result = recogniser.recognise(segment.samples, language.meaning)
+    said = [Said(result.alternatives[0].words, segment)]
+    moved = {"conv3.bias": recogniser_value(recogniser, "conv3.bias") + np.float32(0.01)}
+    known = KnownVoice("Jo", date(2026, 11, 25), "0" * 64, moved, phrases=40, told=("Before.",))
+    # Nothing is learned anew by a rate of nought: what was known stays.
+    still = FittingSettings(rounds=1, rate=0.0)
+    today = date(2026, 11, 26)
+    voice = learned(known, said, recogniser=recogniser, language=language, today=today, settings=still)
+    assert voice is not None
+    assert np.allclose(voice.values["conv3.bias"], moved["conv3.bias"])
+    assert (voice.name, voice.made, voice.phrases) == ("Jo", today, 41)
+    assert voice.told[0] == "Before." and "1 figures" in voice.told[1]
+    assert np.array_equal(first_token(recogniser), before)
+
+
+def recogniser_value(recogniser: BuiltinRecogniser, name: str) -> np.ndarray:
+    arrays, names = onnx_arrays(recogniser.files.encoder)
+    plain = next(each for each, (its, _) in names.items() if its == name)
+    return np.asarray(arrays[plain], np.float32).reshape(names[plain][1])

@@ -1,4 +1,4 @@
-"""A person's voice learned from the card, tried, and kept where it helps."""
+"""A person's voice learned from the card or from figures, tried, and kept where it helps."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ LEAST_PHRASES = 20
 
 
 def learned(
-    name: str,
+    who: str | KnownVoice,
     said: Sequence[Said],
     *,
     recogniser: BuiltinRecogniser,
@@ -32,12 +32,16 @@ def learned(
 ) -> KnownVoice | None:
     """What was learned of a voice; None where fewer of its phrases are heard rightly by it than without it.
 
-    The recogniser, whose grammar must be that of ``language``, hears as it came again afterwards.
+    ``who``: the person's name, or what is known of the voice, to go on from: what was ``said`` is then figures. The
+    recogniser, whose grammar must be that of ``language``, hears as it came again afterwards.
     """
-    heard_before = [_heard(recogniser, language, each) for each in said]
-    values = Learner(recogniser.files).learn(lessons(said, np.random.default_rng(1)), settings, progress)
-    recogniser.hear_with(values)
+    begun = {} if isinstance(who, str) else who.values
     try:
+        recogniser.hear_with(begun)
+        heard_before = [_heard(recogniser, language, each) for each in said]
+        everything = lessons(said, np.random.default_rng(1))
+        values = Learner(recogniser.files).learn(everything, settings, progress, begun)
+        recogniser.hear_with(values)
         heard_after = [_heard(recogniser, language, each) for each in said]
     finally:
         recogniser.hear_with({})
@@ -49,9 +53,14 @@ def learned(
         Trial(each.words, before, after, right(each, before), right(each, after))
         for each, before, after in zip(said, heard_before, heard_after, strict=True)
     ]
-    if sum(each.right_after for each in trials) < sum(each.right_before for each in trials):
+    before, after = sum(each.right_before for each in trials), sum(each.right_after for each in trials)
+    if after < before:
         return None
-    return KnownVoice(name, today, sha256_of(recogniser.files.encoder), values, len(said), told(trials))
+    network = sha256_of(recogniser.files.encoder)
+    if isinstance(who, str):
+        return KnownVoice(who, today, network, values, len(said), told(trials))
+    line = f"Then learned from {len(said)} figures: {before} were heard rightly before, {after} after."
+    return KnownVoice(who.name, today, network, values, who.phrases + len(said), (*who.told, line))
 
 
 def _heard(recogniser: BuiltinRecogniser, language: Language, said: Said) -> SaidWords:

@@ -119,7 +119,11 @@ must be said again is asked for again. It is steered by voice: "stand by" and "b
 again", "drop it" for the last phrase once more, "pause the job" to go on another time by the same command. Then the
 recogniser adapts itself to the voice, which takes two or three minutes. The sound is deleted; what was learned stays in
 a small file on this machine that only its owner can read, and is used whenever this person is at the bench. Where the
-card would be heard less well by it, nothing is kept. A second time it is learned anew."""
+card would be heard less well by it, nothing is kept. A second time it is learned anew.
+
+With --from-jobs nothing is read: what is known of the voice is learned further from the newest figures (20 to 40) that
+this person said at the bench on later days, that stood as they were read back, and whose sound is still kept. Figures
+said with the name of what is measured ("clearance four thou") are left out."""
 
 
 def add_learn_voice(subcommands: Subcommands) -> None:
@@ -133,6 +137,10 @@ def add_learn_voice(subcommands: Subcommands) -> None:
         metavar="mic|FILE",
         help="the microphone, or a recording of the card read in its order (default: mic)",
     )
+    command.add_argument(
+        "--from-jobs", action="store_true", help="learn further from figures that were said at the bench, and stood"
+    )
+    add_logs_option(command)
     command.add_argument("--microphone", metavar="NAME", help="which microphone: its name or a part of it")
     command.add_argument(
         "--speak", default="aloud", metavar="aloud|print", help="say the phrases, or only print them (default: aloud)"

@@ -1,4 +1,5 @@
-"""``handsfree learn-voice``: the card read aloud once, by which the recogniser learns one person's voice."""
+"""``handsfree learn-voice``: the card read aloud once, by which the recogniser learns one person's voice, and the
+figures of jobs, by which it learns more of it."""
 
 from __future__ import annotations
 
@@ -9,19 +10,23 @@ from datetime import datetime
 from pathlib import Path
 
 from handsfree.audio import files
+from handsfree.audio.weights import sha256_of
 from handsfree.bench.ears import open_ear
 from handsfree.bench.printing import unwritten
 from handsfree.bench.voices.card_reading import CardReading
+from handsfree.bench.voices.from_jobs import LEAST_FIGURES, figures_that_stood
 from handsfree.bench.voices.learned import LEAST_PHRASES, learned
 from handsfree.commands.bench.chosen import loudspeaker_of, microphone_of
 from handsfree.commands.equipment.bench_check import ANSWER_SECONDS, say, utterance_from
+from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
 from handsfree.hearing.learning.card import CARD, card_words, drop_said, keep_said, said_so_far
-from handsfree.hearing.learning.known_voice import save_voice
+from handsfree.hearing.learning.known_voice import load_voice, save_voice
 from handsfree.hearing.learning.lessons import Said
 from handsfree.hearing.listening.endpoints import Segment, segments
 from handsfree.hearing.listening.microphone import Microphone
+from handsfree.job.log.store import Store
 from handsfree.phrases.language import Language
 from handsfree.speaking.speaker import open_speaker
 
@@ -41,6 +46,8 @@ def run_learn_voice(args: argparse.Namespace) -> int:
     name = " ".join(args.by.split())
     if not name or len(name) > _LONGEST_NAME or not any(letter.isalnum() for letter in name):
         raise UseError("--by wants the name of who reads, as it is said at the bench: --by Jo")
+    if args.from_jobs:
+        return _learn_further(name, store_of(args))
     sound = None if args.listen == "mic" else files.load_recording(Path(args.listen))
     lesson = _Lesson(name)
     if sound is not None:
@@ -65,6 +72,31 @@ def run_learn_voice(args: argparse.Namespace) -> int:
         return lesson.learn(tell)
     finally:
         speaker.close()
+
+
+def _learn_further(name: str, store: Store) -> int:
+    """Learn from the figures of jobs what the card has left open; 0 where something was learned, else 1."""
+    by = shlex.quote(name)
+    language, recogniser = Language(), BuiltinRecogniser()
+    known = load_voice(name, sha256_of(recogniser.files.encoder))
+    if known is None:
+        raise UseError(f"The voice of {name} is not known yet; read the card first: handsfree learn-voice --by {by}")
+    figures = figures_that_stood(store, name, language.interpret, since=known.made)
+    if len(figures) < LEAST_FIGURES:
+        print(
+            f"{len(figures)} figures of {name} since {known.made} stand with their sound, and {LEAST_FIGURES} are "
+            "wanted; nothing was changed."
+        )
+        return 1
+    print(f"Learning from {len(figures)} figures; it takes a minute of the computer.", flush=True)
+    recogniser.set_grammar(language.automaton)
+    today = datetime.now().astimezone().date()
+    voice = learned(known, figures, recogniser=recogniser, language=language, today=today, progress=_Quarters())
+    if voice is None:
+        print("By what was learned these figures would be heard less well; what was known stays as it is.")
+        return 1
+    print(f"{voice.told[-1]}\nIt is in {save_voice(voice)}")
+    return 0
 
 
 class _Lesson:
