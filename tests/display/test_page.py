@@ -246,7 +246,7 @@ def test_a_figure_of_another_step_is_one_line_and_a_left_hand_thread_a_plate(tmp
         page = open_page(server)
         _wait_until(page, "#act", job.view.act)
         assert page.locator("#before").text_content() == (
-            "Before, at step 1: gib clearance, as found, 4 1/2 thou, out of limits, 1 1/2 thou over"
+            "Before, at step 1: gib clearance, as found, 4 1/2 thou, out of limits, 1.5 thou over"
         )
         assert page.locator(".figure").count() == 0
         assert page.locator("#left-hand span").text_content() == "Left-hand thread. Turning right takes it off."
