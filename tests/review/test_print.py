@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from handsfree.job.state import fold
 from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import record_of
 from handsfree.review.source import procedure_of
-from tests.support.browser import CHROMIUM, print_with_browser
+from tests.support.browser import CHROMIUM, launched, print_with_browser
 from tests.support.story import OPENED, STORY, at, reading
 
 LONG = "clearance between the retaining collar and the shouldered bush at the far end of the traverse screw"
@@ -104,3 +105,34 @@ def test_what_has_no_room_on_the_owners_page_is_counted_there_and_stands_in_the_
     assert first.count("the outer race is pitted".capitalize()) == 2
     # All of them, with every reading, also where a table goes on overleaf.
     assert {int(number) for number in re.findall(r"Gap (\d+), 2 to 5 thou", rest)} == set(range(1, 41))
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(
+    not (CHROMIUM and shutil.which("pdftotext")), reason="Chromium and pdftotext (poppler-utils) are needed to print"
+)
+def test_a_dozen_serious_findings_and_the_worst_figures_are_all_on_the_owners_page(tmp_path: Path) -> None:
+    first = printed_pages(whole_page("long names"), "Letter", tmp_path)[0]
+    assert first.count("Serious:") == 12
+    assert re.search(r"out of limits, 8 thou over", first) and re.search(r"out of limits, 7 thou over", first)
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not CHROMIUM, reason="Chromium is needed to show a page")
+def test_an_accessibility_checker_finds_nothing_folded_or_open_light_or_dark(tmp_path: Path) -> None:
+    """Checked with axe-core."""
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python brings axe-core")
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright drives the browser")
+    source = tmp_path / "report.html"
+    source.write_text(whole_page("five places"), encoding="utf-8")
+    with playwright.sync_playwright() as driver, closing(launched(driver)) as browser:
+        page = browser.new_page(viewport={"width": 390, "height": 844})
+        page.goto(source.as_uri())
+        for opened, light in ((False, "light"), (True, "light"), (True, "dark")):
+            page.emulate_media(color_scheme=light)
+            page.evaluate(
+                "open => document.querySelectorAll('details').forEach(each => { each.open ||= open })", opened
+            )
+            assert page.evaluate("document.documentElement.scrollWidth") == 390
+            found = axe.Axe().run(page, options={"resultTypes": ["violations"]}).response["violations"]
+            assert [(each["id"], [node["target"] for node in each["nodes"]]) for each in found] == []

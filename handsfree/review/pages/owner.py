@@ -23,7 +23,7 @@ from handsfree.procedure.model import Procedure
 from handsfree.procedure.parts import AS_FOUND
 from handsfree.review.findings import INTERNAL, OUT_OF_LIMITS, Finding, FindingKind, result_of_findings
 from handsfree.review.pages.room import WIDTH, Item, Room, filled
-from handsfree.review.pages.sheet import LONGEST_SHOWN_NAME, capital, shortened
+from handsfree.review.pages.sheet import LONGEST, LONGEST_SHOWN_NAME, capital, shortened
 from handsfree.review.record_lines import FactLine, FigureLine, JobRecord, ProcedureLine, StepLine
 from handsfree.review.text.whole import HEADINGS
 from handsfree.text.prose import counted
@@ -33,6 +33,10 @@ LONGEST_SAID = 600
 """Letters that the workshop may say on the page in its own words."""
 FEW_STEPS = 3
 """So many steps that were not done are told one by one; more are counted."""
+FEW_GRAVE = 3
+"""So many findings that are serious or unsafe are told at length; more have a line each, so that none goes overleaf."""
+LONGEST_LINE = 80
+"""Letters that are one line."""
 MOST_OF_A_KIND = 4
 """Figures of a kind that are named under what is to be watched."""
 
@@ -94,6 +98,8 @@ class OwnerPart:
     said: Listed[FactLine]
     """What the workshop has to say, in its own words."""
     found: Listed[FactLine]
+    longest_found: int
+    """Letters of each."""
     grave_more: int
     """How many of those that have no room were serious or unsafe."""
     done: Listed[str]
@@ -129,13 +135,14 @@ def owner_part(
     said = [line for line in facts if line.about == _SAID]
     found = sorted((line for line in facts if line.about in _FOUND), key=_weight)
     fitted = [line for line in facts if line.about in _DONE]
+    longest = LONGEST if sum(map(_is_grave, found)) <= FEW_GRAVE else LONGEST_LINE
     done = list(_done(record, procedures))
     watch = _watch(points, record, rows, remarks)
     worst = sorted(range(len(rows)), key=lambda at: _badness(rows[at].last))
     ranks = {at: rank for rank, at in enumerate(worst)}
     sections = {
         "said": [_told(2, at, _fact_text(line)) for at, line in enumerate(said)],
-        "found": [_told(_found_priority(at, line), at, _fact_text(line)) for at, line in enumerate(found)],
+        "found": [_told(_found_priority(at, line), at, _fact_text(line, longest)) for at, line in enumerate(found)],
         "done": [_told(1 if at < 2 else 3 if at < 5 else 7, at, text) for at, text in enumerate(done)],
         "fitted": [_told(5 if at < 3 else 9, at, _fact_text(line)) for at, line in enumerate(fitted)],
         "rows": [_tabled(ranks[at], row) for at, row in enumerate(rows)],
@@ -153,6 +160,7 @@ def owner_part(
         result=result_of_findings(points, finished=record.head.finished is not None),
         said=listed("said", said),
         found=listed("found", found),
+        longest_found=longest,
         grave_more=sum(map(_is_grave, found)) - sum(map(_is_grave, listed("found", found).shown)),
         done=listed("done", done),
         fitted=listed("fitted", fitted),
@@ -204,7 +212,7 @@ def _how_far(line: FigureLine) -> Fraction:
 
 def _row_priority(rank: int, row: Row) -> int:
     if row.last.decision == Decision.OUT.value:
-        return 0 if rank < 4 else 1 if rank < 12 else 6
+        return -2 if rank < 2 else 0 if rank < 4 else 1 if rank < 12 else 6
     return 5 if rank < 6 else 10
 
 
@@ -222,12 +230,12 @@ def _is_grave(line: FactLine) -> bool:
 
 def _found_priority(at: int, line: FactLine) -> int:
     if _is_grave(line):
-        return 0 if at < 5 else 1
+        return -1
     return 2 if line.about == "complaint" else 5 if at < 4 else 9
 
 
-def _fact_text(line: FactLine) -> str:
-    return f"{line.about} {line.severity or ''} {shortened(line.text)}"
+def _fact_text(line: FactLine, most: int = LONGEST) -> str:
+    return f"{line.severity or line.about}: {shortened(line.text, most)}"
 
 
 def _done(record: JobRecord, procedures: Mapping[str, Procedure]) -> Iterator[str]:
