@@ -199,10 +199,10 @@ class Desk:
         self._record(HandedOver(at=self.now, given_back=back, kept=kept))
 
     def reopen(self, reason: str) -> None:
-        """Open a finished job again; DeskError where it is not finished, or no reason is given."""
+        """Open a job again that is finished or handed over; DeskError where it is neither, or no reason is given."""
         _needs_words(reason)
-        if self.state.finished is None:
-            raise DeskError("the job is not finished: it needs no opening again")
+        if self.state.finished is None and self.state.handed_over is None:
+            raise DeskError("the job is not finished and not handed over: it needs no opening again")
         self._record(JobReopened(at=self.now, reason=reason))
 
 

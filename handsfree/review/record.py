@@ -128,6 +128,7 @@ def _head(procedures: Mapping[str, Procedure], state: JobState, events: Sequence
         workers=tuple(workers_of(events)),
         signed=_signed(state),
         handed_over=state.handed_over.at.isoformat() if state.handed_over else None,
+        not_given_back=state.handed_over.kept if state.handed_over else None,
     )
 
 

@@ -43,6 +43,8 @@ class Head:
     signed: SignedState | None
     handed_over: str | None
     """When the owner had the item again."""
+    not_given_back: str | None
+    """What was left with the item and did not go with it; None: everything did, or nothing was handed over yet."""
 
 
 @dataclass(frozen=True, kw_only=True)

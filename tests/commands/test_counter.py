@@ -73,6 +73,18 @@ def test_an_approval_is_kept_with_how_and_when_it_came(counter: Counter) -> None
     assert counter.state(job).fact("agreed") == "80"
 
 
+def test_a_hand_over_by_mistake_is_undone_whether_the_work_was_finished_or_not(counter: Counter) -> None:
+    job = counter.take_in("--promised", "2026-12-04")
+    assert counter.do("job", "reopen", job, "--reason", "x") == 2
+    assert "not finished and not handed over" in counter.err
+    counter.do("job", "hand-over", job)
+    counter.do("jobs")
+    assert "PROMISED" not in counter.out
+    assert counter.do("job", "reopen", job, "--reason", "the wrong one was fetched") == 0, counter.err
+    counter.do("jobs")
+    assert "PROMISED (1)" in counter.out
+
+
 def test_handing_over_asks_for_what_was_left_with_it(counter: Counter) -> None:
     job = counter.take_in("--accessory", "case", "--accessory", "key")
     assert counter.do("job", "hand-over", job) == 2

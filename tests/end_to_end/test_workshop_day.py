@@ -140,6 +140,8 @@ def test_the_record_names_the_overdue_tool_the_checker_and_the_signature(day: Pl
     assert (check["answer"], check["by"]) == ("yes", "T. Gable")
     assert record["head"]["signed"]["name"] == "T. Gable"
     assert record["head"]["signed"]["stands"]
+    assert record["head"]["handed_over"] is not None
+    assert record["head"]["not_given_back"] is None
     assert [order["stage"] for order in record["orders"]] == ["arrived"]
     facts = {fact["about"]: fact for fact in record["facts"]}
     assert facts["returns"]["text"] == day.before
