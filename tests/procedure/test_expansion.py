@@ -57,6 +57,25 @@ steps:
     assert (left.fasteners[0].where, right.dangers[0].say) == ("Left end", "Right end is sharp")
 
 
+def test_a_list_of_places_that_is_none_is_told_where_it_stands() -> None:
+    says = 'must be a list of places, such as "[inlet, exhaust]"'
+    text = (
+        "title: t\nitem: i\nrevision: 1\n{}steps:\n  - {{group: g, for each: {}, steps: [{{id: a, do: Clean it.}}]}}\n"
+    )
+    assert problems(text.format("", "{left: one}")) == [f'5:26: "for each" {says}']
+    assert problems(text.format("places: {ends: both}\n", "ends")) == [f'4:16: "ends" {says}']
+
+
+def test_the_step_that_makes_a_mark_is_found() -> None:
+    procedure = read(
+        "title: t\nitem: i\nrevision: 1\nsteps:\n  - {id: a, do: Clean it.}\n"
+        "  - {id: b, do: Scribe it., marks: {name: left line, where: across the joint}}\n"
+    ).procedure
+    maker = procedure.maker_of("left line")
+    assert maker is not None and maker.id == "b"
+    assert procedure.maker_of("right line") is None
+
+
 def test_the_answers_that_a_question_names_are_kept_in_their_order() -> None:
     asked = "questions:\n  finish: {ask: Which finish?, answers: [plated, black, plain]}\n"
     procedure = read(f"title: t\nitem: i\nrevision: 1\n{asked}steps: [{{id: a, do: Clean it.}}]").procedure

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -40,6 +41,36 @@ def test_a_workshop_has_its_tools_its_sets_and_its_english(tmp_path: Path) -> No
     assert [tool.name for tool in workshop.tools] == ["feeler blades", "micrometer", "shim box", "Gauge no. 5"]
     assert [written(piece) for piece in workshop.pieces("blades") or ()] == ["1 thou", "1.5 thou", "2 thou"]
     assert [written(piece) for piece in workshop.pieces("shims") or ()] == ["0.1 mm"] * 4 + ["0.2 mm"] * 2
+
+
+def test_a_tool_of_the_workshop_is_found_by_its_name_or_by_what_it_alone_is_called(tmp_path: Path) -> None:
+    workshop = read(
+        tmp_path,
+        "tools:\n  - {name: micrometer, also: mike}\n  - {name: Micrometer two, also: [mike, deep one]}\n",
+    )
+    found = {
+        name: tool and tool.name
+        for name in ("MICROMETER", "micrometer two", "deep one")
+        if (tool := workshop.own(name))
+    }
+    assert found == {"MICROMETER": "micrometer", "micrometer two": "Micrometer two", "deep one": "Micrometer two"}
+    assert [workshop.own(name) for name in ("mike", "caliper", "", None)] == [None] * 4
+
+
+@pytest.mark.parametrize(
+    ("tool", "least"),
+    [
+        ({"name": "dial", "resolution": "0.01 mm"}, "0.005 mm"),
+        ({"name": "caliper", "resolution": "0.01 mm", "digital": True}, "0.01 mm"),
+        ({"name": "feelers", "resolution": "0.5 thou", "blades": "1, 2 thou"}, "0.5 thou"),
+    ],
+)
+def test_a_pointer_is_read_between_two_divisions_and_nothing_else_is(tool: dict[str, object], least: str) -> None:
+    shown = Tool.model_validate(tool, by_alias=True, by_name=False).least_shown
+    assert shown is not None
+    value, unit = least.split()
+    assert (shown.value, shown.unit) == (Fraction(value), unit)
+    assert Tool(name="gauge").least_shown is None
 
 
 def test_a_workshop_says_how_words_are_pronounced_and_in_how_many_voices(tmp_path: Path) -> None:
