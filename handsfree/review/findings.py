@@ -128,12 +128,12 @@ OUT_OF_LIMITS = {
 }
 
 
-def result_of_findings(found: Iterable[Finding], *, finished: bool) -> Result:
-    """What came of a job, from what wants attention in it."""
+def result_of_findings(found: Iterable[Finding], *, finished: bool, measured: bool = True) -> Result:
+    """What came of a job, from what wants attention in it, and whether anything was ``measured``."""
     kinds = [finding.kind for finding in found if finding.kind not in INTERNAL]
     unsafe = sum(kind in (FindingKind.DANGER, FindingKind.UNSAFE) for kind in kinds)
     out = sum(kind in OUT_OF_LIMITS for kind in kinds)
-    return result_of(finished=finished, unsafe=unsafe, out=out, open_=len(kinds) - unsafe - out)
+    return result_of(finished=finished, unsafe=unsafe, out=out, open_=len(kinds) - unsafe - out, measured=measured)
 
 
 @dataclass(frozen=True)

@@ -188,6 +188,13 @@ def test_what_was_wrong_as_found_and_is_right_now_is_not_to_be_watched() -> None
     assert "out of limits" not in after
 
 
+def test_of_a_job_in_which_nothing_was_measured_nothing_is_said_of_limits() -> None:
+    done: list[Event] = [StepDone(at=at(n), step=step) for n, step in enumerate(("strip", "float", "cover"))]
+    words = summary(page(*done, JobFinished(at=at(9))))
+    assert "With points to watch 3 points are to be watched." in words
+    assert "No figure was taken." in words
+
+
 def test_many_steps_that_were_not_done_are_one_point() -> None:
     acts = "".join(f"  - {{id: s{n}, do: Turn screw number {n} by a quarter.}}\n" for n in range(60))
     opened = OPENED.model_copy(update={"procedure_text": f"title: t\nitem: i\nrevision: '1'\nsteps:\n{acts}"})

@@ -14,8 +14,9 @@ class Result:
     grave: bool
 
 
-def result_of(*, finished: bool, unsafe: int, out: int, open_: int) -> Result:
-    """From how many findings are unsafe, how many figures are out of limits, and how many other points are open."""
+def result_of(*, finished: bool, unsafe: int, out: int, open_: int, measured: bool = True) -> Result:
+    """From how many findings are unsafe, how many figures are out of limits, and how many other points are open; where
+    nothing was ``measured``, nothing is said of limits."""
     so_far = "" if finished else "So far: "
     more = f", and {_points(open_)}" if open_ else ""
     if unsafe:
@@ -27,11 +28,11 @@ def result_of(*, finished: bool, unsafe: int, out: int, open_: int) -> Result:
         word, grave = "Out of limits", True
         words = f"{_count(out, 'figure is', 'figures are')} out of limits{more}"
     elif open_:
-        word, grave = "In limits, with points to watch", False
-        words = f"no figure is out of limits; {_points(open_)}"
+        word, grave = "In limits, with points to watch" if measured else "With points to watch", False
+        words = f"{'no figure is out of limits; ' if measured else ''}{_points(open_)}"
     else:
         word, grave = "In order", False
-        words = "nothing is left open, and no figure is out of its limits"
+        words = f"nothing is left open{', and no figure is out of its limits' if measured else ''}"
     if not finished and not unsafe:
         word = "Not finished"
     sentence = f"{so_far}{words}." if so_far else f"{words[:1].upper()}{words[1:]}."

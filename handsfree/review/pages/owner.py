@@ -157,7 +157,7 @@ def owner_part(
 
     on_page = [*listed("said", said).shown, *listed("found", found).shown, *listed("fitted", fitted).shown]
     return OwnerPart(
-        result=result_of_findings(points, finished=record.head.finished is not None),
+        result=result_of_findings(points, finished=record.head.finished is not None, measured=bool(rows)),
         said=listed("said", said),
         found=listed("found", found),
         longest_found=longest,
