@@ -8,11 +8,13 @@ from functools import partial
 from itertools import groupby
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from handsfree.measure.formatting import range_written, size_written, written
 from handsfree.procedure.check.gap_marks import gaps
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Procedure, Step
 from handsfree.procedure.parts import AS_SET
+from handsfree.text.printed import style_sheet
 from handsfree.text.prose import duration
 from handsfree.wording.dangers import lasting
 
@@ -57,6 +59,7 @@ def card_html(procedure: Procedure) -> str:
     }
     return environment.get_template("card.html.j2").render(
         procedure=procedure,
+        css=Markup(style_sheet()),
         sections=list(sections(procedure)),
         trays=trays(procedure),
         tools=tool_lines(procedure),

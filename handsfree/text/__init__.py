@@ -9,8 +9,9 @@
   in a text.
 - ``phonetics``: how English words sound, roughly: letters to phones by rule, and how far two names are apart in
   phones.
+- ``printed``: the style of everything that is printed.
 - ``prose``: sentences and lists: the few rules of English that everything which is told shares.
 - ``terminal``: words from files, logs and sound on a terminal.
 """
 
-__all__ = ["calendar", "columns", "english", "ipa", "money", "numerals", "phonetics", "prose", "terminal"]
+__all__ = ["calendar", "columns", "english", "ipa", "money", "numerals", "phonetics", "printed", "prose", "terminal"]

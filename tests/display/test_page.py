@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
@@ -320,7 +321,7 @@ SETTLED = "new Promise((done) => requestAnimationFrame(() => requestAnimationFra
 """Two frames on: what was to be laid out anew has been."""
 FAR = (".wanted:not(.long)", ".reading .figure", ".verdict")
 """What is read from across the bench, beside the act, as long as nothing else comes before it."""
-AT_LEAST = {"#microphone": 56, "#dangers span": 60, "#prompt": 60, "#cautions li": 40, "#left-hand": 40}
+AT_LEAST = {"#microphone": 56, "#dangers strong": 60, "#prompt": 60, "#cautions li": 40, "#left-hand": 40}
 """The size of letters, in dots of a tablet of 1280 by 800, that these never fall below."""
 STEPS_BACK = """document.body.matches("[data-asking], [data-lost], [data-looking], [data-state='standing by']"
   + ", [data-state=noting], [data-tight='7']")"""
@@ -345,6 +346,69 @@ def _turned(state: str, folder: Path, open_page: Open) -> Iterator[tuple[Any, Wa
             pages[0].set_viewport_size(size)
             pages[0].evaluate(SETTLED)
             yield pages[0], job
+
+
+CUT = """() => {
+  const cut = [];
+  const texts = document.createTreeWalker(document.getElementById("job"), NodeFilter.SHOW_TEXT);
+  for (let text = texts.nextNode(); text; text = texts.nextNode()) {
+    if (!text.data.trim() || !text.parentElement.checkVisibility() || text.parentElement.closest(".unseen")) continue;
+    const range = document.createRange();
+    range.selectNodeContents(text);
+    const clips = [];
+    for (let one = text.parentElement; one; one = one.parentElement) {
+      if (getComputedStyle(one).overflowY !== "visible") {
+        const { top } = one.getBoundingClientRect();
+        clips.push([top + one.clientTop, top + one.clientTop + one.clientHeight]);
+      }
+    }
+    clips.push([0, document.querySelector("footer").getBoundingClientRect().top]);
+    const line = parseFloat(getComputedStyle(text.parentElement).lineHeight);
+    for (const { top, bottom } of range.getClientRects()) {
+      // The letters themselves, without what a font leaves free above and below.
+      const [high, low] = [(top + bottom) / 2 - line * 0.36, (top + bottom) / 2 + line * 0.36];
+      const [from, to] = [Math.max(...clips.map((one) => one[0])), Math.min(...clips.map((one) => one[1]))];
+      const crosses = (edge) => high < edge - 1 && low > edge + 1;
+      if (low - high > 2 && (crosses(from) || crosses(to))) cut.push(text.data.trim());
+    }
+  }
+  return cut;
+}"""
+"""The texts of the page of which a line of letters is cut through by an edge."""
+
+
+@pytest.mark.parametrize("state", EVERY_STATE)
+def test_a_line_of_letters_is_whole_or_absent(state: str, tmp_path: Path, open_page: Open) -> None:
+    """The review scrolls as a whole, and may be cut where it does."""
+    for page, job in _turned(state, tmp_path, open_page):
+        assert page.evaluate(CUT) == [], page.viewport_size
+        # And once more as a page does after its second snapshot.
+        job.bench.changed()
+        page.evaluate(SETTLED)
+        assert page.evaluate(CUT) == [], page.viewport_size
+
+
+def test_a_line_that_is_cut_would_be_found(server: PageServer, job: Watched, open_page: Open) -> None:
+    job.say("next")
+    page = open_page(server)
+    page.evaluate(SETTLED)
+    assert page.evaluate(CUT) == []
+    page.evaluate("""() => {
+      const near = document.getElementById("near");
+      near.style.minHeight = near.style.maxHeight = `${near.clientTop + 15}px`;
+    }""")
+    assert page.evaluate(CUT) != []
+
+
+def test_the_other_items_on_the_bench_are_listed_with_their_running_timers(tmp_path: Path, open_page: Open) -> None:
+    pages: list[Any] = []
+    state = STATES["another item on the bench"]
+    with in_state(state, tmp_path, lambda server: pages.append(open_page(server))) as (job, _):
+        _wait_for_state(pages[0], "another item on the bench", job)
+        (line,) = _texts(pages[0], "#others li")
+        assert re.fullmatch(r"Bench gauge, pattern C, A 12, step 2 of 5; bath 9:\d\d; lacquer 19:\d\d", line)
+        assert pages[0].locator("#timers").is_hidden()
+        pages[0].wait_for_function("before => document.querySelector('#others li').textContent !== before", arg=line)
 
 
 @pytest.mark.parametrize("state", EVERY_STATE)

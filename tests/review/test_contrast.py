@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from importlib import resources
 
 import pytest
 
-CSS = (resources.files("handsfree.review.pages") / "templates" / "sheet.css").read_text(encoding="utf-8")
+from handsfree.text.printed import style_sheet
+
+CSS = style_sheet()
 TEXT, GRAPHIC = 4.5, 3.0
 
 

@@ -6,13 +6,15 @@ import argparse
 
 from handsfree.commands.files import size_words
 from handsfree.commands.jobs.choosing import store_of
+from handsfree.commands.progress import progress
 from handsfree.job.log import backup as log_backup
 
 
 def run_backup(args: argparse.Namespace) -> int:
     """Save the log in one file."""
     folder = store_of(args).folder
-    saved = log_backup.save(folder, args.file)
+    with progress("files") as tell:
+        saved = log_backup.save(folder, args.file, tell)
     print(f"Saved and read again: {_words(saved)}, in {args.file} ({size_words(saved.bytes)}). The log is in {folder}.")
     return 0
 
@@ -20,7 +22,8 @@ def run_backup(args: argparse.Namespace) -> int:
 def run_restore(args: argparse.Namespace) -> int:
     """Bring a saved log back."""
     folder = store_of(args).folder
-    saved = log_backup.restore(args.file, folder)
+    with progress("files") as tell:
+        saved = log_backup.restore(args.file, folder, tell)
     print(f"Restored and compared: {_words(saved)}, in {folder}. To prove the events: handsfree verify")
     return 0
 

@@ -131,8 +131,8 @@ function cautions(view) {
 function dangers(view) {
   const items = view.dangers.map((danger) => {
     const item = element("li");
-    const words = element("span", "", `${danger.say} `);
-    words.append(element("small", "", danger.lasting));
+    const words = element("span");
+    words.append(element("strong", "", danger.say), " ", element("small", "", danger.lasting));
     item.append(element("b", "", "Danger"), words);
     return item;
   });
@@ -170,6 +170,7 @@ export function fit() {
   const near = at("near");
   delete document.body.dataset.room;
   delete document.body.dataset.tight;
+  near.style.maxHeight = near.style.minHeight = "";
   for (let tight = 1; tight <= TIGHTEST && main.scrollHeight > main.clientHeight + 1; tight += 1) {
     document.body.dataset.tight = tight;
   }
@@ -184,7 +185,6 @@ export function fit() {
     break;
   }
   // No line is cut: the region ends with a whole one.
-  near.style.maxHeight = near.style.minHeight = "";
   if (over()) {
     const style = getComputedStyle(near);
     const frame = near.offsetHeight - near.clientHeight + parseFloat(style.paddingTop);

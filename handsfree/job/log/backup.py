@@ -15,7 +15,7 @@ import re
 import sqlite3
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -72,8 +72,17 @@ class _Unwritten(Exception):
     """There is no room, or no permission, for what is being made."""
 
 
-def save(folder: Path, target: Path) -> Saved:
-    """Save the log of ``folder`` in the new file ``target``; LogError. Nothing is left behind where it fails."""
+FilesDone = Callable[[str, int, int | None], None]
+"""Is told what is being done, how many files of it are done, and of how many."""
+
+
+def _nobody(what: str, done: int, of: int | None) -> None:
+    pass
+
+
+def save(folder: Path, target: Path, tell: FilesDone = _nobody) -> Saved:
+    """Save the log of ``folder`` in the new file ``target``; LogError. Nothing is left behind where it fails. ``tell``
+    is told how far it is."""
     if target.exists():
         raise _there_already(target)
     try:
@@ -89,9 +98,9 @@ def save(folder: Path, target: Path) -> Saved:
             files += [(path.relative_to(folder).as_posix(), path) for path in sorted(clips.glob("??/*.flac"))]
             others = folder / ATTACHMENTS
             files += [(path.relative_to(folder).as_posix(), path) for path in sorted(others.glob("??/*"))]
-            _write(part, [(name, path) for name, path in files if _NAMES.fullmatch(name)])
+            _write(part, [(name, path) for name, path in files if _NAMES.fullmatch(name)], tell)
             copy.unlink()
-            saved = _proved(part, scratch, target)
+            saved = _proved(part, scratch, target, tell)
             _put(part, target)
         sync_folder(target.parent)
         return saved
@@ -133,10 +142,10 @@ def _copy_database(folder: Path, copy: Path) -> None:
                 raise
 
 
-def _write(part: Path, files: list[tuple[str, Path]]) -> None:
+def _write(part: Path, files: list[tuple[str, Path]], tell: FilesDone) -> None:
     contents: dict[str, Any] = {"format": FORMAT, "version": VERSION, "files": {}}
     with zipfile.ZipFile(part, "w", allowZip64=True) as archive:
-        for name, path in files:
+        for number, (name, path) in enumerate(files, 1):
             # Sound is compressed already.
             how = zipfile.ZIP_STORED if name.endswith(".flac") else zipfile.ZIP_DEFLATED
             info = zipfile.ZipInfo.from_file(path, name, strict_timestamps=False)
@@ -144,6 +153,7 @@ def _write(part: Path, files: list[tuple[str, Path]]) -> None:
             with path.open("rb") as source, archive.open(info, "w") as to:
                 sha, length = _copied(source, to)
             contents["files"][name] = {"bytes": length, "sha256": sha}
+            tell("saving", number, len(files))
         archive.writestr(CONTENTS, json.dumps(contents, indent=1))
     with part.open("rb+") as file:
         os.fsync(file.fileno())
@@ -175,11 +185,11 @@ def prove(file: Path) -> Saved:
             raise BackupError(f"{file} can't be looked at ({error}): make room in {gettempdir()}") from error
 
 
-def _proved(file: Path, scratch: Path, named: Path) -> Saved:
+def _proved(file: Path, scratch: Path, named: Path, tell: FilesDone = _nobody) -> Saved:
     """The same with a place for what has to be unpacked; ``named`` is the file as it is told of. _Unwritten."""
     with _opened(file, named) as (archive, contents):
         copies = {FILE: scratch / "proved.db", PERSONAL_FILE: scratch / "proved-personal.db"}
-        for name, known in contents.items():
+        for number, (name, known) in enumerate(contents.items(), 1):
             with archive.open(name) as source:
                 if name in copies:
                     with copies[name].open("wb") as to:
@@ -188,6 +198,7 @@ def _proved(file: Path, scratch: Path, named: Path) -> Saved:
                     found = _copied(source, None, known[1])
             if found != known:
                 raise BackupError(f"{named}: {name} is not what was saved; take another backup")
+            tell("reading again", number, len(contents))
         jobs, events = _counts(copies[FILE], named, ("jobs", "events"))
         if PERSONAL_FILE in contents:
             _counts(copies[PERSONAL_FILE], named, ("kept",))
@@ -256,8 +267,9 @@ def _counts(copy: Path, file: Path, tables: tuple[str, ...]) -> tuple[int, ...]:
     return counts
 
 
-def restore(file: Path, folder: Path) -> Saved:
-    """Bring a backup back into ``folder``, which must hold no log; LogError. All of it is there, or nothing.
+def restore(file: Path, folder: Path, tell: FilesDone = _nobody) -> Saved:
+    """Bring a backup back into ``folder``, which must hold no log; LogError. All of it is there, or nothing. ``tell``
+    is told how far it is.
 
     Nobody else can begin a log in the folder meanwhile: the lock is the one that setting up a log takes.
     """
@@ -267,10 +279,10 @@ def restore(file: Path, folder: Path) -> Saved:
     try:
         above = next(place for place in folder.absolute().parents if place.is_dir())
         with scratch_folder(above, _SCRATCH) as scratch:
-            saved = _proved(file, scratch, file)
+            saved = _proved(file, scratch, file, tell)
         with setting_up(folder), scratch_folder(folder, ".restoring-") as scratch:
             _must_be_free(folder)
-            _bring_back(file, scratch, folder)
+            _bring_back(file, scratch, folder, tell)
             # The database last: a folder without it holds no log. A name that is taken by now is an error.
             for name in ("clips", ATTACHMENTS, PERSONAL_FILE, FILE):
                 if (scratch / name).exists():
@@ -296,10 +308,10 @@ def _new(path: Path) -> IO[bytes]:
     return os.fdopen(os.open(path, os.O_CREAT | os.O_WRONLY | os.O_EXCL, 0o600), "wb")
 
 
-def _bring_back(file: Path, scratch: Path, folder: Path) -> None:
+def _bring_back(file: Path, scratch: Path, folder: Path, tell: FilesDone) -> None:
     """Unpack a backup into ``scratch``, onto the disk, and read again what stands there; LogCorrupt."""
     with _opened(file, file) as (archive, contents):
-        for name, known in contents.items():
+        for number, (name, known) in enumerate(contents.items(), 1):
             path = scratch / name
             path.parent.mkdir(parents=True, exist_ok=True)
             with archive.open(name) as source, _new(path) as to:
@@ -309,5 +321,6 @@ def _bring_back(file: Path, scratch: Path, folder: Path) -> None:
             with path.open("rb") as arrived:
                 if _copied(arrived, None) != known:
                     raise LogCorrupt(f"{folder}: {name} did not arrive as it was saved; look after the disk")
+            tell("bringing back", number, len(contents))
         for place in {(scratch / name).parent for name in contents}:
             sync_folder(place)

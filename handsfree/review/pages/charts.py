@@ -1,6 +1,6 @@
 """Small charts as inline SVG: what was measured against its limits, in one job and over many.
 
-A chart is a piece of markup that needs nothing but the colours of the page it stands in (classes, see ``sheet.css``).
+A chart is a piece of markup that needs nothing but the colours of the page it stands in (see ``text/printed.css``).
 What lies across is in per cent of its width and what is written in pixels, so that it fills a page of any width with
 letters of one size. Everything said or typed is escaped; each chart carries its contents in words for those who can't
 see it.

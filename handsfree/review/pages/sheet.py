@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import datetime
 from functools import cache
-from importlib import resources
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -13,6 +12,7 @@ from markupsafe import Markup
 from handsfree.measure.formatting import size_written
 from handsfree.procedure.parts import OCCASIONS
 from handsfree.review.pages.charts import legend
+from handsfree.text.printed import style_sheet
 from handsfree.text.terminal import printable_lines
 from handsfree.wording.readings import decision_words
 
@@ -27,7 +27,7 @@ _LONGEST_FOOT = 90
 def render(template: str, *, foot: str, **content: Any) -> str:
     """A page from one of the templates here, everything in it escaped; ``foot`` stands on each printed page, beside
     its number."""
-    text = _environment().get_template(template).render(css=_css() + page_foot(foot), **content)
+    text = _environment().get_template(template).render(css=Markup(style_sheet()) + page_foot(foot), **content)
     # HTML has no place for control characters, and none may turn the direction of writing.
     return printable_lines(text)
 
@@ -54,11 +54,6 @@ def _environment() -> Environment:
     environment.filters |= {"moment": moment, "day": day, "clock": clock, "span": span, "capital": capital}
     environment.filters |= {"decided": decision_words, "short": shortened, "sized": size_written}
     return environment
-
-
-@cache
-def _css() -> Markup:
-    return Markup((resources.files("handsfree.review.pages") / "templates" / "sheet.css").read_text(encoding="utf-8"))
 
 
 def moment(at: datetime | str) -> str:
