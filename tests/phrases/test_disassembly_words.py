@@ -13,6 +13,7 @@ from handsfree.commands.procedures.phrases import cheat_sheet
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.disassembly.not_caught import NotKnown, not_known, removal_meant
+from handsfree.phrases.disassembly.removal import Marking, Removal
 from handsfree.phrases.disassembly.words import BUILT_IN, kinds_of
 from handsfree.phrases.intents import Changes, Kind
 from handsfree.phrases.language import plain_words
@@ -68,6 +69,8 @@ def test_an_unknown_word_at_the_end_is_named_and_writes_nothing(rng: random.Rand
         ("mark made at the wall", NotKnown("place", "wall")),
         ("removed two screws purple from the top", NotKnown("more", "purple")),
         ("reluctance two thou", NotKnown("measure", "reluctance")),
+        ("whirly wobble flange lift two thou", NotKnown("measure", "whirly wobble flange lift")),
+        ("whirly wobble flange lift height two thou", None),
         # Broken off, or talk.
         ("removed two", None),
         ("give me the two thou", None),
@@ -77,6 +80,32 @@ def test_an_unknown_word_at_the_end_is_named_and_writes_nothing(rng: random.Rand
 )
 def test_which_word_was_not_known(said: str, found: NotKnown | None) -> None:
     assert not_known(LANGUAGE, plain_words(said)) == found
+
+
+@pytest.mark.parametrize(
+    ("said", "marking"),
+    [
+        ("mark made", Marking("mark", None)),
+        ("marks made", Marking("mark", None)),
+        ("scribed a line", Marking("one line", None)),
+        ("mark made at the bottom", Marking("mark", "the bottom")),
+        ("mark at place two", Marking("mark", "place two")),
+        (
+            "one dot across part two and the part three",
+            Marking("one dot", "part two and part three", ("part two", "part three")),
+        ),
+    ],
+)
+def test_a_mark_is_made_somewhere_or_across_two_parts(said: str, marking: Marking) -> None:
+    (intent,) = LANGUAGE.interpret_text(said)
+    assert intent.marking == marking
+
+
+def test_a_thread_is_left_hand_only_where_that_is_said() -> None:
+    (plain,), (left,) = map(LANGUAGE.interpret_text, ("removed a screw", "removed a screw left hand thread"))
+    assert plain.removal is not None and left.removal is not None
+    assert (plain.removal.left_hand, left.removal.left_hand) == (False, True)
+    assert Removal("part", "cover") == Removal("part", "cover", 1, left_hand=False)
 
 
 @pytest.mark.parametrize("number", ["one", "twenty nine", "thirty"])
