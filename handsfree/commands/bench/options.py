@@ -75,7 +75,7 @@ def _add_listening(command: argparse.ArgumentParser, listen: str) -> None:
     group.add_argument(
         "--keep-heard",
         action="store_true",
-        help="help to improve hearing: keep the sound of everything heard at the bench, in the folder heard of the log",
+        help="keep the sound of everything heard at the bench, in the folder heard of the log, to tune hearing by",
     )
     add_recogniser_options(group)
 
