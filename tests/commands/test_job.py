@@ -155,7 +155,7 @@ def test_the_report_tells_what_was_told_and_counted_and_holds_every_procedure(de
     assert "Adjustment of the gate latch" in desk.out
     assert "Press the spring" in desk.out
     assert "Brush the latch" in desk.out
-    assert desk.out.count("It sticks &lt;b&gt;hard") == 2  # on the first page, and in the time line
+    assert desk.out.count("It sticks &lt;b&gt;hard") == 3  # for the owner, in the record, and in the time line
     assert desk.do("report", "--to", "-", "--format", "json") == 0
     content = json.loads(desk.out)
     assert [each["title"] for each in content["procedures"]] == ["Adjustment of the gate latch", "Cleaning"]
