@@ -440,6 +440,16 @@ def test_the_events_of_a_procedure_are_its_own_and_those_of_the_job() -> None:
     assert list(events_of(taken_in, "second"))[:3] == [1, 2, 3]
 
 
+def test_a_procedure_that_is_taken_up_again_is_the_one_that_it_was() -> None:
+    again = ProcedureTakenUp.again(SECOND, AT)
+    said = {
+        field: getattr(SECOND, field) for field in ("procedure_name", "title", "revision", "procedure_sha256", "apart")
+    }
+    assert {field: getattr(again, field) for field in said} == said
+    assert again.procedure_text is None
+    assert after(SECOND, FIRST_AGAIN, again).procedures["second"].procedure_text == SECOND.procedure_text
+
+
 def test_each_entry_has_the_number_of_its_event_in_its_name() -> None:
     assert after().next_id == "e2"
     assert after(StepEntered(at=AT, step="a"), reading("e3")).next_id == "e4"

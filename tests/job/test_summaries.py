@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from handsfree.job.catalogue.summaries import Sought
 from handsfree.job.errors import LogWriteError
 from handsfree.job.events import (
     EntryWithdrawn,
@@ -71,6 +72,15 @@ def test_a_job_came_over_the_counter_if_it_was_taken_in_there_or_something_was_a
     assert not taken_in(opened(), told)
     assert not taken_in(opened(), arranged, EntryWithdrawn(at=AT, id="f1", why="taken back"))
     assert not taken_in(opened(procedure_name="", procedure_text="", title="", purpose="rehearsal"))
+
+
+def test_rehearsals_are_listed_alone_or_left_out_or_among_the_others(store: Store) -> None:
+    for purpose in ("repair", "rehearsal", "stripping"):
+        store.open_job(opened(purpose=purpose), steps=1).close()
+    found = {wanted: [job.purpose for job in store.jobs(Sought(rehearsals=wanted))] for wanted in (None, True, False)}
+    assert found == {
+        None: ["stripping", "rehearsal", "repair"], True: ["rehearsal"], False: ["stripping", "repair"],
+    }  # fmt: skip
 
 
 def test_steps_that_do_not_apply_to_the_item_are_not_counted(store: Store) -> None:
