@@ -133,3 +133,31 @@ def test_a_figure_with_a_damaged_letter_is_one_sentence_that_names_its_event(
         said = capsys.readouterr().err
         assert "event 2" in said
         assert said.count("\n") == 1, said
+
+
+def test_an_index_of_the_owners_file_that_lost_its_end_is_noticed(
+    store: Store, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # The owner was gone from every list, and verify said that all holds.
+    with store.open_job(opened(serial="1", owner="Mill Lane"), steps=1):
+        pass
+    file = store.folder / "personal.db"
+    file.write_bytes(file.read_bytes()[:-1])
+    assert main(["verify", "--logs", str(store.folder)]) == 1
+    assert "personal.db" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    "damage", ["SET kind = CAST(kind AS BLOB)", "SET body = CAST(body AS BLOB)", "SET seq = 'two'"]
+)
+def test_an_event_of_other_types_than_it_was_written_with_is_noticed_in_one_sentence(
+    log: Path, store: Store, capsys: pytest.CaptureFixture[str], damage: str
+) -> None:
+    with closing(sqlite3.connect(log)) as db, db:
+        for (trigger,) in db.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+            db.execute(f"DROP TRIGGER {trigger}")
+        db.execute(f"UPDATE events {damage} WHERE rowid = (SELECT max(rowid) FROM events)")
+    assert main(["verify", "--logs", str(store.folder)]) == 1
+    for command in ("jobs", "review", "verify"):
+        main([command, "--logs", str(store.folder)])
+    assert "Traceback" not in "".join(capsys.readouterr())

@@ -68,7 +68,18 @@ def file_faults(store: Store) -> list[str]:
                 faults += missing(db, ledger)
             if ledger.unreadable:
                 faults.append(f"{ledger.unreadable} lines of {LEDGER} can't be read, which says what there was")
-            return faults
+            return faults + _personal_file_faults(store.folder)
+    except LogCorrupt as error:
+        return [str(error)]
+
+
+def _personal_file_faults(folder: Path) -> list[str]:
+    """What SQLite finds wrong with the file of owners: a damaged index hides them where their rows can be read."""
+    if not (folder / personal.PERSONAL_FILE).is_file():
+        return []
+    try:
+        with personal.personal_database(folder) as db:
+            return [f"{personal.PERSONAL_FILE}: {fault}" for fault in database_faults(db)]
     except LogCorrupt as error:
         return [str(error)]
 
@@ -95,8 +106,9 @@ _Row = tuple[int, str, str, str, str]
 
 def _proved(folder: Path, db: sqlite3.Connection, job: str) -> Verified:
     query = "SELECT seq, at, kind, body, hash FROM events WHERE job = ? ORDER BY seq"
-    rows: list[_Row] = db.execute(query, (job,)).fetchall()
-    faults = []
+    found: list[tuple[Any, ...]] = db.execute(query, (job,)).fetchall()
+    rows: list[_Row] = [(row[0], row[1], row[2], row[3], row[4]) for row in found if _as_kept(*row)]
+    faults = [f"{len(found) - len(rows)} events are not kept as a number and words"] if len(rows) < len(found) else []
     broken = first_break(job, ((seq, body, hash_) for seq, _, _, body, hash_ in rows))
     if broken is not None:
         faults.append(f"the chain of hashes breaks at event {broken.seq}: {broken.what}")
@@ -130,6 +142,11 @@ def _proved(folder: Path, db: sqlite3.Connection, job: str) -> Verified:
         faults=tuple(faults),
         hashes=tuple(row[4] for row in rows),
     )
+
+
+def _as_kept(*row: object) -> bool:
+    """Whether a row of an event has the types it was written with; SQLite keeps no column to its own."""
+    return isinstance(row[0], int) and all(isinstance(each, str) for each in row[1:])
 
 
 def _beside(

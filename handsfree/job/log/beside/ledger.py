@@ -75,6 +75,8 @@ def missing_of(db: sqlite3.Connection, job: str, kept: Kept) -> str | None:
     newest = db.execute(query, (job,)).fetchone()
     if newest is None:
         return f"job {job} is gone, with its {kept.events} events"
+    if not isinstance(newest[0], int):
+        return f"an event of job {job} has no number"
     if newest[0] < kept.events:
         first, last = newest[0] + 1, kept.events
         return f"of job {job}, " + (f"event {last} is gone" if first == last else f"events {first} to {last} are gone")
