@@ -46,7 +46,7 @@ def written(store: Store, *options: str, capsys: pytest.CaptureFixture[str]) -> 
 
 
 def text_of(page: str) -> str:
-    return re.sub(r"\s+", " ", re.sub(r"<[^>]*>", "", page.partition("Technical record")[0]))
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]*>", " ", page.partition("Technical record")[0]))
 
 
 def test_the_place_is_read_back_with_its_figure(play: Play) -> None:
@@ -59,9 +59,9 @@ def test_what_was_found_out_at_the_left_is_not_hidden_by_the_right(
 ) -> None:
     play("log gap twelve", "leave open", "next", "log gap five", "next", "log gap five", "next", "log gap five", "next")
     owner = text_of(written(store, "--to", "-", "--format", "html", capsys=capsys))
-    assert "rail gap, left: 12 thou, out of limits" in owner
-    assert "rail gap, right: 5 thou, in limits" in owner
-    assert owner.index("12 thou") < owner.index("rail gap, right: 5 thou")
+    # As found, and as left.
+    assert "Rail gap, left 12 thou 5 thou 4 to 6 thou in limits" in owner
+    assert "Rail gap, right 5 thou 5 thou 4 to 6 thou in limits" in owner
 
 
 def test_every_page_and_export_tells_the_places_apart(
@@ -69,9 +69,11 @@ def test_every_page_and_export_tells_the_places_apart(
 ) -> None:
     play("log gap five", "next", "log gap five", "next", "log gap five", "next", "log gap nine", "leave open", "next")
     page = written(store, "--to", "-", "--format", "html", capsys=capsys)
-    assert "Rail gap, left, 4 to 6 thou" in page
-    assert "Rail gap, right, 4 to 6 thou" in page
-    assert "Rail gap, right, as set: 9 thou" in text_of(page).partition("To watch")[2]
+    assert "Rail gap, left 5 thou 5 thou" in text_of(page)
+    assert "Rail gap, right 5 thou 9 thou" in text_of(page)
+    assert "Out of limits, left open: rail gap, right" in text_of(page).partition("To watch")[2]
+    assert "Left, as found" in page
+    assert "Right, as set" in page
     rows = list(csv.DictReader(io.StringIO(written(store, "--to", "-", "--format", "csv", capsys=capsys))))
     assert [(row["place"], row["as_said"], row["decision"]) for row in rows] == [
         ("left", "5 thou", "in limits"), ("left", "5 thou", "in limits"),
@@ -124,9 +126,9 @@ def test_the_first_page_tells_the_figures_that_fail_when_there_is_no_room_for_al
     play = make_play(many)
     play(*lines)
     owner = text_of(written(store, "--to", "-", "--format", "html", capsys=capsys))
-    found, now = owner.partition("Done")[0], owner.partition("Measures now")[2]
-    assert "rail gap, nine: 12 thou, out of limits" in found
-    assert "rail gap, nine" in now.partition("To watch")[0]
+    table, _, watch = owner.partition("as left")[2].partition("To watch")
+    assert "Rail gap, nine 12 thou 9 thou" in table
+    assert "rail gap, nine" in watch
 
 
 @pytest.mark.parametrize("bad", ["left", "right"])

@@ -104,14 +104,14 @@ def run_demo(args: argparse.Namespace) -> int:
 def _result(store: Store, job: str) -> list[str]:
     """What became of the job, and where the review and the report of it lie."""
     with within(columns()):
-        told = closing_of(store, job)
+        told = closing_of(store, job, figures=False)
     report = store.folder / f"job-{job}.html"
     write_file(report, report_content(store, job, "html", "notes"))
     logs = shlex.quote(str(store.folder))
     return [
         *told,
         f"Its report     {report}",
-        f"Its review     handsfree review {job} --logs {logs}   (demo --all prints it)",
+        f"Its review     handsfree review {job} --logs {logs}",
     ]
 
 

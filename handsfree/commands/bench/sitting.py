@@ -27,7 +27,7 @@ from handsfree.job.state import fold
 from handsfree.phrases.language import Language
 from handsfree.procedure.file.problems import ProcedureError
 from handsfree.review.source import procedures_of
-from handsfree.review.text.closing import closing_lines
+from handsfree.review.text.closing import MOST_SHOWN_AT_END, closing_lines
 from handsfree.speaking.speaker import AloudSpeaker, Speaker
 from handsfree.text.numerals import whole_words
 
@@ -47,11 +47,11 @@ def closing_line(bench: Bench, named: str = "") -> str:
     return f"{_of_this_job(bench, named)}{others}"
 
 
-def closing_of(store: Store, job: str) -> list[str]:
+def closing_of(store: Store, job: str, *, figures: bool = True) -> list[str]:
     """What stays on the terminal of a job that is left, from its log; nothing where that can't be read."""
     try:
         state = fold(store.events(job))
-        return closing_lines(procedures_of(state), state, job=job)
+        return closing_lines(procedures_of(state), state, job=job, figures=MOST_SHOWN_AT_END if figures else 0)
     except (LogError, ProcedureError):
         return []
 

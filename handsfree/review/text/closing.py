@@ -15,12 +15,15 @@ from handsfree.text.terminal import printable
 from handsfree.wording.readings import reading_written
 
 _INDENT = 15
-_MOST_FIGURES = 6
+MOST_SHOWN_AT_END = 6
+"""Shown of a job that is left; the review has them all."""
 
 
-def closing_lines(procedures: Mapping[str, Procedure], state: JobState, *, job: str) -> list[str]:
+def closing_lines(
+    procedures: Mapping[str, Procedure], state: JobState, *, job: str, figures: int = MOST_SHOWN_AT_END
+) -> list[str]:
     """A few lines about a job, as long as ``text.columns`` has it; the newest figure of each characteristic, the newest
-    last."""
+    last, and ``figures`` of them at most."""
     rows = [("The job", f"{job}, {_item(procedures, state)}: {_how_far(procedures, state)}")]
     found = findings_of_job(procedures, state)
     result = result_of_findings(found, finished=state.finished is not None)
@@ -31,9 +34,9 @@ def closing_lines(procedures: Mapping[str, Procedure], state: JobState, *, job: 
         what = event.characteristic, event.place, event.occasion
         newest.pop(what, None)
         newest[what] = reading_written(event)
-    shown = list(newest.values())[-_MOST_FIGURES:]
+    shown = list(newest.values())[-figures:] if figures else []
     rows += [("Measured" if not number else "", words) for number, words in enumerate(shown)]
-    if len(newest) > len(shown):
+    if figures and len(newest) > len(shown):
         rows.append(("", f"and {len(newest) - len(shown)} more, in the review"))
     points = Counter(HEADINGS[finding.kind].lower() for finding in found)
     rows.append(("To look at", "; ".join(f"{words} ({count})" for words, count in points.items()) or "nothing"))
