@@ -41,7 +41,7 @@ from handsfree.job.events import (
     WorkerChanged,
 )
 from handsfree.job.facts import FACTS
-from handsfree.job.state import goes_stale
+from handsfree.job.state import EntryEvent, goes_stale
 from handsfree.measure.formatting import in_decimals
 from handsfree.procedure.model import Procedure
 from handsfree.text.prose import counted, duration
@@ -116,7 +116,7 @@ def _numbers(procedures: Mapping[str, Procedure]) -> dict[tuple[str, str], int]:
 def time_line(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> list[Happening]:
     """Every event in words, oldest first; ``procedures`` are those of the job by name."""
     numbers = _numbers(procedures)
-    entries = {event.id: event for event in events if isinstance(event, _ENTRIES)}
+    entries = {event.id: event for event in events if isinstance(event, EntryEvent)}
     return [
         Happening(
             seq=seq,
@@ -212,7 +212,7 @@ def _plain(value: object) -> str:
 
 def _entry(entries: Mapping[str, Event], entry: str) -> str:
     event = entries.get(entry)
-    return entry_named(event) if isinstance(event, _ENTRIES) else "the note"
+    return entry_named(event) if isinstance(event, EntryEvent) else "the note"
 
 
 def _listed(entries: Mapping[str, Event], ids: Sequence[str]) -> str:
@@ -220,34 +220,10 @@ def _listed(entries: Mapping[str, Event], ids: Sequence[str]) -> str:
     return ", ".join(few_words(event, size=True) for event in named if isinstance(event, PartsRemoved))
 
 
-_Entry = (
-    ReadingLogged
-    | CheckAnswered
-    | NoteKept
-    | FactNoted
-    | PartsCounted
-    | PartsRemoved
-    | MarkMade
-    | PartWanted
-    | FileAttached
-)
-_ENTRIES = (
-    ReadingLogged,
-    CheckAnswered,
-    NoteKept,
-    FactNoted,
-    PartsCounted,
-    PartsRemoved,
-    MarkMade,
-    PartWanted,
-    FileAttached,
-)
-
-
 def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> list[Correction]:
     """Every entry that was corrected, taken back or set again, or that a step done again made stale."""
     numbers = _numbers(procedures)
-    entries: dict[str, tuple[str, _Entry]] = {}
+    entries: dict[str, tuple[str, EntryEvent]] = {}
     corrected: list[Correction] = []
     for working, event in in_procedures(events):
         if isinstance(event, FactNoted) and event.corrects is None and isinstance(events[0], JobOpened):
@@ -269,7 +245,7 @@ def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) ->
                     replaced=replaced,
                 )
             )
-        if isinstance(event, _ENTRIES):
+        if isinstance(event, EntryEvent):
             entries[event.id] = (working, event)
     return corrected
 
@@ -291,7 +267,7 @@ def _since_opening(event: FactNoted, opened: JobOpened, working: str) -> Iterato
         )
 
 
-def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]) -> Iterator[tuple[str, str]]:
+def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, EntryEvent]]) -> Iterator[tuple[str, str]]:
     """The entries that an event ends, by identifier, each with what stands in its place."""
     match event:
         case (
@@ -313,7 +289,7 @@ def _ended(event: Event, working: str, entries: Mapping[str, tuple[str, _Entry]]
             pass
 
 
-def _what(event: _Entry) -> str:  # noqa: PLR0911 - a line for each kind of entry
+def _what(event: EntryEvent) -> str:  # noqa: PLR0911 - a line for each kind of entry
     match event:
         case ReadingLogged():
             return measured_words(event)

@@ -6,7 +6,6 @@ import argparse
 import contextlib
 import io
 import os
-import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -17,6 +16,7 @@ from handsfree.cli import command_line_parser, main
 from handsfree.job.log import backup
 from handsfree.job.log.store import Store
 from handsfree.review.exports import to_csv
+from tests.support.moving_in import moved_in
 from tests.support.places import FIXTURES, REPOSITORY
 from tests.support.played import SMALL
 
@@ -56,12 +56,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def place(made: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The same, to be worked in."""
-    for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME"):
-        monkeypatch.setenv(name, str(tmp_path / "home"))
     monkeypatch.setenv("PYTHONPATH", str(REPOSITORY))
-    shutil.copytree(made, tmp_path, dirs_exist_ok=True)
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
+    return moved_in(made, tmp_path, monkeypatch)
 
 
 COMMANDS: dict[str, list[list[str]]] = {

@@ -6,7 +6,6 @@ import argparse
 import contextlib
 import io
 import re
-import shutil
 import sys
 from pathlib import Path
 
@@ -18,6 +17,7 @@ from handsfree.cli import command_line_parser, main
 from handsfree.commands.output import clean_streams
 from handsfree.job.log import backup
 from handsfree.job.log.store import Store
+from tests.support.moving_in import moved_in
 from tests.support.places import FIXTURES
 
 COLUMNS = 80
@@ -145,13 +145,9 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def place(made: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The same, to be worked in, on a terminal of eighty columns."""
-    for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME"):
-        monkeypatch.setenv(name, str(tmp_path / "home"))
     monkeypatch.setenv("COLUMNS", str(COLUMNS))
     monkeypatch.delenv("NO_COLOR", raising=False)
-    shutil.copytree(made, tmp_path, dirs_exist_ok=True)
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
+    return moved_in(made, tmp_path, monkeypatch)
 
 
 def test_every_command_and_every_action_is_tried() -> None:

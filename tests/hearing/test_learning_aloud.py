@@ -12,27 +12,14 @@ import numpy as np
 import pytest
 import soundfile
 
-from handsfree.hearing.builtin.model_files import find_model_files
-from handsfree.hearing.errors import HearingError
 from handsfree.hearing.learning.card import CARD, keep_said, said_folder, said_so_far
 from handsfree.hearing.listening.endpoints import Segment
 from tests.support.places import FIXTURES
-from tests.support.sound_room import SoundRoom, open_room
+from tests.support.sound_room import SoundRoom
 
 pytestmark = pytest.mark.realtime
 
 NEXT = CARD.index("next")
-
-
-@pytest.fixture
-def room(tmp_path: Path) -> Iterator[SoundRoom]:
-    try:
-        find_model_files()
-    except HearingError as error:
-        pytest.skip(str(error))
-    room = open_room(tmp_path)
-    yield room
-    room.close()
 
 
 def test_a_phrase_said_in_the_room_is_kept_and_the_next_one_is_asked_for(room: SoundRoom, tmp_path: Path) -> None:

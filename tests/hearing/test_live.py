@@ -8,30 +8,16 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 import pytest
 import soundfile
 
-from handsfree.hearing.builtin.model_files import find_model_files
-from handsfree.hearing.errors import HearingError
 from tests.support.places import FIXTURES
-from tests.support.sound_room import SoundRoom, open_room
+from tests.support.sound_room import SoundRoom
 
 pytestmark = pytest.mark.realtime
-
-
-@pytest.fixture
-def room(tmp_path: Path) -> Iterator[SoundRoom]:
-    try:
-        find_model_files()
-    except HearingError as error:
-        pytest.skip(str(error))
-    room = open_room(tmp_path)
-    yield room
-    room.close()
 
 
 @pytest.fixture

@@ -1,6 +1,6 @@
 """A day of a workshop: three items of two owners, one of them back under warranty, by the commands that a user types.
 
-``python -m tests.support.workshop_day`` prints all of it as a transcript to read. Workshop, people and owners are
+``python -m tests.support.workshop_day`` prints all of it, to be read. Workshop, people and owners are
 invented.
 """
 
@@ -112,7 +112,7 @@ class Day:
 
     folder: Path
     shown: list[str] = field(default_factory=list)
-    """The transcript, act by act."""
+    """What was typed and what was answered, act by act."""
 
     def __post_init__(self) -> None:
         self.store = Store(self.folder / "logs")
