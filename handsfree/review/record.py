@@ -27,7 +27,7 @@ from handsfree.job.stated import in_own_unit, resolution_of
 from handsfree.job.tally import tally
 from handsfree.procedure.model import Characteristic, Procedure
 from handsfree.review.findings import findings_of_job
-from handsfree.review.found import JudgedAsFound, judged_as_found
+from handsfree.review.judged_as_found import JudgedAsFound, judged_as_found
 from handsfree.review.record_lines import (
     AttachedLine,
     CheckLine,

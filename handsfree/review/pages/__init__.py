@@ -7,7 +7,7 @@
 - ``report``: the report of a job as one HTML page that needs nothing else: style, charts and sound are inside it.
 - ``room``: how much has room on one printed page, on A4 and on Letter alike: reckoned in lines, before anything is
   printed.
-- ``sheet``: what all pages share: the templates, the style, how times are written, and the foot of a printed page.
+- ``shared``: what all pages share: the templates, the style, how times are written, and the foot of a printed page.
 """
 
-__all__ = ["history", "job_sheet", "owner", "report", "room", "sheet"]
+__all__ = ["history", "job_sheet", "owner", "report", "room", "shared"]

@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from handsfree.review.history import Past, job_heading, trends, verdict
 from handsfree.review.pages.charts import trend_chart
-from handsfree.review.pages.sheet import moment, render
+from handsfree.review.pages.shared import moment, render
 
 
 def history_page(title: str, jobs: Sequence[Past], more: int, *, written_at: datetime, version: str) -> str:

@@ -11,7 +11,7 @@ from handsfree.job.counter.orders import orders_of
 from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, JobState
-from handsfree.review.pages.sheet import render
+from handsfree.review.pages.shared import render
 from handsfree.wording.facts import fact_value
 
 _SHOWN = ("complaint", "condition", "accessory", "promised", "agreed", "approved", "returns")

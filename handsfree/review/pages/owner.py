@@ -23,7 +23,7 @@ from handsfree.procedure.model import Procedure
 from handsfree.procedure.parts import AS_FOUND
 from handsfree.review.findings import INTERNAL, OUT_OF_LIMITS, Finding, FindingKind, result_of_findings
 from handsfree.review.pages.room import WIDTH, Item, Room, filled
-from handsfree.review.pages.sheet import LONGEST, LONGEST_SHOWN_NAME, capital, shortened
+from handsfree.review.pages.shared import LONGEST, LONGEST_SHOWN_NAME, capital, shortened
 from handsfree.review.record_lines import FactLine, FigureLine, JobRecord, ProcedureLine, StepLine
 from handsfree.review.text.whole import HEADINGS
 from handsfree.text.prose import counted

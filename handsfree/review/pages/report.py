@@ -21,7 +21,7 @@ from handsfree.procedure.settings.report_parts import USUAL_PARTS
 from handsfree.review.findings import Finding
 from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart
 from handsfree.review.pages.owner import owner_part
-from handsfree.review.pages.sheet import LONGEST_SHOWN_NAME, capital, day, moment, render, shortened, span
+from handsfree.review.pages.shared import LONGEST_SHOWN_NAME, capital, day, moment, render, shortened, span
 from handsfree.review.record import measured
 from handsfree.review.record_lines import (
     AttachedLine,

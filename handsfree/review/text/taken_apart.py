@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, NoteKept
 from handsfree.job.state import Entry, JobState
-from handsfree.review.found import JudgedAsFound
+from handsfree.review.judged_as_found import JudgedAsFound
 from handsfree.text.prose import sentence
 from handsfree.wording.disassembly import mark_words, removed_words
 from handsfree.wording.gaps import lost_words
@@ -41,7 +41,7 @@ def marks_made(state: JobState) -> list[str]:
 
 
 def as_found(state: JobState, judged: Mapping[str, JudgedAsFound] = _NOT_JUDGED) -> list[str]:
-    """The figures as found, and what they were by the limits of a procedure of the job (``review.found``)."""
+    """The figures as found, and what they were by the limits of a procedure of the job (``review.judged_as_found``)."""
     lines = []
     for each in figures_as_found(state):
         by = judged.get(each.id)

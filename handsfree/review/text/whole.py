@@ -25,7 +25,7 @@ from handsfree.measure.formatting import written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind, clip_words, findings_of_job
-from handsfree.review.found import judged_as_found
+from handsfree.review.judged_as_found import judged_as_found
 from handsfree.review.text.job_facts import of_the_job
 from handsfree.review.text.taken_apart import as_found, came_off, marks_made
 from handsfree.text.columns import paragraph, table

@@ -11,7 +11,7 @@ from handsfree.bench.setting_up import ready
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
 from handsfree.procedure.file.loader import Loaded
-from handsfree.review.found import JudgedAsFound, judged_as_found
+from handsfree.review.judged_as_found import JudgedAsFound, judged_as_found
 from handsfree.review.source import procedures_of
 from tests.support.played import MORNING, played_out
 
