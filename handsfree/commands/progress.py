@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from typing import TypeVar
 
 from handsfree.commands.output import steered
+
+_Thing = TypeVar("_Thing")
+
+MANY_THINGS = 50
+"""Of fewer jobs nobody is told how far they are gone through: they take less than a second."""
 
 _Tell = Callable[[str, int, int | None], None]
 """Is told what is being done, how much of it is done, and of how much, where that is known."""
@@ -47,3 +53,15 @@ def progress(unit: str = "", *, scale: float = 1) -> Iterator[_Tell]:
             bar.update(lines[what], completed=done, total=of, told=told)
 
         yield tell
+
+
+def gone_through(what: str, things: Iterable[_Thing], of: int, unit: str = "jobs") -> Iterator[_Thing]:
+    """``things``, ``of`` so many, while it is told how far they are gone through where they are many."""
+    if of < MANY_THINGS:
+        yield from things
+        return
+    with progress(unit) as tell:
+        tell(what, 0, of)
+        for done, thing in enumerate(things, 1):
+            yield thing
+            tell(what, done, of)

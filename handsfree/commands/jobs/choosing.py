@@ -5,13 +5,15 @@ from __future__ import annotations
 import argparse
 
 from handsfree.commands.problems import UseError
+from handsfree.commands.progress import progress
 from handsfree.job.log.numbers import typed_number
 from handsfree.job.log.store import Store, default_folder
 
 
 def store_of(args: argparse.Namespace) -> Store:
-    """The log in the folder that was named, else in its usual place."""
-    return Store(args.logs or default_folder())
+    """The log in the folder that was named, else in its usual place. Where its catalogue is long in the making, that
+    shows on the terminal."""
+    return Store(args.logs or default_folder(), watch=lambda: progress("jobs"))
 
 
 def chosen_job(store: Store, job: str | None) -> str:

@@ -12,6 +12,7 @@ from handsfree.commands.files import size_words, write_file
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.output import columns
 from handsfree.commands.problems import UseError
+from handsfree.commands.progress import gone_through
 from handsfree.job.catalogue.earlier import jobs_with, with_events
 from handsfree.job.log.store import Store
 from handsfree.review.history import figures_named, past, past_jobs_text
@@ -39,7 +40,8 @@ def run_history(args: argparse.Namespace) -> int:
     if not jobs:
         print(f"{asked.title}: no jobs in {store.folder}.")
         return 0
-    past_jobs = [past(job, events) for job, events in with_events(store, jobs, args.most)]
+    shown = with_events(store, jobs, args.most)
+    past_jobs = [past(job, events) for job, events in gone_through("reading", shown, min(len(jobs), args.most))]
     if asked.figure:
         past_jobs = list(figures_named(past_jobs, asked.figure))
     more = len(jobs) - args.most

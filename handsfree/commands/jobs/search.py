@@ -29,7 +29,7 @@ def run_search(args: argparse.Namespace) -> int:
     store = store_of(args)
     words = " ".join(args.words)
     try:
-        matches = find(store.folder, words, args.most)
+        matches = find(store.folder, words, args.most, store.watch)
     except ValueError as error:
         raise UseError(str(error)) from None
     if not matches:

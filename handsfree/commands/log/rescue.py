@@ -7,6 +7,7 @@ from datetime import datetime
 
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.problems import UseError
+from handsfree.commands.progress import progress
 from handsfree.job.log.rescue import Rescued, is_anything_there
 from handsfree.job.log.rescue import rescue as rescue_log
 
@@ -16,7 +17,8 @@ def run_rescue(args: argparse.Namespace) -> int:
     folder = store_of(args).folder
     if not is_anything_there(folder):
         raise UseError(f"there is no log in {folder}; name the folder of the damaged one with --logs")
-    outcome = rescue_log(folder, args.to, datetime.now().astimezone())
+    with progress("jobs") as tell:
+        outcome = rescue_log(folder, args.to, datetime.now().astimezone(), lambda done, of: tell("saving", done, of))
     for job in outcome.jobs:
         print("\n".join(_lines(job)))
     for lost in outcome.lost:

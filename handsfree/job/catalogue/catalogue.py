@@ -14,7 +14,7 @@ import os
 import sqlite3
 import zlib
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import AbstractContextManager, closing, contextmanager, nullcontext, suppress
 from pathlib import Path
 from typing import TypeVar
 
@@ -38,7 +38,24 @@ _TABLES = {"upto", "summaries", "texts", "measured"}
 _BUSY_SECONDS = 10.0
 _KINDS = ", ".join(f"'{kind}'" for kind in text_index.READ)
 
+MANY_JOBS = 300
+"""Of fewer jobs nobody is told how far the catalogue is: they take a second or two."""
+
 T = TypeVar("T")
+
+JobsDone = Callable[[str, int, int | None], None]
+"""Is told what is being done, with how many jobs, and of how many."""
+Watch = Callable[[], AbstractContextManager[JobsDone]]
+"""Whoever wants to be told while the catalogue is being made."""
+
+
+def _nobody(what: str, done: int, of: int | None) -> None:
+    pass
+
+
+def unwatched() -> AbstractContextManager[JobsDone]:
+    """Nobody is told."""
+    return nullcontext(_nobody)
 
 
 class _Unusable(Exception):
@@ -49,8 +66,9 @@ _WRONG = (_Unusable, OSError, Timeout, sqlite3.Error, ValueError, TypeError, Key
 """What a catalogue can answer with that is not as it was written, or can't be."""
 
 
-def consult(folder: Path, act: Callable[[sqlite3.Connection], list[T]]) -> list[T]:
-    """What ``act`` finds in the catalogue once that fits the log; nothing where there is no log.
+def consult(folder: Path, act: Callable[[sqlite3.Connection], list[T]], watch: Watch = unwatched) -> list[T]:
+    """What ``act`` finds in the catalogue once that fits the log; nothing where there is no log. ``watch`` is told how
+    far it is where many jobs are to be added.
 
     LogFolderError and LogCorrupt where the log itself can't be read.
     """
@@ -60,11 +78,11 @@ def consult(folder: Path, act: Callable[[sqlite3.Connection], list[T]]) -> list[
             return []
         refuse_if_missing(log, folder, known)
         for opened in (_on_disk, _made_anew, _copied):
-            with suppress(*_WRONG), opened(folder, log) as catalogue:
+            with suppress(*_WRONG), opened(folder, log, watch) as catalogue:
                 return act(catalogue)
         try:
             with closing(_empty()) as catalogue:
-                catch_up(catalogue, log)
+                catch_up(catalogue, log, watch)
                 return act(catalogue)
         except (ValueError, TypeError, KeyError, AttributeError) as error:
             raise LogCorrupt(
@@ -87,7 +105,7 @@ def fits(catalogue: sqlite3.Connection, log: sqlite3.Connection) -> bool:
         return _upto(catalogue) == _newest(log)
 
 
-def catch_up(catalogue: sqlite3.Connection, log: sqlite3.Connection) -> None:
+def catch_up(catalogue: sqlite3.Connection, log: sqlite3.Connection, watch: Watch = unwatched) -> None:
     """Bring the catalogue up to the log, from nothing where it does not belong to it; sqlite3.Error."""
     with _one_moment(log):
         if _upto(catalogue) == _newest(log):
@@ -97,11 +115,11 @@ def catch_up(catalogue: sqlite3.Connection, log: sqlite3.Connection) -> None:
             if known is None or not _belongs(known, log):
                 _clear(catalogue)
                 known = (0, "", 0)
-            _add_since(catalogue, log, known[0])
+            _add_since(catalogue, log, known[0], watch)
             number, mark, jobs = _newest(log)
             if catalogue.execute("SELECT count(*) FROM summaries").fetchone()[0] != jobs:
                 _clear(catalogue)
-                _add_since(catalogue, log, 0)
+                _add_since(catalogue, log, 0, watch)
             _note(catalogue, number, mark, jobs)
 
 
@@ -116,16 +134,30 @@ def _one_moment(log: sqlite3.Connection) -> Iterator[None]:
             log.execute("ROLLBACK")
 
 
-def _add_since(catalogue: sqlite3.Connection, log: sqlite3.Connection, number: int) -> None:
-    index = text_index.indexed(catalogue)
-    read = f"SELECT rowid, job, seq, at, kind, body FROM events WHERE rowid > ? AND +kind IN ({_KINDS}) ORDER BY rowid"
-    for row in log.execute(read, (number,)):
-        text_index.add(catalogue, row, index)
+def _add_since(catalogue: sqlite3.Connection, log: sqlite3.Connection, number: int, watch: Watch) -> None:
     jobs = [job for (job,) in log.execute("SELECT DISTINCT job FROM events WHERE rowid > ?", (number,))]
     listed = {job for (job,) in catalogue.execute("SELECT job FROM summaries")}
     jobs += [job for (job,) in log.execute("SELECT id FROM jobs") if job not in listed]
-    for job in dict.fromkeys(jobs):
-        summaries.keep(catalogue, log, job, summaries.state_of(log, job))
+    jobs = list(dict.fromkeys(jobs))
+    with watch() if len(jobs) >= MANY_JOBS else unwatched() as tell:
+        _add_texts(catalogue, log, number, lambda done: tell("indexing words", done, len(jobs)))
+        for done, job in enumerate(jobs, 1):
+            summaries.keep(catalogue, log, job, summaries.state_of(log, job))
+            tell("listing", done, len(jobs))
+
+
+def _add_texts(
+    catalogue: sqlite3.Connection, log: sqlite3.Connection, number: int, tell: Callable[[int], None]
+) -> None:
+    index = text_index.indexed(catalogue)
+    read = f"SELECT rowid, job, seq, at, kind, body FROM events WHERE rowid > ? AND +kind IN ({_KINDS}) ORDER BY rowid"
+    come_by: set[str] = set()
+    tell(0)
+    for row in log.execute(read, (number,)):
+        text_index.add(catalogue, row, index)
+        if row[1] not in come_by:
+            come_by.add(row[1])
+            tell(len(come_by))
 
 
 def _newest(log: sqlite3.Connection) -> tuple[int, str, int]:
@@ -174,7 +206,7 @@ def _written(catalogue: sqlite3.Connection) -> Iterator[None]:
 
 
 @contextmanager
-def _on_disk(folder: Path, log: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+def _on_disk(folder: Path, log: sqlite3.Connection, watch: Watch) -> Iterator[sqlite3.Connection]:
     """The file, brought up to the log; made where there is none."""
     with _locked(folder):
         file = folder / CATALOGUE
@@ -188,7 +220,7 @@ def _on_disk(folder: Path, log: sqlite3.Connection) -> Iterator[sqlite3.Connecti
             _check(catalogue)
             if not fits(catalogue, log):
                 (folder / SEAL).unlink(missing_ok=True)
-                catch_up(catalogue, log)
+                catch_up(catalogue, log, watch)
         # What was written is in the file now that it is closed.
         if not (folder / SEAL).exists():
             _seal(folder)
@@ -197,11 +229,11 @@ def _on_disk(folder: Path, log: sqlite3.Connection) -> Iterator[sqlite3.Connecti
 
 
 @contextmanager
-def _made_anew(folder: Path, log: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+def _made_anew(folder: Path, log: sqlite3.Connection, watch: Watch) -> Iterator[sqlite3.Connection]:
     """A new file in place of one that can't be used."""
     with _locked(folder):
         _clear_away(folder)
-    with _on_disk(folder, log) as catalogue:
+    with _on_disk(folder, log, watch) as catalogue:
         yield catalogue
 
 
@@ -257,12 +289,12 @@ def _check(catalogue: sqlite3.Connection) -> None:
 
 
 @contextmanager
-def _copied(folder: Path, log: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+def _copied(folder: Path, log: sqlite3.Connection, watch: Watch) -> Iterator[sqlite3.Connection]:
     """A copy in memory of a file that can be read but not written, brought up to the log."""
     if not _is_sealed(folder):
         raise _Unusable("it is not what was written")
     with closing(_in_memory(folder)) as catalogue:
-        catch_up(catalogue, log)
+        catch_up(catalogue, log, watch)
         yield catalogue
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from handsfree.job.catalogue import text_index as kept
-from handsfree.job.catalogue.catalogue import consult
+from handsfree.job.catalogue.catalogue import Watch, consult, unwatched
 from handsfree.job.log.beside.personal import rows_of
 from handsfree.job.log.database import open_to_read
 
@@ -41,8 +41,9 @@ class Found:
     """What became of it: "taken back", "corrected", or "typed later" of what was understood of the sound."""
 
 
-def search(folder: Path, words: str, most: int = 50) -> list[Found]:
+def search(folder: Path, words: str, most: int = 50, watch: Watch = unwatched) -> list[Found]:
     """The texts that hold all of ``words`` (or beginnings or forms of them): the ``most`` written last, newest first.
+    ``watch`` is told how far the catalogue is, while it is made of many jobs.
 
     ValueError where there is no word in ``words``; LogFolderError, LogCorrupt.
     """
@@ -57,7 +58,8 @@ def search(folder: Path, words: str, most: int = 50) -> list[Found]:
         query = " ".join(f'"{term}" *' for term in terms)
         return catalogue.execute(_FIND, (query, most)).fetchall()
 
-    found = [Found(row[0], row[1], datetime.fromisoformat(row[2]), *row[3:]) for row in consult(folder, rows)]
+    texts = consult(folder, rows, watch)
+    found = [Found(row[0], row[1], datetime.fromisoformat(row[2]), *row[3:]) for row in texts]
     found += islice(_personal(folder, terms), most)
     return sorted(found, key=lambda each: each.at, reverse=True)[:most]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -63,16 +63,21 @@ class Outcome:
         return not self.lost and not any(hurt)
 
 
+JobsSaved = Callable[[int, int], None]
+
+
 def is_anything_there(folder: Path) -> bool:
     """Whether the folder holds anything of a log that could be rescued, or that says what there was."""
     return any((folder / name).is_file() for name in (FILE, WAL, LEDGER))
 
 
-def rescue(folder: Path, into: Path, now: datetime) -> Outcome:
+def rescue(folder: Path, into: Path, now: datetime, tell: JobsSaved = lambda done, of: None) -> Outcome:
     """Save every job of the log in ``folder`` into the new folder ``into``.
 
     The beginning of a job up to the first gap keeps its hashes; where events are lost, an event says so and the rest
     follows with new ones. What there was is known from the ledger, from the catalogue, and from the locks of jobs.
+    ``tell`` is told how many jobs are saved, and of how many.
+
     LogFolderError, LogError where nothing at all can be read.
     """
     file = folder / FILE
@@ -92,7 +97,12 @@ def rescue(folder: Path, into: Path, now: datetime) -> Outcome:
     store = Store(into)
     store.prepare()
     _save_personal(folder, into)
-    return Outcome(tuple(_save(job, known.get(job.job), folder, store, now) for job in jobs), lost)
+    saved = []
+    for done, job in enumerate(jobs):
+        tell(done, len(jobs))
+        saved.append(_save(job, known.get(job.job), folder, store, now))
+    tell(len(jobs), len(jobs))
+    return Outcome(tuple(saved), lost)
 
 
 def _save_personal(folder: Path, into: Path) -> None:

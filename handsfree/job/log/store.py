@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from platformdirs import user_data_dir
 from pydantic import ValidationError
 
-from handsfree.job.catalogue.catalogue import consult
+from handsfree.job.catalogue.catalogue import Watch, consult, unwatched
 from handsfree.job.catalogue.summaries import EVERY_JOB, JobSummary, Sought, jobs_counted, jobs_listed
 from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError, LogGone
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
@@ -55,10 +55,12 @@ def default_folder() -> Path:
 
 
 class Store:
-    """The log in ``folder``. Making one touches nothing; a folder that is not there holds no jobs."""
+    """The log in ``folder``. Making one touches nothing; a folder that is not there holds no jobs. ``watch`` is told
+    how far the catalogue is, while it is made of many jobs."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, watch: Watch = unwatched) -> None:
         self.folder = folder
+        self.watch = watch
         self.file = folder / FILE
 
     def prepare(self) -> None:
@@ -107,11 +109,12 @@ class Store:
 
     def jobs(self, sought: Sought = EVERY_JOB) -> list[JobSummary]:
         """The jobs that are ``sought``, the one opened last first."""
-        return consult(self.folder, lambda catalogue: jobs_listed(catalogue, partial(owners, self.folder), sought))
+        names = partial(owners, self.folder)
+        return consult(self.folder, lambda catalogue: jobs_listed(catalogue, names, sought), self.watch)
 
     def count(self, sought: Sought = EVERY_JOB) -> int:
         """How many jobs are ``sought``."""
-        return sum(consult(self.folder, lambda catalogue: [jobs_counted(catalogue, sought)]))
+        return sum(consult(self.folder, lambda catalogue: [jobs_counted(catalogue, sought)], self.watch))
 
     def newest_real(self) -> str | None:
         """The number of the job opened last that was no rehearsal; None where there is none."""
