@@ -48,6 +48,22 @@ def locked() -> Iterator[PageServer]:
         yield made
 
 
+@pytest.fixture(scope="module")
+def plain() -> Iterator[PageServer]:
+    """Serves this machine only, and is asked for what it has by one test after another."""
+    with closing(PageServer(ListeningAddress("127.0.0.1", 0))) as made:
+        made.start()
+        yield made
+
+
+@pytest.fixture(scope="module")
+def with_key() -> Iterator[PageServer]:
+    """The same for whoever has the key."""
+    with closing(PageServer(ListeningAddress("127.0.0.1", 0, KEY), press=lambda words: None)) as made:
+        made.start()
+        yield made
+
+
 def _ask(server: PageServer, path: str, method: str = "GET", **headers: str) -> tuple[int, dict[str, str], bytes]:
     at = urlsplit(server.url)
     connection = http.client.HTTPConnection(at.hostname or "", at.port, timeout=5)
@@ -115,36 +131,39 @@ def test_a_page_is_told_of_every_change_it_has_time_for(server: PageServer, show
             pass
 
 
-def test_a_silent_stream_shows_that_it_is_alive(server: PageServer, shown: Watched) -> None:
+def test_a_silent_stream_shows_that_it_is_alive(
+    server: PageServer, shown: Watched, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("handsfree.display.hub.BEAT", 0.1)
     with closing(Stream(server)) as stream:
         assert stream.next("beat") == {}
 
 
 @pytest.mark.parametrize("path", ["/", "/events", "/page.js", "/what", "/review", "/report", "/press"])
-def test_without_the_key_there_is_nothing(locked: PageServer, path: str) -> None:
+def test_without_the_key_there_is_nothing(with_key: PageServer, path: str) -> None:
     for before in ("", "/wrong", f"/{KEY[:-1]}", f"/{KEY}x", f"/{KEY.upper()}", "/%00", "/%C3%A9"):
-        status, _, body = _ask(locked, before + path)
+        status, _, body = _ask(with_key, before + path)
         assert (status, body) == (404, b"")
-        status, _, body = _ask(locked, before + path, "POST", X_Handsfree_Press="next")
+        status, _, body = _ask(with_key, before + path, "POST", X_Handsfree_Press="next")
         assert (status, body) == (404, b"")
 
 
-def test_with_the_key_there_is_the_page(locked: PageServer) -> None:
-    status, headers, body = _ask(locked, f"/{KEY}/")
+def test_with_the_key_there_is_the_page(with_key: PageServer) -> None:
+    status, headers, body = _ask(with_key, f"/{KEY}/")
     assert status == 200
     assert b"<title>Handsfree</title>" in body
     assert "default-src 'none'" in headers["content-security-policy"]
     assert headers["referrer-policy"] == "no-referrer"
 
 
-def test_another_sites_name_for_this_machine_gets_nothing(server: PageServer) -> None:
-    assert _ask(server, "/", Host="evil.example:8740")[0] == 404
-    assert _ask(server, "/", Host="localhost:8740")[0] == 200
+def test_another_sites_name_for_this_machine_gets_nothing(plain: PageServer) -> None:
+    assert _ask(plain, "/", Host="evil.example:8740")[0] == 404
+    assert _ask(plain, "/", Host="localhost:8740")[0] == 200
 
 
 @pytest.mark.parametrize("path", ["/../errors.py", "/%2e%2e/errors.py", "/..%2ferrors.py", "/__init__.py", "/index.js"])
-def test_only_the_pages_own_files_are_served(server: PageServer, path: str) -> None:
-    assert _ask(server, path)[0] == 404
+def test_only_the_pages_own_files_are_served(plain: PageServer, path: str) -> None:
+    assert _ask(plain, path)[0] == 404
 
 
 @pytest.mark.parametrize("method", ["POST", "PUT", "DELETE", "PATCH"])
@@ -204,7 +223,12 @@ def test_the_report_may_bring_its_own_style_but_no_script() -> None:
     assert headers["content-security-policy"].startswith("default-src 'none'")
 
 
+def _page_servers() -> set[threading.Thread]:
+    return {thread for thread in threading.enumerate() if thread.name == "page server"}
+
+
 def test_the_job_takes_its_server_with_it_and_leaves_the_review(small: Loaded, store: Store) -> None:
+    before = _page_servers()
     with watched(small, store) as job:
         assert job.bench.log is not None
         number = job.bench.log.job
@@ -222,15 +246,15 @@ def test_the_job_takes_its_server_with_it_and_leaves_the_review(small: Loaded, s
     at = urlsplit(server.url)
     with pytest.raises(ConnectionRefusedError):
         socket.create_connection((at.hostname, at.port), timeout=2)
-    assert not [thread for thread in threading.enumerate() if thread.name == "page server"]
+    assert _page_servers() == before
 
 
 def test_a_job_that_breaks_takes_its_server_with_it(small: Loaded, store: Store) -> None:
     args = argparse.Namespace(display=False, display_address="127.0.0.1:0", display_buttons=False, plain=True)
     with watched(small, store) as job:
-        threads = {thread for thread in threading.enumerate() if thread.name == "page server"}
+        before = _page_servers()
         with pytest.raises(ZeroDivisionError), watched_by(args, job.bench, store, now=lambda: MORNING, source="typed"):
-            started = {each for each in threading.enumerate() if each.name == "page server"} - threads
+            started = _page_servers() - before
             assert len(started) == 1
             raise ZeroDivisionError
     assert not any(thread.is_alive() for thread in started)
@@ -264,8 +288,8 @@ def test_a_stream_that_is_open_when_the_key_changes_gets_nothing_more(small: Loa
         )
 
 
-def test_a_port_in_use_is_told_in_one_sentence(server: PageServer) -> None:
-    port = urlsplit(server.url).port
+def test_a_port_in_use_is_told_in_one_sentence(plain: PageServer) -> None:
+    port = urlsplit(plain.url).port
     with pytest.raises(DisplayError, match=rf"port {port} of 127\.0\.0\.1 is in use.*--display-address 127\.0\.0\.1:"):
         PageServer(ListeningAddress("127.0.0.1", port or 0)).start()
 
@@ -409,9 +433,9 @@ def test_a_stranger_is_not_kept(locked: PageServer, monkeypatch: pytest.MonkeyPa
 
 
 @pytest.mark.parametrize("host", ["[::1", "]", "", "tern.example"])
-def test_a_request_that_makes_no_sense_gets_nothing(server: PageServer, locked: PageServer, host: str) -> None:
+def test_a_request_that_makes_no_sense_gets_nothing(plain: PageServer, with_key: PageServer, host: str) -> None:
     asked = ("GET foo HTTP/1.1", "GET / HTTP/1.1", "GET * HTTP/1.1", "GET // HTTP/1.1")
-    for each, line in product((server, locked), asked):
+    for each, line in product((plain, with_key), asked):
         (raw,) = _crowd(each, 1)
         with raw:
             raw.sendall(f"{line}\r\nHost: {host}\r\n\r\n".encode())
@@ -419,6 +443,6 @@ def test_a_request_that_makes_no_sense_gets_nothing(server: PageServer, locked: 
             assert status in (b"404", b"400"), (line, host, status)
 
 
-def test_no_other_sites_page_can_load_what_belongs_to_this_one(server: PageServer) -> None:
+def test_no_other_sites_page_can_load_what_belongs_to_this_one(plain: PageServer) -> None:
     for path in ("/", "/page.css", "/page.js"):
-        assert _ask(server, path)[1]["cross-origin-resource-policy"] == "same-origin"
+        assert _ask(plain, path)[1]["cross-origin-resource-policy"] == "same-origin"

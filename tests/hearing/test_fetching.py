@@ -59,7 +59,8 @@ class Server:
                 pass
 
         self._server = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
-        threading.Thread(target=self._server.serve_forever, daemon=True).start()
+        # It looks so often whether it is to end: the default of half a second is waited for in each test.
+        threading.Thread(target=self._server.serve_forever, args=(0.01,), daemon=True).start()
 
     def source(self, *, checksum: str | None = None, size: int | None = None, largest: int = 10_000_000) -> ModelSource:
         return ModelSource(NAME, f"http://127.0.0.1:{self._server.server_port}/{NAME}", size, checksum, largest)
