@@ -26,7 +26,7 @@ from handsfree.display.address import ListeningAddress
 from handsfree.display.server import PageServer
 from handsfree.guide.view.shown import View
 from handsfree.job.log.store import Store
-from tests.support.browser import CHROMIUM, FLAGS
+from tests.support.browser import CHROMIUM, FIRST_VIEW, FLAGS
 from tests.support.watching import MORNING, watched
 
 WATCHERS = 50
@@ -97,7 +97,7 @@ def _in_chromium(server: PageServer, view: View) -> list[float]:
         browser = stack.enter_context(closing(playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))))
         page = browser.new_page()
         page.goto(server.url)
-        page.wait_for_selector("#act:not(:empty)")
+        page.wait_for_selector(FIRST_VIEW)
         page.evaluate(_ON_PAGE)
         for _ in range(CHANGES):
             _change(server, view)

@@ -26,7 +26,7 @@ from handsfree.job.events import JobFinished, ReadingLogged
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
 from handsfree.procedure.file.loader import Loaded, load_procedure
-from tests.support.browser import CAPITAL_HEIGHT, REACHED
+from tests.support.browser import CAPITAL_HEIGHT, FIRST_VIEW, REACHED
 from tests.support.display_states import STATES, State, in_state
 from tests.support.places import FIXTURES
 from tests.support.played import SMALL
@@ -71,7 +71,7 @@ def open_page(browser: Any) -> Iterator[Open]:
                 lambda request: None if urlsplit(request.url).netloc in ("", home) else wrong.append(request.url),
             )
             page.goto(server.url)
-            page.wait_for_selector("#act:not(:empty)", state="attached")
+            page.wait_for_selector(FIRST_VIEW, state="attached")
             return page
 
         yield open_
@@ -549,7 +549,7 @@ def test_larger_letters_are_larger_on_the_page(
     for letters in (16, 24):
         with closing(browser_of(letters).new_page(viewport={"width": 1920, "height": 1200})) as page:
             page.goto(server.url)
-            page.wait_for_selector("#act:not(:empty)")
+            page.wait_for_selector(FIRST_VIEW)
             sizes.append([page.locator(each).evaluate(FONT_SIZE) for each in ("#act", "#near", "#step")])
     assert sizes[1] == [pytest.approx(1.5 * size) for size in sizes[0]]
 

@@ -24,6 +24,9 @@ FLAGS = (
     "--disable-component-update", "--disable-sync",
 )  # fmt: skip
 
+FIRST_VIEW = 'body:not([data-state="waiting"]) #act'
+"""On the display, once it shows something of the job."""
+
 CAPITAL_HEIGHT = """(element) => {
   const style = getComputedStyle(element);
   const ink = document.createElement("canvas").getContext("2d");

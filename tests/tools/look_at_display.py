@@ -13,7 +13,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from handsfree.display.server import PageServer
-from tests.support.browser import CHROMIUM, FLAGS
+from tests.support.browser import CHROMIUM, FIRST_VIEW, FLAGS
 from tests.support.display_states import STATES, in_state
 
 SIZES = {"lying": (1280, 800), "standing": (800, 1280), "phone": (390, 844)}
@@ -60,7 +60,7 @@ def _look(browser: Any, number: int, name: str, out: Path) -> None:
             for theme in THEMES:
                 page = browser.new_page(viewport={"width": width, "height": height}, color_scheme=theme)
                 page.goto(server.url)
-                page.wait_for_selector("#act:not(:empty)", state="attached")
+                page.wait_for_selector(FIRST_VIEW, state="attached")
                 pages[size, theme] = page
 
     with TemporaryDirectory() as folder, in_state(STATES[name], Path(folder), open_all):

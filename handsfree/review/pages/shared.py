@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from functools import cache
 from typing import Any
@@ -12,6 +13,7 @@ from markupsafe import Markup
 from handsfree.measure.formatting import size_written
 from handsfree.procedure.parts import OCCASIONS
 from handsfree.review.pages.charts import legend
+from handsfree.review.record_lines import FactLine
 from handsfree.text.printed import style_sheet
 from handsfree.text.terminal import printable_lines
 from handsfree.wording.readings import decision_words
@@ -52,8 +54,18 @@ def _environment() -> Environment:
     )
     environment.globals["forms"] = Markup(legend(OCCASIONS, gone=True))
     environment.filters |= {"moment": moment, "day": day, "clock": clock, "span": span, "capital": capital}
+    environment.filters["by_name"] = by_name
     environment.filters |= {"decided": decision_words, "short": shortened, "sized": size_written}
     return environment
+
+
+def by_name(lines: Iterable[FactLine]) -> list[tuple[tuple[str, str | None], list[FactLine]]]:
+    """What was told, by what it is about and how serious it is, in the order in which each first came: in a list of
+    names with what is said of them, a name stands once."""
+    found: dict[tuple[str, str | None], list[FactLine]] = {}
+    for line in lines:
+        found.setdefault((line.about, line.severity), []).append(line)
+    return list(found.items())
 
 
 def moment(at: datetime | str) -> str:
