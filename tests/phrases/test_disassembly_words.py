@@ -74,6 +74,9 @@ def test_an_unknown_word_at_the_end_is_named_and_writes_nothing(rng: random.Rand
         # Broken off, or talk.
         ("removed two", None),
         ("give me the two thou", None),
+        ("mark my words on the wall", None),
+        ("he sat on the wall", None),
+        ("we met at the wall two mornings ago", None),
         ("i removed it yesterday", None),
         ("what a day", None),
     ],

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from fractions import Fraction
+from importlib import import_module
 from typing import Any
 
 import pytest
@@ -18,7 +20,9 @@ from handsfree.phrases.disassembly.removal import Marking, Removal
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.quantities.spelling import spelled
+from handsfree.phrases.quantities.sums import sums_in
 from handsfree.procedure.words import KnownWords
+from handsfree.text.english import English, choose, chosen
 
 WORKING = Language(
     Vocabulary(
@@ -79,6 +83,27 @@ def pitch(written: str) -> Any:
 )  # fmt: skip
 def test_sums_as_they_are_asked_for(said: str, asked: Sum) -> None:
     assert WORKING.interpret_text(said) == (Intent(Kind.SUM, sum=asked),)
+
+
+def test_a_time_in_two_units_is_converted_whatever_is_measured() -> None:
+    meant = sums_in(("thou",)).meanings(plain_words("convert two minutes ten seconds to seconds"))
+    assert meant == [Convert(Figure(Fraction(130), 0, "s", larger="min"), "s")]
+
+
+def test_threads_are_understood_the_same_where_figures_are_said_in_american_english(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    name = "handsfree.phrases.quantities.threads"
+    british = {thread.written: ways for thread, ways in import_module(name).SAID.items()}
+    monkeypatch.delitem(sys.modules, name)
+    choose(English.AMERICAN)
+    try:
+        american = {thread.written: ways for thread, ways in import_module(name).SAID.items()}
+        assert chosen() is English.AMERICAN
+    finally:
+        choose(English.BRITISH)
+    assert american == british
+    assert "nought b a" in british["0 BA"]
 
 
 @pytest.mark.parametrize(

@@ -25,6 +25,7 @@ from handsfree.phrases.typed_figures import typed_meanings, unreadable, words_of
         ("what is 2.5 mm in thou", "what is two point five millimetres in thou"),
         ("removed 12 screws", "removed one two screws"), ("4 flubs", "four flubs"),
         ("travel of M3 in 2 turns", "travel of m three in two turns"),
+        ("log 5/0 thou", "log five / nought thou"),  # no figure: nothing of it is dropped
     ],
 )  # fmt: skip
 def test_what_is_typed_is_read_as_it_would_be_said(typed: str, words: str) -> None:

@@ -38,9 +38,19 @@ def names() -> tuple[str, ...]:
     found = []
     found.append(f"{LEAST + 1} holes")
     return tuple(sorted(found, key=len))
+
+
+def _longer_than(least: int):
+    def longer(size: int) -> bool:
+        return size > least
+
+    return longer
+
+
+LARGE = _longer_than(LEAST)
 '''
 NOTICING = """
-from handsfree.measure.tiny import fits, names
+from handsfree.measure.tiny import LARGE, fits, names
 
 
 def test_what_fits():
@@ -51,6 +61,10 @@ def test_what_fits():
 
 def test_there_are_names():
     assert names() is not None
+
+
+def test_what_is_large():
+    assert [size for size in range(6) if LARGE(size)] == [4, 5]
 """
 
 
@@ -115,7 +129,7 @@ def test_of_a_long_table_only_the_place_is_shown() -> None:
 
 def test_what_is_worked_out_once_is_known() -> None:
     once = {each.where: each.once for each in every_mistake("tiny.py", TINY)}
-    assert once == {"": True, "fits": False, "names": True}
+    assert {name: once[name] for name in ("", "fits", "names")} == {"": True, "fits": False, "names": True}
 
 
 def test_the_same_seed_draws_the_same_and_another_draws_others_each_in_its_own_statement() -> None:
@@ -173,7 +187,7 @@ def tiny_tree(tmp_path: Path) -> Path:
 def planting_in(tree: Path, temporary: Path) -> subprocess.Popen[str]:
     """The tool at work on ``tree``, with its temporary folders in ``temporary``."""
     temporary.mkdir()
-    arguments = ["--tree", str(tree), "--room", "measure", "--count", "9", "--each"]
+    arguments = ["--tree", str(tree), "--room", "measure", "--count", "12", "--each"]
     return subprocess.Popen(
         [sys.executable, "-m", "tests.tools.mutants", *arguments],
         cwd=REPOSITORY,
@@ -195,11 +209,12 @@ def test_a_mistake_that_a_test_notices_is_told_from_one_that_lives_and_nothing_s
     with planting_in(tiny_tree, tmp_path / "temporary") as tool:
         out, err = tool.communicate()
     assert tool.returncode == 0, err
-    assert "2 of 2 tests are used" in out
+    assert "3 of 3 tests are used" in out
     lines = [line for line in out.splitlines() if line.startswith("handsfree/")]
     said = {line.split()[1]: line.rsplit(": ", 1)[1] for line in lines}
     assert said["fits"] == "noticed"
     assert said["names"] == "lives"
+    assert said["_longer_than.longer"] == "noticed", "it was made when the module was loaded"
     assert files_in(tiny_tree) == before
     assert list((tmp_path / "temporary").iterdir()) == []
 

@@ -14,7 +14,8 @@ from tests.tools.mutants.planting import Mistake
 def put_in_place(mistake: Mistake) -> bool:
     """Whether it could be done; the loaded module is as it was where not. (Code has its full name from 3.11 on.)"""
     function = _function(mistake)
-    if function is None or sys.version_info < (3, 11):
+    # A function within it may have been made already, and be held as it was.
+    if function is None or function.__qualname__ != mistake.where or sys.version_info < (3, 11):
         return False
     whole = compile(mistake.source, mistake.module, "exec", dont_inherit=True)
     fitting = [code for code in _codes(whole) if code.co_qualname == function.__qualname__]
