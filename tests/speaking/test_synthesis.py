@@ -242,14 +242,14 @@ from handsfree.speaking.voice.synthesis import Synthesiser
 def kilobytes():
     return int(next(l for l in open("/proc/self/status") if l.startswith("VmRSS")).split()[1])
 voice = Synthesiser(cache_seconds=20)
-for n in range(50): voice.render(f"The reading of bore {n} is {n * 7} thou.")
+for n in range(30): voice.render(f"The reading of bore {n} is {n * 7} thou.")
 before = kilobytes()
-for n in range(50, 200): voice.render(f"The reading of bore {n} is {n * 7} thou.")
+for n in range(30, 110): voice.render(f"The reading of bore {n} is {n * 7} thou.")
 print(kilobytes() - before)
 """
     )
-    # 150 sentences of some 3 s would be 29 MB if they were all kept.
-    assert int(output.splitlines()[-1]) < 12_000
+    # 80 sentences of some 3 s would be 15 MB if they were all kept.
+    assert int(output.splitlines()[-1]) < 9_000
 
 
 def test_the_program_that_only_speaks_prints_nothing_and_ends_cleanly() -> None:

@@ -27,7 +27,7 @@ class Room:
 
 
 _SLOW = {
-    "phrases": ("whole_number_to_9999", "phrase_of_two_words", "longer_phrases", "style_of_num2words"),
+    "phrases": ("whole_numbers_to_9999", "phrase_of_two_words", "longer_phrases", "style_of_num2words"),
     "procedure": ("deep_nesting", "bomb_of_aliases"),
     "job": ("kill_in_the_middle", "full_disk", "read_only_disk"),
 }
