@@ -10,7 +10,7 @@ from itertools import groupby
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from handsfree.measure.formatting import range_written, size_written, written
+from handsfree.measure.formatting import figure_shown, range_written, size_written
 from handsfree.procedure.check.gap_marks import gaps
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Procedure, Step
 from handsfree.procedure.parts import AS_SET
@@ -118,7 +118,7 @@ def tool_lines(procedure: Procedure) -> list[str]:
         for tool in (*step.tools, *(each.tool for each in step.characteristics if each.tool)):
             if or_blank(tool.name) == BLANK:
                 continue
-            resolution = written(tool.resolution) if tool.resolution and tool.resolution.unit else ""
+            resolution = figure_shown(tool.resolution) if tool.resolution and tool.resolution.unit else ""
             found[tool.name] = found.get(tool.name) or resolution
     return [f"{name} ({resolution})" if resolution else name for name, resolution in found.items()]
 
@@ -144,7 +144,7 @@ def characteristic_text(measured: Characteristic) -> str:
     """ "gib clearance: 1.5 to 3 thou, target 2 thou"."""
     bounded = measured.low is not None or measured.high is not None
     said = [range_written(measured.low, measured.high)] if bounded else []
-    said += [f"target {written(measured.target)}"] if measured.target is not None else []
+    said += [f"target {figure_shown(measured.target)}"] if measured.target is not None else []
     said += [f"with {or_blank(measured.tool.name)}"] if measured.tool else []
     said += [measured.occasion] if measured.occasion != AS_SET else []
     said += [words] if (words := condition_words(measured.only_if)) else []

@@ -15,7 +15,7 @@ from handsfree.job.stated import value_of
 from handsfree.making.disassembly_list import slug
 from handsfree.making.yaml_lines import scalar
 from handsfree.measure.figure import Figure, exact_text
-from handsfree.measure.formatting import spoken, written
+from handsfree.measure.formatting import figure_shown, spoken
 from handsfree.procedure.file.loader import Loaded, parse_procedure
 from handsfree.procedure.values import LONGEST_NAME, in_unit, spoken_name
 from handsfree.procedure.workshop import OwnTool
@@ -117,10 +117,10 @@ def drifts(tool: OwnTool, jobs: Sequence[Sequence[Event]]) -> list[Drift]:
 def drift_lines(drift: Drift) -> list[str]:
     """One standard's history: each check with the error, and the drift since the first."""
     unit = drift.standard.size.unit
-    lines = [f"{drift.standard.name} ({written(drift.standard.size)})"]
+    lines = [f"{drift.standard.name} ({figure_shown(drift.standard.size)})"]
     for day, value in drift.readings:
         error = _signed(value - drift.standard.size.value, unit)
-        lines.append(f"  {day.isoformat()}  {written(_figure(value, unit)):>12}  error {error}")
+        lines.append(f"  {day.isoformat()}  {figure_shown(_figure(value, unit)):>12}  error {error}")
     if drift.change is not None:
         lines.append(f"  drift since {drift.readings[0][0].isoformat()}: {_signed(drift.change, unit)}")
     return lines
@@ -132,4 +132,4 @@ def _figure(value: Fraction, unit: str | None) -> Figure:
 
 
 def _signed(value: Fraction, unit: str | None) -> str:
-    return f"{'+' if value > 0 else ''}{written(_figure(value, unit))}"
+    return f"{'+' if value > 0 else ''}{figure_shown(_figure(value, unit))}"

@@ -111,7 +111,8 @@ def _tenths_words(value: Fraction, key: str) -> str | None:
 
 
 def written(figure: Figure) -> str:
-    """The figure as it is shown: "4 1/2 thou", "0.10 mm"; hundredths of a millimetre as "0.03 mm"."""
+    """The figure as it is kept, and stays as it was stated: "4 1/2 thou", "0.10 mm"; hundredths of a millimetre as
+    "0.03 mm"."""
     if figure.larger is not None:
         whole, part = in_two(figure)
         return f"{written(whole)} {written(part)}" if part.value else written(whole)
@@ -126,13 +127,27 @@ def written(figure: Figure) -> str:
     return f"{text} {symbol}".strip() if not symbol.startswith(("°", "′")) else f"{text}{symbol}"
 
 
-_HALVES = re.compile(r"(?<![\d/.])(?:(\d{1,4}) )?(\d{1,2})/(2|4|5|8) (?=[^\W\d]|[°%])(?!in\b|ft\b)")
+def figure_shown(figure: Figure) -> str:
+    """The figure for the eye, in decimals where it has an end in them: "4.5 thou" of four and a half; "3/8 in" and
+    "1/3 turn" stay."""
+    if figure.larger is None and figure.decimals is None and figure.unit not in _READ_IN_FRACTIONS:
+        places = _PLACES.get(figure.value.denominator)
+        figure = replace(figure, decimals=places) if places else figure
+    return written(figure)
+
+
+_PLACES = {2: 1, 4: 2, 5: 1, 8: 3}
+"""Decimals of halves, quarters, fifths and eighths."""
+_READ_IN_FRACTIONS = ("inch", "ft", "s")
+"""Units of which rules, sizes and dials are marked in halves, quarters and so on."""
+_STAY = "|".join(unit(key).symbol for key in _READ_IN_FRACTIONS)
+_HALVES = re.compile(rf"(?<![\d/.])(?:(\d{{1,4}}) )?(\d{{1,2}})/(2|4|5|8) (?=[^\W\d]|[°%])(?!(?:{_STAY})\b)")
 _BY = re.compile(r"(?:(?<=[0-9])\s*|\s+)[x×]\s*(?=[\d.])")
 
 
 def in_decimals(text: str) -> str:
     """A figure that was stated in halves and quarters, as limits and results are written: "2.5 thou" of "2 1/2 thou".
-    Those of an inch stay: "3/8 in" is how such sizes are read."""
+    Those of an inch or a second stay: "3/8 in" is how such sizes are read."""
 
     def decimal(found: re.Match[str]) -> str:
         value = Fraction(int(found[1] or 0)) + Fraction(int(found[2]), int(found[3]))
@@ -147,9 +162,11 @@ def size_written(size: str) -> str:
 
 
 def number_written(figure: Figure) -> str:
-    """The number of a figure as it is shown, where its unit stands elsewhere: "5/32"; "0.03" of hundredths of a
-    millimetre."""
-    return written(replace(_in_whole_units(figure), unit=None))
+    """The number of a figure as it is shown, where its unit stands elsewhere: "4.5", "5/32" of an inch; "0.03" of
+    hundredths of a millimetre."""
+    whole = _in_whole_units(figure)
+    symbol = unit(whole.unit).symbol if whole.unit else ""
+    return figure_shown(whole).removesuffix(symbol).rstrip()
 
 
 def _in_whole_units(figure: Figure) -> Figure:
@@ -232,7 +249,7 @@ def range_words(low: Figure | None, high: Figure | None) -> str:
 def range_written(low: Figure | None, high: Figure | None) -> str:
     """Limits as shown: "1.5 to 3 thou", "at most 2 thou", "none"."""
     if low is not None and high is not None:
-        return f"{number_written(low)} to {written(high)}"
+        return f"{number_written(low)} to {figure_shown(high)}"
     if low is not None:
-        return f"at least {written(low)}"
-    return f"at most {written(high)}" if high is not None else "none"
+        return f"at least {figure_shown(low)}"
+    return f"at most {figure_shown(high)}" if high is not None else "none"

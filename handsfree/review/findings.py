@@ -226,7 +226,7 @@ def _missing(procedure: Procedure, state: JobState) -> Iterator[_Point]:
                 continue  # made up for later
             # Figures and checks may have come in later; what else was said to be missing stays so.
             if not any(measured.name in words for measured in step.characteristics) and "check" not in words:
-                yield _Point(FindingKind.MISSING, step.id, f"done although: {words}", words)
+                yield _Point(FindingKind.MISSING, step.id, f"done early, {words}: {step.act}", words)
 
 
 def _knowingly(known: tuple[str, ...], what: str) -> str:

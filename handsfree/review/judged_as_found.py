@@ -13,7 +13,7 @@ from handsfree.guide.figures.proposed import Proposed
 from handsfree.job.events import ReadingLogged
 from handsfree.job.state import JobState, every_entry
 from handsfree.job.stated import parsed
-from handsfree.measure.formatting import range_written, written
+from handsfree.measure.formatting import figure_shown, range_written
 from handsfree.measure.limits import Decision
 from handsfree.measure.units import in_use
 from handsfree.procedure.model import Characteristic, Procedure, Step
@@ -82,10 +82,10 @@ def _judged(
         procedure=procedure,
         measured=measured,
         decision=proposed.verdict.decision.value,
-        beyond=None if beyond is None else written(beyond),
+        beyond=None if beyond is None else figure_shown(beyond),
         side=proposed.verdict.side,
         limits=range_written(measured.low, measured.high),
-        uncertainty=written(measured.uncertainty_shown) if measured.uncertainty else None,
+        uncertainty=figure_shown(measured.uncertainty_shown) if measured.uncertainty else None,
     )
 
 

@@ -115,10 +115,10 @@ def test_a_whole_job_heard_from_a_recording_is_followed_on_the_page(
                 standing = [entry.event for entry in on_disk.readings(step.id, measured.name)]
                 last = standing[-1] if standing else None
                 shown = _texts(page, ".reading .figure")
-                assert shown == [last.as_said if isinstance(last, ReadingLogged) else "none yet"]
+                assert shown == [last.shown if isinstance(last, ReadingLogged) else "none yet"]
                 if isinstance(last, ReadingLogged):
                     assert _texts(page, ".reading .verdict") == [last.decision]
-                    figures.add((last.as_said, last.decision))
+                    figures.add((last.shown, last.decision))
 
         def turns() -> Iterator[HeardLater]:
             nonlocal seen
@@ -137,7 +137,7 @@ def test_a_whole_job_heard_from_a_recording_is_followed_on_the_page(
         assert isinstance(store.events(number)[-1], JobFinished)
         _wait_until(page, "#microphone", "microphone closed")
     assert seen > 50
-    assert {("4 1/2 thou", "out of limits"), ("2 thou", "in limits"), ("12 thou", "in limits")} <= figures
+    assert {("4.5 thou", "out of limits"), ("2 thou", "in limits"), ("12 thou", "in limits")} <= figures
 
 
 def _done(job: Watched) -> str:
@@ -247,7 +247,7 @@ def test_a_figure_of_another_step_is_one_line_and_a_left_hand_thread_a_plate(tmp
         page = open_page(server)
         _wait_until(page, "#act", job.view.act)
         assert page.locator("#before").text_content() == (
-            "Before, at step 1: gib clearance, as found, 4 1/2 thou, out of limits, 1.5 thou over"
+            "Before, at step 1: gib clearance, as found, 4.5 thou, out of limits, 1.5 thou over"
         )
         assert page.locator(".figure").count() == 0
         assert page.locator("#left-hand span").text_content() == "Left-hand thread. Turning right takes it off."

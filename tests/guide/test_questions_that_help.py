@@ -121,7 +121,7 @@ def test_what_was_found_is_told_and_left(make_play: Callable[..., Play]) -> None
     found = make_play(BENCH.replace("limits: [4, 20]", "limits: [4, 20], when: as found"))
     played = found("next", "yes", "log gap twenty five")
     assert played.last == "Gap, as found, twenty five thou. Out of limits, five thou over."
-    assert found("yes", "set again").last == "It was found so, and stands as found."
+    assert found("yes", "set again").last == "A figure as found stands as it is."
 
 
 def test_what_was_found_out_of_limits_needs_no_attention_once_it_is_set_right(play: Play) -> None:

@@ -76,7 +76,7 @@ def test_what_a_step_asks_for_is_seen_before_there_is_a_reading(job: Watched) ->
 def test_a_reading_is_seen_as_it_was_logged(job: Watched) -> None:
     job.say("next", "log clearance four and a half thou")
     shown = _reading(job)
-    assert (shown.figure, shown.verdict, shown.by, shown.out) == ("4 1/2 thou", "in limits", "", False)
+    assert (shown.figure, shown.verdict, shown.by, shown.out) == ("4.5 thou", "in limits", "", False)
     assert shown.other == "about 0.114 mm"  # 4.5 x 0.0254 mm = 0.1143 mm
     assert not shown.provisional
     assert job.view.last == shown

@@ -9,11 +9,14 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from handsfree.measure.figure import Figure, decimal_text, figure_from_text
 from handsfree.measure.formatting import (
     confusable_digits,
     converted,
+    figure_shown,
     in_decimals,
     in_other_system,
     number_words,
@@ -27,6 +30,7 @@ from handsfree.measure.formatting import (
     spoken_with_other,
     written,
 )
+from handsfree.measure.units import unit
 
 
 def decimal(text: str, unit: str | None = None) -> Figure:
@@ -257,10 +261,25 @@ def test_a_figure_with_a_part_is_not_taken_for_a_teen() -> None:
     assert confusable_digits(fraction("27/2")) is None
 
 
+@given(st.integers(-400, 400), st.sampled_from([1, 2, 3, 4, 5, 7, 8, 25]), st.sampled_from(["thou", "mm", "inch", "s"]))
+def test_what_is_shown_is_what_was_stated_in_one_way_of_writing(count: int, parts: int, key: str) -> None:
+    stated = Figure(Fraction(count, parts), None, key)
+    shown = figure_shown(stated)
+    # A result that was kept as it was stated is shown alike.
+    assert shown == in_decimals(written(stated))
+    number, _, symbol = shown.rpartition(" ")
+    assert symbol == unit(key).symbol
+    whole, _, part = number.rpartition(" ")
+    size = abs(Fraction(whole or 0)) + abs(Fraction(part))
+    assert size == abs(stated.value)
+    fraction_stays = key in ("inch", "s") or stated.value.denominator in (3, 7, 25)
+    assert ("/" in number) == (fraction_stays and stated.value.denominator != 1)
+
+
 @pytest.mark.parametrize(
     ("low", "high", "said", "shown"),
     [
-        (fraction("3/2", "thou"), decimal("3", "thou"), "one and a half to three thou", "1 1/2 to 3 thou"),
+        (fraction("3/2", "thou"), decimal("3", "thou"), "one and a half to three thou", "1.5 to 3 thou"),
         (decimal("0.50", "mm"), decimal("0.8", "mm"), "nought point five nought to nought point eight millimetres",
          "0.50 to 0.8 mm"),
         (decimal("2", "thou"), None, "at least two thou", "at least 2 thou"),

@@ -252,7 +252,7 @@ def test_a_metric_size_without_a_coarse_pitch_may_have_one_of_its_own() -> None:
     [
         (Convert(thou(4), "mm"), "about 0.102 mm"),  # common practice at the bench
         (Convert(thou(10), "mm"), "0.254 mm"),
-        (Total(thou(4), thou(Fraction(1, 2))), "4 1/2 thou"),
+        (Total(thou(4), thou(Fraction(1, 2))), "4.5 thou"),
         (Total(mm("0.30"), mm("0.05"), -1), "0.25 mm"),
         (Total(Figure(Fraction(10)), thou(4), -1), "6 thou"),
         (Percent(thou(4), thou(5)), "80 %"),

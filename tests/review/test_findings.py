@@ -210,7 +210,7 @@ def test_a_waiting_time_that_was_cut_short_is_found() -> None:
         StepDone(at=AT, step="check", missing=("four minutes still to wait",)),
     ]
     assert [point.text for point in found(*events, kind=FindingKind.MISSING)] == [
-        "done although: four minutes still to wait"
+        "done early, four minutes still to wait: Turn the thimble through its travel."
     ]
 
 

@@ -142,6 +142,15 @@ def test_of_repeated_readings_the_worst_is_told_and_a_figure_set_anew_takes_the_
     assert "End float 4 thou 2 to 5 thou ± 0.25 thou in limits To watch" in summary(page(*then))
 
 
+def test_what_was_measured_as_found_and_not_again_says_so_in_its_verdict() -> None:
+    over = {"decision": "out of limits", "beyond": "4 thou", "side": "high"}
+    for occasion, verdict in (("as found", "out of limits as found, 4 thou over"), ("as left", "out of limits, 4")):
+        words = summary(page(reading(1, "9 thou", occasion=occasion, **over), ReadingSettled(at=at(2), id="r1")))
+        assert verdict in words
+    words = summary(page(reading(1, "4 thou", occasion="as found"), ReadingSettled(at=at(2), id="r1")))
+    assert "in limits as found" in words
+
+
 def test_parts_of_the_report_are_left_out_as_the_workshop_has_it() -> None:
     short = page(*STORY, parts={"owner"})
     assert "Technical record" not in short and "Time line" not in short and "<svg" not in short

@@ -15,7 +15,7 @@ from handsfree.bench.setting_up import language_of, load_named
 from handsfree.commands.output import data
 from handsfree.hearing.ensemble import OneEar
 from handsfree.hearing.listening.endpoints import EndpointSettings, segments
-from handsfree.measure.formatting import written
+from handsfree.measure.formatting import figure_shown
 from handsfree.measure.units import in_use
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.utterance import Hearing, Utterance
@@ -111,9 +111,9 @@ def as_text(utterance: Utterance, procedure: Procedure) -> str:
         free = f"; it sounds like “{utterance.free_text.strip()}”" if utterance.free_text.strip() else ""
         return f"no command{near}{free}"
     intent = utterance.intents[0]
-    slots = [intent.characteristic, intent.occasion, written(intent.figure) if intent.figure else None]
+    slots = [intent.characteristic, intent.occasion, figure_shown(intent.figure) if intent.figure else None]
     slots += [intent.reason, intent.name, f"step {intent.step}" if intent.step else None]
     meaning = ", ".join([intent.kind.value, *(slot for slot in slots if slot)])
-    others = [written(other.figure) for other in utterance.alternatives if other.figure]
+    others = [figure_shown(other.figure) for other in utterance.alternatives if other.figure]
     doubt = f" or {' or '.join(others)}" if others and utterance.hearing is Hearing.DOUBTFUL else ""
     return f"{utterance.hearing.value}: “{utterance.text}” [{meaning}{doubt}] in {utterance.seconds:.2f} s"

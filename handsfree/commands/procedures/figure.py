@@ -13,7 +13,7 @@ from handsfree.bench.workshop import load_workshop
 from handsfree.commands import output
 from handsfree.commands.problems import UseError
 from handsfree.measure.figure import Figure
-from handsfree.measure.formatting import one_and_many, spoken, spoken_with_other, written
+from handsfree.measure.formatting import figure_shown, one_and_many, spoken, spoken_with_other
 from handsfree.measure.sums.answer import SumResult, work_out
 from handsfree.measure.sums.asked import Setting, SumError
 from handsfree.measure.sums.pieces import Stack
@@ -93,7 +93,7 @@ def _one(figure: Figure) -> dict[str, Any]:
         "si": in_si[0],
         "si_unit": in_si[1],
         "spoken": spoken(figure),
-        "written": written(figure),
+        "written": figure_shown(figure),
     }
 
 
@@ -103,7 +103,7 @@ def _figure_data(figures: Sequence[Figure]) -> dict[str, Any]:
     word = first.ambiguous_unit
     data = {**_one(first), "ambiguous": len(figures) > 1 or word is not None}
     if word is not None:
-        data["spoken"], data["written"] = f"{spoken(first)} {word}", f"{written(first)} {word}"
+        data["spoken"], data["written"] = f"{spoken(first)} {word}", f"{figure_shown(first)} {word}"
         data["meanings"] = [_one(Figure(first.value, first.decimals, key)) for key in meanings(word)]
     elif len(figures) > 1:
         data["meanings"] = [_one(figure) for figure in figures]
@@ -112,12 +112,12 @@ def _figure_data(figures: Sequence[Figure]) -> dict[str, Any]:
 
 def _figure_lines(figures: Sequence[Figure]) -> list[str]:
     if len(figures) > 1:
-        return [f"ambiguous: {' or '.join(written(figure) for figure in figures)}"]
+        return [f"ambiguous: {' or '.join(figure_shown(figure) for figure in figures)}"]
     first = figures[0]
     if first.ambiguous_unit is not None:
         may_be = " or ".join(_IN_FULL.get(key) or one_and_many(key)[1] for key in meanings(first.ambiguous_unit))
-        return [f"{written(first)} {first.ambiguous_unit}", f"ambiguous: {first.ambiguous_unit} may be {may_be}"]
-    return [written(first) if first.unit else f"{written(first)} (no unit)", spoken_with_other(first)]
+        return [f"{figure_shown(first)} {first.ambiguous_unit}", f"ambiguous: {first.ambiguous_unit} may be {may_be}"]
+    return [figure_shown(first) if first.unit else f"{figure_shown(first)} (no unit)", spoken_with_other(first)]
 
 
 def _sum_data(result: SumResult) -> dict[str, Any]:

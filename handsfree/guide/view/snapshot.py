@@ -19,7 +19,7 @@ from handsfree.job.events import MarkMade, ReadingLogged
 from handsfree.job.progress import StepStatus
 from handsfree.job.state import Entry, JobState
 from handsfree.job.stated import in_own_unit, kept, stated, step_of_reading, value_of
-from handsfree.measure.formatting import in_other_system, number_written, range_written, size_written, written
+from handsfree.measure.formatting import figure_shown, in_other_system, number_written, range_written, size_written
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
 from handsfree.text.prose import duration
@@ -142,7 +142,7 @@ def _asked(session: Session, step: Step) -> tuple[Asked, ...]:
 
 def _figure_asked(session: Session, step: Step, measured: Characteristic) -> Asked:
     bounds = range_written(measured.low, measured.high)
-    more = [f"target {written(measured.target)}"] if measured.target else []
+    more = [f"target {figure_shown(measured.target)}"] if measured.target else []
     more += [measured.tool.name] if measured.tool else []
     readings = session.state.readings(step.id, measured.name)
     return Asked(
@@ -171,7 +171,7 @@ def _shown(session: Session, entry: Entry) -> Shown | None:
         step=number,
         name=figure_name(event.characteristic, event.place),
         occasion=event.occasion,
-        figure=event.as_said,
+        figure=event.shown,
         other=_in_other_unit(event, measured.resolution if measured else None),
         limits=event.limits,
         verdict="" if event.decision == Decision.NO_LIMITS.value else event.decision,
@@ -187,10 +187,10 @@ def _in_other_unit(event: ReadingLogged, resolution: Fraction | None) -> str:
     """The reading in the unit of what is measured, where it was stated in another; else in the other system."""
     said = stated(event)
     if said is not None and said.unit != event.unit:
-        return f"about {written(in_own_unit(event, resolution))}"
+        return f"about {figure_shown(in_own_unit(event, resolution))}"
     own = said or kept(event.value, event.unit, resolution)
     other = in_other_system(own, step_of_reading(event, resolution))
-    return f"{'about ' if other[1] else ''}{written(other[0])}" if other else ""
+    return f"{'about ' if other[1] else ''}{figure_shown(other[0])}" if other else ""
 
 
 def _scale(value: Fraction | None, measured: Characteristic) -> Scale | None:

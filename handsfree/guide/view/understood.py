@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handsfree.guide.session import Question
-from handsfree.measure.formatting import written
+from handsfree.measure.formatting import figure_shown
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 
@@ -47,7 +47,7 @@ def heard_words(utterance: Utterance, *, dictation: bool, answered: bool, tone: 
 
 
 def _intent_words(intent: Intent) -> str:
-    figure = written(intent.figure) if intent.figure is not None else None
+    figure = figure_shown(intent.figure) if intent.figure is not None else None
     if intent.figure is not None and intent.figure.ambiguous_unit:
         figure = f"{figure} {intent.figure.ambiguous_unit}"
     step = None if intent.step is None else f"step {intent.step}"

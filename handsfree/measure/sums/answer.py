@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from handsfree.measure.figure import Figure
-from handsfree.measure.formatting import converted, one_and_many, rounded, spoken, written
+from handsfree.measure.formatting import converted, figure_shown, one_and_many, rounded, spoken
 from handsfree.measure.rounding import computed_figure, is_part_of_rule
 from handsfree.measure.sums.asked import (
     HUNDRED,
@@ -80,7 +80,7 @@ def _stated(figure: Figure, setting: Setting, like: Sequence[Figure] | None = No
 
 def _as_figure(figure: Figure, about: bool, exact: Fraction) -> SumResult:
     mark = "about " if about else ""
-    return SumResult(figure, f"{mark}{spoken(figure)}", f"{mark}{written(figure)}", about, exact)
+    return SumResult(figure, f"{mark}{spoken(figure)}", f"{mark}{figure_shown(figure)}", about, exact)
 
 
 def _rounded(exact: Fraction, unit_key: str, figures: int = 0) -> SumResult:
@@ -155,7 +155,7 @@ def _error(figure: Figure, of: Figure | None, setting: Setting) -> SumResult:
     if share == 1:
         return SumResult(result, "no error", "no error")
     words = f"{'about ' if about else ''}{spoken(size)} {ways[share < 1]}"
-    return SumResult(result, words, f"{'about ' if about else ''}{written(result)}", about, (share - 1) * HUNDRED)
+    return SumResult(result, words, f"{'about ' if about else ''}{figure_shown(result)}", about, (share - 1) * HUNDRED)
 
 
 def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> SumResult:
@@ -195,7 +195,7 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Sum
         made, _ = rounded(stack.thickness, unit_key, 9)
         said = spoken(made) if stack.count == 1 else f"{spoken(made)} of {way_said(stack.ways[0])}"
         sum_ = f" = {way_written(stack.ways[0])}" if stack.count > 1 else ""
-        return f"{where}, {said}", f"{where}: {written(made)}{sum_}"
+        return f"{where}, {said}", f"{where}: {figure_shown(made)}{sum_}"
 
     ends = [
         near(s, w)
@@ -205,7 +205,7 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Sum
     return SumResult(
         wanted,
         f"no {what} make {spoken(wanted)}; " + "; ".join(said for said, _ in ends),
-        f"no {what} make {written(wanted)}; " + "; ".join(text for _, text in ends),
+        f"no {what} make {figure_shown(wanted)}; " + "; ".join(text for _, text in ends),
         stacks=combinations,
     )
 

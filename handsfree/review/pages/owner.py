@@ -83,7 +83,9 @@ class Row:
     def verdict(self) -> str:
         """What the last figure proves, and what was decided about it."""
         line = self.last
-        words = ["found so" if self.left is None else "", decision_words(line)]
+        as_found = self.left is None and line.decision != Decision.NO_LIMITS.value
+        decided = decision_words(line)
+        words = [decided.replace(line.decision, f"{line.decision} as found", 1) if as_found else decided]
         words += [line.outcome] if line.outcome and line.outcome != line.state else []
         words += ["provisional"] if line.state == "provisional" else []
         words += [f"worst of {self.repeated} readings"] if self.repeated > 1 else []

@@ -21,7 +21,7 @@ from handsfree.job.log.sounds import sounds_held, sounds_named
 from handsfree.job.readings import LoggedReading, logged_readings
 from handsfree.job.state import Entry, JobState, every_entry
 from handsfree.job.stated import resolution_of
-from handsfree.measure.formatting import written
+from handsfree.measure.formatting import figure_shown
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind, clip_words, findings_of_job
@@ -220,8 +220,8 @@ def _repeated(procedure: Procedure, state: JobState) -> list[str]:
             if len(events) < 2:
                 continue
             summary = summed_up(events, lambda event: resolution_of(event, procedure))
-            scatter = f"{'about ' * summary.about}{written(summary.deviation)}" if summary.deviation else ""
-            count, mean, range_ = str(summary.count), written(summary.mean), written(summary.range)
+            scatter = f"{'about ' * summary.about}{figure_shown(summary.deviation)}" if summary.deviation else ""
+            count, mean, range_ = str(summary.count), figure_shown(summary.mean), figure_shown(summary.range)
             rows.append((figure_name(name, place), occasion, count, mean, range_, scatter))
     heads = ("figure", "when", "count", "mean", "range", "standard deviation")
     return table(heads, rows, (22, 9, 6, 14, 12)) if rows else []

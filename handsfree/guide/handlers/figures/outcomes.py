@@ -65,7 +65,7 @@ def decide_outcome(turn: Turn, intent: Intent) -> None:
         event = entry.event
         if isinstance(event, ReadingLogged) and event.step == turn.current_step.id and entry.stands:
             if event.is_finding:
-                turn.say("It was found so, and stands as found.")
+                turn.say("A figure as found stands as it is.")
                 return
             if event.decision == Decision.OUT.value and entry.outcome in (None, "left open"):
                 _answers(event.id)[intent.kind](turn, intent)
