@@ -16,6 +16,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import Any, TextIO, cast
 
+from handsfree.audio.devices.chatter import Bounded
+from handsfree.audio.devices.library import give_up
 from handsfree.text.terminal import printable_lines
 
 _INDENT = 4
@@ -24,6 +26,7 @@ _INDENT = 4
 
 _COMMAND = re.compile(r"(?<=: )handsfree [^:]{1,60}$")
 """A command that is told at the end of a line is to be copied: it stays in one piece."""
+_STANDARD_ERROR = 2
 _HELD = "\x00"
 """Stands for a space where no line may end; nothing that is printed holds one."""
 
@@ -126,6 +129,30 @@ def clean_streams() -> Iterator[None]:
         yield
     finally:
         sys.stdout, sys.stderr = before
+
+
+@contextmanager
+def libraries_bounded() -> Iterator[None]:
+    """While this lasts, what the sound library writes to standard error's descriptor by itself is kept from coming
+    without end, and if it does, the library is taken to hang. What is printed here goes where it went."""
+    stream = steered(sys.stderr)
+    try:
+        ours = stream.fileno() == _STANDARD_ERROR
+    except (AttributeError, ValueError, OSError):
+        ours = False
+    if not ours or os.name != "posix":
+        yield
+        return
+    before = sys.stderr
+    apart = os.fdopen(os.dup(_STANDARD_ERROR), "w", buffering=1, encoding=stream.encoding, errors=stream.errors)
+    sys.stderr = cast(TextIO, _Clean(apart)) if isinstance(before, _Clean) else apart
+    bounded = Bounded(_STANDARD_ERROR, give_up)
+    try:
+        yield
+    finally:
+        bounded.close()
+        sys.stderr = before
+        apart.close()
 
 
 def _open(stream: TextIO | None) -> TextIO:

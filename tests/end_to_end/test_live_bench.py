@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import sys
 import time
@@ -11,9 +12,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from handsfree.audio.devices.chatter import MOST_ALIKE
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.job.events import ReadingLogged, ReadingSettled, StepDone
 from handsfree.job.log.store import Store
+from tests.support.places import DATA
 from tests.support.program import PATIENCE, VOICE, Program
 from tests.support.sound_room import SoundRoom, open_room
 
@@ -78,6 +81,37 @@ def test_the_sound_server_dies_in_mid_job_and_comes_back(room: SoundRoom, tmp_pa
         program.stop()
     assert "Traceback" not in program.out
     assert "is safe at step one" in program.out
+
+
+def test_a_sound_library_that_hangs_and_writes_for_ever_leaves_the_bench_hearing(
+    room: SoundRoom, tmp_path: Path
+) -> None:
+    # PortAudio 19.6's own loop, by the very faults that bring it about; see handsfree/audio/devices/library.py.
+    compiler = shutil.which("cc")
+    if compiler is None or sys.platform != "linux":
+        pytest.skip("needs a C compiler (cc) and ALSA")
+    faults = tmp_path / "hanging_capture.so"
+    subprocess.run([compiler, "-shared", "-fPIC", "-o", faults, DATA / "hanging_capture.c", "-ldl"], check=True)
+    due = tmp_path / "due"
+    room.environment |= {"LD_PRELOAD": str(faults), "HANG_CAPTURE": str(due)}
+    program = Program(room, tmp_path)
+    try:
+        with room.listening() as heard:
+            program.shows("Set the gib.")
+            spoken = program.has_spoken(heard)
+            due.touch()
+            program.shows("The microphone is lost. The job is safe.")
+            lost = program.has_spoken(heard, spoken)
+            program.shows("The microphone is back. I am listening.")
+            program.has_spoken(heard, lost)
+            room.say(VOICE / "next.flac")
+            program.shows("heard next")
+            program.shows("No figure for gib clearance")
+    finally:
+        program.stop()
+    assert program.process.returncode >= 0, "it did not end by itself"
+    assert "is safe at step one" in program.out
+    assert program.out.count("self->capture.ready") <= MOST_ALIKE
 
 
 def test_the_bench_is_checked_with_phrases_said_in_the_room(room: SoundRoom, tmp_path: Path) -> None:

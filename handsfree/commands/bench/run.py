@@ -18,6 +18,7 @@ from handsfree.commands.bench.live import work_by_microphone, work_typed
 from handsfree.commands.bench.replayed import work_replayed
 from handsfree.commands.bench.sitting import Sitting
 from handsfree.commands.jobs.choosing import store_of
+from handsfree.commands.output import libraries_bounded
 from handsfree.commands.problems import UseError
 from handsfree.job.events import Purpose
 from handsfree.procedure.file.loader import Loaded
@@ -30,6 +31,7 @@ def run_job(args: argparse.Namespace) -> int:
     return work(args, load_named(args.procedure))
 
 
+@libraries_bounded()
 def work(
     args: argparse.Namespace,
     loaded: Loaded,

@@ -17,6 +17,7 @@ from handsfree.bench.ears import open_hearing
 from handsfree.bench.printing import unwritten
 from handsfree.commands.bench.chosen import loudspeaker_of, microphone_of
 from handsfree.commands.jobs.choosing import store_of
+from handsfree.commands.output import libraries_bounded
 from handsfree.hearing.builtin.second_reader import INSTALL_WHISPER
 from handsfree.hearing.listening.endpoints import Endpointer, Segment
 from handsfree.hearing.listening.listener import Hears
@@ -49,6 +50,7 @@ class Findings:
         self.wrong += len(problems)
 
 
+@libraries_bounded()
 def run_bench_check(args: argparse.Namespace) -> int:
     """Check one thing after another; 0 where nothing is wrong, else 1."""
     tell = Findings()

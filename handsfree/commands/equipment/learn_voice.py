@@ -19,6 +19,7 @@ from handsfree.bench.voices.learned import LEAST_PHRASES, learned
 from handsfree.commands.bench.chosen import loudspeaker_of, microphone_of
 from handsfree.commands.equipment.bench_check import ANSWER_SECONDS, say, utterance_from
 from handsfree.commands.jobs.choosing import store_of
+from handsfree.commands.output import libraries_bounded
 from handsfree.commands.problems import UseError
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
 from handsfree.hearing.learning.card import CARD, card_words, drop_said, keep_said, said_so_far
@@ -41,6 +42,7 @@ Forty phrases, two minutes: say each when it was said to you. The sound stays on
 Stand by, back at the bench: a rest. Drop it: the last one once more. Pause the job: go on another time."""
 
 
+@libraries_bounded()
 def run_learn_voice(args: argparse.Namespace) -> int:
     """Have the card read, and learn the voice from it; 0 where it was learned or kept to go on with, else 1."""
     name = " ".join(args.by.split())

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import queue
 import time
 from dataclasses import dataclass
@@ -143,10 +142,7 @@ class Microphone:
             return
         with sound_system.in_turn:
             if self._generation == sound_system.generation():
-                for act in (stream.abort, stream.close):
-                    # A device that is gone may fail to be closed, and nothing is lost by that.
-                    with contextlib.suppress(Exception):
-                        act()
+                sound_system.let_go(stream)
 
     def restart(self) -> None:
         self.close()
