@@ -10,6 +10,7 @@ from decimal import Decimal, InvalidOperation
 
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.jobs.choosing import chosen_job, store_of
+from handsfree.commands.jobs.proving import told_if_broken
 from handsfree.commands.output import data
 from handsfree.commands.problems import UseError
 from handsfree.job.counter.charges import Charge, agreed_amount, charges_of, total_of
@@ -22,11 +23,12 @@ _WIDEST = 44
 
 
 def run_bill(args: argparse.Namespace) -> int:
-    """Print what is charged for a job, of the last one where none is named."""
+    """Print what is charged for a job, of the last one where none is named; 1 where its log does not hold."""
     store, terms = store_of(args), load_workshop(args.workshop, args.english).terms
     job = chosen_job(store, args.job)
     events = store.events(job)
     state = fold(events)
+    code = 1 if told_if_broken(store, job) else 0
     titles = {name: brought.title for name, brought in state.procedures.items()}
     lines = charges_of(state, events, terms.hour, titles=titles, hours=hours_of(args.hours))
     if args.csv:
@@ -35,7 +37,7 @@ def run_bill(args: argparse.Namespace) -> int:
             writer.writerow(_COLUMNS)
             for number, line in enumerate(lines, 1):
                 writer.writerow([job, str(number), *map(safe_cell, _cells(line)), *_amounts(line), terms.currency])
-        return 0
+        return code
     for line in lines:
         count = f"{line.count} {line.unit}".strip() if line.unit else ""
         by = f" ({line.by})" if line.by else ""
@@ -49,7 +51,7 @@ def run_bill(args: argparse.Namespace) -> int:
     agreed = agreed_amount(state)
     if agreed is not None and total > agreed:
         print(f"This is more than was agreed: {agreed} {printable(terms.currency)}".rstrip() + ".")
-    return 0
+    return code
 
 
 def hours_of(text: str | None) -> Decimal | None:

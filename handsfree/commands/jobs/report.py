@@ -13,6 +13,7 @@ from handsfree import __version__
 from handsfree.bench.workshop import load_workshop
 from handsfree.commands.files import safe_name, size_words, write_file
 from handsfree.commands.jobs.choosing import chosen_job, store_of
+from handsfree.commands.jobs.proving import told_if_broken
 from handsfree.commands.output import data
 from handsfree.commands.problems import UseError
 from handsfree.job.counter.charges import Charge, agreed_amount, charges_of
@@ -37,20 +38,21 @@ _ENDING = {"html": "html", "csv": "csv", "json": "json", "text": "txt"}
 
 
 def run_report(args: argparse.Namespace) -> int:
-    """Write the report of a job, of the last one where none is named."""
+    """Write the report of a job, of the last one where none is named; 1 where its log does not hold."""
     store = store_of(args)
     job = chosen_job(store, args.job)
     out = Path(args.to) if args.to and args.to != "-" else None
     form = args.format or (ENDINGS.get(out.suffix.lower(), "html") if out else "html")
     content = report_content(store, job, form, args.sound, _wanted(args))
+    code = 1 if told_if_broken(store, job) else 0
     if args.to == "-":
         with data():
             sys.stdout.write(content)
-        return 0
+        return code
     out = out or Path(f"{safe_name(f'job {job}')}.{_ENDING[form]}")
     write_file(out, content)
     print(f"Report of job {job}: {out} ({size_words(len(content.encode()))})")
-    return 0
+    return code
 
 
 @dataclass(frozen=True)

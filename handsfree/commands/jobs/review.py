@@ -6,6 +6,7 @@ import argparse
 
 from handsfree.commands.jobs.choosing import chosen_job, store_of
 from handsfree.commands.jobs.past import past_jobs
+from handsfree.commands.jobs.proving import told_if_broken
 from handsfree.commands.output import columns
 from handsfree.job.errors import LogCorrupt
 from handsfree.job.log.store import Store
@@ -25,7 +26,7 @@ _LOOKED_BACK_ON = 40
 
 
 def run_review(args: argparse.Namespace) -> int:
-    """Print the review of a job, of the last one where none is named."""
+    """Print the review of a job, of the last one where none is named; 1 where its log does not hold."""
     store = store_of(args)
     job = chosen_job(store, args.job)
     with within(columns()):
@@ -33,7 +34,7 @@ def run_review(args: argparse.Namespace) -> int:
             _print_part(store, job, args)
         else:
             print_review(store, job)
-    return 0
+    return 1 if told_if_broken(store, job) else 0
 
 
 def _print_part(store: Store, job: str, args: argparse.Namespace) -> None:

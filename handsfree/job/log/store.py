@@ -42,7 +42,7 @@ from handsfree.job.log.database import (
     transaction,
     translated,
 )
-from handsfree.job.log.hash_chain import Link, first_link, link
+from handsfree.job.log.hash_chain import Break, Link, first_break, first_link, link
 from handsfree.job.log.numbers import is_number, typed_number
 
 _NEWEST_EVENTS = 20_000
@@ -97,11 +97,17 @@ class Store:
         return JobLog(self.folder, job, db, lock)
 
     def resume(self, job: str) -> JobLog:
-        """Take a job up again; JobNotFound, JobBusy, or the errors of ``prepare``."""
+        """Take a job up again; JobNotFound, JobBusy, or the errors of ``prepare``. LogCorrupt where the job's chain is
+        broken: what would be written next rests on what was never written."""
         job = self._known(job)
         db = open_to_write(self.folder)
         try:
             lock = self._lock(job)
+            try:
+                self._refuse_broken(db, job)
+            except BaseException:
+                lock.release()
+                raise
         except BaseException:
             db.close()
             raise
@@ -178,6 +184,19 @@ class Store:
         job = self._known(job)
         with open_to_read(self.folder) as db:
             return [] if db is None else _links(db, job)
+
+    def broken(self, job: str) -> Break | None:
+        """The first of a job's events that is not what was written; None where the chain holds. JobNotFound."""
+        return first_break(job, ((link.seq, link.body, link.hash) for link in self.links(job)))
+
+    def _refuse_broken(self, db: sqlite3.Connection, job: str) -> None:
+        with translated(self.file):
+            found = first_break(job, ((link.seq, link.body, link.hash) for link in _links(db, job)))
+        if found is not None:
+            raise LogCorrupt(
+                f"{self.file}: job {job} is damaged ({found.what}), so nothing is written to it: restore a copy, or "
+                "save what is there with handsfree rescue"
+            )
 
     def named_elsewhere(self, clips: Collection[str], *, other_than: str) -> set[str]:
         """Which of these clips an event of another job names."""
