@@ -123,7 +123,8 @@ class Guide:
         turn.lead = notes.keep_what_was_cut_off(turn)
         turn.arrive()
         if taken_up is not None:
-            turn.take(taken_up)
+            # It was made ready a moment before.
+            turn.take(taken_up.model_copy(update={"at": now}))
         if self.session.worked.apart:
             # Nothing moves there, so nothing has to be agreed to.
             self.session.machine.move("agree")

@@ -15,13 +15,14 @@ from handsfree.bench.setting_up import ready
 from handsfree.job.events import ProcedureTakenUp, ReadingLogged, TimerRang
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
+from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState, fold
 from handsfree.phrases.language import Language
 from handsfree.procedure.file.loader import Loaded
 from handsfree.review.source import procedures_of
 from handsfree.review.timeline import step_times, time_line
 from handsfree.speaking.print_speaker import PrintSpeaker
-from tests.support.played import MORNING
+from tests.support.played import MORNING, played_out
 from tests.support.procedures import OTHER
 
 
@@ -95,6 +96,19 @@ def test_the_job_goes_on_with_the_other_procedure_and_its_words(work: Worked) ->
     (language,) = work.languages
     assert language.interpret_text("log play two thou")
     assert not language.interpret_text("log latch clearance four thou")
+
+
+def test_the_entries_of_a_job_taken_up_with_its_first_procedure_are_in_the_order_of_their_times(
+    small: Loaded, store: Store
+) -> None:
+    with store.open_job(opened_with(None, MORNING, item="Gate"), steps=0) as log:
+        job = log.job
+    # It is made ready some seconds before the bench is: the ear has to be loaded.
+    made = ready(small, store, MORNING + timedelta(minutes=1), job=job)
+    played = played_out(made, store, typed(["next"], made.language), MORNING + timedelta(minutes=2))
+    assert any(isinstance(event, ProcedureTakenUp) for event in played.events)
+    times = [event.at for event in played.events]
+    assert times == sorted(times)
 
 
 def test_dangers_and_timers_last_over_the_change(work: Worked) -> None:
