@@ -19,6 +19,12 @@ PROCEDURE_HELP = "a procedure file, or the name of one that is shipped"
 class Wrapped(argparse.HelpFormatter):
     """Help that fits the terminal: paragraphs are wrapped, indented lines (examples, lists) stand as they are."""
 
+    def add_argument(self, action: argparse.Action) -> None:
+        """Actions of a command stand a step further in than its arguments, which is not counted otherwise."""
+        super().add_argument(action)
+        if list(self._iter_indented_subactions(action)):
+            self._action_max_length += self._indent_increment
+
     def _fill_text(self, text: str, width: int, indent: str) -> str:
         blocks = (_wrapped(block, width) for block in text.split("\n\n"))
         return textwrap.indent("\n\n".join(blocks), indent)

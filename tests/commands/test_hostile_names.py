@@ -94,7 +94,7 @@ COMMANDS: dict[str, list[list[str]]] = {
     "rescue": [["--to", NAME], ["--to", "job.yaml"]],
     "delete-sounds": [[NAME], ["JOB"]],
     "delete-files": [[NAME, "--reason", NAME], ["JOB", "--reason", NAME], ["JOB", NAME, "--reason", "x"]],
-    "forget": [[NAME], ["JOB"]],
+    "forget-owner": [[NAME], ["JOB"]],
     "where": [[], ["--logs", NAME]],
     "bill": [["JOB"], ["JOB", "--csv"], [NAME]],
     "tools": [[], [NAME], ["--workshop", NAME]],

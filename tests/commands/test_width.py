@@ -92,7 +92,7 @@ COMMANDS: dict[str, list[list[str]]] = {
     "rescue": [["--to", "rescued"]],
     "delete-sounds": [["JOB"]],
     "delete-files": [["JOB", "--reason", "the owner asked"]],
-    "forget": [["JOB"]],
+    "forget-owner": [["JOB"]],
 }
 """For each command, what it is run with. Data for programs (a schema, CSV, JSON, a patch) keeps its lines whole."""
 

@@ -203,7 +203,7 @@ def test_forgetting_an_owner_names_the_files_of_the_jobs_or_deletes_them(
     (tmp_path / "photo.png").write_bytes(_png())
     _attach(store, job, tmp_path / "photo.png")
     capsys.readouterr()
-    assert main(["forget", "mrs finch", *(["--attached"] if too else []), "--logs", str(store.folder)]) == 0
+    assert main(["forget-owner", "mrs finch", *(["--attached"] if too else []), "--logs", str(store.folder)]) == 0
     out = capsys.readouterr().out
     assert ("and one attached file taken out of one job" in out) == too
     assert ("Attached files are kept: photo.png." in out) != too

@@ -84,7 +84,7 @@ def test_after_forgetting_nothing_of_it_is_shown_found_or_left_in_any_file(
 ) -> None:
     job, other = _taken_in(store, JobFinished(at=AT)), _taken_in(store, owner="Mill Lane")
     before = store.last_hash(job)
-    assert main(["forget", OWNER.upper(), "--logs", str(store.folder)]) == 0
+    assert main(["forget-owner", OWNER.upper(), "--logs", str(store.folder)]) == 0
     said = capsys.readouterr().out
     assert f"Two entries taken out of one job: {job}." in said
     assert "Backups, reports and job sheets made before still have it" in said
@@ -132,7 +132,7 @@ def test_a_job_that_is_open_elsewhere_is_named_and_the_others_are_forgotten(
 ) -> None:
     one, other = _taken_in(store), _taken_in(store)
     with store.resume(one):
-        assert main(["forget", OWNER, "--logs", str(store.folder)]) == 1
+        assert main(["forget-owner", OWNER, "--logs", str(store.folder)]) == 1
     assert f"nothing of it was forgotten: {one}" in capsys.readouterr().out
     assert [each.owner for each in store.jobs()] == [personal.FORGOTTEN, OWNER]
     assert other in {each.id for each in store.jobs()}
@@ -140,7 +140,7 @@ def test_a_job_that_is_open_elsewhere_is_named_and_the_others_are_forgotten(
 
 def test_an_owner_whom_nobody_knows_is_said_to_be_unknown(store: Store, capsys: pytest.CaptureFixture[str]) -> None:
     _taken_in(store)
-    assert main(["forget", "Nobody", "--logs", str(store.folder)]) == 0
+    assert main(["forget-owner", "Nobody", "--logs", str(store.folder)]) == 0
     assert "No job" in capsys.readouterr().out
 
 
@@ -198,7 +198,7 @@ def test_an_owner_in_a_log_of_an_earlier_version_is_shown_no_more_and_said_to_st
         db.executescript((DATA / "log-version-5.sql").read_text(encoding="utf-8"))
     assert [job.owner for job in store.jobs()] == ["Mill Lane", "Quill and Co"]
     hashes = {job.id: store.last_hash(job.id) for job in store.jobs()}
-    assert main(["forget", "Quill and Co", "--logs", str(tmp_path)]) == 0
+    assert main(["forget-owner", "Quill and Co", "--logs", str(tmp_path)]) == 0
     assert "it is shown, exported and\nfound no more, but stands in the log's file" in capsys.readouterr().out.lower()
     assert [job.owner for job in store.jobs()] == ["Mill Lane", personal.FORGOTTEN]
     assert main(["report", "2026-03-02-1", "--format", "json", "--to", "-", "--logs", str(tmp_path)]) == 2

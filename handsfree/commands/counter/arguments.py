@@ -62,7 +62,7 @@ each, total, currency. No tax and no numbering of invoices: that is for bookkeep
 
 def add_bill(subcommands: Subcommands) -> None:
     """``handsfree bill``."""
-    command = add_subcommand(subcommands, "bill", _bill, "what is charged for a job, as lines of an invoice", _BILL)
+    command = add_subcommand(subcommands, "bill", _bill, "list the charges of a job, as lines of an invoice", _BILL)
     command.add_argument("job", metavar="JOB", nargs="?", help="a job's number (default: the last one)")
     command.add_argument("--csv", action="store_true", help="as CSV, for other programs")
     command.add_argument("--hours", metavar="H", help="hours to charge in place of those measured (0: none)")

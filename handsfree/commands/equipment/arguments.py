@@ -69,7 +69,7 @@ def _bench_check(args: argparse.Namespace) -> int:
 
 def add_tools(subcommands: Subcommands) -> None:
     """``handsfree tools``."""
-    brief = "the workshop's measuring tools, and what their checks showed"
+    brief = "list the workshop's measuring tools, with their checks"
     command = add_subcommand(subcommands, "tools", _tools, brief)
     command.add_argument("name", metavar="NAME", nargs="?", help="a tool's name, or what stands on it")
     add_workshop_options(command)

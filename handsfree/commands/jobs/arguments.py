@@ -26,7 +26,7 @@ _HISTORY = "WHAT is an item, a serial number, or the name of something that is m
 
 def add_jobs(subcommands: Subcommands) -> None:
     """``handsfree jobs``."""
-    brief = "what is promised, what waits, what is done; and the jobs"
+    brief = "list what is promised and what waits, and the newest jobs"
     command = add_subcommand(subcommands, "jobs", _jobs, brief)
     command.add_argument("--all", action="store_true", help="every job, in one table as wide as it needs")
     command.add_argument("--rehearsals", action="store_true", help="the rehearsals in place of the real jobs")

@@ -134,7 +134,7 @@ def _sign(args: argparse.Namespace) -> int:
 
 
 def _add_order(actions: Subcommands) -> None:
-    action = _add_action(actions, "order", _order, "a part that the job waits for, for the list of parts to order")
+    action = _add_action(actions, "order", _order, "put a part that the job waits for on the list of parts to order")
     action.add_argument("part", metavar="PART", help='what it is, in the singular: "gib screw"')
     action.add_argument("--count", type=int, default=1, metavar="N", help="how many (default: 1)")
     action.add_argument("--size", metavar="TEXT", help='its size: "M2 x 5"')
@@ -147,11 +147,11 @@ def _order(args: argparse.Namespace) -> int:
 
 
 def _add_ordered(actions: Subcommands) -> None:
-    _add_followed(actions, "ordered", "a part that was wanted is ordered")
+    _add_followed(actions, "ordered", "note that a part on that list is ordered")
 
 
 def _add_arrived(actions: Subcommands) -> None:
-    _add_followed(actions, "arrived", "a part that was wanted has arrived")
+    _add_followed(actions, "arrived", "note that a part on that list has arrived")
 
 
 def _add_followed(actions: Subcommands, stage: str, brief: str) -> None:
@@ -182,7 +182,7 @@ def _attach(args: argparse.Namespace) -> int:
 
 
 def _add_hand_over(actions: Subcommands) -> None:
-    brief = "the owner has the item again; what was left with it is asked for"
+    brief = "give the item back; what was left with it is asked for"
     action = _add_action(actions, "hand-over", _hand_over, brief)
     action.add_argument("--all-back", action="store_true", help="everything that was left with it is given back")
     action.add_argument("--kept", metavar="TEXT", help="what of it was not given back")

@@ -99,9 +99,9 @@ def _delete_files(args: argparse.Namespace) -> int:
 
 
 def add_forget(subcommands: Subcommands) -> None:
-    """``handsfree forget``."""
+    """``handsfree forget-owner``."""
     brief = "take an owner's name and how to reach them out of all jobs"
-    command = add_subcommand(subcommands, "forget", _forget, brief, _FORGET)
+    command = add_subcommand(subcommands, "forget-owner", _forget, brief, _FORGET)
     command.add_argument("owner", metavar="OWNER", help="the owner's name, as handsfree jobs writes it")
     command.add_argument(
         "--attached", action="store_true", help="delete the files that are attached to those jobs, too"

@@ -1,4 +1,4 @@
-"""``handsfree forget``: what is personal of an owner, taken out on purpose."""
+"""``handsfree forget-owner``: what is personal of an owner, taken out on purpose."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def run_forget(args: argparse.Namespace) -> int:
     if found.attached:
         named = printable(", ".join(found.attached))
         print(f"Attached files are kept: {named}. Where they show or tell of the owner, delete them:")
-        print("handsfree delete-files JOB ENTRY --reason WHY (forget OWNER --attached would have, at once).")
+        print("handsfree delete-files JOB ENTRY --reason WHY (forget-owner OWNER --attached would have, at once).")
     if found.in_chain:
         print(f"{', '.join(found.in_chain)}: {_IN_THE_CHAIN}")
     if found.busy:
