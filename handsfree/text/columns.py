@@ -31,6 +31,11 @@ def within(columns: int) -> Iterator[None]:
         _width.reset(before)
 
 
+def room_beside(columns: int) -> int:
+    """How many characters of a line are left beside so many."""
+    return _width.get() - columns
+
+
 def rule(sign: str = "-") -> str:
     """A line across."""
     return sign * _width.get()

@@ -32,7 +32,9 @@ def balance(each: Tally) -> str:
 
 
 def sums(each: Tally) -> str:
-    """ "eight screws out, seven back, one still out"."""
+    """ "eight screws out and seven back: one screw still out"; where none is back, "eight screws still out"."""
+    if each.out > 0 and not each.back and not each.replaced:
+        return balance(each)
     said = [f"{counted_parts(each.out, each.part)} out"]
     said += [
         f"{number_or_no(count)} {way}" for count, way in ((each.back, "back"), (each.replaced, "replaced")) if count

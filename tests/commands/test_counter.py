@@ -132,7 +132,7 @@ def test_in_the_morning_the_overdue_stand_first_and_what_waits_and_what_is_done_
     assert [words in promised for words in ("overdue 2 days", "today", "in 3 days")] == [True] * 3
     assert waits.splitlines() == ["WAITS FOR PARTS (1)", f"{later}  2 gib screws, M2 × 5 (to order)  Lathe"]
     assert not_fetched.startswith("DONE, NOT FETCHED (1)") and "Balance, 0191 498 0143" in not_fetched
-    assert rest.splitlines()[0].split() == ["job", "state", "steps", "last", "what"]
+    assert rest.splitlines()[0].split() == ["job", "state", "steps", "last"]
     assert max(map(len, counter.out.splitlines())) <= 80
     counter.do("job", "hand-over", done)
     counter.do("jobs")

@@ -76,7 +76,7 @@ def test_what_comes_off_is_out_until_it_is_put_back_by_the_procedure(at_work: Wo
 def test_before_a_cover_is_closed_what_is_left_in_the_tray_is_asked_about(at_work: Work) -> None:
     at_work(*APART)
     played = at_work("next")
-    assert played.last == "One gear out: one gear still out. Go on to close the cover? Yes or no."
+    assert played.last == "One gear still out. Go on to close the cover? Yes or no."
 
 
 def test_looking_at_a_part_puts_nothing_back(at_work: Work) -> None:

@@ -58,7 +58,7 @@ def test_a_signature_says_of_which_state_it_is_and_whether_that_still_stands() -
 
 def test_parts_are_told_with_what_is_still_out() -> None:
     counted = PartsCounted.model_validate({"at": at(6), "id": "p1", "part": "screw", "count": 2, "way": "out"})
-    assert lines(counted) == ["Parts tally two screws out: two screws still out"]
+    assert lines(counted) == ["Parts tally two screws still out"]
 
 
 def test_the_history_tells_what_each_entry_was_before_and_what_the_item_was_taken_for() -> None:

@@ -187,13 +187,12 @@ def test_a_job_lacks_what_its_steps_lack_its_parts_its_dangers_and_a_signature()
     assert lacking.points == (
         "two steps not done",
         "step 2: no figure for travel",
-        "two screws out: two screws still out",
+        "two screws still out",
         "one danger still present",
         "not signed off",
     )
     assert lacking.words == (
-        "two steps not done, one point open in finished steps, two screws out: two screws still out and one danger "
-        "still present"
+        "two steps not done, one point open in finished steps, two screws still out and one danger still present"
     )
     assert (lacking.open_steps, lacking.lacking) == ((4, 5), ((2, "no figure for travel"),))
 
@@ -260,7 +259,7 @@ def test_what_a_job_of_two_procedures_lacks_is_told_with_the_title_of_the_one_th
     assert gaps.points_of_job({"latch": LATCH, "washing": other}, state) == (
         "one step not done",
         # Parts and the signature are the whole job's, and told once.
-        "two screws out: two screws still out",
+        "two screws still out",
         "not signed off",
         "Latch: three steps not done",
         "Latch: step 2: no figure for clearance",
@@ -317,7 +316,7 @@ def test_a_danger_for_the_eye_says_until_when() -> None:
 @pytest.mark.parametrize(
     ("counts", "said"),
     [
-        (Tally("screw", 8), "eight screws out: eight screws still out"),
+        (Tally("screw", 8), "eight screws still out"),
         (Tally("screw", 8, 7), "eight screws out and seven back: one screw still out"),
         (Tally("screw", 8, 6, 1), "eight screws out, six back and one replaced: one screw still out"),
         (Tally("screw", 8, 8), "eight screws out and eight back: all screws accounted for"),
@@ -335,19 +334,15 @@ def before_cover(*events: Event, step: int = 3, procedure: Procedure = LATCH) ->
 
 def test_before_a_cover_is_closed_parts_that_are_out_are_asked_for() -> None:
     assert before_cover() == ""
-    assert before_cover(parts("p1", 1, "out", "spring")) == "One spring out: one spring still out."
+    assert before_cover(parts("p1", 1, "out", "spring")) == "One spring still out."
     # The six screws that the steps from here on put in are rightly out.
     assert before_cover(parts("p1", 6, "out")) == ""
     assert before_cover(parts("p1", 4, "out"), parts("p2", 2, "out", "bolt")) == ""
-    assert before_cover(parts("p1", 6, "out"), parts("p2", 1, "out", "spring")) == (
-        "One spring out: one spring still out."
-    )
-    assert before_cover(parts("p1", 7, "out")) == (
-        "Seven screws out: seven screws still out. Six fasteners needed from here on."
-    )
+    assert before_cover(parts("p1", 6, "out"), parts("p2", 1, "out", "spring")) == ("One spring still out.")
+    assert before_cover(parts("p1", 7, "out")) == ("Seven screws still out. Six fasteners needed from here on.")
 
 
 def test_screws_of_steps_that_are_done_or_came_before_are_not_wanted_any_more() -> None:
     assert before_cover(parts("p1", 2, "out"), step=4) == ""
     assert before_cover(parts("p1", 2, "out"), *done("cover")) == ""
-    assert before_cover(parts("p1", 1, "out"), *done("cover", "release")) == "One screw out: one screw still out."
+    assert before_cover(parts("p1", 1, "out"), *done("cover", "release")) == "One screw still out."

@@ -4,23 +4,25 @@ from __future__ import annotations
 
 import argparse
 import sys
-import textwrap
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from handsfree.commands.jobs.choosing import store_of
+from handsfree.commands.output import columns
 from handsfree.job.catalogue.summaries import JobSummary, Sought
 from handsfree.job.counter.stage import morning
 from handsfree.job.log.store import Store
 from handsfree.text.calendar import from_today
+from handsfree.text.columns import paragraph, room_beside, within
 from handsfree.text.terminal import printable
 
 if TYPE_CHECKING:
     from handsfree.wording.attendance import WaitingCheck
 
 _HEADINGS = ("job", "state", "steps", "last", "item", "serial", "owner", "procedure")
-_WIDTH = 80
+_BESIDE = 40
+"""Letters that what a job is about has beside the rest; where there are fewer, it has a line of its own."""
 _MOST_LISTED = 40
 """So many of the newest jobs are listed where not all are asked for."""
 _MOST_TOLD = 20
@@ -38,14 +40,15 @@ def run_jobs(args: argparse.Namespace) -> int:
         return 0
     if args.all:
         # A table has a line for each job, for whatever reads it; people have a terminal, which it is too wide for.
-        print("\n".join(_newest(jobs, 0) if sys.stdout.isatty() else _table(jobs)))
+        with within(columns()):
+            print("\n".join(_newest(jobs, 0) if sys.stdout.isatty() else _table(jobs)))
         return 0
     here = [] if args.rehearsals else store.jobs(Sought(here=True))
     older = store.count(Sought(rehearsals=args.rehearsals)) - len(jobs)
     now = datetime.now().astimezone()
     checks = _checks(store, now) if any(job.checked_by_another for job in here) else []
-    lines = [*_morning(here, checks, now.date()), *_newest(jobs, older)]
-    print("\n".join(lines))
+    with within(columns()):
+        print("\n".join([*_morning(here, checks, now.date()), *_newest(jobs, older)]))
     return 0
 
 
@@ -89,14 +92,10 @@ def _section(title: str, rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
         return
     yield f"{title} ({len(rows)})"
     for row in rows[:_MOST_TOLD]:
-        yield from _wrapped("  ".join(filter(None, row)))
+        yield from paragraph(printable("  ".join(filter(None, row[1:]))), 14, row[0])
     if len(rows) > _MOST_TOLD:
         yield f"and {len(rows) - _MOST_TOLD} more"
     yield ""
-
-
-def _wrapped(text: str, indent: str = " " * 16) -> list[str]:
-    return textwrap.wrap(printable(text), _WIDTH, subsequent_indent=indent, break_on_hyphens=False)
 
 
 def _item(job: JobSummary) -> str:
@@ -108,20 +107,30 @@ def _newest(jobs: Sequence[JobSummary], older: int) -> Iterator[str]:
     heads = _HEADINGS[:4]
     widths = [max(len(row[column]) for row in (heads, *rows)) for column in range(len(heads))]
     at = sum(widths) + 2 * len(widths)
-    yield "  ".join((*(head.ljust(width) for head, width in zip(heads, widths, strict=True)), "what"))
+    beside = room_beside(at) >= _BESIDE
+    head = _cells(heads, widths)
+    yield f"{head.ljust(at)}what" if beside else head
     for row in rows:
-        cells = "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=False))
+        cells = _cells(row, widths)
         what = ", ".join(filter(None, row[len(widths) :]))
-        yield from _wrapped(f"{cells}  {what}" if what else cells, " " * at) or [cells]
+        if beside:
+            yield from paragraph(what, at, cells)
+        else:
+            yield cells
+            yield from paragraph(what, 4) if what else ()
     if older > 0:
         yield f"{older} older jobs are not listed; --all lists every one."
+
+
+def _cells(row: Sequence[str], widths: Sequence[int]) -> str:
+    return "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=False)).rstrip()
 
 
 def _table(jobs: Sequence[JobSummary]) -> Iterator[str]:
     rows = [_HEADINGS, *(_row(job) for job in jobs)]
     widths = [max(len(row[column]) for row in rows) for column in range(len(_HEADINGS))]
     for row in rows:
-        yield printable("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
+        yield printable(_cells(row, widths))
 
 
 def _row(job: JobSummary) -> tuple[str, ...]:
