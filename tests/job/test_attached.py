@@ -119,6 +119,18 @@ def test_a_file_for_which_there_is_no_room_is_told_and_nothing_stays_of_it(
     assert [path for path in tmp_path.rglob("*") if path.is_file()] == []
 
 
+def test_why_a_file_could_not_be_kept_is_told_even_where_its_half_is_gone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def gone(path: Path, target: Path) -> None:
+        path.unlink()
+        raise OSError(errno.EIO, os.strerror(errno.EIO))
+
+    monkeypatch.setattr(Path, "replace", gone)
+    with pytest.raises(LogWriteError, match="Input/output error"):
+        attached.keep_file(tmp_path, _png())
+
+
 def test_what_cannot_be_attached_is_refused_and_nothing_is_written(
     store: Store, job: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -8,6 +8,7 @@ import shutil
 import sqlite3
 import zipfile
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
 
@@ -169,6 +170,31 @@ def test_a_backup_that_vouches_for_a_damaged_log_is_refused_too(saved: Path, sto
     content[4096:8192] = b"\xa5" * 4096
     with pytest.raises(BackupError, match="the log in it is damaged"):
         backup.prove(_changed(saved, log=bytes(content)))
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        "ALTER TABLE events RENAME TO happened",
+        "CREATE VIEW endless AS WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n) SELECT i FROM n",
+        "ALTER TABLE jobs RENAME TO old; CREATE VIEW jobs AS SELECT * FROM old",
+    ],
+)
+def test_a_backup_whose_database_is_of_another_make_is_refused(saved: Path, tmp_path: Path, change: str) -> None:
+    with zipfile.ZipFile(saved) as archive:
+        copy = Path(archive.extract("handsfree.db", tmp_path))
+    with closing(sqlite3.connect(copy)) as db:
+        db.executescript(f"PRAGMA legacy_alter_table = ON; {change}")
+    with pytest.raises(BackupError, match="the database in it is no log of Handsfree"):
+        backup.prove(_changed(saved, log=copy.read_bytes()))
+
+
+def test_a_backup_says_what_it_is_and_of_which_version(saved: Path) -> None:
+    with zipfile.ZipFile(saved) as archive:
+        contents = json.loads(archive.read("contents.json"))
+    # Those that were made last year are still brought back: the number goes up with what a reader must know.
+    assert (contents["format"], contents["version"]) == ("handsfree backup", 2)
+    assert backup.prove(_changed(saved, version=1)).jobs == 1
 
 
 def test_a_backup_of_a_damaged_log_says_so(store: Store, job: str, tmp_path: Path) -> None:

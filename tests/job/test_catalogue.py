@@ -52,6 +52,12 @@ def file_of(store: Store) -> Path:
     return store.folder / CATALOGUE
 
 
+def catalogue_of(store: Store) -> sqlite3.Connection:
+    """The catalogue itself, as it stands when it has been asked for the jobs."""
+    assert store.jobs()
+    return sqlite3.connect(file_of(store), isolation_level=None)
+
+
 def _lost(store: Store) -> None:
     for file in store.folder.glob("catalogue*"):
         file.unlink()
@@ -161,6 +167,37 @@ def test_another_log_in_its_place_is_noticed(store: Store, tmp_path: Path) -> No
         log.append(note("n8", "pivot straight"))
         log.append(StepDone(at=AT, step="set"))
     assert seen(store) == ([(job, 2, "1")], ["pivot straight", "pivot dry"])
+
+
+def test_catching_up_with_another_log_leaves_nothing_of_the_one_before(store: Store, tmp_path: Path) -> None:
+    fill(store, "the pivot is worn", "and bent")
+    other = Store(tmp_path / "other")
+    fill(other, "a burr", days=3)
+    with (
+        closing(catalogue_of(store)) as made,
+        closing(sqlite3.connect(other.file, isolation_level=None)) as log,
+    ):
+        assert not catalogue.fits(made, log)
+        catalogue.catch_up(made, log)
+        assert catalogue.fits(made, log)
+        assert made.execute("SELECT job FROM summaries").fetchall() == [("2026-11-28-1",)]
+        assert made.execute("SELECT count(*) FROM words WHERE words MATCH 'pivot'").fetchone() == (0,)
+        assert made.execute("SELECT count(*) FROM words WHERE words MATCH 'burr'").fetchone() == (1,)
+
+
+def test_a_job_that_is_in_the_catalogue_and_not_in_the_log_goes_when_it_catches_up(store: Store) -> None:
+    first, second = fill(store, "worn"), fill(store, "bent", days=1)
+    with (
+        closing(sqlite3.connect(store.file, isolation_level=None)) as log,
+        closing(catalogue_of(store)) as made,
+    ):
+        made.execute("UPDATE summaries SET job = 'of nobody' WHERE job = ?", (first,))
+        with store.resume(second) as more:
+            more.append(note("n7", "filed"))
+        catalogue.catch_up(made, log)
+        assert catalogue.fits(made, log)
+        assert {job for (job,) in made.execute("SELECT job FROM summaries")} == {first, second}
+        assert made.execute("SELECT count(*) FROM words WHERE words MATCH 'worn OR bent OR filed'").fetchone() == (3,)
 
 
 def test_a_job_brought_in_or_taken_out_by_hand_is_noticed(store: Store, tmp_path: Path) -> None:

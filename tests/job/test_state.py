@@ -493,6 +493,10 @@ def test_what_came_off_by_a_number_has_its_name_wherever_it_was_named_once_that_
     assert (named["p3"].what, named["p3"].place) == ("part one hundred", "the rocker and part two")
     assert (named["m1"].parts, named["m1"].place) == (("rocker", "cover"), "the left of the rocker")
     assert named["p2"].what == "screw"
+    later = PartsRemoved(at=AT, id="p4", sort="fastener", what="pin", place="part one")
+    state = after(*off, TextTyped(at=AT, id="p1", text="rocker"), later)
+    (told,) = [entry.event for entry in state.every_entry.values() if entry.event.id == "p4"]
+    assert told.place == "the rocker"
 
 
 def test_taking_apart_is_found_among_the_procedures_of_a_job() -> None:

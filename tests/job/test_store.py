@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 import sqlite3
@@ -12,7 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError, LogGone
+from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError, LogGone, LogWriteError
 from handsfree.job.events import (
     Event,
     JobFinished,
@@ -338,6 +339,37 @@ def test_where_there_is_no_place_beside_the_log_a_job_is_saved_at_home(
         saved = log.save_elsewhere(now)
     assert saved is not None and saved.parent == tmp_path / "home"
     assert [job.id for job in Store(saved).jobs()] == [log.job]
+
+
+def test_where_a_place_can_not_even_be_looked_at_a_job_is_saved_at_the_next(
+    store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HOME", str(tmp_path / "home"))
+    exists = Path.exists
+
+    def looked_at(path: Path, **how: bool) -> bool:
+        if path.parent == store.folder.parent and path.name.startswith("handsfree-saved-"):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+        return exists(path, **how)
+
+    monkeypatch.setattr(Path, "exists", looked_at)
+    with store.open_job(opened(), steps=1) as log:
+        log.append(StepEntered(at=later(2), step="a"))
+        saved = log.save_elsewhere(later(7))
+    assert saved is not None and saved.parent == tmp_path / "home"
+
+
+def test_a_job_that_could_not_be_begun_leaves_its_number_free(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object) -> None:
+        raise LogWriteError(store.folder, "No space left on device")
+
+    with monkeypatch.context() as meanwhile:
+        meanwhile.setattr("handsfree.job.log.store.keep_personal", full)
+        with pytest.raises(LogWriteError):
+            store.open_job(opened(), steps=1)
+    assert store.jobs() == []
+    with store.open_job(opened(), steps=1) as log:
+        assert log.job == "2026-11-25-1"
 
 
 def test_the_last_job_that_was_no_rehearsal_is_found(store: Store) -> None:
