@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import signal
@@ -51,6 +52,12 @@ _LONGEST = ("end_to_end", "display", "hearing", "speaking", "faults")
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """What takes long is begun first, so that the workers end together."""
     items.sort(key=lambda item: item.path.parent.name not in _LONGEST)
+
+
+def pytest_collection_finish() -> None:
+    """What is loaded by now stays: it need not be looked through again and again for what is no longer used."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture

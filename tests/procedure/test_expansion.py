@@ -177,6 +177,10 @@ def test_ranges_of_serial_numbers() -> None:
          '6000" or "from 6001"'),
         ("    ask: Is it early or late?\n", "", '7:5: a question needs "ask": the question, as it is to be spoken'),
         ("when: start", "when: later", '5:57: "when" must be "start" or "when needed"'),
+        ("when: start", "when: start, answers: [yes]", '5:73: "answers" must be two or more different answers'),
+        ("when: start", "when: start, answers: [yes, no, no]", '5:73: "answers" must be two or more different answers'),
+        ("early or late?\n", "early or late?\n    answers: [early, newer]\n",
+         '8:14: "answers" lack "late", which a serial number can decide'),
         ("only if: {pattern: late}", "only if: {pattern: early}", '33:20: "inlet clearance" is measured twice in this '
          'step; give it another name, or an "only if" that keeps the two apart'),
         ("group: valves", "group: valves\n    colour: red", '20:5: "colour" is not a key that a group can have; keys '
