@@ -36,9 +36,8 @@ def open_recogniser(choice: RecogniserChoice, vosk_model: Path | None = None) ->
         if choice == "vosk":
             raise HearingError(f"no Vosk model is installed; {how_to_get_vosk_model()}")
     from handsfree.hearing.builtin.recogniser import BuiltinRecogniser  # noqa: PLC0415 - the engine that is not asked for is not loaded
-    from handsfree.hearing.builtin.second_reader import find_second_reader  # noqa: PLC0415 - the engine that is not asked for is not loaded
 
-    return BuiltinRecogniser(trained=choice != "untrained", second=find_second_reader())
+    return BuiltinRecogniser(trained=choice != "untrained")
 
 
 def open_ear(
@@ -63,8 +62,6 @@ def open_hearing(
     expects: Callable[[], Expectation] = lambda: NOTHING,
 ) -> OpenHearing:
     """The ear, or the two ears, that were asked for. HearingError where they are not to be had."""
-    from handsfree.hearing.builtin.recogniser import BuiltinRecogniser  # noqa: PLC0415 - the engine that is not asked for is not loaded
-
     names: tuple[RecogniserChoice, ...] = ("builtin", "vosk") if choice == "both" else (choice,)
     with uncollected():
         recognisers = [open_recogniser(name, vosk_model) for name in names]
@@ -74,13 +71,11 @@ def open_hearing(
         notes = [line for recogniser in recognisers for line in unknown_words(recogniser, language)]
         ears = [open_ear(recogniser, language, expects) for recogniser in recognisers]
     name = " and ".join(recogniser.name for recogniser in recognisers)
-    second = [recogniser.has_second for recogniser in recognisers if isinstance(recogniser, BuiltinRecogniser)]
     give_back()
     return OpenHearing(
         ear=ears[0] if len(ears) == 1 else TwoEars(ears[0], ears[1]),
         name=name,
         notes=notes,
-        second_reader=(*second, None)[0],
         recognisers=recognisers,
     )
 
@@ -92,8 +87,6 @@ class OpenHearing:
     ear: PatientEar | TwoEars
     name: str
     notes: list[str]
-    second_reader: bool | None
-    """Whether the built-in recogniser has one; None where another recogniser is used."""
     recognisers: Sequence[Recogniser] = ()
     _tuned_to: str | None = None
 

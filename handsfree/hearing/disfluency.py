@@ -19,7 +19,6 @@ from handsfree.hearing.listening.denoise import cleaned
 from handsfree.hearing.listening.endpoints import PADDING, Segment
 from handsfree.hearing.pauses import parting_places
 from handsfree.hearing.recogniser import Recogniser
-from handsfree.hearing.rejection import DEFAULT, Thresholds, decide
 from handsfree.phrases.breath import FILLERS, Breath, is_beginning, joined, only_follows
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.language import Language, plain_words
@@ -63,10 +62,9 @@ SAME_IN_SOUND = 0.25
 class PatientEar:
     """An ear that looks a second time where the first look does not account for everything that was said."""
 
-    def __init__(self, ear: Ear, language: Language, thresholds: Thresholds = DEFAULT) -> None:
+    def __init__(self, ear: Ear, language: Language) -> None:
         self._ear = ear
         self._language = language
-        self._thresholds = thresholds
         self._words = language.automaton.words
         self._at_work = threading.Lock()
 
@@ -186,10 +184,9 @@ class PatientEar:
         return len(part.free) - len(part.words) >= TALK_AROUND
 
     def _hear(self, pieces: list[Samples]) -> _Part:
-        heard = self.recogniser.recognise(_quiet_around(pieces), self._meaning)
+        heard, hearing = self._ear.recognised(_quiet_around(pieces), self._meaning)
         free = tuple(word for word in plain_words(heard.free_text) if word not in FILLERS)
-        fits = self._ear.expected.fits
-        if decide(heard, self._language.interpret, self._thresholds, fits) is not Hearing.CLEAR:
+        if hearing is not Hearing.CLEAR:
             return _Part((), free, ())
         words = heard.alternatives[0].words
         return _Part(words, free, self._language.interpret(words))

@@ -6,9 +6,10 @@ import time
 from collections.abc import Callable, Iterable
 from typing import Literal
 
+from handsfree.audio.samples import Samples, at_speed
 from handsfree.hearing.listening.denoise import cleaned
 from handsfree.hearing.listening.endpoints import Segment
-from handsfree.hearing.recogniser import Bias, Recogniser
+from handsfree.hearing.recogniser import Bias, Meaning, Recogniser
 from handsfree.hearing.rejection import DEFAULT, Interpret, Thresholds, decide
 from handsfree.phrases.commands.reasons import with_command_as_meant, with_free_reason
 from handsfree.phrases.expectation import NOTHING, Expectation
@@ -23,6 +24,9 @@ NOTE_ENDS = (("end", "of", "note"), ("end", "note"))
 UNEXPECTED = -4.0
 """Log probability that is taken from a phrase which the step does not make likely: in noise of 10 dB that was worth
 five points in a hundred, and a wrong expectation cost less than one."""
+
+SLOWER = 0.95
+"""How fast a figure that is in doubt is heard again: what was an accident of the first hearing shows."""
 
 PLAUSIBLE = 1.5
 """Other meanings are named whose score is at most this much below the best."""
@@ -74,15 +78,14 @@ class Ear:
         sound = cleaned(segment) if self._denoise else segment.samples
         expected = self.expected
         if mode == "commands":
-            heard = self.recogniser.recognise(
+            heard, hearing = self.recognised(
                 sound,
                 lambda words: self._meaning(words, expected),
                 commands=not segment.part,
                 bias=self._bias(expected) if expected != NOTHING else None,
             )
         else:
-            heard = self.recogniser.recognise(sound, self._dictation_meaning, commands=bool(self._dictation_phrases))
-        hearing = decide(heard, self._interpret, self._thresholds, expected.fits)
+            heard, hearing = self.recognised(sound, self._dictation_meaning, commands=bool(self._dictation_phrases))
         if mode == "dictation" and hearing is not Hearing.CLEAR:
             hearing = Hearing.NONE
         words = heard.alternatives[0].words if hearing is not Hearing.NONE else ()
@@ -106,6 +109,20 @@ class Ear:
             sound=segment.samples,
             seconds=time.perf_counter() - began,
         )
+
+    def recognised(
+        self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None
+    ) -> tuple[RecognitionResult, Hearing]:
+        """What ``sound`` is taken for, and how far that may be trusted; a figure in doubt is heard a second time."""
+        heard = self.recogniser.recognise(sound, meaning, commands=commands, bias=bias)
+        hearing = decide(
+            heard,
+            self._interpret,
+            self._thresholds,
+            self.expected.fits,
+            lambda: lead_again(self.recogniser, sound, heard, meaning, bias),
+        )
+        return heard, hearing
 
     def _meaning(self, words: tuple[str, ...], expected: Expectation) -> tuple[Intent, ...] | None:
         return tuple(map(expected.completed, self._all_meanings(words) or ())) or None
@@ -132,3 +149,15 @@ class Ear:
                     known.append(expected.completed(intent))
                     others.append(intent)
         return tuple(others)
+
+
+def lead_again(
+    recogniser: Recogniser, sound: Samples, heard: RecognitionResult, meaning: Meaning, bias: Bias | None = None
+) -> float:
+    """The margin of the phrase that was heard when ``sound`` is heard again, a little slower.
+
+    Below nought where it is another phrase then, or none.
+    """
+    again = recogniser.recognise(at_speed(sound, SLOWER), meaning, bias=bias)
+    same = again.alternatives and meaning(again.alternatives[0].words) == meaning(heard.alternatives[0].words)
+    return again.margin if same and again.margin is not None else -1.0

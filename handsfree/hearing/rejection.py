@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby, takewhile
 
 from handsfree.phrases.intents import Intent
-from handsfree.phrases.utterance import Hearing, RecognitionResult, SecondOpinion
+from handsfree.phrases.utterance import Hearing, RecognitionResult
 from handsfree.text.numerals import DIGITS, NOUGHTS
 from handsfree.text.phonetics import plain, unlike
 
@@ -31,11 +31,11 @@ class Thresholds:
     Under it they are asked back. In quiet that cost no command of the tuning voices (75), in noise 3 in 100 (256)."""
     certainty: float = 1.5
     figure_certainty: float = 4.5
-    """Natural log odds that the meaning is right, by one reader: under these, another is nearly as likely. More is
-    asked of a figure: a wrong one is worse than a question."""
-    certainty_of_both: float = 1.0
-    figure_certainty_of_both: float = 4.0
-    """The same where a second reader was asked."""
+    """Natural log odds that the meaning is right: under these, another is nearly as likely. More is asked of a figure:
+    a wrong one is worse than a question."""
+    worth_hearing_again: float = 2.5
+    figure_certainty_again: float = 4.0
+    """Figures between this and that are heard a second time; what both hearings together must come to then."""
     noughts: float = 0.75
     """What is asked beyond that where noughts stand after the point or at the end ("point oh oh four"): they run
     together, and each makes ten times more or less."""
@@ -49,8 +49,10 @@ class Thresholds:
 DEFAULT = Thresholds()
 
 STAMMER = 4
-"""So many times the same word is what a network makes of hammering and of babble ("oh oh oh oh oh oh"), unless both
-readers hear it."""
+"""So many times the same word is what a network makes of hammering and of babble ("oh oh oh oh oh oh")."""
+
+MOST_LEAD = 4.0
+"""A larger margin of the second hearing tells no more."""
 
 MOST_MORE = 10
 """More words than so many beyond the phrase tell no more."""
@@ -74,25 +76,12 @@ def likeness(reading: str, words: tuple[str, ...]) -> Likeness:
 
 
 def command_likelihood(gap: float, near: Likeness) -> float:
-    """Natural log odds that it was a command, and no talk or noise, by the first reading alone."""
+    """Natural log odds that it was a command, and no talk or noise."""
     return 7.17 - 1.29 * min(max(gap, 0.0), 8.0) - 6.05 * near.unlike - 0.36 * near.more
 
 
-def likelihood_of_both(opinion: SecondOpinion, near: Likeness) -> float:
-    """The same by both readings."""
-    return (
-        5.64
-        - 1.03 * min(max(opinion.gap, 0.0), 8.0)
-        - 2.89 * near.unlike
-        - 2.34 * opinion.unlike
-        - 0.35 * near.more
-        + 0.36 * min(opinion.both, 8.0)
-        + 1.87 * (opinion.place is not None)
-    )
-
-
 def certainty(margin: float, log_odds: float, gap: float, near: Likeness) -> float:
-    """Natural log odds that the best phrase means what was said, as far as it was a command, by one reader."""
+    """Natural log odds that the best phrase means what was said, as far as it was a command."""
     return (
         1.48
         + 0.55 * min(margin, 6.0)
@@ -102,16 +91,9 @@ def certainty(margin: float, log_odds: float, gap: float, near: Likeness) -> flo
     )
 
 
-def certainty_of_both(opinion: SecondOpinion) -> float:
-    """Natural log odds that the best phrase means what was said, as far as it was a command, by two readers."""
-    return (
-        1.23
-        + 0.63 * min(opinion.first, 6.0)
-        + 0.41 * min(opinion.both, 8.0)
-        - 0.25 * min(max(opinion.gap, 0.0), 4.0)
-        + 0.24 * max(opinion.reading, -6.0)
-        + 0.72 * (opinion.place == 0)
-    )
+def certainty_again(sure: float, lead: float) -> float:
+    """The same of a phrase heard twice: ``sure`` the first time, and the second time with this margin."""
+    return -0.24 + 0.78 * sure + 0.95 * min(lead, MOST_LEAD)
 
 
 def decide(  # noqa: PLR0911 - one reason after another, the strongest first
@@ -119,10 +101,13 @@ def decide(  # noqa: PLR0911 - one reason after another, the strongest first
     interpret: Interpret,
     thresholds: Thresholds = DEFAULT,
     fits: Callable[[Intent], bool | None] = lambda intent: None,
+    again: Callable[[], float] | None = None,
 ) -> Hearing:
     """Clear, doubtful, near or none. A number that the recogniser can't give (None) casts no doubt.
 
-    ``fits`` tells of a figure whether it lies within the limits of what is measured (None: nobody knows).
+    ``fits`` tells of a figure whether it lies within the limits of what is measured (None: nobody knows). ``again``
+    hears the same sound once more and gives the margin of the best phrase then, below nought where it is another; it is
+    asked of a figure in doubt that this may clear up.
     """
     if not heard.alternatives:
         return Hearing.NONE
@@ -130,32 +115,40 @@ def decide(  # noqa: PLR0911 - one reason after another, the strongest first
     if not meanings:
         return Hearing.NONE
     figure = any(intent.figure is not None for intent in meanings)
-    agreed = heard.second is not None and heard.second.place == 0
-    if _longest_run(heard.alternatives[0].words) >= STAMMER and not agreed:
+    if _longest_run(heard.alternatives[0].words) >= STAMMER:
         return Hearing.NONE
     if heard.gap is None:
         return Hearing.CLEAR
-    near, second = likeness(heard.free_text, heard.alternatives[0].words), heard.second
-    likelihood = command_likelihood(heard.gap, near) if second is None else likelihood_of_both(second, near)
+    near = likeness(heard.free_text, heard.alternatives[0].words)
+    likelihood = command_likelihood(heard.gap, near)
     if likelihood < thresholds.noise:
         return Hearing.NONE
     if likelihood < thresholds.command:
         return Hearing.NEAR
     if likelihood < thresholds.brief_command and is_brief(heard.alternatives[0].words):
         return Hearing.DOUBTFUL
-    caution = _caution(heard.alternatives[0].words, meanings, thresholds, fits) if figure else 0.0
-    if second is not None:
-        sure = certainty_of_both(second)
-        least = thresholds.figure_certainty_of_both if figure else thresholds.certainty_of_both
-    elif heard.margin is None or heard.log_odds is None:
+    if heard.margin is None or heard.log_odds is None:
         return Hearing.CLEAR
-    elif heard.log_odds < 0:
+    if heard.log_odds < 0:
         # Another meaning is likelier as a whole, however the likeliest phrases compare.
         return Hearing.DOUBTFUL
+    sure = certainty(heard.margin, heard.log_odds, heard.gap, near)
+    if figure:
+        caution = _caution(heard.alternatives[0].words, meanings, thresholds, fits)
+        trusted = _is_trusted(sure, caution, thresholds, again)
     else:
-        sure = certainty(heard.margin, heard.log_odds, heard.gap, near)
-        least = thresholds.figure_certainty if figure else thresholds.certainty
-    return Hearing.CLEAR if sure >= least + caution else Hearing.DOUBTFUL
+        trusted = sure >= thresholds.certainty
+    return Hearing.CLEAR if trusted else Hearing.DOUBTFUL
+
+
+def _is_trusted(sure: float, caution: float, thresholds: Thresholds, again: Callable[[], float] | None) -> bool:
+    """Whether a figure needs no question: surely heard, or surely enough twice."""
+    if sure >= thresholds.figure_certainty + caution:
+        return True
+    if again is None or sure < thresholds.worth_hearing_again + caution:
+        return False
+    lead = again()
+    return lead > 0 and certainty_again(sure, lead) >= thresholds.figure_certainty_again + caution
 
 
 def _caution(

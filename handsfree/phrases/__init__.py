@@ -15,7 +15,6 @@
 - ``quantities``: numbers, figures, sizes and codes as they are said.
 - ``typed_figures``: figures and sums as they are typed, with digits, symbols and threads among the words.
 - ``utterance``: what was heard: plain values that hearing hands on and the guide decides upon.
-- ``written``: from text as a free recogniser writes it ("Log backlash 4.5 mm.") to phrases of a grammar.
 """
 
 __all__ = [
@@ -31,5 +30,4 @@ __all__ = [
     "quantities",
     "typed_figures",
     "utterance",
-    "written",
 ]

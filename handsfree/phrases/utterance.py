@@ -30,33 +30,13 @@ class Alternative:
 
 
 @dataclass(frozen=True)
-class SecondOpinion:
-    """What two readers together make of the best phrase. Differences of scores, the larger the better but for ``gap``.
-
-    ``first`` is by how much the phrase beats the best one of another meaning in the first reading, ``both`` the same in
-    both readings together; ``gap`` by how much the first reader's free reading beats it, per word; ``reading`` its
-    log probability in the second reading, per word. ``place`` is that of its meaning among the second reader's own
-    free readings (0: its likeliest), None where it is not there; ``unlike`` by what share of its phones the likeliest
-    of them differs from the phrase.
-    """
-
-    first: float
-    both: float
-    gap: float
-    reading: float
-    place: int | None
-    unlike: float = 0.0
-
-
-@dataclass(frozen=True)
 class RecognitionResult:
     """What one recogniser made of one stretch of sound.
 
     ``alternatives`` are phrases of the grammar, best first, possibly none. ``free_text`` is what it would have
     written without the grammar. ``gap`` is by how much the free reading beats the best phrase, per word of the
     phrase (large for talk); ``margin`` by how much the best phrase beats the best one of another meaning;
-    ``log_odds`` the same from summed raw probability (it may be negative). ``second`` stands where a second reader was
-    asked. None: the recogniser can't say.
+    ``log_odds`` the same from summed raw probability (it may be negative). None: the recogniser can't say.
     """
 
     recogniser: str
@@ -65,7 +45,6 @@ class RecognitionResult:
     gap: float | None = None
     margin: float | None = None
     log_odds: float | None = None
-    second: SecondOpinion | None = None
 
 
 @dataclass(frozen=True)

@@ -40,7 +40,7 @@ def ear(recogniser: BuiltinRecogniser) -> Ear:
 @pytest.fixture
 def hearing(recogniser: BuiltinRecogniser, ear: Ear, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> OpenHearing:
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    return OpenHearing(ear, "builtin", [], second_reader=None, recognisers=[recogniser])
+    return OpenHearing(ear, "builtin", [], recognisers=[recogniser])
 
 
 def first_token(recogniser: BuiltinRecogniser) -> np.ndarray:

@@ -24,7 +24,6 @@ from handsfree.bench.ears import open_ear
 from handsfree.bench.setting_up import language_of, load_named
 from handsfree.commands.equipment.hear import ONE_UTTERANCE
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
-from handsfree.hearing.builtin.second_reader import find_second_reader
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.listening.endpoints import segments
 from handsfree.hearing.listening.voice_activity import SileroDetector
@@ -35,7 +34,7 @@ from handsfree.phrases.utterance import Hearing, Utterance
 from tests.benchmarks.conditions import NOISES, STYLES, Condition
 from tests.benchmarks.disturbances import disturbances
 from tests.support import hearing_sounds as sounds
-from tests.tools.calibrate_hearing import JUDGEMENT, JUDGEMENT_READING, RECORDINGS
+from tests.support.hearing_sounds import JUDGEMENT, JUDGEMENT_READING, RECORDINGS
 
 OUTCOMES = ("right", "wrong", "asked, right", "asked, wrong", "near", "none")
 """Clear and right, clear and wrong, asked back with the likeliest meaning right or not, the soft tone, nothing."""
@@ -68,7 +67,7 @@ class Hearer:
 
     def __init__(self) -> None:
         self.language: Language = language_of(load_named(str(RECORDINGS.parent / "procedure.yaml")).procedure)
-        recogniser = BuiltinRecogniser(second=find_second_reader())
+        recogniser = BuiltinRecogniser()
         self.expected = NOTHING
         """What the step would make likely."""
         self.ear: Ear = open_ear(recogniser, self.language, lambda: self.expected)

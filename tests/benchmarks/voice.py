@@ -1,11 +1,10 @@
 """How well the voice is understood: ``python -m tests.benchmarks.voice [--voice NAME] [--conditions ...]``.
 
 Two hundred sentences as the bench says them (figures with their verdict, steps, dangers, questions) are spoken, mixed
-with noise, and read by two recognisers of different make, freely, without the grammar: the second reader's network
-(Whisper tiny.en, its likeliest reading) and the built-in recogniser's as its package came (Moonshine tiny
-English). They are no person: what counts is the difference between two voices. Word errors are over the words as the
-program writes them, with figures that were read in words; both recognisers write "thou" in many ways, and those of
-``THOU`` count as it. A figure is wrong where the figures that were read lack its number, or give it another unit.
+with noise, and read freely, without the grammar, by the built-in recogniser's network as its package came (Moonshine
+tiny English). It is no person: what counts is the difference between two voices. Word errors are over the words as the
+program writes them, with figures that were read in words; "thou" is written in many ways, and those of ``THOU`` count
+as it. A figure is wrong where the figures that were read lack its number, or give it another unit.
 
 Noise is as loud as the speech is while it speaks, less so many decibels. Also measured: seconds to the first sound of
 an answer that was not prepared, seconds to load, memory. Same input, same table.
@@ -18,7 +17,7 @@ import random
 import re
 import statistics
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -28,7 +27,6 @@ import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
-from handsfree.hearing.builtin.second_reader import LONGEST_SOUND, find_second_reader
 from handsfree.hearing.listening.denoise import loud_level
 from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import number_words, spoken
@@ -63,7 +61,7 @@ THOU = (
     "thous",
     "thal",
 )
-"""What the two networks write for "thou" after a number, as seen with both voices."""
+"""What networks write for "thou" after a number, as seen with both voices."""
 _WRITTEN = {
     "not": "nought", "knot": "nought", "naught": "nought", "note": "nought", "mill": "millimetres",
     "mils": "millimetres", "millimeters": "millimetres", "millimeter": "millimetre",
@@ -198,35 +196,6 @@ def following(speech: Samples) -> Samples:
     return np.asarray(shaped * loud_level(speech) / max(loud_level(shaped), 1e-9), np.float32)
 
 
-Reader = Callable[[Samples], str]
-
-
-def readers() -> dict[str, Reader]:
-    """The two recognisers, by name."""
-    whisper = find_second_reader()
-    if whisper is None:
-        raise SystemExit("The second reader is not installed: pip install '.[second-reader]'")
-    moonshine = BuiltinRecogniser(trained=False)
-
-    def by_whisper(sound: Samples) -> str:
-        return " ".join(whisper.listen(part).readings(1)[0] for part in _short_enough(sound))
-
-    def by_moonshine(sound: Samples) -> str:
-        return moonshine.recognise(sound, lambda words: (), commands=False).free_text
-
-    return {"whisper": by_whisper, "moonshine": by_moonshine}
-
-
-def _short_enough(sound: Samples) -> list[Samples]:
-    """Cut in the quietest place of its middle half, until each part is one that the network takes whole."""
-    if len(sound) <= LONGEST_SOUND * SAMPLE_RATE:
-        return [sound]
-    quarter, block = len(sound) // 4, SAMPLE_RATE // 20
-    starts = range(quarter, 3 * quarter, block // 2)
-    cut = min(starts, key=lambda at: float(np.square(sound[at : at + block]).sum())) + block // 2
-    return [*_short_enough(sound[:cut]), *_short_enough(sound[cut:])]
-
-
 def plain(text: str) -> tuple[str, ...]:
     """The words of a transcript or of a sentence, figures in words, and spelt in one way."""
     text = re.sub(r"(\d)00ths\b", r"\1 hundredths", text.lower().replace("-", " "))
@@ -276,7 +245,7 @@ def _is_unit(meant: str | None, heard: Figure) -> bool:
 
 @dataclass
 class Score:
-    """What one recogniser made of one condition."""
+    """What the recogniser made of one condition."""
 
     words: float
     wrong: int
@@ -333,17 +302,17 @@ def main() -> None:
     sounds = [synthesiser.render(line.text) for line in lines]
     if args.following:
         sounds = [following(sound) for sound in sounds]
-    print(f"{'condition':14} {'reader':10} {'n':>4} {'word errors':>12} {'figures wrong':>28}", flush=True)
-    ears = readers()
+    print(f"{'condition':14} {'n':>4} {'word errors':>12} {'figures wrong':>28}", flush=True)
+    ear = BuiltinRecogniser(trained=False)
     for condition in args.conditions:
-        for name, reader in ears.items():
-            found = score(lines, [reader(mixed(sound, condition, n)) for n, sound in enumerate(sounds)])
-            low, high = wilson(found.wrong, found.figures)
-            share = found.wrong / max(1, found.figures)
-            of = f"{found.wrong} of {found.figures}, {share:.1%} ({low:.0%} to {high:.0%})"
-            print(f"{condition:14} {name:10} {len(lines):4} {found.words:12.1%} {of:>28}", flush=True)
-            if args.misheard:
-                print(*(f"    {line}" for line in found.misheard), sep="\n", flush=True)
+        noisy = [mixed(sound, condition, number) for number, sound in enumerate(sounds)]
+        found = score(lines, [ear.recognise(sound, lambda _: None, commands=False).free_text for sound in noisy])
+        low, high = wilson(found.wrong, found.figures)
+        share = found.wrong / max(1, found.figures)
+        of = f"{found.wrong} of {found.figures}, {share:.1%} ({low:.0%} to {high:.0%})"
+        print(f"{condition:14} {len(lines):4} {found.words:12.1%} {of:>28}", flush=True)
+        if args.misheard:
+            print(*(f"    {line}" for line in found.misheard), sep="\n", flush=True)
 
 
 if __name__ == "__main__":

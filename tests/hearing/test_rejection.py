@@ -18,13 +18,14 @@ from handsfree.hearing.listening.endpoints import Segment
 from handsfree.hearing.recogniser import Bias, Meaning
 from handsfree.hearing.rejection import (
     DEFAULT,
+    MOST_LEAD,
     Likeness,
     certainty,
-    certainty_of_both,
+    certainty_again,
     command_likelihood,
     decide,
-    likelihood_of_both,
     likeness,
+    with_noughts,
 )
 from handsfree.measure.figure import Figure
 from handsfree.phrases.automaton import WordAutomaton
@@ -32,7 +33,7 @@ from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language
-from handsfree.phrases.utterance import Alternative, Hearing, RecognitionResult, SecondOpinion
+from handsfree.phrases.utterance import Alternative, Hearing, RecognitionResult
 
 FIFTEEN = Intent(Kind.FIGURE, figure=Figure(Fraction(15)))
 FIFTY = Intent(Kind.FIGURE, figure=Figure(Fraction(50)))
@@ -168,7 +169,7 @@ def test_certainty_alone_parts_what_is_clear_from_what_is_asked_back(words: str)
 
 
 @given(st.floats(0, 5), st.floats(-5, 10), st.floats(0, 8), st.floats(0, 2))
-def test_better_numbers_never_make_one_reader_less_certain(margin: float, odds: float, gap: float, by: float) -> None:
+def test_better_numbers_never_make_it_less_certain(margin: float, odds: float, gap: float, by: float) -> None:
     near = likeness("Next.", ("next",))
     sure = certainty(margin, odds, gap, near)
     assert certainty(margin + by, odds, gap, near) >= sure
@@ -222,9 +223,7 @@ EXACT = Likeness(unlike=0.0, more=0)
         (4.3, Likeness(0.0, 3), Hearing.NEAR),
     ],
 )
-def test_where_one_reader_draws_the_line_between_command_near_miss_and_talk(
-    gap: float, near: Likeness, hearing: Hearing
-) -> None:
+def test_where_the_line_is_between_command_near_miss_and_talk(gap: float, near: Likeness, hearing: Hearing) -> None:
     odds = command_likelihood(gap, near)
     assert odds < DEFAULT.noise if hearing is Hearing.NONE else odds >= DEFAULT.noise
     assert (odds >= DEFAULT.command) is (hearing is Hearing.CLEAR)
@@ -232,12 +231,8 @@ def test_where_one_reader_draws_the_line_between_command_near_miss_and_talk(
 
 def test_beyond_some_gap_talk_does_not_become_likelier_still() -> None:
     assert command_likelihood(8.0, EXACT) == command_likelihood(30.0, EXACT) < command_likelihood(7.9, EXACT)
-    far, further = (SecondOpinion(1.0, 1.0, gap, -1.0, 0) for gap in (8.0, 30.0))
-    nearer = replace(far, gap=7.9)
-    assert likelihood_of_both(far, EXACT) == likelihood_of_both(further, EXACT) < likelihood_of_both(nearer, EXACT)
     # A phrase that is likelier than the free reading is no better than one that is it.
     assert command_likelihood(-3.0, EXACT) == command_likelihood(0.0, EXACT)
-    assert likelihood_of_both(replace(far, gap=-3.0), EXACT) == likelihood_of_both(replace(far, gap=0.0), EXACT)
 
 
 @pytest.mark.parametrize(
@@ -260,7 +255,7 @@ def test_beyond_some_gap_talk_does_not_become_likelier_still() -> None:
         ("fifteen", 4.5, 10.0, 4.9, False),
     ],
 )
-def test_where_one_reader_draws_the_line_between_clear_and_doubtful(
+def test_where_the_line_is_between_clear_and_doubtful(
     words: str, margin: float, odds: float, gap: float, clear: bool
 ) -> None:
     said = heard(words, margin=margin, log_odds=odds, gap=gap)
@@ -269,95 +264,105 @@ def test_where_one_reader_draws_the_line_between_clear_and_doubtful(
     assert decide(said, interpret, as_a_phrase) is (Hearing.CLEAR if clear else Hearing.DOUBTFUL)
 
 
-SURE = SecondOpinion(first=2.0, both=2.0, gap=0.0, reading=0.0, place=0)
+LANGUAGE = Language(Vocabulary({"end play": "end play"}))
 
 
-@pytest.mark.parametrize(
-    ("opinion", "near", "command"),
-    [
-        (replace(SURE, gap=7.2), EXACT, True),
-        (replace(SURE, gap=7.4), EXACT, False),
-        # The second reader writes nothing of the kind.
-        (replace(SURE, place=None, gap=5.4), EXACT, True),
-        (replace(SURE, place=None, gap=5.6), EXACT, False),
-        (replace(SURE, unlike=1.0, gap=4.9), EXACT, True),
-        (replace(SURE, unlike=1.0, gap=5.2), EXACT, False),
-        (replace(SURE, gap=4.4), Likeness(1.0, 0), True),
-        (replace(SURE, gap=4.6), Likeness(1.0, 0), False),
-        (replace(SURE, gap=6.2), Likeness(0.0, 3), True),
-        (replace(SURE, gap=6.4), Likeness(0.0, 3), False),
-        # Nothing speaks for it any more but that no other phrase is near.
-        (SecondOpinion(2.0, 4.2, 8.0, -2.0, 0), EXACT, True),
-        (SecondOpinion(2.0, 4.0, 8.0, -2.0, 0), EXACT, False),
-        (SecondOpinion(2.0, 30.0, 5.2, -2.0, None), Likeness(0.8, 0), True),
-        (SecondOpinion(2.0, 30.0, 5.4, -2.0, None), Likeness(0.8, 0), False),
-    ],
-)
-def test_where_two_readers_draw_the_line_between_command_and_talk(
-    opinion: SecondOpinion, near: Likeness, command: bool
-) -> None:
-    assert (likelihood_of_both(opinion, near) >= DEFAULT.command) is command
-
-
-@pytest.mark.parametrize(
-    ("opinion", "clear"),
-    [
-        (SecondOpinion(2.0, 2.0, 0.0, 0.0, 0), True),
-        (SecondOpinion(1.9, 2.0, 0.0, 0.0, 0), False),
-        (SecondOpinion(2.0, 1.95, 0.0, 0.0, 0), True),
-        (SecondOpinion(2.0, 1.8, 0.0, 0.0, 0), False),
-        # Not what the second reader writes first.
-        (SecondOpinion(3.1, 2.0, 0.0, 0.0, 1), True),
-        (SecondOpinion(2.9, 2.0, 0.0, 0.0, 1), False),
-        (SecondOpinion(2.5, 2.0, 1.3, 0.0, 0), True),
-        (SecondOpinion(2.5, 2.0, 1.5, 0.0, 0), False),
-        (SecondOpinion(2.5, 2.0, 0.0, -1.4, 0), True),
-        (SecondOpinion(2.5, 2.0, 0.0, -1.5, 0), False),
-        # More than so much of anything says no more.
-        (SecondOpinion(30.0, 0.0, 4.0, -1.0, 0), True),
-        (SecondOpinion(30.0, 0.0, 4.0, -3.5, 0), False),
-        (SecondOpinion(0.0, 30.0, 4.0, 0.0, 0), True),
-        (SecondOpinion(0.0, 30.0, 4.0, -1.8, 0), False),
-        (SecondOpinion(3.0, 3.2, 30.0, 0.0, 0), True),
-        (SecondOpinion(3.0, 2.6, 30.0, 0.0, 0), False),
-        (SecondOpinion(3.5, 3.5, 0.0, -30.0, 0), True),
-        (SecondOpinion(2.9, 3.5, 0.0, -30.0, 0), False),
-    ],
-)
-def test_where_two_readers_draw_the_line_between_a_clear_figure_and_one_that_is_asked_back(
-    opinion: SecondOpinion, clear: bool
-) -> None:
-    assert (certainty_of_both(opinion) >= DEFAULT.figure_certainty_of_both) is clear
+def just(words: str, sure: float) -> RecognitionResult:
+    """Heard with this certainty."""
+    odds = 10.0 if sure > 4 else 0.0
+    nothing, one = (certainty(margin, odds, 0.0, EXACT) for margin in (0.0, 1.0))
+    margin = (sure - nothing) / (one - nothing)
+    assert certainty(margin, odds, 0.0, EXACT) == pytest.approx(sure)
+    return heard(words, margin=margin, log_odds=odds, gap=0.0)
 
 
 @pytest.mark.parametrize(
     ("words", "fits", "least"),
     [
-        ("next", None, 1.0),
-        ("fifteen", None, 4.0),
-        ("point oh five", None, 4.75),
-        ("fifteen", True, 3.0),
-        ("fifteen", False, 5.0),
-        ("point oh five", True, 3.75),
-        ("point oh five", False, 5.75),
+        ("go to step two", None, 1.5),
+        ("log fifteen", None, 4.5),
+        ("log point oh five", None, 5.25),
+        ("log fifteen", True, 3.5),
+        ("log fifteen", False, 5.5),
+        ("log point oh five", True, 4.25),
+        ("log point oh five", False, 6.25),
     ],
 )
-def test_how_certain_two_readers_must_be(words: str, fits: bool | None, least: float) -> None:
+def test_how_certain_it_must_be(words: str, fits: bool | None, least: float) -> None:
     # A command may be less certain than a figure; noughts beside the point and what is out of limits want more.
-    known = {**MEANINGS, ("point", "oh", "five"): (Intent(Kind.FIGURE, figure=Figure(Fraction("0.05"), 2)),)}
+    def hearing(sure: float) -> Hearing:
+        return decide(just(words, sure), LANGUAGE.interpret, fits=lambda _: fits)
 
-    def hearing(certain: float) -> Hearing:
-        place = None if certain < 3 else 0
-        rest = certainty_of_both(SecondOpinion(0.0, 0.0, 0.0, 0.0, place))
-        from_first = min(6.0, max(0.0, (certain - rest) / 0.63))
-        from_reading = (certain - rest - 0.63 * from_first) / 0.24
-        opinion = SecondOpinion(from_first, 0.0, 0.0, from_reading, place)
-        assert certainty_of_both(opinion) == pytest.approx(certain)
-        said = replace(heard(words), second=opinion)
-        return decide(said, lambda each: known.get(each, ()), fits=lambda _: fits)
+    assert [hearing(least + beyond) for beyond in (0.01, -0.01)] == [Hearing.CLEAR, Hearing.DOUBTFUL]
 
-    assert hearing(least + 0.01) is Hearing.CLEAR
-    assert hearing(least - 0.01) is Hearing.DOUBTFUL
+
+class HearsAnew(FixedRecogniser):
+    """Hears one thing, and the same sound heard again another."""
+
+    def __init__(self, first: RecognitionResult, again: RecognitionResult) -> None:
+        super().__init__(first)
+        self.results, self.lengths = [first, again], list[int]()
+
+    def recognise(
+        self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None
+    ) -> RecognitionResult:
+        self.result = self.results[len(self.lengths)]
+        self.lengths.append(len(sound))
+        return super().recognise(sound, meaning, commands=commands, bias=bias)
+
+
+SURE, UNSURE = (just("log fifteen", sure) for sure in (4.6, 3.9))
+
+
+@pytest.mark.parametrize(
+    ("first", "again", "hearing", "times"),
+    [
+        (UNSURE, heard("log fifteen", margin=3.0), Hearing.CLEAR, 2),
+        (UNSURE, heard("log fifteen", margin=0.3), Hearing.DOUBTFUL, 2),
+        (UNSURE, heard("log fifty", margin=3.0), Hearing.DOUBTFUL, 2),
+        (UNSURE, heard(), Hearing.DOUBTFUL, 2),
+        # Surely heard, beyond help, or no figure: once is enough.
+        (SURE, heard(), Hearing.CLEAR, 1),
+        (just("log fifteen", 2.4), heard("log fifteen", margin=6.0), Hearing.DOUBTFUL, 1),
+        (replace(UNSURE, log_odds=-0.1), heard("log fifteen", margin=3.0), Hearing.DOUBTFUL, 1),
+        (just("go to step two", 1.4), heard("go to step two", margin=3.0), Hearing.DOUBTFUL, 1),
+        (heard("log fifteen", free=TALK, gap=5.0), heard("log fifteen", margin=3.0), Hearing.NONE, 1),
+    ],
+)
+def test_a_figure_in_doubt_is_heard_a_second_time(
+    first: RecognitionResult, again: RecognitionResult, hearing: Hearing, times: int
+) -> None:
+    recogniser = HearsAnew(first, again)
+    ear = Ear(recogniser, LANGUAGE.interpret, denoise=False)
+    assert ear.hear(SEGMENT).hearing is hearing
+    assert len(recogniser.lengths) == times
+    # The second time a little slower.
+    assert all(length > recogniser.lengths[0] for length in recogniser.lengths[1:])
+
+
+@given(st.floats(0, 6), st.floats(-1, 6), st.floats(0, 3))
+def test_better_hearings_never_make_a_figure_heard_twice_less_certain(sure: float, lead: float, by: float) -> None:
+    assert certainty_again(sure + by, lead) >= certainty_again(sure, lead)
+    assert certainty_again(sure, lead + by) >= certainty_again(sure, lead)
+    assert certainty_again(sure, MOST_LEAD) == certainty_again(sure, MOST_LEAD + by)
+
+
+@pytest.mark.parametrize(
+    ("said", "noughts"),
+    [
+        ("log point oh four", True),
+        ("nought point zero zero two inches", True),
+        ("one point five oh volts", True),
+        ("log point four five", False),
+        ("oh four", False),
+        ("one point five volts", False),
+        ("twenty two", False),
+    ],
+)
+def test_noughts_beside_the_point_need_more_certainty_than_other_figures(said: str, noughts: bool) -> None:
+    assert with_noughts(tuple(said.split())) is noughts
+    wanted = Hearing.DOUBTFUL if noughts else Hearing.CLEAR
+    assert decide(just(said, DEFAULT.figure_certainty + 0.01), LANGUAGE.interpret) is wanted
 
 
 def test_one_word_after_a_stammer_does_not_make_it_a_figure() -> None:
@@ -449,4 +454,5 @@ def test_what_the_step_does_not_make_likely_is_weighed_down_and_not_hidden() -> 
     recogniser.recognise = recognise  # type: ignore[method-assign, assignment]
     ear = Ear(recogniser, language.interpret, expects=lambda: Expectation({"end play": "thou"}))
     assert ear.hear(SEGMENT).text == "log four grams"
-    assert weighed == [0.0, UNEXPECTED, 0.0]
+    # The figure is in doubt, so it was heard twice, and weighed both times.
+    assert weighed == [0.0, UNEXPECTED, 0.0] * 2

@@ -20,8 +20,15 @@ from handsfree.audio.noise import pink
 from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.listening.denoise import loud_level
 from handsfree.phrases.language import Language
+from tests.support.places import FIXTURES
 
 Sound = np.ndarray
+CALIBRATION = ("flite rms", "flite awb", "flite kal16", "espeak-ng en-us", "espeak-ng en-gb")
+JUDGEMENT = ("flite slt", "festival ked", "espeak-ng en-gb-scotland", "espeak-ng en-us+f3")
+"""Voices that limits are derived from, and others that judge them."""
+RECORDINGS = FIXTURES / "table.csv"
+CALIBRATION_READING = ("two_cities.wav",)
+JUDGEMENT_READING = ("beckett.wav", "endgame_nagg_nell.wav", "clone-test.wav")
 DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 TEENS = ("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")

@@ -1,337 +1,300 @@
-"""Derives the thresholds of the decision: ``python -m tests.tools.calibrate_hearing [--digits FOLDER]``.
+"""Derives the numbers of ``hearing/rejection.py``: ``python -m tests.tools.calibrate_hearing FILE...``.
 
-Speaks commands and talk in some voices, with and without noise, and prints what each threshold would cost. The voices
-and texts used here are used for nothing else; ``--judge`` applies the thresholds in force to others. Same input, same
-table. ``--digits`` names a folder of single digits, "digit_speaker_take.wav".
+The files are what ``tests.tools.ear_training.collect`` wrote of the sounds kept for tuning: everything that the
+decision is made from. Prints the weights that these sounds give, and what each limit costs, by the weights in force and
+by weights that were derived without the voice they are tried on. ``--ear`` is the encoder in force by its name in the
+files (the first, if not said); ``--stand-in`` the one that was trained without the speakers of ``--strangers``, who are
+heard by it: for what the encoder makes of people whom it does not know. They count for a third, or all would be set for
+them. ``--judge`` tries the decision in force on a file of the sounds that judge. Same files, same tables.
 """
 
 from __future__ import annotations
 
 import argparse
-import random
-import time
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
-from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
-from handsfree.hearing.builtin.second_reader import find_second_reader
-from handsfree.hearing.listening.denoise import cleaned
-from handsfree.hearing.listening.endpoints import segments
-from handsfree.hearing.listening.voice_activity import SileroDetector
 from handsfree.hearing.rejection import (
+    DEFAULT,
+    MOST_LEAD,
     Likeness,
     certainty,
-    certainty_of_both,
+    certainty_again,
     command_likelihood,
     decide,
-    likelihood_of_both,
+    is_brief,
     likeness,
     with_noughts,
 )
-from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.language import Language
-from handsfree.phrases.utterance import Hearing, RecognitionResult, SecondOpinion
-from tests.benchmarks.conditions import NOISES
-from tests.benchmarks.disturbances import disturbances
-from tests.support import hearing_sounds as sounds
-from tests.support.places import FIXTURES
+from handsfree.phrases.utterance import Hearing, RecognitionResult
 
-CALIBRATION = ("flite rms", "flite awb", "flite kal16", "espeak-ng en-us", "espeak-ng en-gb")
-JUDGEMENT = ("flite slt", "festival ked", "espeak-ng en-gb-scotland", "espeak-ng en-us+f3")
-RECORDINGS = FIXTURES / "table.csv"
-CALIBRATION_READING = ("two_cities.wav",)
-JUDGEMENT_READING = ("beckett.wav", "endgame_nagg_nell.wav", "clone-test.wav")
+from .ear_training.choose import Record, heard, is_figure, records, right
+from .ear_training.collect import language
+
 CLEAN = "clean"
-FEWEST = 20
-"""Trials of which a table is printed."""
+KNOWN_COUNT = 3.0
+"""What a figure by a voice that the encoder may know counts for, beside one by a stranger."""
+LIMITS = tuple(np.arange(2.0, 6.01, 0.25))
+NEVER = -99.0
+"""Certainty of what is in doubt whatever the limits."""
 
 
 @dataclass(frozen=True)
 class Trial:
-    """One segment: who spoke, what was meant (None for talk), what was heard."""
+    """One utterance: of what record (what was said, by whom), what was heard, and whether it was that."""
 
-    voice: str
-    noise: str
-    said: tuple[str, ...] | None
-    heard: RecognitionResult | None
+    record: Record
+    heard: RecognitionResult
+    right: bool
+    figure: bool
+    """Whether what was heard is one."""
+    stranger: bool
+    again: float | None
+    """The margin of the second hearing, below nought where that was another phrase; None where it was heard once."""
 
+    @property
+    def words(self) -> tuple[str, ...]:
+        return self.heard.alternatives[0].words
 
-def main() -> None:
-    parser = argparse.ArgumentParser(prog="python -m tests.tools.calibrate_hearing")
-    parser.add_argument("--digits", type=Path, help="folder of single digits")
-    parser.add_argument("--count", type=int, default=40, help="commands per voice and noise")
-    parser.add_argument("--hours", type=float, default=1.0, help="hours of talk and noise to tune on")
-    parser.add_argument("--judge", action="store_true", help="judge the thresholds in force with other voices")
-    arguments = parser.parse_args()
-    names = {**sounds.CHARACTERISTICS, **sounds.RECORDED_CHARACTERISTICS}
-    language = Language(Vocabulary(characteristics=names, timers=("bath",)))
-    bench = Bench(language, arguments.hours)
-    trials = list(bench.commands(arguments.judge, arguments.count, arguments.digits))
-    talk = list(bench.talk(arguments.judge))
-    print(f"{len(trials)} commands, {len(talk)} stretches of talk; {bench.cost():.0f} ms per second of speech")
-    if arguments.judge:
-        judge(language, trials, talk)
-    else:
-        calibrate(language, trials, talk)
+    @property
+    def near(self) -> Likeness:
+        return likeness(self.heard.free_text, self.words)
 
+    @property
+    def numbers(self) -> tuple[float, float, float]:
+        """Margin, log odds, gap."""
+        assert self.heard.margin is not None and self.heard.log_odds is not None and self.heard.gap is not None
+        return self.heard.margin, self.heard.log_odds, self.heard.gap
 
-class Bench:
-    """Hears what is played to it."""
-
-    def __init__(self, language: Language, hours: float) -> None:
-        self._language = language
-        self._hours = hours
-        self._recogniser = BuiltinRecogniser(second=find_second_reader())
-        self._recogniser.set_grammar(language.automaton)
-        self._recogniser.warm_up()
-        self._detector = SileroDetector()
-        self._seconds = self._sound = 0.0
-
-    def cost(self) -> float:
-        return 1000 * self._seconds / max(self._sound, 1e-9)
-
-    def hear(self, sound: np.ndarray) -> list[RecognitionResult]:
-        found = []
-        for segment in segments(sound, detector=self._detector):
-            if segment.part:
-                continue
-            began = time.perf_counter()
-            found.append(self._recogniser.recognise(cleaned(segment), self._language.meaning))
-            self._seconds += time.perf_counter() - began
-            self._sound += len(segment.samples) / SAMPLE_RATE
-        return found
-
-    def commands(self, judging: bool, count: int, digits: Path | None) -> Iterator[Trial]:
-        available = sounds.voices()
-        for name in JUDGEMENT if judging else CALIBRATION:
-            if name not in available:
-                print(f"{name}: not installed, left out")
-                continue
-            for noise in NOISES:
-                rng = random.Random(f"{name} {noise}")
-                said = [sounds.command(self._language, rng) for _ in range(count)]
-                yield from self._trials(name, noise, ((available[name](" ".join(words)), words) for words in said))
-        if digits is not None:
-            for speaker in ("b", "c") if judging else ("a",):
-                for noise in NOISES:
-                    yield from self._trials(f"digits {speaker}", noise, sounds.digit_strings(digits, speaker, count))
-        for voice, noise, sound, words in sounds.recordings(RECORDINGS, "judge" if judging else "tune"):
-            if words and self._language.interpret(words):
-                found = self.hear(sound)
-                yield Trial(f"recorded {voice}", noise, words, found[0] if len(found) == 1 else None)
-
-    def _trials(self, voice: str, noise: str, said: Iterator[tuple[np.ndarray, tuple[str, ...]]]) -> Iterator[Trial]:
-        for number, (sound, words) in enumerate(said):
-            found = self.hear(NOISES[noise](sound, np.random.default_rng(number)))
-            yield Trial(voice, noise, words, found[0] if len(found) == 1 else None)
-
-    def talk(self, judging: bool) -> Iterator[Trial]:
-        available = sounds.voices()
-        for name in JUDGEMENT if judging else CALIBRATION:
-            for number, text in enumerate(sounds.JUDGEMENT_TALK if judging else sounds.CALIBRATION_TALK):
-                if name in available:
-                    room = sounds.in_room(available[name](text), np.random.default_rng(number))
-                    yield from (Trial(f"{name}: {text}", CLEAN, None, heard) for heard in self.hear(room))
-        for voice, noise, sound, words in sounds.recordings(RECORDINGS, "judge" if judging else "tune"):
-            if not words:
-                yield from (Trial(f"recorded {voice}", noise, None, heard) for heard in self.hear(sound))
-        for sound in sounds.reading(*(JUDGEMENT_READING if judging else CALIBRATION_READING)):
-            yield from (Trial("reading", CLEAN, None, heard) for heard in self.hear(sound))
-        if not judging:
-            for kind, sound in disturbances(self._hours, CALIBRATION_READING, CALIBRATION, sounds.CALIBRATION_TALK):
-                yield from (Trial(kind, CLEAN, None, heard) for heard in self.hear(sound))
+    @property
+    def caution(self) -> float:
+        """What is asked of it beyond the usual, whatever the step expects."""
+        return DEFAULT.noughts if self.figure and with_noughts(self.words) else 0.0
 
 
-def right(language: Language, trial: Trial) -> bool:
-    if trial.said is None or trial.heard is None or not trial.heard.alternatives:
-        return False
-    return language.meaning(trial.heard.alternatives[0].words) == language.meaning(trial.said)
+def trials(
+    spoken: Language, files: Iterable[Path], ear: str | None, stand_in: str | None, strangers: str
+) -> list[Trial]:
+    """What the decision is about: the one utterance of a command, every utterance of what was none."""
+    found = []
+    for record in (record for file in files for record in records(file)):
+        ear = ear or record["ear"]
+        stranger = record["kind"] == "digits" and record["voice"] in strangers.split(",")
+        if record["ear"] != ((stand_in or ear) if stranger else ear):
+            continue
+        several = record["heard"] if not record["said"] else record["heard"][:1] if len(record["heard"]) == 1 else []
+        for numbers in several:
+            each = heard(numbers)
+            if each.alternatives and spoken.meaning(each.alternatives[0].words) is not None:
+                best = " ".join(each.alternatives[0].words)
+                its = bool(record["said"]) and right(spoken, record)
+                found.append(Trial(record, each, its, is_figure(spoken, best), stranger, numbers.get("again")))
+    return found
 
 
-def is_figure(language: Language, trial: Trial) -> bool:
-    words = trial.heard.alternatives[0].words if trial.heard and trial.heard.alternatives else ()
-    return any(intent.figure is not None for intent in language.interpret(words))
+def weigh(numbers: np.ndarray, true: np.ndarray, counts: np.ndarray, ridge: float = 0.02) -> np.ndarray:
+    """Logistic regression: one weight for each column and the constant; Newton's method with a small ridge.
 
-
-def share(trials: list[Trial], which: list[bool]) -> str:
-    """How many are true of ``which``, and what part of ``trials`` that is."""
-    count = sum(which)
-    return f"{count:4d} ({100 * count / len(trials) if trials else 0:5.1f} %)"
-
-
-def by_voice(language: Language, trials: list[Trial]) -> None:
-    print("\nmeaning right, by sound alone")
-    for voice, noise in dict.fromkeys((trial.voice, trial.noise) for trial in trials):
-        those = [trial for trial in trials if (trial.voice, trial.noise) == (voice, noise)]
-        print(f"  {voice:26s} {noise:14s} {share(those, [right(language, trial) for trial in those])}")
-
-
-def calibrate(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
-    by_voice(language, trials)
-    by_both(language, trials)
-    by_likeness(language, trials, talk)
-    by_one(language, [trial for trial in trials if trial.heard and words(trial) and not trial.heard.second])
-
-
-def weigh(numbers: np.ndarray, true: np.ndarray, ridge: float = 0.02) -> np.ndarray:
-    """Logistic regression: one weight for each column and the constant; Newton's method with a small ridge."""
+    ``counts`` says how often each row counts.
+    """
     spread = numbers.std(0) + 1e-9
     given = np.column_stack([numbers / spread, np.ones(len(numbers))])
-    keep = np.append(np.full(numbers.shape[1], ridge * len(numbers)), 0.0)
+    keep = np.append(np.full(numbers.shape[1], ridge * counts.sum()), 0.0)
     weights = np.zeros(given.shape[1])
     for _ in range(50):
         chance = 1 / (1 + np.exp(-np.clip(given @ weights, -30, 30)))
-        slope = given.T @ (true - chance) - keep * weights
-        weights += np.linalg.solve((given.T * (chance * (1 - chance))) @ given + np.diag(keep + 1e-9), slope)
+        slope = given.T @ (counts * (true - chance)) - keep * weights
+        weights += np.linalg.solve((given.T * (counts * chance * (1 - chance))) @ given + np.diag(keep + 1e-9), slope)
     return np.append(weights[:-1] / spread, weights[-1])
 
 
-def by_both(language: Language, trials: list[Trial]) -> None:
-    """The weights of the second opinion, and what its thresholds cost."""
-    asked = [trial for trial in trials if trial.heard and trial.heard.second]
-    figures = [trial for trial in asked if is_figure(language, trial)]
-    fine = np.array([right(language, trial) for trial in figures], float)
-    numbers = [
-        [min(o.first, 6), min(o.both, 8), -min(max(o.gap, 0), 4), max(o.reading, -6), o.place == 0]
-        for o in map(opinion, figures)
-    ]
-    print(f"\ncertainty, {len(figures)} figures: first, both, gap, reading, agreed, constant")
-    print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(np.array(numbers, float), fine)))
-    for group, name in ((True, "figures"), (False, "other commands")):
-        those = [trial for trial in asked if is_figure(language, trial) is group]
-        fit = [trial for trial in those if right(language, trial)]
-        wrong = [trial for trial in those if not right(language, trial)]
-        print(f"certainty of {name}, {len(those)}: wrong and silent | right and asked back")
-        for limit in (0.0, 0.6, 1.2, 2.0, 2.6, 3.0, 3.5, 4.0, 4.5, 5.0):
-            silent = share(those, [certainty_of_both(opinion(trial)) >= limit for trial in wrong])
-            asked_back = share(those, [certainty_of_both(opinion(trial)) < limit for trial in fit])
-            print(f"  {limit:3.1f}  {silent}   {asked_back}")
-    print("with noughts beside the point: certainty of the wrong ones, and of the right ones")
-    for true in (False, True):
-        those = [trial for trial in figures if with_noughts(words(trial)) and right(language, trial) is true]
-        print("  " + " ".join(f"{certainty_of_both(opinion(trial)):.1f}" for trial in those))
-
-
-def by_likeness(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
-    """The weights by which commands are told from talk, and what the thresholds cost."""
-    fit = [trial for trial in trials if right(language, trial)]
-    chatter = [trial for trial in talk if words(trial)]
-    for both in (False, True):
-        fine, other = ([t for t in those if not both or (t.heard and t.heard.second)] for those in (fit, chatter))
-        truth = np.append(np.ones(len(fine)), np.zeros(len(other)))
-        numbers = np.array([signs(trial, both) for trial in fine + other], float)
-        names = "gap, unlike, more" + (", unlike (second), both, agreed" if both else "")
-        readings = "both" if both else "the first"
-        print(f"\nlikelihood by {readings}, {len(fine)} commands, {len(other)} of talk: {names}, constant")
-        print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(numbers, truth, 0.001)))
-        for limit in (-2.0, -1.0, 0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5):
-            lost = share(fine, [likelihood(trial, both) < limit for trial in fine])
-            print(
-                f"  {limit:4.1f}  lost {lost}   {share(other, [likelihood(trial, both) >= limit for trial in other])}"
-            )
-        for trial in sorted(other, key=lambda trial: -likelihood(trial, both))[:8]:
-            print(f"   {likelihood(trial, both):5.2f} {phrase(trial)!r} for {trial.heard and trial.heard.free_text!r}")
-
-
-def near(trial: Trial) -> Likeness:
-    assert trial.heard is not None
-    return likeness(trial.heard.free_text, words(trial))
-
-
-def signs(trial: Trial, both: bool) -> list[float]:
+def signs_of_command(trial: Trial) -> list[float]:
     """What tells a command from talk, the larger the better."""
-    its = near(trial)
-    if not both:
-        return [-min(max(gap(trial), 0), 8), -its.unlike, -its.more]
-    o = opinion(trial)
-    return [-min(max(o.gap, 0), 8), -its.unlike, -its.more, -o.unlike, min(o.both, 8), o.place is not None]
+    _, _, gap = trial.numbers
+    return [-min(max(gap, 0), 8), -trial.near.unlike, -trial.near.more]
 
 
-def likelihood(trial: Trial, both: bool) -> float:
-    return likelihood_of_both(opinion(trial), near(trial)) if both else command_likelihood(gap(trial), near(trial))
+def signs_of_certainty(trial: Trial) -> list[float]:
+    """What tells a phrase that was said from one that was misheard, the larger the better."""
+    margin, odds, gap = trial.numbers
+    return [min(margin, 6), min(max(odds, -5), 10), -min(max(gap, 0), 4), -trial.near.unlike]
 
 
-def opinion(trial: Trial) -> SecondOpinion:
-    assert trial.heard is not None and trial.heard.second is not None
-    return trial.heard.second
+def sure(trial: Trial) -> float:
+    """The certainty in force, less what is asked beyond the usual; far below all where another meaning is likelier."""
+    margin, odds, gap = trial.numbers
+    return certainty(margin, odds, gap, trial.near) - trial.caution if odds >= 0 else NEVER
 
 
-def by_one(language: Language, trials: list[Trial]) -> None:
-    """The weights of certainty by one reader, and what its thresholds cost (with the second reader there are few)."""
-    figures = [trial for trial in trials if is_figure(language, trial)]
-    if len(figures) < FEWEST:
+def surely_twice(trial: Trial) -> float:
+    """The certainty in force of two hearings, less what is asked beyond the usual; far below all where they differ."""
+    if trial.again is None or trial.again <= 0 or sure(trial) < DEFAULT.worth_hearing_again:
+        return NEVER
+    return certainty_again(sure(trial) + trial.caution, trial.again) - trial.caution
+
+
+def by_likelihood(commands: list[Trial], talk: list[Trial]) -> None:
+    """The weights by which commands are told from talk, and what the limits cost."""
+    fine = [trial for trial in commands if trial.right]
+    both = fine + talk
+    truth = np.append(np.ones(len(fine)), np.zeros(len(talk)))
+    weights = weigh(np.array([signs_of_command(trial) for trial in both], float), truth, np.ones(len(both)), 0.001)
+    print(f"\nlikelihood, {len(fine)} commands, {len(talk)} of talk: gap, unlike, more, constant")
+    print("  " + "  ".join(f"{weight:.2f}" for weight in weights))
+    print("  limit   commands lost, of them single words   talk let in, single words")
+    likely = {id(trial): command_likelihood(trial.numbers[2], trial.near) for trial in both}
+    for limit in (-1.0, -0.5, 0.0, 0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0):
+        lost = [trial for trial in fine if likely[id(trial)] < limit]
+        let_in = [trial for trial in talk if likely[id(trial)] >= limit]
+        cells = [len(lost), _brief(lost), len(let_in), _brief(let_in)]
+        print(f"  {limit:5.2f}" + "".join(f"{cell:12d}" for cell in cells))
+    for trial in sorted(talk, key=lambda trial: -likely[id(trial)])[:8]:
+        print(f"   {likely[id(trial)]:5.2f} “{' '.join(trial.words)}” for “{trial.heard.free_text}”")
+
+
+def _brief(several: list[Trial]) -> int:
+    return sum(is_brief(trial.words) for trial in several)
+
+
+def counted(figures: list[Trial]) -> np.ndarray:
+    """How often each of them counts."""
+    return np.array([1.0 if trial.stranger else KNOWN_COUNT for trial in figures])
+
+
+def what_limits_cost(title: str, figures: list[Trial], values: np.ndarray) -> None:
+    """For each limit on ``values`` how many figures are wrong and clear, and how many right ones are asked back."""
+    groups: dict[str, Callable[[Trial], bool]] = {
+        "clean": lambda trial: not trial.stranger and trial.record["condition"] == CLEAN,
+        "in noise": lambda trial: not trial.stranger and trial.record["condition"] != CLEAN,
+        "strangers": lambda trial: trial.stranger,
+    }
+    print(f"{title}: wrong and clear; right and asked back, of so many right")
+    true = np.array([trial.right for trial in figures])
+    for limit in LIMITS:
+        cells = []
+        for group, belongs in groups.items():
+            its = np.array([belongs(trial) for trial in figures])
+            wrong, back = ((values >= limit) & ~true & its).sum(), ((values < limit) & true & its).sum()
+            cells.append(f"{group} {wrong:3d}; {back:4d} of {(true & its).sum():4d}")
+        print(f"  {limit:4.2f}   " + "    ".join(cells))
+
+
+def surest_of_the_wrong(figures: list[Trial], values: np.ndarray) -> None:
+    """What was misheard most surely."""
+    for place in np.argsort(-values)[:400]:
+        trial = figures[place]
+        if not trial.right and values[place] >= LIMITS[2]:
+            who = f"{trial.record['voice']}, {trial.record['condition']}"
+            print(f"   {values[place]:5.2f} “{trial.record['said']}” as “{' '.join(trial.words)}” ({who})")
+
+
+def by_certainty_again(commands: list[Trial]) -> None:
+    """The weights of certainty of two hearings, from figures that one leaves in doubt, and what its limits cost."""
+    figures = [trial for trial in commands if trial.figure]
+    values = np.array([sure(trial) for trial in figures])
+    once = values >= DEFAULT.figure_certainty
+    twice = np.array([(trial.again or 0) > 0 and trial.numbers[1] >= 0 for trial in figures]) & ~once
+    if not twice.any():
+        print("\nnothing was heard a second time")
         return
-    numbers = [
-        [min(h.margin or 0, 6), min(max(h.log_odds or 0, -5), 10), -min(max(gap(trial), 0), 4), -near(trial).unlike]
-        for trial, h in ((trial, trial.heard) for trial in figures)
-        if h is not None
-    ]
-    fine = np.array([right(language, trial) for trial in figures], float)
-    print(f"\ncertainty by one reader, {len(figures)} figures: margin, log odds, gap, unlike, constant")
-    print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(np.array(numbers, float), fine)))
-    for group, name in ((True, "figures"), (False, "other commands")):
-        those = [trial for trial in trials if is_figure(language, trial) is group]
-        sure = {id(trial): alone(trial) for trial in those}
-        fit = [trial for trial in those if right(language, trial)]
-        wrong = [trial for trial in those if not right(language, trial)]
-        print(f"certainty of {name}, {len(those)}: wrong and silent | right and asked back")
-        for limit in (1.0, 1.5, 2.0, 2.5, 2.75, 3.0, 3.25, 3.5, 4.0):
-            silent = share(those, [sure[id(trial)] >= limit for trial in wrong])
-            print(f"  {limit:4.2f}  {silent}   {share(those, [sure[id(trial)] < limit for trial in fit])}")
+    doubtful = [trial for trial, its in zip(figures, twice, strict=True) if its]
+    numbers = np.array([[sure(each) + each.caution, min(each.again or 0, MOST_LEAD)] for each in doubtful], float)
+    true = np.array([each.right for each in doubtful], float)
+    print(f"\ncertainty of two hearings, {len(doubtful)} figures: of the first, margin of the second, constant")
+    print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(numbers, true, counted(doubtful))))
+    both = np.array([surely_twice(trial) for trial in figures])
+    both[once] = 99.0
+    what_limits_cost(f"figures heard twice where one hearing is under {DEFAULT.figure_certainty}", figures, both)
+    both[once] = NEVER
+    surest_of_the_wrong(figures, both)
 
 
-def alone(trial: Trial) -> float:
-    """The certainty in force, by one reader."""
-    assert trial.heard is not None
-    return certainty(trial.heard.margin or 0.0, trial.heard.log_odds or 0.0, gap(trial), near(trial))
+def by_certainty(commands: list[Trial]) -> None:
+    """The weights of certainty, from figures, and what its limits cost."""
+    figures = [trial for trial in commands if trial.figure]
+    numbers = np.array([signs_of_certainty(trial) for trial in figures], float)
+    true = np.array([trial.right for trial in figures], float)
+    counts = counted(figures)
+    print(f"\ncertainty, {len(figures)} figures: margin, log odds, gap, unlike, constant")
+    print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(numbers, true, counts)))
+    tables = {"by the weights in force": np.array([sure(trial) for trial in figures])}
+    crossed = np.zeros(len(figures))
+    voices = np.array([trial.record["voice"] for trial in figures])
+    for voice in sorted(set(voices)):
+        others = voices != voice
+        if 0 < true[others].sum() < others.sum():
+            weights = weigh(numbers[others], true[others], counts[others])
+            crossed[~others] = numbers[~others] @ weights[:-1] + weights[-1]
+    tables["by weights derived without the voice"] = np.array(
+        [
+            value - trial.caution if trial.numbers[1] >= 0 else NEVER
+            for value, trial in zip(crossed, figures, strict=True)
+        ]
+    )
+    for name, values in tables.items():
+        what_limits_cost(f"figures heard once, {name}", figures, values)
+    surest_of_the_wrong(figures, tables["by the weights in force"])
+    others = [trial for trial in commands if not trial.figure]
+    print(f"other commands, {len(others)}: wrong and clear; right and asked back")
+    for limit in (0.5, 1.0, 1.5, 2.0, 2.5):
+        wrong = sum(sure(trial) >= limit and not trial.right for trial in others)
+        print(f"  {limit:4.2f}   {wrong:3d}; {sum(sure(trial) < limit and trial.right for trial in others):4d}")
 
 
-def words(trial: Trial) -> tuple[str, ...]:
-    return trial.heard.alternatives[0].words if trial.heard and trial.heard.alternatives else ()
+def decision(spoken: Language, trial: Trial) -> Hearing:
+    """The one in force, by sound alone."""
+    return decide(trial.heard, spoken.interpret, again=None if trial.again is None else lambda: trial.again or -1.0)
 
 
-def phrase(trial: Trial) -> str:
-    return " ".join(words(trial))
+def judge(spoken: Language, every: list[Trial]) -> None:
+    """What the decision in force makes of the sounds, by sound alone."""
+    rows: dict[str, Counter[str]] = {}
+    for trial in every:
+        outcome = decision(spoken, trial)
+        record = trial.record
+        if not record["said"]:
+            row, cell = f"{record['kind']}, no command", outcome.value
+        else:
+            what = "figures" if is_figure(spoken, record["said"]) else "other commands"
+            row = f"{record['kind']}, {what}, {CLEAN if record['condition'] == CLEAN else 'in noise'}"
+            cell = f"{outcome.value}, {'right' if trial.right else 'wrong'}"
+        rows.setdefault(row, Counter())[cell] += 1
+    for row in sorted(rows):
+        print(f"{row:42s} n {rows[row].total():5d}   " + "   ".join(f"{k} {n}" for k, n in sorted(rows[row].items())))
+    figures = [trial for trial in every if trial.record["said"] and is_figure(spoken, trial.record["said"])]
+    clear = [trial for trial in figures if decision(spoken, trial) is Hearing.CLEAR]
+    wrong = [trial for trial in clear if not trial.right]
+    print(
+        f"figures: {len(figures)}, right {sum(trial.right for trial in figures)}, right at once "
+        f"{len(clear) - len(wrong)}, wrong and clear {len(wrong)}"
+    )
+    for trial in wrong:
+        who = f"{trial.record['voice']}, {trial.record['condition']}"
+        print(f"  “{trial.record['said']}” as “{' '.join(trial.words)}” ({who})")
 
 
-def room(noisy: bool) -> str:
-    return "in noise" if noisy else "clean"
-
-
-def gap(trial: Trial) -> float:
-    return trial.heard.gap if trial.heard and trial.heard.gap is not None else float("inf")
-
-
-def judge(language: Language, trials: list[Trial], talk: list[Trial]) -> None:
-    by_voice(language, trials)
-
-    def hearing(trial: Trial) -> Hearing:
-        return decide(trial.heard, language.interpret) if trial.heard else Hearing.NONE
-
-    for figures in (False, True):
-        for noisy in (False, True):
-            those = [
-                trial
-                for trial in trials
-                if (trial.noise != CLEAN) is noisy
-                and any(intent.figure is not None for intent in language.interpret(trial.said or ())) is figures
-            ]
-            outcomes = Counter((hearing(trial), right(language, trial)) for trial in those)
-            print(f"\n{'figures' if figures else 'other commands'}, {room(noisy)} ({len(those)})")
-            for wanted in Hearing:
-                print(f"  {wanted.value:9s} right {outcomes[wanted, True]:4d}   wrong {outcomes[wanted, False]:4d}")
-    for kind in ("talk", "reading"):
-        those = [trial for trial in talk if (trial.voice == "reading") is (kind == "reading")]
-        heard = Counter(hearing(trial) for trial in those)
-        print(f"\n{kind} ({len(those)}): " + ", ".join(f"{wanted.value} {heard[wanted]}" for wanted in Hearing))
-    for trial in talk:
-        if hearing(trial) in (Hearing.CLEAR, Hearing.DOUBTFUL):
-            print(f"   {hearing(trial).value}: {phrase(trial)!r} for {trial.voice}")
+def main() -> None:
+    parser = argparse.ArgumentParser(prog="python -m tests.tools.calibrate_hearing", description=__doc__)
+    parser.add_argument("files", nargs="+", type=Path)
+    parser.add_argument("--ear", help="the encoder in force, by its name in the files")
+    parser.add_argument("--stand-in", help="the encoder that was trained without the strangers")
+    parser.add_argument("--strangers", default="b", help="speakers of digits, parted by commas")
+    parser.add_argument("--judge", action="store_true", help="try the decision in force instead")
+    arguments = parser.parse_args()
+    spoken = language()
+    every = trials(spoken, arguments.files, arguments.ear, arguments.stand_in, arguments.strangers)
+    if arguments.judge:
+        judge(spoken, every)
+        return
+    commands = [trial for trial in every if trial.record["said"]]
+    by_likelihood(commands, [trial for trial in every if not trial.record["said"]])
+    by_certainty(commands)
+    by_certainty_again(commands)
 
 
 if __name__ == "__main__":

@@ -18,7 +18,6 @@ from handsfree.bench.printing import unwritten
 from handsfree.commands.bench.chosen import loudspeaker_of, microphone_of
 from handsfree.commands.jobs.choosing import store_of
 from handsfree.commands.output import libraries_bounded
-from handsfree.hearing.builtin.second_reader import INSTALL_WHISPER
 from handsfree.hearing.listening.endpoints import Endpointer, Segment
 from handsfree.hearing.listening.listener import Hears
 from handsfree.hearing.listening.microphone import Microphone
@@ -59,13 +58,6 @@ def run_bench_check(args: argparse.Namespace) -> int:
     began = time.monotonic()
     hearing = open_hearing(args.recogniser, args.vosk_model, language)
     tell("recogniser", f"{hearing.name}, ready in {time.monotonic() - began:.1f} s", hearing.notes)
-    if hearing.second_reader is not None:
-        # The work can be done without it, so its absence is nothing wrong.
-        tell(
-            "second reader",
-            "there" if hearing.second_reader else f"not installed; for more certainty: {INSTALL_WHISPER}",
-            [],
-        )
     speaker = _loudspeaker(loudspeaker_of(args), tell)
     try:
         microphone = microphone_of(args)

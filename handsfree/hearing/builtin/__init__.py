@@ -2,8 +2,6 @@
 
 - ``model_files``: where the built-in recogniser's model is.
 - ``recogniser``: the recogniser that works straight after installation: a small neural model held to the grammar.
-- ``second_reader``: a second network, of another make: what it reads, and how well the phrases that the first has
-  found fit the sound.
 """
 
-__all__ = ["model_files", "recogniser", "second_reader"]
+__all__ = ["model_files", "recogniser"]

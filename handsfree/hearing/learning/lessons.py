@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from handsfree.audio.noise import Noise, hum, pink
-from handsfree.audio.samples import SAMPLE_RATE, Samples, silence
+from handsfree.audio.samples import SAMPLE_RATE, Samples, at_speed, silence
 from handsfree.hearing.builtin.trie import OTHER_SPELLINGS
 from handsfree.hearing.listening.denoise import WINDOW_LENGTH, cleaned, loud_level
 from handsfree.hearing.listening.endpoints import LEAD, PADDING, Segment
@@ -68,12 +68,6 @@ def _in_noise(
         segment = noisy(replace(said.segment, samples=faster), noise, decibels, rng)
         found.append(Lesson(said.words, cleaned(segment), plain))
     return found
-
-
-def at_speed(sound: Samples, factor: float) -> Samples:
-    """``sound`` played ``factor`` times as fast."""
-    places = np.arange(int(len(sound) / factor)) * factor
-    return np.asarray(np.interp(places, np.arange(len(sound)), sound), np.float32)
 
 
 def noisy(

@@ -15,27 +15,27 @@ import random
 import time
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from handsfree.audio.files import load_recording
-from handsfree.audio.samples import SAMPLE_RATE
+from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.hearing.builtin.model_files import ModelFiles, find_model_files
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
-from handsfree.hearing.builtin.second_reader import find_second_reader
+from handsfree.hearing.ear import lead_again
 from handsfree.hearing.listening.denoise import cleaned
 from handsfree.hearing.listening.endpoints import EndpointSettings, segments
 from handsfree.hearing.listening.voice_activity import SileroDetector
+from handsfree.hearing.rejection import certainty, likeness
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import RecognitionResult
 from tests.benchmarks.conditions import NOISES, STYLES
 from tests.benchmarks.disturbances import disturbances
 from tests.support import hearing_sounds as sounds
-from tests.tools.calibrate_hearing import CALIBRATION, CALIBRATION_READING, JUDGEMENT, JUDGEMENT_READING, RECORDINGS
 
 from .material import TRAINED_CLIPS, TRAINED_TAKES
 
@@ -68,7 +68,7 @@ def language() -> Language:
 def jobs(judging: bool, digits: Path, people: Path, *, strings: int, commands: int, hours: float) -> Iterator[Job]:
     """Everything that is heard."""
     spoken, everywhere = language(), (*NOISES, *STYLES)
-    for name in JUDGEMENT if judging else CALIBRATION:
+    for name in sounds.JUDGEMENT if judging else sounds.CALIBRATION:
         rng = random.Random(f"{name} collected")
         # "kal" is the one that the training has not heard.
         count = commands if judging or name == "flite kal16" else commands // 3
@@ -86,7 +86,7 @@ def jobs(judging: bool, digits: Path, people: Path, *, strings: int, commands: i
         for number, (sound, words) in enumerate(joined(digits, who, strings, 0 if judging else TRAINED_TAKES)):
             yield Job("digits", who, words, number, sound, conditions=tuple(NOISES))
     part = "judge" if judging else "tune"
-    for number, (voice, noise, sound, words) in enumerate(sounds.recordings(RECORDINGS, part)):
+    for number, (voice, noise, sound, words) in enumerate(sounds.recordings(sounds.RECORDINGS, part)):
         if words and not spoken.interpret(words):
             continue
         everywhere = ("pink 20 dB", "pink 10 dB", "hum 10 dB") if words and noise == "clean" else ()
@@ -98,8 +98,8 @@ def jobs(judging: bool, digits: Path, people: Path, *, strings: int, commands: i
         if path.is_file():
             room = sounds.in_room(load_recording(path), np.random.default_rng(number))
             yield Job("people", path.stem, (), number, room)
-    readings = JUDGEMENT_READING if judging else CALIBRATION_READING
-    voices = ("flite slt", "festival ked", "espeak-ng en-gb-scotland") if judging else CALIBRATION
+    readings = sounds.JUDGEMENT_READING if judging else sounds.CALIBRATION_READING
+    voices = ("flite slt", "festival ked", "espeak-ng en-gb-scotland") if judging else sounds.CALIBRATION
     texts = sounds.JUDGEMENT_TALK if judging else sounds.CALIBRATION_TALK
     for number, (kind, sound) in enumerate(disturbances(hours, readings, voices, texts)):
         yield Job("disturbance", kind, (), number, sound)
@@ -123,7 +123,7 @@ class _Hearers:
 
     found: _Hearers
 
-    def __init__(self, encoders: dict[str, str], second: bool) -> None:
+    def __init__(self, encoders: dict[str, str]) -> None:
         self.language = language()
         packaged = find_model_files(trained=False)
         self.detector = SileroDetector()
@@ -131,7 +131,7 @@ class _Hearers:
         self.recognisers: dict[str, BuiltinRecogniser] = {}
         for name, path in encoders.items():
             files = ModelFiles(Path(path) if path else packaged.encoder, packaged.decoder, packaged.tokenizer)
-            self.recognisers[name] = BuiltinRecogniser(files, second=find_second_reader() if second else None)
+            self.recognisers[name] = BuiltinRecogniser(files)
             self.recognisers[name].set_grammar(self.language.automaton)
 
     def hear(self, job: Job) -> list[str]:
@@ -146,14 +146,31 @@ class _Hearers:
             clean = [cleaned(each) for each in found if not each.part]
             for name, recogniser in self.recognisers.items():
                 began = time.perf_counter()
-                results = [recogniser.recognise(each, self.language.meaning) for each in clean]
+                results = [self._heard(recogniser, each) for each in clean]
                 record = {
                     "ear": name, "kind": job.kind, "voice": job.voice, "condition": condition,
                     "said": " ".join(job.said), "number": job.number, "seconds": sum(map(len, clean)) / SAMPLE_RATE,
-                    "took": time.perf_counter() - began, "heard": [_numbers(each) for each in results],
+                    "took": time.perf_counter() - began, "heard": results,
                 }  # fmt: skip
                 lines.append(json.dumps(record))
         return lines
+
+    def _heard(self, recogniser: BuiltinRecogniser, sound: Samples) -> dict[str, Any]:
+        heard = recogniser.recognise(sound, self.language.meaning)
+        doubt = self._in_doubt(heard)
+        return {
+            **_numbers(heard),
+            "again": lead_again(recogniser, sound, heard, self.language.meaning) if doubt else None,
+        }
+
+    def _in_doubt(self, heard: RecognitionResult) -> bool:
+        """Whether it is a figure that a second hearing may clear up, by whatever limits."""
+        if not heard.alternatives or heard.margin is None or heard.log_odds is None or heard.gap is None:
+            return False
+        words = heard.alternatives[0].words
+        if heard.log_odds < 0 or not any(intent.figure is not None for intent in self.language.interpret(words)):
+            return False
+        return 1.0 <= certainty(heard.margin, heard.log_odds, heard.gap, likeness(heard.free_text, words)) < 6.0
 
 
 def _numbers(heard: RecognitionResult) -> dict[str, Any]:
@@ -163,12 +180,11 @@ def _numbers(heard: RecognitionResult) -> dict[str, Any]:
         "gap": heard.gap,
         "margin": heard.margin,
         "log_odds": heard.log_odds,
-        "opinion": asdict(heard.second) if heard.second else None,
     }
 
 
-def _open(encoders: dict[str, str], second: bool) -> None:
-    _Hearers.found = _Hearers(encoders, second)
+def _open(encoders: dict[str, str]) -> None:
+    _Hearers.found = _Hearers(encoders)
 
 
 def _hear(several: list[Job]) -> list[str]:
@@ -185,7 +201,6 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.tools.ear_training.collect", description=__doc__)
     parser.add_argument("encoders", nargs="+", help="name=file of an encoder; name= for the packaged one")
     parser.add_argument("--judge", action="store_true")
-    parser.add_argument("--second", action="store_true", help="ask the second reader, too")
     parser.add_argument("--every", type=int, default=1, help="hear every so-manieth sound only")
     parser.add_argument("--digits", type=Path, required=True)
     parser.add_argument("--people", type=Path, required=True)
@@ -213,7 +228,7 @@ def main() -> None:
     print(f"{len(every)} jobs, {time.time() - began:.0f} s", flush=True)
     with (
         gzip.open(arguments.out, "wt", encoding="utf-8", compresslevel=5) as out,
-        ProcessPoolExecutor(arguments.workers, initializer=_open, initargs=(encoders, arguments.second)) as pool,
+        ProcessPoolExecutor(arguments.workers, initializer=_open, initargs=(encoders,)) as pool,
     ):
         waiting = [pool.submit(_hear, every[at : at + 4]) for at in range(0, len(every), 4)]
         for number, job in enumerate(as_completed(waiting)):
