@@ -16,8 +16,7 @@ from hypothesis import settings
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.procedure.workshop import read_workshop
-from tests.support.disks import NoDisk
-from tests.support.disks import small_disk as mounted_disk
+from tests.support.disks import disk_of
 from tests.support.played import SMALL, Play, player
 
 # Where the tests run in the background, the programs they start would be born deaf to Ctrl-C.
@@ -61,10 +60,16 @@ def pytest_collection_finish() -> None:
 
 
 @pytest.fixture
-def small(tmp_path: Path) -> Loaded:
+def procedure(tmp_path: Path) -> Path:
+    """The file of the small procedure."""
     path = tmp_path / "gate-latch.yaml"
     path.write_text(SMALL, encoding="utf-8")
-    return load_procedure(path)
+    return path
+
+
+@pytest.fixture
+def small(procedure: Path) -> Loaded:
+    return load_procedure(procedure)
 
 
 @pytest.fixture
@@ -93,9 +98,5 @@ def make_play(tmp_path: Path, store: Store) -> Callable[..., Play]:
 
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A disk of 400 kB; without the right to mount one its tests are skipped."""
-    try:
-        with mounted_disk(tmp_path / "small", 400) as folder:
-            yield folder
-    except NoDisk as why:
-        pytest.skip(str(why))
+    """A disk of 400 kB."""
+    yield from disk_of(tmp_path / "small", 400)

@@ -6,8 +6,9 @@ their unit's key beside them; durations are seconds.
 
 from __future__ import annotations
 
+import json
 from datetime import datetime
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, TypeAdapter
 
@@ -553,3 +554,12 @@ def to_json(event: Event) -> str:
 def from_json(text: str) -> Event:
     """The event that ``to_json`` wrote; pydantic.ValidationError where it is not one."""
     return _ADAPTER.validate_json(text)
+
+
+def fields_in(text: str) -> dict[str, Any]:
+    """What stands in an event's text, of whatever version it is; nothing where it can't be read."""
+    try:
+        found = json.loads(text)
+    except ValueError:
+        return {}
+    return found if isinstance(found, dict) else {}

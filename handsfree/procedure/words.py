@@ -10,6 +10,7 @@ from typing import Any
 from handsfree.measure.units import unit
 from handsfree.procedure.file import yaml_text
 from handsfree.procedure.file.problems import Problem, ProcedureError
+from handsfree.procedure.file.small_file import tree_of
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.values import kind_of, spoken_name, unit_key
 
@@ -96,14 +97,7 @@ def _kind(value: Any) -> str:
 
 def read_words(path: Path) -> KnownWords:
     """Read a file of words; ProcedureError with everything that is wrong with it."""
-    try:
-        tree = yaml_text.read_yaml(path.read_bytes().decode("utf-8-sig"))
-    except OSError as error:
-        raise ProcedureError(Problem(path, 0, 0, f"the file can't be read: {error.strerror or error}")) from None
-    except UnicodeDecodeError:
-        raise ProcedureError(Problem(path, 0, 0, "this is not UTF-8 text; save the file with that encoding")) from None
-    except yaml_text.NotYaml as error:
-        raise ProcedureError(Problem(path, *error.mark, error.message)) from None
+    tree = tree_of(path)
     problems = [Problem(path, *mark, message) for mark, message in tree.problems]
     words, more = words_in(tree, tree.data or {}, path)
     if problems or more:

@@ -11,8 +11,8 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, PlainValidator, TypeAdapter, ValidationError
 
 from handsfree.measure.figure import Figure
-from handsfree.procedure.file import yaml_text
 from handsfree.procedure.file.problems import Problem, ProcedureError, in_plain_words
+from handsfree.procedure.file.small_file import tree_of
 from handsfree.procedure.location import Placed
 from handsfree.procedure.model import Characteristic, Procedure, Tool
 from handsfree.procedure.parts import PiecesField, Size, Text, Texts
@@ -98,24 +98,9 @@ class Workshop:
         return next((found for tool in self.tools if (found := getattr(tool, what)) is not None), None)
 
 
-MOST_BYTES = 1 << 20
-"""What is read of the workshop's file."""
-
-
 def read_workshop(path: Path) -> Workshop:
     """Read the workshop's file; ProcedureError with everything that is wrong with it."""
-    try:
-        if path.exists() and not path.is_file() and not path.is_dir():
-            raise ProcedureError(Problem(path, 0, 0, "this is no file; name the workshop's file"))
-        with path.open("rb") as file:
-            text = file.read(MOST_BYTES).decode("utf-8-sig")
-        tree = yaml_text.read_yaml(text)
-    except OSError as error:
-        raise ProcedureError(Problem(path, 0, 0, f"the file can't be read: {error.strerror or error}")) from None
-    except UnicodeDecodeError:
-        raise ProcedureError(Problem(path, 0, 0, "this is not UTF-8 text; save the file with that encoding")) from None
-    except yaml_text.NotYaml as error:
-        raise ProcedureError(Problem(path, *error.mark, error.message)) from None
+    tree = tree_of(path)
     data = tree.data if tree.data is not None else {}
     if not isinstance(data, dict):
         raise ProcedureError(

@@ -14,32 +14,14 @@ from handsfree.bench.bench import LOG_LOST
 from handsfree.cli import main
 from handsfree.job.events import NoteKept
 from handsfree.job.log.store import Store
-from tests.support.played import SMALL
+from tests.support.disks import disk_of
 from tests.tools.durability import run
 
 
 @pytest.fixture
-def procedure(tmp_path: Path) -> Path:
-    path = tmp_path / "gate-latch.yaml"
-    path.write_text(SMALL, encoding="utf-8")
-    return path
-
-
-@pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
-    folder = tmp_path / "small"
-    folder.mkdir()
-    command = ["mount", "-t", "tmpfs", "-o", "size=800k", "none", str(folder)]
-    try:
-        done = subprocess.run(command, capture_output=True, text=True, check=False)
-    except FileNotFoundError:
-        pytest.skip("the program mount is absent")
-    if done.returncode:
-        pytest.skip(f"mounting a small disk (tmpfs) is not permitted here: {done.stderr.strip()}")
-    try:
-        yield folder
-    finally:
-        subprocess.run(["umount", "-l", str(folder)], check=False)
+    """Twice as large as others' small disks: a whole job is begun on it."""
+    yield from disk_of(tmp_path / "small", 800)
 
 
 def test_a_job_that_is_killed_at_any_moment_loses_nothing_that_was_said_to_be_kept(tmp_path: Path) -> None:

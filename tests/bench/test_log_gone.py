@@ -14,7 +14,6 @@ from handsfree.cli import main
 from handsfree.job.events import NoteKept
 from handsfree.job.log.store import Store
 from tests.support.jobs import fill
-from tests.support.played import SMALL
 
 
 class _Typed:
@@ -69,17 +68,17 @@ HURT = (_deleted, _moved, _file_deleted, _wal_deleted, _replaced, _cut_short)
 )
 def test_a_log_that_is_gone_is_told_before_the_next_sentence_and_the_job_is_saved(
     tmp_path: Path,
+    procedure: Path,
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
     hurt: Callable[[Path], None],
     after: list[str],
 ) -> None:
     # "Note kept", "Job is safe", it said with exit code 0, and there was no job.
-    path, logs = tmp_path / "gate-latch.yaml", tmp_path / "logs"
-    path.write_text(SMALL, encoding="utf-8")
+    logs = tmp_path / "logs"
     typed = _Typed(["yes", "next", "note", "a burr at the pivot", "end of note"], lambda: hurt(logs), after)
     monkeypatch.setattr(sys, "stdin", typed)
-    command = ["run", str(path), "--new", "--listen", "typed", "--speak", "print", "--logs", str(logs)]
+    command = ["run", str(procedure), "--new", "--listen", "typed", "--speak", "print", "--logs", str(logs)]
     assert main(command) == 1
     said = capsys.readouterr()
     assert LOG_GONE in said.out

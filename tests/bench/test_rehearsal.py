@@ -12,16 +12,8 @@ import pytest
 from handsfree.bench.loops.rehearsal import FastClock
 from handsfree.cli import main
 from handsfree.job.log.store import Store
-from tests.support.played import SMALL
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
-
-
-@pytest.fixture
-def procedure(tmp_path: Path) -> Path:
-    path = tmp_path / "gate-latch.yaml"
-    path.write_text(SMALL, encoding="utf-8")
-    return path
 
 
 def _type(monkeypatch: pytest.MonkeyPatch, *lines: str) -> None:

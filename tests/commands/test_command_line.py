@@ -40,13 +40,6 @@ QUOTED = r"(?m)^handsfree ([a-z][a-z-]+)(?![a-z-])(?! (?:new|add|type|correct|ta
 
 
 @pytest.fixture
-def procedure(tmp_path: Path) -> Path:
-    path = tmp_path / "gate-latch.yaml"
-    path.write_text(SMALL, encoding="utf-8")
-    return path
-
-
-@pytest.fixture
 def logs(tmp_path: Path) -> Path:
     return tmp_path / "logs"
 

@@ -14,7 +14,6 @@ from handsfree.job.events import ReadingLogged
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
 from handsfree.job.state import fold
-from tests.support.played import SMALL
 
 
 @pytest.fixture
@@ -45,10 +44,8 @@ class Desk:
 
 
 @pytest.fixture
-def desk(logs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Desk:
-    path = tmp_path / "gate-latch.yaml"
-    path.write_text(SMALL, encoding="utf-8")
-    return Desk(logs, path, capsys, monkeypatch)
+def desk(logs: Path, procedure: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Desk:
+    return Desk(logs, procedure, capsys, monkeypatch)
 
 
 def test_from_the_door_in_to_the_door_out(desk: Desk) -> None:

@@ -13,7 +13,6 @@ from handsfree.commands import progress
 from handsfree.job.catalogue import catalogue
 from handsfree.job.log.store import Store
 from tests.support.jobs import fill
-from tests.support.played import SMALL
 
 
 class Screen(io.StringIO):
@@ -24,11 +23,10 @@ class Screen(io.StringIO):
 
 
 @pytest.fixture
-def log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    (tmp_path / "gate-latch.yaml").write_text(SMALL, encoding="utf-8")
+def log(tmp_path: Path, procedure: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setattr(sys, "stdin", io.StringIO("next\n"))
     typed = ["--listen", "typed", "--speak", "print", "--logs", str(tmp_path / "logs")]
-    assert main(["run", str(tmp_path / "gate-latch.yaml"), *typed]) == 0
+    assert main(["run", str(procedure), *typed]) == 0
     return tmp_path / "logs"
 
 

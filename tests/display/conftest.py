@@ -1,4 +1,4 @@
-"""The browser in which the page is looked at."""
+"""The page's server, and the browser in which the page is looked at."""
 
 from __future__ import annotations
 
@@ -9,7 +9,16 @@ from typing import Any
 
 import pytest
 
+from handsfree.display.address import ListeningAddress
+from handsfree.display.server import PageServer
 from tests.support.browser import CHROMIUM, launched
+from tests.support.watching import serving
+
+
+@pytest.fixture
+def server() -> Iterator[PageServer]:
+    """Serves this machine only."""
+    yield from serving(PageServer(ListeningAddress("127.0.0.1", 0)))
 
 
 @pytest.fixture(scope="module")

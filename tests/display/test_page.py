@@ -42,13 +42,6 @@ Open = Callable[..., Any]
 
 
 @pytest.fixture
-def server() -> Iterator[PageServer]:
-    with closing(PageServer(ListeningAddress("127.0.0.1", 0))) as made:
-        made.start()
-        yield made
-
-
-@pytest.fixture
 def job(server: PageServer, small: Loaded, store: Store) -> Iterator[Watched]:
     with watched(small, store, server.show, serial="A 12") as found:
         yield found

@@ -27,41 +27,27 @@ from handsfree.display.errors import DisplayError
 from handsfree.display.server import PageServer
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded
-from tests.support.watching import MORNING, Watched, watched
+from tests.support.watching import MORNING, Watched, serving, watched
 
 KEY = "abcdefgh23456789"
 
 
 @pytest.fixture
-def server() -> Iterator[PageServer]:
-    """Serves this machine only."""
-    with closing(PageServer(ListeningAddress("127.0.0.1", 0))) as made:
-        made.start()
-        yield made
-
-
-@pytest.fixture
 def locked() -> Iterator[PageServer]:
     """Serves whoever has the key."""
-    with closing(PageServer(ListeningAddress("127.0.0.1", 0, KEY), press=lambda words: None)) as made:
-        made.start()
-        yield made
+    yield from serving(PageServer(ListeningAddress("127.0.0.1", 0, KEY), press=lambda words: None))
 
 
 @pytest.fixture(scope="module")
 def plain() -> Iterator[PageServer]:
-    """Serves this machine only, and is asked for what it has by one test after another."""
-    with closing(PageServer(ListeningAddress("127.0.0.1", 0))) as made:
-        made.start()
-        yield made
+    """The same, asked for what it has by one test after another."""
+    yield from serving(PageServer(ListeningAddress("127.0.0.1", 0)))
 
 
 @pytest.fixture(scope="module")
 def with_key() -> Iterator[PageServer]:
     """The same for whoever has the key."""
-    with closing(PageServer(ListeningAddress("127.0.0.1", 0, KEY), press=lambda words: None)) as made:
-        made.start()
-        yield made
+    yield from serving(PageServer(ListeningAddress("127.0.0.1", 0, KEY), press=lambda words: None))
 
 
 def _ask(server: PageServer, path: str, method: str = "GET", **headers: str) -> tuple[int, dict[str, str], bytes]:

@@ -30,7 +30,7 @@ from handsfree.guide.view.shown import Scale, View
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded
 from tests.support.display_states import STATES, in_state
-from tests.support.played import MORNING, SMALL
+from tests.support.played import MORNING
 from tests.support.watching import Watched, watched
 
 pty = pytest.importorskip("pty", reason="pseudo-terminals are needed")
@@ -55,13 +55,6 @@ def view_of(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], View]:
             return job.view
 
     return seen
-
-
-@pytest.fixture
-def procedure(tmp_path: Path) -> Path:
-    path = tmp_path / "gate-latch.yaml"
-    path.write_text(SMALL, encoding="utf-8")
-    return path
 
 
 def _plain(job: Watched, width: int = 100, height: int = 40) -> str:

@@ -32,9 +32,9 @@ def begun(store: Store, text: str, item: str, serial: str) -> str:
         return log.job
 
 
-def test_the_job_is_chosen_by_voice_and_then_worked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    procedure = tmp_path / "gate-latch.yaml"
-    procedure.write_text(SMALL, encoding="utf-8")
+def test_the_job_is_chosen_by_voice_and_then_worked(
+    tmp_path: Path, procedure: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     store = Store(tmp_path / "logs")
     older, newer = begun(store, SMALL, "Bench gauge", "12"), begun(store, SMALL, "Small lathe", "13")
     sound = recording(tmp_path / "day.wav", "job two", "pause the job")

@@ -9,13 +9,12 @@ import pytest
 from handsfree.cli import main
 from handsfree.job.events import OutcomeGiven, StepSkipped
 from handsfree.job.log.store import Store
-from tests.support.played import SMALL
 from tests.support.spoken_lines import recording
 
 
-def test_a_reason_is_taken_in_free_speech_and_kept_as_sound(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    procedure = tmp_path / "gate-latch.yaml"
-    procedure.write_text(SMALL, encoding="utf-8")
+def test_a_reason_is_taken_in_free_speech_and_kept_as_sound(
+    tmp_path: Path, procedure: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     sound = recording(
         tmp_path / "day.wav",
         "next", "log clearance six thou", "six thou", "accept because the customer wants it",

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -26,9 +24,9 @@ from handsfree.job.events import (
 from handsfree.job.opening import opened_with
 from handsfree.job.state import events_of, fold
 from handsfree.job.tally import tally
-from handsfree.procedure.file.loader import Loaded, load_procedure
+from handsfree.procedure.file.loader import Loaded
 from handsfree.review.source import procedures_of
-from tests.support.played import MORNING, SMALL, Play
+from tests.support.played import MORNING, Play
 
 
 def desk_with(*events: Event) -> Desk:
@@ -38,15 +36,12 @@ def desk_with(*events: Event) -> Desk:
 TAKEN_IN = opened_with(None, MORNING, item="Bench gauge", serial="114")
 
 
-def test_a_job_taken_in_without_a_procedure_has_none_and_with_one_it_is_for_what_that_is_for(tmp_path: Path) -> None:
+def test_a_job_taken_in_without_a_procedure_has_none_and_with_one_it_is_for_what_that_is_for(small: Loaded) -> None:
     assert (TAKEN_IN.procedure_name, TAKEN_IN.title, TAKEN_IN.item) == ("", "", "Bench gauge")
-    path = tmp_path / "gate-latch.yaml"
-    path.write_text(SMALL, encoding="utf-8")
-    loaded: Loaded = load_procedure(path)
-    opened = opened_with(loaded, MORNING, owner="Mill Lane")
+    opened = opened_with(small, MORNING, owner="Mill Lane")
     assert (opened.procedure_name, opened.item, opened.owner) == ("gate-latch", "Bench gauge, pattern C", "Mill Lane")
-    assert (opened.procedure_text, opened.procedure_sha256) == (loaded.text, loaded.sha256)
-    assert opened_with(loaded, MORNING, item="Bench gauge 7").item == "Bench gauge 7"
+    assert (opened.procedure_text, opened.procedure_sha256) == (small.text, small.sha256)
+    assert opened_with(small, MORNING, item="Bench gauge 7").item == "Bench gauge 7"
 
 
 @pytest.mark.parametrize("about", ["item", "serial", "owner", "complaint", "signed off"])

@@ -160,21 +160,16 @@ def test_without_the_sound_library_it_is_said_what_to_install(monkeypatch: pytes
 def test_a_bang_over_the_programs_own_voice_is_noticed_and_the_voice_itself_is_not(setting: Setting) -> None:
     rng = np.random.default_rng(3)
     voice = (0.05 * rng.standard_normal(16_000) * (1 + 0.8 * np.sin(np.arange(16_000) / 800))).astype(np.float32)
-    setting.listener.close_gate()
-    for start in range(0, 16_000, 320):
-        setting.played.put(voice[start : start + 320])
-    while not setting.played.blocks.empty():
-        time.sleep(0.01)
-    time.sleep(0.05)
-    assert not setting.listener.banged
     with_bang = voice.copy()
     with_bang[8000:9600] += np.float32(0.6) * rng.standard_normal(1600).astype(np.float32)
-    setting.listener.close_gate()
-    for start in range(0, 16_000, 320):
-        setting.played.put(with_bang[start : start + 320])
-    while not setting.played.blocks.empty():
-        time.sleep(0.01)
-    time.sleep(0.05)
+    for sound, noticed in ((voice, False), (with_bang, True)):
+        setting.listener.close_gate()
+        for start in range(0, 16_000, 320):
+            setting.played.put(sound[start : start + 320])
+        while not setting.played.blocks.empty():
+            time.sleep(0.01)
+        time.sleep(0.05)
+        assert setting.listener.banged is noticed
     assert setting.listener.banged
     setting.listener.close_gate()
     assert not setting.listener.banged

@@ -86,12 +86,10 @@ def test_what_was_taken_back_was_not_set(play: Play, store: Store) -> None:
 
 
 def test_this_very_item_comes_before_a_newer_one_of_its_kind(
-    store: Store, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    store: Store, procedure: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     keep(store, "3.5", serial="A 12")
     keep(store, "4.5", days=3, serial="B 7")
-    procedure = tmp_path / "gate-latch.yaml"
-    procedure.write_text(SMALL, encoding="utf-8")
     monkeypatch.setattr(sys, "stdin", io.StringIO("next\nlast time\n"))
     options = ["--listen", "typed", "--speak", "print", "--logs", str(store.folder), "--serial", "A 12"]
     assert main(["run", str(procedure), *options]) == 0

@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import pytest
+
 
 class NoDisk(Exception):
     """None can be mounted here; the text says why."""
@@ -27,3 +29,12 @@ def small_disk(folder: Path, kilobytes: int) -> Iterator[Path]:
         yield folder
     finally:
         subprocess.run(["umount", "-l", str(folder)], check=False)
+
+
+def disk_of(folder: Path, kilobytes: int) -> Iterator[Path]:
+    """For a fixture: the same; without the right to mount one its tests are skipped."""
+    try:
+        with small_disk(folder, kilobytes) as disk:
+            yield disk
+    except NoDisk as why:
+        pytest.skip(str(why))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timezone
 from typing import Any
@@ -13,6 +13,7 @@ from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import ReadyJob, ready
 from handsfree.bench.watching import watch
+from handsfree.display.server import PageServer
 from handsfree.guide.view.shown import View
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded
@@ -38,6 +39,13 @@ class Watched:
         """Play typed lines; what can be seen after them."""
         self.clock.play(typed(lines, self.job.guide.session.language))
         return self.view
+
+
+def serving(server: PageServer) -> Iterator[PageServer]:
+    """For a fixture: a server that has started, and ends with it."""
+    with closing(server):
+        server.start()
+        yield server
 
 
 @contextmanager

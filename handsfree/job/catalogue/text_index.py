@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from contextlib import suppress
-from typing import Any
+
+from handsfree.job.events import fields_in
 
 KINDS = ("file attached", "note kept", "fact noted", "text typed", "step skipped", "outcome given", "job reopened")
 """Kinds of event with free text."""
@@ -49,7 +49,7 @@ def indexed(catalogue: sqlite3.Connection) -> bool:
 def add(catalogue: sqlite3.Connection, row: tuple[int, str, int, str, str, str], index: bool) -> None:
     """Take an event in: its place in the log, job, running number, time, kind and JSON, in the order of writing."""
     number, job, seq, at, kind, body = row
-    event = _read(body)
+    event = fields_in(body)
     id_, step = event.get("id"), event.get("step")
     if kind == "reading logged":
         name = str(event.get("characteristic", "")).casefold()
@@ -87,11 +87,3 @@ def _end(catalogue: sqlite3.Connection, how: str, job: str, id_: str | None) -> 
     weaker = "'typed later'" if how == "corrected" else "''"
     query = f"UPDATE texts SET ended = ? WHERE job = ? AND id = ? AND coalesce(ended, '') IN ('', {weaker})"
     catalogue.execute(query, (how, job, id_))
-
-
-def _read(body: str) -> dict[str, Any]:
-    try:
-        found = json.loads(body)
-    except ValueError:
-        return {}
-    return found if isinstance(found, dict) else {}

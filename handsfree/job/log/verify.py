@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import sqlite3
 from collections.abc import Iterator, Sequence
@@ -15,7 +14,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from handsfree.job.errors import LogCorrupt, LogError
-from handsfree.job.events import AttachedDeleted, ClipsDeleted, Event, FileAttached, JobOpened, from_json
+from handsfree.job.events import AttachedDeleted, ClipsDeleted, Event, FileAttached, JobOpened, fields_in, from_json
 from handsfree.job.log.beside import personal
 from handsfree.job.log.beside.attached import attached_path, read_attached
 from handsfree.job.log.beside.ledger import LEDGER, missing
@@ -157,7 +156,7 @@ def _beside(
         written = f"{at[:-6]}Z" if at.endswith("+00:00") else at
         if f'"kind":"{kind}"' in text and f'"at":"{written}"' in text:
             continue
-        body = _read(text)
+        body = fields_in(text)
         if body.get("kind") != kind or not _same_time(str(body.get("at")), at):
             yield f"event {seq} is listed as something else than it is"
     what = "SELECT title, procedure, item, serial, owner FROM jobs WHERE id = ?"
@@ -167,14 +166,6 @@ def _beside(
         yield "the job has no beginning"
     elif tuple(listed) != (first.title, first.procedure_name, first.item, first.serial, first.owner):
         yield "the list of jobs names another item, serial number, owner or procedure than the job itself"
-
-
-def _read(body: str) -> dict[str, Any]:
-    try:
-        found = json.loads(body)
-    except ValueError:
-        return {}
-    return found if isinstance(found, dict) else {}
 
 
 def _same_time(one: str, other: str) -> bool:
