@@ -21,6 +21,7 @@ from handsfree.job.events import (
     ReadingSettled,
     TextTyped,
 )
+from handsfree.job.facts import FACTS
 from handsfree.job.opening import opened_with
 from handsfree.job.state import events_of, fold
 from handsfree.job.tally import tally
@@ -59,6 +60,38 @@ def test_of_what_there_can_be_several_of_all_stand(about: str) -> None:
     desk.note_fact(about, "first")  # type: ignore[arg-type]
     desk.note_fact(about, "second")  # type: ignore[arg-type]
     assert [entry.text for entry in desk.state.facts(about)] == ["first", "second"]  # type: ignore[arg-type]
+
+
+WRONG = {
+    "promised": ("when it suits", "is no day; write it like 2026-03-02"),
+    "agreed": ("a fair price", "is no amount; write it like 80"),
+    "approved": ("as much as it takes", "is no amount; write it like 80"),
+    "charge": ("gib screws", "is no line of an invoice; write what for, and then how much"),
+}
+RIGHT = {
+    "promised": ("4 december", "2026-12-04", None),
+    "agreed": ("80", "80", "80"),
+    "approved": ("120.50 by telephone", "120.50, by telephone", "120.50"),
+    "charge": ("gib screws 9.00", "gib screws", "9.00"),
+}
+
+
+@pytest.mark.parametrize("about", FACTS)
+def test_a_fact_is_kept_as_it_is_typed_or_as_a_day_or_an_amount(about: str) -> None:
+    desk = desk_with(TAKEN_IN)
+    if about in WRONG:
+        typed, told = WRONG[about]
+        with pytest.raises(DeskError, match=told):
+            desk.note_fact(about, typed)
+    for empty in ("", "  "):
+        with pytest.raises(DeskError, match="nothing in one of the texts"):
+            desk.note_fact(about, empty)
+    assert desk.events == []
+    typed, text, amount = RIGHT.get(about, (" worn, and bent ", "worn, and bent", None))
+    desk.note_fact(about, typed)
+    (event,) = desk.events
+    assert isinstance(event, FactNoted)
+    assert (event.about, event.text, event.amount, event.at) == (about, text, amount, MORNING)
 
 
 def test_a_finding_keeps_how_severe_it_is() -> None:

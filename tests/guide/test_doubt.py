@@ -7,6 +7,7 @@ import random
 import pytest
 
 from handsfree.bench.setting_up import language_of, session_of
+from handsfree.guide.effects import Say
 from handsfree.guide.guide import Guide
 from handsfree.job.events import JobOpened
 from handsfree.phrases.intents import Changes, Kind
@@ -62,3 +63,17 @@ def test_what_moves_the_job_is_asked_again_when_it_was_heard_doubtfully(guide: G
     _heard(guide, kind, Hearing.DOUBTFUL)
     assert guide.session.question is not None
     assert guide.session.question.prompt == "Not sure. Say it again."
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "step"),
+    [("go to step two", "go to step two", "set"), ("go to step two", "go to step three", "load")],
+)
+def test_only_the_very_same_again_is_taken(guide: Guide, first: str, second: str, step: str) -> None:
+    language = guide.session.language
+    for words, hearing in ((first, Hearing.DOUBTFUL), (second, Hearing.CLEAR)):
+        effects = guide.hear(Utterance(tuple(words.split()), hearing, language.interpret(words.split())), MORNING)
+    assert guide.session.state.step == step
+    assert guide.session.question is None or first == second
+    said = [effect.text for effect in effects if isinstance(effect, Say)]
+    assert (said == ["Not the same as before. Nothing done."]) is (first != second)

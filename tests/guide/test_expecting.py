@@ -96,3 +96,18 @@ steps:
     say(guide, "go to step two")
     say(guide, "yes")
     assert (guide.expects().fits(eight), guide.expects().fits(five)) == (False, True)
+
+
+@pytest.mark.parametrize(
+    ("step", "phrases"),
+    [
+        (0, ["next", "repeat", "note", "where am I", "take back"]),
+        (1, ["next", "log latch clearance and the figure", "fasteners", "lubricant", "repeat", "note"]),
+        (2, ["next", "start the timer", "repeat", "note", "where am I", "take back"]),
+        (3, ["next", "log latch clearance and the figure", "log stop gap and the figure", "repeat", "note",
+             "where am I"]),
+        (4, ["next", "yes, no", "repeat", "note", "where am I", "take back"]),
+    ],
+)  # fmt: skip
+def test_the_phrases_of_a_step_are_those_for_what_it_asks_and_has(guide: Guide, step: int, phrases: list[str]) -> None:
+    assert list(guide.likely_phrases(guide.session.procedure.steps[step])) == phrases
