@@ -172,6 +172,8 @@ def _main(view: View, passed: float, width: int, short: int) -> Iterator[Rendera
     for danger in view.dangers:
         said = f"Danger. {sentences((danger.say, danger.lasting))}"
         yield _hanging("! ", _text(said, "bold reverse"), "bold reverse")
+    if view.left_hand:
+        yield _hanging("< ", _text(view.left_hand, "bold"), "bold")
     yield Padding(_text(view.act, "bold underline"), (0 if short else 1, 0))
     if view.question is not None:
         left = view.question.expires_in
@@ -262,7 +264,7 @@ def _near(view: View, passed: float, short: int, *, heard: bool) -> Iterator[Ren
         for other in view.others
     ]
     rows: list[tuple[str, Sequence[str]]] = [
-        ("cautions", view.cautions),
+        ("cautions", [caution for caution in view.cautions if caution != view.left_hand]),
         ("fasteners", view.fasteners),
         ("lubricant", view.lubricants),
         ("timers", [timer_words(timer, passed) for timer in view.timers]),
@@ -277,7 +279,8 @@ def _near(view: View, passed: float, short: int, *, heard: bool) -> Iterator[Ren
         if not texts:
             continue
         words = _text(" · ".join(texts)) if short else Text("\n").join(map(_text, texts))
-        if short:
+        # A caution is never cut.
+        if short and label != "cautions":
             words.no_wrap, words.overflow = True, "ellipsis"
         table.add_row(_text(label), words)
     yield Padding(table, (0 if short else 1, 0, 0, 0))

@@ -40,6 +40,7 @@ function put(view) {
   show(view);
   at("job").hidden = reviewing;
   tick();
+  press();
   fit();
 }
 
@@ -50,7 +51,7 @@ function alive() {
     at("stale").hidden = true;
     document.body.removeAttribute("data-lost");
     if (view) put(view);
-    press();
+    else press();
   }
 }
 
@@ -59,11 +60,11 @@ function outOfDate() {
   const first = at("stale").hidden;
   at("stale").hidden = false;
   document.body.setAttribute("data-lost", "");
-  const words = `Connection lost. Out of date since ${time(lastSeen)}; every clock stands.`;
+  const words = `Connection lost. Out of date since ${time(lastSeen)}; all clocks stopped.`;
   if (at("stale").textContent !== words) at("stale").textContent = words;
   microphone("connection lost");
-  if (first) fit();
   press();
+  if (first) fit();
 }
 
 function connect() {
@@ -75,7 +76,6 @@ function connect() {
     alive();
     put(view);
     tell();
-    press();
     if (spokenReview !== Boolean(view.point)) {
       spokenReview = !spokenReview;
       if (!spokenReview) showPoint(null);
@@ -150,7 +150,7 @@ function tick() {
 at("turn").addEventListener("click", () => turn(!reviewing));
 at("stand-by").addEventListener("click", () => send(at("stand-by").textContent));
 at("next").addEventListener("click", () => send("next"));
-fetch("what").then((answer) => answer.json()).then((what) => { at("buttons").hidden = !what.buttons || over; }).catch(() => {});
+fetch("what").then((answer) => answer.json()).then((what) => { at("buttons").hidden = !what.buttons || over; fit(); }).catch(() => {});
 addEventListener("resize", fit);
 setInterval(() => {
   tick();

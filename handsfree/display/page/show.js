@@ -66,11 +66,12 @@ function reading(shown, what) {
   const cell = element("div", "reading");
   const verdict = element("p");
   if (shown.verdict) verdict.append(element("span", shown.out ? "verdict out" : "verdict", shown.verdict));
+  // What came of it stays in sight with the reason, however little room there is; the other unit gives way.
   const provisional = shown.provisional ? "provisional until it is read back" : "";
-  const more = [shown.other, provisional, shown.outcome].filter(Boolean).join(" · ");
+  const why = [shown.by, shown.outcome, provisional].filter(Boolean).join("; ");
   cell.append(label(what, `${shown.name}, ${shown.occasion}`), element("p", "figure", shown.figure), verdict);
-  if (shown.by) cell.append(element("p", "why", shown.by));
-  if (more) cell.append(element("p", "more", more));
+  if (why) cell.append(element("p", "why", why));
+  if (shown.other) cell.append(element("p", "more", shown.other));
   return cell;
 }
 
