@@ -132,7 +132,7 @@ def _hear(microphone: Microphone, ear: Hears, speaker: Speaker, tell: Findings, 
         if utterance.hearing is not Hearing.CLEAR:
             wrong.append(f"it was {'doubtful' if usable else 'not taken for a command'}")
         elif utterance.words != tuple(phrase.lower().split()):
-            wrong.append("this is something else than was to be said")
+            wrong.append("these are other words than were asked for")
         tell("heard", f"{heard}, voice {voice.level:.0f} dB, {voice.level - noise.level:.0f} dB above the noise", wrong)
 
 
