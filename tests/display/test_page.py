@@ -254,6 +254,12 @@ def test_a_reading_off_the_scale_shows_by_how_much(tmp_path: Path, open_page: Op
         assert page.locator(".scale .by").text_content() == "2 thou over"
 
 
+def test_what_was_decided_about_a_figure_stays_in_sight_on_a_full_page(tmp_path: Path, open_page: Open) -> None:
+    for page, _ in _turned("out of limits", tmp_path, open_page):
+        assert page.locator(".reading .why").text_content() == "2 thou over; accepted: within wear"
+        assert _seen(page, ".reading .why"), page.viewport_size
+
+
 def test_the_finished_page_opens_with_the_result(tmp_path: Path, open_page: Open) -> None:
     pages: list[Any] = []
     with in_state(STATES["finished"], tmp_path, lambda server: pages.append(open_page(server))) as (job, _):
