@@ -108,18 +108,26 @@ def _mark(job: Past, reading: LoggedReading, unit: str) -> PlottedReading | None
 def bounds_shown(reading: LoggedReading) -> Bounds:
     """The limits of a reading, from what was shown when it was judged: the log needs no procedure for that."""
     event = reading.event
-    low, high = limits_shown(event.limits)
+    return bounds_of(event.limits, event.unit, event.uncertainty)
+
+
+def bounds_of(text: str, unit: str, uncertainty: str | None) -> Bounds:
+    """Limits as they are shown (``text``), for a chart in ``unit``; ``uncertainty`` is as shown, too."""
+    low, high = limits_shown(text)
     if low is None and high is None:
-        return Bounds(text=event.limits, unit=event.unit)
-    u = parsed(event.uncertainty) if event.uncertainty else None
+        return Bounds(text=text, unit=unit)
+    u = parsed(uncertainty) if uncertainty else None
     # "0.02 to 0.05 mm": the unit is written once, and need not be the one in which readings are kept (hundredths).
-    shown = (high or low or Figure(Fraction(0))).unit or event.unit
-    low_value, high_value = (
-        convert(bound.value, bound.unit or shown, event.unit) if bound else None for bound in (low, high)
-    )
-    limits = Limits(low_value, high_value, None, in_unit(u, event.unit) if u else Fraction(0))
+    shown = (high or low or Figure(Fraction(0))).unit or unit
+    try:
+        low_value, high_value = (
+            convert(bound.value, bound.unit or shown, unit) if bound else None for bound in (low, high)
+        )
+        limits = Limits(low_value, high_value, None, in_unit(u, unit) if u else Fraction(0))
+    except UnitError:  # a damaged log
+        return Bounds(text=text, unit=unit)
     written_low, written_high = (number_written(bound) if bound else "" for bound in (low, high))
-    return Bounds(limits, written_low, written_high, "", event.limits, event.unit)
+    return Bounds(limits, written_low, written_high, "", text, unit)
 
 
 def limits_shown(text: str) -> tuple[Figure | None, Figure | None]:

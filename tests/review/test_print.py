@@ -12,6 +12,7 @@ import pytest
 
 from handsfree.job.events import Event, FactNoted, ReadingSettled, StepDone
 from handsfree.job.state import fold
+from handsfree.review.pages.job_sheet import job_sheet
 from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import record_of
 from handsfree.review.source import procedure_of
@@ -89,6 +90,18 @@ def test_the_owners_part_is_one_page_and_no_page_is_empty(job: str, paper: str, 
     for number, page in enumerate(pages, 1):
         assert f"page {number} of {len(pages)}" in page
         assert "Job 2026-11-25-1, serial number 0417" in page
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(
+    not (CHROMIUM and shutil.which("pdftotext")), reason="Chromium and pdftotext (poppler-utils) are needed to print"
+)
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_sheet_of_a_job_is_one_page_with_its_lines_and_its_label(paper: str, tmp_path: Path) -> None:
+    state = fold([OPENED, *told("the post is bent", 4)])
+    text = job_sheet(state, "2026-11-25-1", workshop="Tern & Gable", currency="pounds", written_at=at(5), version="1")
+    (page,) = printed_pages(text, paper, tmp_path)
+    assert all(words in page for words in ("Arranged", "By hand", "Label", "page 1 of 1"))
 
 
 @pytest.mark.slow

@@ -311,7 +311,8 @@ def _named(kind: FindingKind, rows: Sequence[Row], remarks: bool) -> str:
         reason = f" ({row.last.reason})" if remarks and row.last.reason else ""
         names.append(shortened(row.last.name, LONGEST_SHOWN_NAME // 2, end=True) + reason)
     more = f" and {len(rows) - MOST_OF_A_KIND} more" if len(rows) > MOST_OF_A_KIND else ""
-    return f"{HEADINGS[kind]}: {', '.join(names)}{more}"
+    joint = "; " if any("," in name for name in names) else ", "
+    return f"{HEADINGS[kind]}: {joint.join(names)}{more}"
 
 
 def _without_remarks(point: Finding) -> str:

@@ -19,6 +19,7 @@ from handsfree.measure.formatting import number_written
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.settings.report_parts import USUAL_PARTS
 from handsfree.review.findings import Finding
+from handsfree.review.history import bounds_of
 from handsfree.review.pages.charts import Bounds, PlottedReading, figure_chart
 from handsfree.review.pages.owner import owner_part
 from handsfree.review.pages.shared import LONGEST_SHOWN_NAME, capital, day, moment, render, shortened, span
@@ -251,10 +252,11 @@ def mark_of(line: FigureLine, when: str = "") -> PlottedReading | None:
 
 
 def bounds_in_procedure(procedure: Procedure, line: FigureLine) -> Bounds:
-    """The limits that a figure was judged by, from the procedure it was taken in."""
+    """The limits that a figure was judged by, from the procedure it was taken in; where that has them no more, as they
+    were shown then."""
     asked = measured(procedure, line.step, line.characteristic)
     if asked is None or asked.unit != line.unit:
-        return Bounds(text=line.limits, unit=line.unit)
+        return bounds_of(line.limits, line.unit, line.uncertainty)
     low, high, target = (number_written(bound) if bound else "" for bound in (asked.low, asked.high, asked.target))
     return Bounds(asked.limits, low, high, target, line.limits, line.unit)
 
