@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 from xml.etree import ElementTree
@@ -280,3 +281,12 @@ def test_a_chart_is_told_in_words() -> None:
         "As set: 4 thou, withdrawn."
     )
     assert Bounds().words == "No limits."
+
+
+def test_the_unit_of_a_trend_stands_above_its_scale() -> None:
+    marks = [plotted(3, when="one"), plotted(5, when="two")]
+    drawing = Drawing(trend_chart("k", "Gap", replace(bounds(2, 6), unit="thou"), marks))
+    written = {text.text: number(text.get("y")) for text in drawing.root.iter("text")}
+    top = min(min(line[1], line[3]) for line in drawing.lines("axis"))
+    assert written["thou"] < top
+    assert all(top <= y for text, y in written.items() if text in ("3", "4", "5"))

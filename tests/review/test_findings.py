@@ -17,6 +17,7 @@ from handsfree.job.events import (
     NoteKept,
     NoteStretch,
     OutcomeGiven,
+    PartsCounted,
     ReadingLogged,
     ReadingSettled,
     StepDone,
@@ -29,7 +30,7 @@ from handsfree.job.events import (
 )
 from handsfree.job.state import fold
 from handsfree.procedure.file.problems import ProcedureError
-from handsfree.review.findings import Finding, FindingKind, findings
+from handsfree.review.findings import Finding, FindingKind, findings, findings_of_job
 from handsfree.review.source import procedure_of
 from handsfree.review.text.spoken import spoken_review
 
@@ -358,3 +359,117 @@ def test_what_is_unsafe_comes_before_what_is_serious_and_both_before_figures() -
     named = [(point.kind.name, point.text) for point in points if point.entry]
     assert [name for name, _ in named] == ["UNSAFE", "SERIOUS", "OUT_NOTHING_DECIDED", "PROVISIONAL"]
     assert [text for _, text in named][:2] == ["unsafe finding: unsafe thing", "serious finding: serious thing"]
+
+
+NOTED = FactNoted(at=AT, id="f1", about="finding", text="pivot worn")
+EACH_KIND: dict[str, tuple[list[Event], list[tuple[str, int | None, str, str, str | None]]]] = {
+    "a danger that stands": (
+        done("spring"),
+        [("DANGER", 1, "danger, until step 4 is done: the spring is under load", "the spring is under load", None)],
+    ),
+    "what is unsafe": (
+        [NOTED.model_copy(update={"step": "float", "severity": "unsafe"})],
+        [("UNSAFE", 2, "unsafe finding: pivot worn", "pivot worn", "f1")],
+    ),
+    "what is serious": (
+        [NOTED.model_copy(update={"severity": "serious"})],
+        [("SERIOUS", None, "serious finding: pivot worn", "pivot worn", "f1")],
+    ),
+    "what is only noted": ([NOTED, NOTED.model_copy(update={"id": "f2", "severity": "minor"})], []),
+    "found out of limits": (
+        [too_big(occasion="as found"), settled()],
+        [("FOUND_OUT", 2, "end float, as found: 9 thou, limits 2 to 5 thou: out of limits, 4 thou over",
+          "end float, nine thou", "r1")],
+    ),
+    "found out of limits and set since": ([too_big(occasion="as found"), settled(), reading(2), settled(2)], []),
+    "found out of limits and set wrong": (
+        [too_big(occasion="as found"), settled(), too_big(2), settled(2)],
+        [("OUT_NOTHING_DECIDED", 2, "end float, as set: 9 thou, limits 2 to 5 thou: out of limits, 4 thou over; "
+          "nothing decided", "end float, nine thou", "r2"),
+         ("FOUND_OUT", 2, "end float, as found: 9 thou, limits 2 to 5 thou: out of limits, 4 thou over; a later "
+          "figure (as set) is 9 thou, out of limits", "end float, nine thou", "r1")],
+    ),
+    "undecided": (
+        [reading(said="5 thou", value="5", decision="undecided", side="high"), settled()],
+        [("UNDECIDED", 2, "end float, as set: 5 thou, limits 2 to 5 thou: undecided, too near the upper limit: nearer "
+          "than the tool can tell", "end float, five thou", "r1")],
+    ),
+    "found undecided and set since": (
+        [reading(said="5 thou", value="5", decision="undecided", side="high", occasion="as found"), settled(),
+         reading(2), settled(2)],
+        [],
+    ),
+    "a tool that was due": (
+        [reading(tool_overdue="2026-01-31", tool_identity="T 7"), settled()],
+        [("TOOL_OVERDUE", 2, "end float, as set: 4 thou, taken with feeler gauge, T 7, was due 2026-01-31",
+          "end float, feeler gauge", "r1")],
+    ),
+    "a check answered no": (
+        [CheckAnswered(at=AT, id="c1", step="check", question="Does it run free?", passed=False)],
+        [("CHECK_FAILED", 3, "check answered no: Does it run free?", "", "c1")],
+    ),
+    "parts still out": (
+        [PartsCounted(at=AT, id=f"p{count}", count=count, part="screw", way=way) for count, way in
+         ((8, "out"), (7, "back"))],
+        [("PARTS", None, "eight screws out and seven back: one screw still out", "one screw still out", None)],
+    ),
+    "left out knowingly": (
+        [StepDone(at=AT, step="float", missing=("no end float",)),
+         StepDone(at=AT, step="check", missing=("waited 2 min of 10 min", "no answer to the check"))],
+        [("MISSING", 2, "done without a figure for end float, knowingly", "end float", None),
+         ("MISSING", 3, "done without an answer to its check, knowingly: Does it run free?", "the check", None),
+         ("MISSING", 3, "done early, waited 2 min of 10 min: Turn the thimble through its travel.",
+          "waited 2 min of 10 min", None)],
+    ),
+    "left out": (
+        done("float", "check"),
+        [("MISSING", 2, "done without a figure for end float", "end float", None),
+         ("MISSING", 3, "done without an answer to its check: Does it run free?", "the check", None)],
+    ),
+    "skipped": (
+        [StepSkipped(at=AT, step="release", reason="no spring")],
+        [("SKIPPED", 4, "skipped (no spring): Let the spring down.", "no spring", None)],
+    ),
+    "a read-back that never ended": (
+        [reading()],
+        [("PROVISIONAL", 2, "end float, as set: 4 thou is provisional: its read-back never ended",
+          "end float, four thou", "r1")],
+    ),
+    "figures that no longer stand": (
+        [reading(occasion="as found"), settled(), reading(2, "3 thou", "3"), settled(2), *done("float"),
+         StepRedone(at=AT, step="float", stale_steps=("float",))],
+        [("STALE", 2, "end float, as set: 3 thou no longer stands and was not taken again", "end float", None)],
+    ),
+    "a timer": (
+        [TimerStarted(at=AT, step="float", name="bath", seconds=600)],
+        [("TIMER", None, 'timer "bath" (ten minutes) neither rang nor was stopped', "bath", None)],
+    ),
+    "notes to type": (
+        [NoteKept(at=AT, id="n1", step="float", text="worn", seconds=3.4, clip="ab" * 32),
+         NoteKept(at=AT, id="n2", text="", seconds=2)],
+        [("NOTE", 2, "note to type, 3 s, clip abababab: worn", "", "n1"),
+         ("NOTE", None, "note to type, 2 s, no clip: (not understood)", "", "n2")],
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("story", EACH_KIND)
+def test_each_kind_of_finding_names_its_step_says_what_it_is_and_leads_to_its_entry(story: str) -> None:
+    events, told = EACH_KIND[story]
+    seen = [(each.kind.name, each.number, each.text, each.say, each.entry) for each in found(*events)]
+    # Of the steps that are not done something is told in most of them: that is looked at elsewhere.
+    assert [each for each in seen if each[0] != "NOT_DONE"] == told
+
+
+def test_steps_that_are_not_done_are_named_by_their_act() -> None:
+    assert [(each.number, each.text, each.say) for each in found(kind=FindingKind.NOT_DONE)] == [
+        (number, f"not done: {step.act}", step.act) for number, step in enumerate(PROCEDURE.steps, 1)
+    ]
+
+
+def test_what_belongs_to_the_job_has_the_step_it_was_told_at_where_there_is_one_procedure_only() -> None:
+    state = fold([OPENED, NOTED.model_copy(update={"step": "float", "severity": "serious"})])
+    name = OPENED.procedure_name
+    for procedures, number in (({name: PROCEDURE}, 2), ({name: PROCEDURE, "cleaning": PROCEDURE}, None)):
+        (told,) = [each for each in findings_of_job(procedures, state) if each.kind is FindingKind.SERIOUS]
+        assert (told.number, told.step) == (number, "float" if number else None)

@@ -75,6 +75,19 @@ def test_attention_comes_before_everything_else() -> None:
     assert "Steps not done" not in words
 
 
+def test_where_nothing_wants_attention_it_says_so() -> None:
+    steps = [StepDone(at=AT, step=step.id) for step in procedure_of(OPENED).steps]
+    unmeasured = OPENED.procedure_text.split("steps:")[0] + "steps:\n  - {id: one, do: Oil the pivot.}\n"
+    opened = OPENED.model_copy(update={"procedure_text": unmeasured})
+    story = [opened, *steps, StepDone(at=AT, step="one")]
+    text = review_text({opened.procedure_name: procedure_of(opened)}, fold(story), story, job="2026-11-25-1")
+    assert section(text, "NEEDS ATTENTION") == ["Nothing."]
+
+
+def test_of_one_procedure_what_wants_attention_is_told_without_its_title() -> None:
+    assert procedure_of(OPENED).title not in "\n".join(section(review(*STORY), "NEEDS ATTENTION"))
+
+
 def test_the_steps_are_listed_with_their_state_and_the_reason() -> None:
     lines = section(review(*STORY), "STEPS")
     assert any(re.match(r"1 +done +Take the spindle out", line) for line in lines)
