@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
+from functools import cache
 
 from handsfree import __version__
 from handsfree.commands.bench import arguments as bench
@@ -62,8 +63,9 @@ _SUBCOMMANDS = {
 """Each adds the parser of one command: by what they are for, in the order of the help."""
 
 
+@cache
 def command_line_parser() -> argparse.ArgumentParser:
-    """The parser of every command with its options; ``run`` in what it parses is the function to call."""
+    """The parser of every command with its options; ``run`` in what it parses is the function to call. Made once."""
     parser = argparse.ArgumentParser(
         prog="handsfree",
         usage="handsfree [-h] [--version] COMMAND ...",

@@ -177,23 +177,25 @@ def open_speaker(
     voice: VoiceKind = "neural",
     two_voices: bool = True,
     pronunciations: Mapping[str, str] | None = None,
+    typed: bool = False,
 ) -> tuple[Speaker, str | None]:
     """The speaker of this kind, and a line for the user where it isn't the one that was asked for.
 
     ``kind`` is "aloud" (printed lines where nothing can be heard; the line says what is missing), "print", or the
     path of a .wav file to be written. ``device`` is (part of) the loudspeaker's name, ``voice`` whose voice speaks;
     with ``two_voices`` dangers and questions are in another than the rest. ``pronunciations`` are the workshop's own.
+    ``typed``: nothing is heard at the bench, so that how long a printed line would take is guessed.
     Raises SpeakingError for anything else, and where that file can't be made.
     """
     use_own(pronunciations or {})
     if kind == "print":
-        return PrintSpeaker(write), None
+        return PrintSpeaker(write, guessing=typed), None
     if kind == "aloud":
         try:
             synthesiser = Synthesiser(voice=voice, two_voices=two_voices)
             return AloudSpeaker(synthesiser, Player(device)), synthesiser.note or None
         except SpeakingError as error:
-            return PrintSpeaker(write), f"{error} What would be said is printed instead."
+            return PrintSpeaker(write, guessing=typed), f"{error} What would be said is printed instead."
     if Path(kind).suffix.lower() == ".wav":
         file = FileSpeaker(kind, Synthesiser(voice=voice, two_voices=two_voices))
         return file, file.voice_note or None

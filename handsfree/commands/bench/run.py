@@ -53,6 +53,7 @@ def work(
         voice=args.voice,
         two_voices=workshop.two_voices and not args.one_voice,
         pronunciations=workshop.pronunciations,
+        typed=args.listen == "typed",
     )
     if line:
         print(line, file=sys.stderr)
