@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Protocol
 
 from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
@@ -55,7 +56,16 @@ def _value_words(event: FactNoted, text: str) -> str:
     return text.replace(event.amount, amount_words(event.amount), 1)
 
 
-def fact_value(event: FactNoted, text: str) -> str:
+class FactTold(Protocol):
+    """A fact as it is in the log, or as a line of a record."""
+
+    @property
+    def about(self) -> str: ...
+    @property
+    def amount(self) -> str | None: ...
+
+
+def fact_value(event: FactTold, text: str) -> str:
     """The same for the eye: a day with its weekday, a charge with its amount, and anything else as it stands."""
     day = day_from(text) if FACTS[event.about].dated else None
     if FACTS[event.about].charged and event.amount is not None:

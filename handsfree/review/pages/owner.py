@@ -325,7 +325,7 @@ def _without_remarks(point: Finding) -> str:
 # how much has room
 _HEADINGS = 100.0
 """Points of the headings in the margin."""
-_SHARES = (0.27, 0.11, 0.11, 0.14, 0.11, 0.26)
+_SHARES = (0.24, 0.1, 0.1, 0.17, 0.13, 0.26)
 """Of the width of the table, as the style has it: name, as found, as left, limits, U, verdict."""
 
 

@@ -10,12 +10,14 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from handsfree.job.facts import FACTS
 from handsfree.measure.formatting import size_written
 from handsfree.procedure.parts import OCCASIONS
 from handsfree.review.pages.charts import legend
 from handsfree.review.record_lines import FactLine
 from handsfree.text.printed import style_sheet
 from handsfree.text.terminal import printable_lines
+from handsfree.wording.facts import fact_value
 from handsfree.wording.readings import decision_words
 
 LONGEST = 200
@@ -54,9 +56,14 @@ def _environment() -> Environment:
     )
     environment.globals["forms"] = Markup(legend(OCCASIONS, gone=True))
     environment.filters |= {"moment": moment, "day": day, "clock": clock, "span": span, "capital": capital}
-    environment.filters["by_name"] = by_name
+    environment.filters |= {"by_name": by_name, "fact_name": fact_name, "fact_value": fact_value}
     environment.filters |= {"decided": decision_words, "short": shortened, "sized": size_written}
     return environment
+
+
+def fact_name(about: str) -> str:
+    """How a fact is called wherever it is told."""
+    return FACTS[about].said if about in FACTS else about
 
 
 def by_name(lines: Iterable[FactLine]) -> list[tuple[tuple[str, str | None], list[FactLine]]]:
