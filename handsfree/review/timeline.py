@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import partial
 
 from handsfree.job.attendance import named_at_each
 from handsfree.job.counter.orders import part_text
@@ -44,7 +45,7 @@ from handsfree.job.facts import FACTS
 from handsfree.job.state import EntryEvent, goes_stale
 from handsfree.measure.formatting import in_decimals
 from handsfree.procedure.model import Procedure
-from handsfree.text.prose import counted, duration
+from handsfree.text.prose import counted, duration, listed
 from handsfree.wording.corrections import corrected_from, later, stated_words
 from handsfree.wording.disassembly import few_words, mark_words, removed_words
 from handsfree.wording.entries import entry_named
@@ -113,6 +114,11 @@ def _numbers(procedures: Mapping[str, Procedure]) -> dict[tuple[str, str], int]:
     return {(name, step.id): at for name, each in procedures.items() for at, step in enumerate(each.steps, 1)}
 
 
+def _number_of(numbers: Mapping[tuple[str, str], int], procedure: str, step: str) -> str:
+    """The number of a step; its own name where the procedure has none of that name."""
+    return str(numbers.get((procedure, step), step))
+
+
 def time_line(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> list[Happening]:
     """Every event in words, oldest first; ``procedures`` are those of the job by name."""
     numbers = _numbers(procedures)
@@ -124,7 +130,7 @@ def time_line(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> l
             procedure=working,
             step=numbers.get((working, event.step or "")),
             kind=event.kind,
-            text=event_words(event, entries),
+            text=event_words(event, entries, partial(_number_of, numbers, working)),
             heard=event.heard,
             recogniser=event.recogniser,
             clip=event.clip,
@@ -136,8 +142,10 @@ def time_line(procedures: Mapping[str, Procedure], events: Sequence[Event]) -> l
     ]
 
 
-def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C901, PLR0911, PLR0912 - a line for each kind of event
-    """What an event says; ``entries`` are readings, checks and notes by identifier."""
+def event_words(  # noqa: C901, PLR0911, PLR0912 - a line for each kind of event
+    event: Event, entries: Mapping[str, Event], number: Callable[[str], str]
+) -> str:
+    """What an event says; ``entries`` are readings, checks and notes by identifier, ``number`` tells that of a step."""
     match event:
         case JobOpened(procedure_name=""):
             return "job taken in, before a procedure was chosen"
@@ -183,12 +191,13 @@ def event_words(event: Event, entries: Mapping[str, Event]) -> str:  # noqa: C90
         case EntryWithdrawn():
             return f"{event.why}: {_entry(entries, event.id)}"
         case StepDone():
-            words = f"step done without: {'; '.join(event.missing)}" if event.missing else "step done"
+            words = f"step done, still open: {'; '.join(event.missing)}" if event.missing else "step done"
             return "; ".join((words, *(f"{counted(count, part)} back" for part, count in event.put_back or ())))
         case StepSkipped():
             return f"step skipped: {event.reason}"
         case StepRedone():
-            return f"step done again; no longer standing: {', '.join(event.stale_steps)}"
+            stale = [number(step) for step in event.stale_steps]
+            return f"step done again; no longer standing: {'step' if len(stale) == 1 else 'steps'} {listed(stale)}"
         case QuestionAnswered():
             return f"{event.name}: {event.answer}" + (" (by its serial number)" if event.how == "serial number" else "")
         case TimerStarted():

@@ -189,7 +189,7 @@ def _steps(procedure: Procedure, state: JobState) -> list[str]:
         if status == "skipped":
             rows.append(f"skipped because: {state.reasons.get(step.id, 'no reason given')}")
         if status == "done" and state.missing.get(step.id):
-            rows.append(f"when it was done: {'; '.join(state.missing[step.id])}")
+            rows.append(f"still open when it was done: {'; '.join(state.missing[step.id])}")
     return table(("step", "state", "act"), rows, (4, 14))
 
 
