@@ -55,6 +55,12 @@ def test_what_makes_a_difference_is_told_apart(one: str, other: str) -> None:
     assert END_PLAY.completed(only(one)) != END_PLAY.completed(only(other))
 
 
+def test_a_unit_of_several_meanings_is_not_taken_for_that_of_the_step() -> None:
+    figure = END_PLAY.completed(only("log four mils")).figure
+    assert figure is not None
+    assert (figure.unit, figure.ambiguous_unit) == (None, "mils")
+
+
 def test_without_an_expectation_a_missing_unit_stays_missing() -> None:
     assert NOTHING.completed(only("log four")) != NOTHING.completed(only("log four thou"))
 

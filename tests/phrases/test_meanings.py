@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from fractions import Fraction
 from importlib import import_module
 from typing import Any
@@ -21,6 +22,7 @@ from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.language import Language, plain_words
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.phrases.quantities.sums import sums_in
+from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.words import KnownWords
 from handsfree.text.english import English, choose, chosen
 
@@ -402,3 +404,11 @@ def test_the_beginning_of_a_command_may_be_broken_off_after_three_letters(words:
 )  # fmt: skip
 def test_only_what_more_words_would_change_is_waited_for(words: str, goes_on: bool) -> None:
     assert may_go_on(WORKING, tuple(words.split())) is goes_on
+
+
+def test_what_was_typed_took_no_time_and_its_sound_is_nothing_to_print() -> None:
+    typed = Utterance(("next",), Hearing.CLEAR)
+    assert (typed.start, typed.end, typed.seconds, typed.sound) == (0.0, 0.0, 0.0, None)
+    assert (typed.typed, typed.text, typed.intents, typed.then) == (True, "next", (), ())
+    assert "sound" not in repr(replace(typed, sound=[0.1] * 16_000))
+    assert replace(typed, sound=[0.1]) == typed, "two that say the same are the same"

@@ -8,7 +8,7 @@ from handsfree.job.log.numbers import number_of
 from handsfree.phrases.intents import Intent
 from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.numerals import whole_words
-from handsfree.text.prose import counted, sentence, sentences
+from handsfree.text.prose import sentence, sentences
 from handsfree.wording.attendance import WaitingCheck, check_refused, sign_off_refused, waiting_checks
 
 _MOST_TOLD = 4
@@ -56,7 +56,7 @@ def tell_waiting_checks(turn: Turn, _: Intent) -> None:
     for job, waiting in elsewhere[:_MOST_TOLD]:
         told.append(f"job {whole_words(number_of(job.id))}, {job.item or waiting.title}, {_waiting(waiting)}")
     more = len(elsewhere) - _MOST_TOLD
-    told += [f"and {counted(more, 'more')}"] if more > 0 else []
+    told += [f"and {whole_words(more)} more"] if more > 0 else []
     turn.say(sentences(("waiting for a check", *told)) if told else "No step waits for a check.")
 
 
