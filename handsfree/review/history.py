@@ -53,8 +53,12 @@ def past(job: JobSummary, events: Iterable[Event]) -> Past:
 
 
 def _is_note(entry: Entry) -> bool:
+    """What tells of the item and of the work; what was arranged with the owner is no part of its history."""
     event = entry.event
-    return isinstance(event, NoteKept) or (isinstance(event, FactNoted) and not FACTS[event.about].identifies)
+    if not isinstance(event, FactNoted):
+        return isinstance(event, NoteKept)
+    fact = FACTS[event.about]
+    return not (fact.identifies or fact.at_the_counter)
 
 
 def _note(entry: Entry) -> str:

@@ -51,6 +51,16 @@ def keep(
         return log.job
 
 
+def test_what_was_arranged_with_the_owner_is_no_part_of_a_history(store: Store) -> None:
+    told = {"contact": "0191 498 0143", "agreed": "80", "promised": "2026-12-04", "accessory": "key"}
+    keep(store, "3.5")
+    (job,) = store.jobs()
+    with store.resume(job.id) as log:
+        for number, (about, text) in enumerate({**told, "complaint": "it sticks"}.items()):
+            log.append(FactNoted(at=AT, id=f"f{number}", about=about, text=text))
+    assert past(job, store.events(job.id)).notes == ("complaint: it sticks",)
+
+
 # by voice
 
 
