@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from handsfree.job.events import (
     CheckAnswered,
@@ -24,7 +24,7 @@ from handsfree.text.prose import sentence, sentences
 from handsfree.wording import tally
 from handsfree.wording.disassembly import mark_words, removed_words
 from handsfree.wording.facts import fact_words, fact_written, with_what_was_said
-from handsfree.wording.readings import measured_words, reading_words, reading_written
+from handsfree.wording.readings import measured_words, outcome_words, reading_words, reading_written
 from handsfree.wording.tally import wanted_words
 
 
@@ -85,22 +85,41 @@ def entry_named(event: EntryEvent) -> str:  # noqa: PLR0911 - a line for each ki
             return with_what_was_said("the note", event.text) if event.text else "the note"
 
 
-def at_step(procedure: Procedure, entry: Entry) -> str:
+def at_step(procedure: Procedure, entry: Entry, number: Callable[[int], str] = whole_words) -> str:
     """ "Step four: ", or nothing for what belongs to no step of this procedure."""
     of_the_job = isinstance(entry.event, OF_THE_JOB)
     ids = [step.id for step in procedure.steps]
     if of_the_job or entry.event.step not in ids:
         return ""
-    return f"Step {whole_words(ids.index(entry.event.step) + 1)}: "
+    return f"Step {number(ids.index(entry.event.step) + 1)}: "
 
 
 def entry_sentences(procedures: Mapping[str, Procedure], state: JobState) -> dict[str, str]:
-    """Each entry of a job in a sentence by its identifier, with its procedure where there are several."""
+    """Each entry of a job in a sentence by its identifier, with its procedure where there are several; for the ear."""
+    return _each_in_place(procedures, state, entry_words, whole_words)
+
+
+def entries_written(procedures: Mapping[str, Procedure], state: JobState) -> dict[str, str]:
+    """The same for the eye, with what was decided about a figure."""
+
+    def words(entry: Entry) -> str:
+        said = reading_written(entry.event) if isinstance(entry.event, ReadingLogged) else entry_written(entry)
+        return "; ".join(filter(None, (said, outcome_words(entry))))
+
+    return _each_in_place(procedures, state, words, str)
+
+
+def _each_in_place(
+    procedures: Mapping[str, Procedure],
+    state: JobState,
+    words: Callable[[Entry], str],
+    number: Callable[[int], str],
+) -> dict[str, str]:
     said: dict[str, str] = {}
     for name, procedure in procedures.items():
         for id_, entry in state.of(name).entries.items():
-            place = at_step(procedure, entry)
+            place = at_step(procedure, entry, number)
             if len(procedures) > 1 and not isinstance(entry.event, OF_THE_JOB):
                 place = f"{procedure.title}, {place[:1].lower()}{place[1:]}" if place else f"{procedure.title}: "
-            said[id_] = sentence(place + entry_words(entry))
+            said[id_] = sentence(place + words(entry))
     return said

@@ -74,7 +74,7 @@ def test_the_entries_are_those_that_stand() -> None:
     told = entries_text(
         {OPENED.procedure_name: procedure_of(OPENED)}, after(*STORY, fact("f1", "material", "thin oil"))
     )
-    assert re.search(r"^r14 +Step two: End float, as set, one thou", told, re.MULTILINE)
+    assert re.search(r"^r14 +Step 2: end float, as set: 1 thou, out of limits", told, re.MULTILINE)
     assert not re.search(r"^r1[0236] ", told, re.MULTILINE)
     assert re.search(r"^f1 .*material used.*thin oil", told, re.MULTILINE | re.IGNORECASE)
     assert entries_text({}, after()).endswith("None.\n")

@@ -13,7 +13,7 @@ from handsfree.procedure.model import Procedure
 from handsfree.text.columns import paragraph
 from handsfree.text.terminal import printable_lines
 from handsfree.wording import corrections
-from handsfree.wording.entries import entry_sentences, entry_written
+from handsfree.wording.entries import entries_written, entry_written
 from handsfree.wording.facts import fact_value
 from handsfree.wording.gaps import lost_words
 from handsfree.wording.tally import sums
@@ -68,13 +68,11 @@ def corrections_text(state: JobState) -> str:
 
 def entries_text(procedures: Mapping[str, Procedure], state: JobState) -> str:
     """Every entry that stands, with its name, and its procedure where there are several."""
-    words = entry_sentences(procedures, state)
+    words = entries_written(procedures, state)
     lines: list[str] = []
     for entry in every_entry(state):
         if entry.stands:
-            spoken = words.get(entry.event.id, "")
-            of_the_job = isinstance(entry.event, FactNoted) or not spoken
-            lines += paragraph(entry_written(entry) if of_the_job else spoken, 8, entry.event.id)
+            lines += paragraph(words.get(entry.event.id) or entry_written(entry), 8, entry.event.id)
     return _safe(["ENTRIES", "=======", *(lines or ["None."])])
 
 
