@@ -185,6 +185,30 @@ def test_catching_up_with_another_log_leaves_nothing_of_the_one_before(store: St
         assert made.execute("SELECT count(*) FROM words WHERE words MATCH 'burr'").fetchone() == (1,)
 
 
+def test_what_is_written_while_it_catches_up_is_taken_wholly_or_not_yet(store: Store) -> None:
+    job = fill(store, "worn")
+    with closing(sqlite3.connect(store.file, isolation_level=None)) as log, closing(catalogue_of(store)) as made:
+        with store.resume(job) as meanwhile:
+            meanwhile.append(note("n7", "bent"))
+            once = iter(["filed"])
+
+            def another(statement: str) -> None:
+                # As soon as it has begun to read, somebody writes.
+                if statement.startswith("SELECT DISTINCT job"):
+                    for text in once:
+                        meanwhile.append(note("n8", text))
+
+            log.set_trace_callback(another)
+            catalogue.catch_up(made, log)
+            log.set_trace_callback(None)
+        words = "SELECT count(*) FROM words WHERE words MATCH ?"
+        assert made.execute(words, ("bent",)).fetchone() == (1,)
+        assert made.execute(words, ("filed",)).fetchone() == (0,)
+        assert not catalogue.fits(made, log)
+        catalogue.catch_up(made, log)
+        assert made.execute(words, ("filed",)).fetchone() == (1,)
+
+
 def test_a_job_that_is_in_the_catalogue_and_not_in_the_log_goes_when_it_catches_up(store: Store) -> None:
     first, second = fill(store, "worn"), fill(store, "bent", days=1)
     with (
