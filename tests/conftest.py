@@ -37,12 +37,7 @@ if "TMPDIR" not in os.environ and os.access(_IN_MEMORY, os.W_OK) and shutil.disk
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
     """The whole suite is shared out among the cores; a few tests that are named are run as they are."""
-    if config.args_source is not pytest.Config.ArgsSource.TESTPATHS:
-        return 0
-    # Each core has its worker: threads with which a library would share out its sums only wait for one another.
-    for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS"):
-        os.environ.setdefault(name, "1")
-    return None
+    return None if config.args_source is pytest.Config.ArgsSource.TESTPATHS else 0
 
 
 _LONGEST = ("end_to_end", "display", "hearing", "speaking", "faults")

@@ -101,7 +101,7 @@ def test_where_the_card_would_be_heard_less_well_nothing_is_kept(recogniser: Bui
     language = Language()
     recogniser.set_grammar(language.automaton)
     before = first_token(recogniser)
-    sounds = [segments(load_recording(file))[0] for file in sorted(FIXTURES.rglob("*.flac"))[:3]]
+    sounds = [segments(load_recording(file))[0] for file in sorted(FIXTURES.rglob("*.flac"))[:1]]
     said = []
     for segment in sounds:
         result = recogniser.recognise(segment.samples, language.meaning)
