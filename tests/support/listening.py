@@ -1,6 +1,6 @@
 """A process that listens in a room in which recordings are played: prints what it heard, as JSON.
 
-``python -m tests.support.listening keep|lose FILE...``: each file is played, then the first once more behind a closed
+``python -m tests.support.listening keep|lose [FILE...]``: each file is played, then the first once more behind a closed
 gate and after it; with "lose" the sound server then ends.
 """
 
@@ -12,6 +12,7 @@ import subprocess
 import sys
 from typing import Any
 
+from handsfree.commands.output import libraries_bounded
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
 from handsfree.hearing.ear import Ear
 from handsfree.hearing.listening.listener import Listener
@@ -20,6 +21,7 @@ from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Utterance
 
 
+@libraries_bounded()
 def main(end: str, files: list[str]) -> list[Any]:
     language = Language()
     recogniser = BuiltinRecogniser()
@@ -44,12 +46,13 @@ def main(end: str, files: list[str]) -> list[Any]:
     for file in files:
         play(file)
         out.append(result())
-    listener.close_gate()
-    play(files[0])
-    listener.open_gate(tail=0.3)
-    out.append(result(1.5))
-    play(files[0])
-    out.append(result())
+    for file in files[:1]:
+        listener.close_gate()
+        play(file)
+        listener.open_gate(tail=0.3)
+        out.append(result(1.5))
+        play(file)
+        out.append(result())
     if end == "lose":
         subprocess.run(["pactl", "exit"], check=True)
         out.append(trouble.get(timeout=20))
