@@ -40,6 +40,11 @@ def open_recogniser(choice: RecogniserChoice, vosk_model: Path | None = None) ->
     return BuiltinRecogniser(trained=choice != "untrained")
 
 
+def _called(recogniser: Recogniser) -> str:
+    """What a recogniser is called where people read of it; the log has it by its name."""
+    return "built-in" if recogniser.name == "builtin" else recogniser.name
+
+
 def open_ear(
     recogniser: Recogniser, language: Language, expects: Callable[[], Expectation] = lambda: NOTHING
 ) -> PatientEar:
@@ -70,7 +75,7 @@ def open_hearing(
         give_back()
         notes = [line for recogniser in recognisers for line in unknown_words(recogniser, language)]
         ears = [open_ear(recogniser, language, expects) for recogniser in recognisers]
-    name = " and ".join(recogniser.name for recogniser in recognisers)
+    name = " and ".join(map(_called, recognisers))
     give_back()
     return OpenHearing(
         ear=ears[0] if len(ears) == 1 else TwoEars(ears[0], ears[1]),
@@ -123,12 +128,14 @@ def unknown_words(recogniser: Recogniser, language: Language) -> list[str]:
     for name in (*unheard, *timers):
         words = ", ".join(f'"{word}"' for word in name.split() if word in missing)
         lines.append(
-            f'The {recogniser.name} recogniser does not know {words}: "{name}" can\'t be heard; give another name for '
-            "it in the procedure (also:)."
+            f'The {_called(recogniser)} recogniser does not know {words}: "{name}" can\'t be heard; give another '
+            "name for it in the procedure (also:)."
         )
     rest = sorted(missing - {word for name in (*unheard, *timers) for word in name.split()})
     if rest:
-        lines.append(f"The {recogniser.name} recogniser does not know these words of the commands: {', '.join(rest)}.")
+        lines.append(
+            f"The {_called(recogniser)} recogniser does not know these words of the commands: {', '.join(rest)}."
+        )
     return lines
 
 
