@@ -48,6 +48,15 @@ def test_a_page_is_set_as_roomily_as_all_of_it_allows() -> None:
         assert (chosen, len(kept["a"])) == (density, count)
 
 
+def test_a_page_that_is_full_to_its_last_line_is_still_set_so() -> None:
+    room = Room(DENSITIES["roomy"])
+    items = [lines_of(4), lines_of(4)]
+    # Each section that holds something has its heading.
+    rest = room.lines - 1 - sum(item.cost(room) for item in items)
+    assert filled({"a": items, "b": []}, fixed(rest))[0] == "roomy"
+    assert filled({"a": items, "b": []}, fixed(rest + 0.01))[0] == "usual"
+
+
 def test_what_matters_most_stays_and_what_is_too_long_makes_room_for_what_is_short() -> None:
     room = int(TIGHT.lines)
     sections = {

@@ -1,0 +1,157 @@
+"""What is told of a job in which everything happens: word for word as it was read and found right."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from decimal import Decimal
+from html.parser import HTMLParser
+
+import pytest
+
+from handsfree.job import events as kinds
+from handsfree.job.catalogue.summaries import JobSummary
+from handsfree.job.counter.charges import Charge
+from handsfree.job.events import Event
+from handsfree.job.state import fold
+from handsfree.review.exports import record_json, to_csv
+from handsfree.review.history import past, past_jobs_text
+from handsfree.review.pages.history import history_page
+from handsfree.review.pages.job_sheet import job_sheet
+from handsfree.review.pages.report import Integrity, report_page
+from handsfree.review.record import record_of
+from handsfree.review.source import procedures_of
+from handsfree.review.text.job_facts import corrections_text, entries_text, taken_in_text
+from handsfree.review.text.spoken import spoken_review
+from handsfree.review.text.whole import review_text
+from handsfree.review.timeline import time_line
+from tests.support.approved import assert_approved
+from tests.support.everything import EVERYTHING
+from tests.support.story import at
+
+JOB = "2026-11-25-1"
+STATE = fold(EVERYTHING)
+PROCEDURES = procedures_of(STATE)
+RECORD = record_of(PROCEDURES, STATE, EVERYTHING, job=JOB)
+
+
+@pytest.fixture(autouse=True)
+def greenwich(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Times are told as the clock on the wall has them: here that of Greenwich."""
+    monkeypatch.setenv("TZ", "UTC")
+    time.tzset()
+    yield
+    monkeypatch.undo()
+    time.tzset()
+
+
+class _Text(HTMLParser):
+    """What can be read on a page, and the numbers and forms of its charts; a line for each piece."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lines: list[str] = []
+        self._hidden = 0
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self._hidden += tag in ("style", "script")
+        # How the code is drawn is for its library, and that it can be read is tried elsewhere.
+        if dict(attrs).get("class") != "qrline" and tag in (
+            "rect",
+            "line",
+            "path",
+            "circle",
+            "text",
+            "svg",
+            "img",
+            "audio",
+            "source",
+        ):
+            told = " ".join(f"{name}={(value or '')[:60]}" for name, value in attrs)
+            self.lines.append(f"<{tag} {told}>")
+
+    def handle_endtag(self, tag: str) -> None:
+        self._hidden -= tag in ("style", "script")
+
+    def handle_data(self, data: str) -> None:
+        words = " ".join(data.split())
+        if words and not self._hidden:
+            self.lines.append(words)
+
+
+def readable(page: str) -> str:
+    parser = _Text()
+    parser.feed(page)
+    return "\n".join(parser.lines) + "\n"
+
+
+def test_every_kind_of_event_happens() -> None:
+    every = {each for each in vars(kinds).values() if isinstance(each, type) and issubclass(each, kinds._Event)}
+    told = {type(event) for event in EVERYTHING}
+    assert every - told == {kinds._Event, kinds.PersonalForgotten}
+
+
+def test_the_review() -> None:
+    assert_approved("review.txt", review_text(PROCEDURES, STATE, EVERYTHING, job=JOB))
+
+
+def test_the_review_by_voice() -> None:
+    assert_approved("spoken.txt", "\n".join(spoken_review(PROCEDURES, STATE)))
+
+
+def test_the_time_line() -> None:
+    lines = [f"{each.seq} {each.procedure} {each.step} {each.kind}: {each.text}" for each in
+             time_line(PROCEDURES, EVERYTHING)]  # fmt: skip
+    assert_approved("time-line.txt", "\n".join(lines))
+
+
+def test_what_was_corrected_the_entries_and_what_was_taken_in() -> None:
+    texts = (corrections_text(STATE), entries_text(PROCEDURES, STATE), taken_in_text(STATE, JOB))
+    assert_approved("entries.txt", "\n\n".join(texts))
+
+
+def test_the_record_as_data() -> None:
+    # The events themselves stand in it as they were written: that is looked at elsewhere.
+    assert_approved("record.json", record_json(RECORD, []))
+    assert_approved("record.csv", to_csv([RECORD]))
+
+
+def test_the_report() -> None:
+    page = report_page(
+        RECORD,
+        PROCEDURES,
+        integrity=Integrity(("The log is whole.",), (("the log", "0" * 64),)),
+        written_at=at(200),
+        version="1",
+        charges=[
+            Charge(what="gib screws", each=Decimal("9.00")),
+            Charge(what="work", by="Jo Tern", count=Decimal("1.5"), unit="h"),
+        ],
+        currency="pounds",
+        say="Keep it dry.",
+    )
+    assert_approved("report.txt", readable(page))
+
+
+def test_the_sheet_at_the_counter() -> None:
+    page = job_sheet(STATE, JOB, workshop="Tern & Gable", currency="pounds", written_at=at(200), version="1")
+    assert_approved("sheet.txt", readable(page))
+
+
+def summary(job: str, events: list[Event], *, finished: bool = True, serial: str | None = "A 12") -> JobSummary:
+    return JobSummary(
+        id=job, title="Setting of the gate latch", procedure="gate-latch", item="Bench gauge no. 7", serial=serial,
+        owner="Mill Lane", opened=events[0].at, last=events[-1].at, done=4, of=5,
+        status="finished" if finished else "open",
+    )  # fmt: skip
+
+
+def test_looking_back() -> None:
+    jobs = [
+        past(summary("2026-11-25-2", EVERYTHING, finished=False, serial=None), EVERYTHING[:40]),
+        past(summary(JOB, EVERYTHING), EVERYTHING),
+    ]
+    assert_approved("history.txt", past_jobs_text("Earlier jobs", jobs))
+    assert_approved(
+        "history-page.txt", readable(history_page("Earlier jobs", jobs, 3, written_at=at(200), version="1"))
+    )
