@@ -16,6 +16,6 @@ def assert_approved(name: str, text: str) -> None:
     """The text is, line by line, the one that is kept under this name."""
     file = APPROVED / name
     if os.environ.get("HANDSFREE_APPROVE"):
-        file.parent.mkdir(exist_ok=True)
+        file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(text, encoding="utf-8")
     assert text.splitlines() == file.read_text(encoding="utf-8").splitlines(), f"{name}: see tests/support/approved.py"

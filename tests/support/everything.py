@@ -65,7 +65,7 @@ steps:
     lubricant: {which: instrument oil, where: the pivot, how much: one drop}
     fasteners: {count: 2, size: M2 x 5, head: cheese head}
     measure:
-      - {name: latch clearance, unit: thou, limits: [3, 5], target: 4,
+      - {name: latch clearance, also: clearance, unit: thou, limits: [3, 5], target: 4,
          tool: {name: feeler blades, resolution: 0.5 thou}}
       - {name: stop gap, unit: mm, at most: 0.5, when: as left}
   - id: cure
