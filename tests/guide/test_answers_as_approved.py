@@ -3,6 +3,7 @@ it was read and found right."""
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 import pytest
@@ -96,4 +97,4 @@ def test_every_kind_of_command_is_among_them() -> None:
 @pytest.mark.parametrize("place", PLACES)
 def test_what_is_answered(place: str) -> None:
     told = [answered(at(*PLACES[place]), line) for line in LINES]
-    assert_approved(f"answers/{place}.txt", "\n".join(told) + "\n")
+    assert_approved(f"answers/{re.sub('[ ,]+', '-', place)}.txt", "\n".join(told) + "\n")
