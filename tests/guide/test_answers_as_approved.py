@@ -4,6 +4,7 @@ it was read and found right."""
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from functools import cache
 
 import pytest
@@ -37,6 +38,8 @@ LINES = (
     "stop the timer", "how long is left", "got it", "stand by", "back at the bench", "pause the job",
     "finish the job", "slower", "faster", "louder", "softer", "short answers", "full answers",
 )  # fmt: skip
+TAKEN_UP = "(taken up again)"
+LATER = MORNING + timedelta(days=1)
 PLACES = {
     "at the beginning": (),
     "at the figure": ("next",),
@@ -50,6 +53,9 @@ PLACES = {
     "in the review": ("next", "log clearance nine thou", "leave open", "review the job"),
     "asked for a reason": ("next", "skip this step"),
     "asked whether to finish": ("next", "finish the job"),
+    "taken up again": ("next", "log clearance four thou", "pause the job", TAKEN_UP),
+    "at a point of the review": ("next", "log clearance nine thou", "leave open", "review the job", "next"),
+    "asked what it has to do with a figure": ("next", "log clearance four hundred thou"),
 }
 
 
@@ -59,12 +65,17 @@ def procedure() -> Loaded:
 
 
 def at(*lines: str) -> Conversation:
+    """At the bench where these lines were said; after ``TAKEN_UP`` at another sitting."""
     loaded = procedure()
     language = language_of(loaded.procedure, procedures={"cleaning": "cleaning"})
     talk = Conversation(Guide(session_of(loaded.procedure, language=language)))
     talk.happens(talk.guide.open(opened_with(loaded, MORNING, item="Bench gauge no. 7")))
     for line in lines:
-        talk.say(line)
+        if line == TAKEN_UP:
+            talk = Conversation(Guide(session_of(loaded.procedure, talk.state, language=language)), now=LATER)
+            talk.happens(talk.guide.resume(LATER))
+        else:
+            talk.say(line)
     return talk
 
 

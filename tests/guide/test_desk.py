@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,9 +15,12 @@ from handsfree.guide.session import Session
 from handsfree.job.events import (
     Event,
     FactNoted,
+    FileAttached,
     JobFinished,
     NoteKept,
+    PartFollowed,
     PartsCounted,
+    PartWanted,
     ProcedureTakenUp,
     ReadingLogged,
     ReadingSettled,
@@ -263,3 +268,37 @@ def test_a_figure_of_another_procedure_is_corrected_where_it_belongs(play: Play)
     assert [(each.withdrawn, each.settled) for each in there] == [("corrected", True), (None, True)]
     its_own = events_of([*events, other, *desk.events], "cleaning").values()
     assert not any(isinstance(event, (ReadingLogged, ReadingSettled)) for event in its_own)
+
+
+def test_a_part_is_ordered_and_followed_by_the_name_of_its_entry() -> None:
+    desk = desk_with(TAKEN_IN)
+    wanted = desk.order(" gib screw ", 2, "M2 x 5")
+    assert [event.kind for event in desk.events] == ["part wanted"]
+    order = desk.events[0]
+    assert isinstance(order, PartWanted)
+    assert (order.id, order.what, order.count, order.size, order.at) == (wanted, "gib screw", 2, "M2 x 5", MORNING)
+    for stage in ("ordered", "arrived"):
+        assert "gib screws" in desk.follow_order(wanted, stage)  # type: ignore[arg-type]
+    assert [(event.id, event.stage) for event in desk.events if isinstance(event, PartFollowed)] == [
+        (wanted, "ordered"), (wanted, "arrived"),
+    ]  # fmt: skip
+    with pytest.raises(DeskError, match="nothing in one of the texts"):
+        desk.order("  ", 1, None)
+    desk.keep_note("worn")
+    with pytest.raises(DeskError, match="is no part to order"):
+        desk.follow_order(desk.state.last_entry().event.id, "ordered")  # type: ignore[union-attr]
+
+
+def test_a_file_belongs_to_the_job_or_to_an_entry_that_is_there() -> None:
+    desk = desk_with(TAKEN_IN)
+    told: dict[str, Any] = {"name": "pawl.jpg", "sha256": "e" * 64, "size": 12, "shown_as": None, "text": "the crack"}
+    whole = desk.attach(to=None, **told)
+    event = desk.events[0]
+    assert isinstance(event, FileAttached)
+    assert (event.id, event.name, event.sha256, event.bytes, event.to, event.text) == (
+        whole, "pawl.jpg", "e" * 64, 12, None, "the crack",
+    )  # fmt: skip
+    assert desk.attach(to=whole, **told)
+    with pytest.raises(DeskError, match="no entry e99 stands"):
+        desk.attach(to="e99", **told)
+    assert len(desk.events) == 2

@@ -7,6 +7,9 @@ import pytest
 from handsfree.bench.setting_up import session_of
 from handsfree.guide.guide import Guide
 from handsfree.job.events import JobOpened
+from handsfree.making.disassembly_list import stripping_procedure
+from handsfree.phrases.commands.vocabulary import Vocabulary
+from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.expectation import Expectation
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.utterance import Hearing, Utterance
@@ -111,3 +114,13 @@ steps:
 )  # fmt: skip
 def test_the_phrases_of_a_step_are_those_for_what_it_asks_and_has(guide: Guide, step: int, phrases: list[str]) -> None:
     assert list(guide.likely_phrases(guide.session.procedure.steps[step])) == phrases
+
+
+def test_while_something_is_taken_apart_other_phrases_are_likely_and_all_of_them_are_understood() -> None:
+    procedure = stripping_procedure("Bench gauge").procedure
+    language = StrippingLanguage(Vocabulary())
+    guide = Guide(session_of(procedure, language=language, apart=True))
+    likely = guide.likely_phrases(procedure.steps[0])
+    assert len(likely) >= 4
+    said = [phrase.removesuffix(", and their size") for phrase in likely]
+    assert [phrase for phrase in said if not language.interpret_text(phrase)] == []
