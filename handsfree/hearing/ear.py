@@ -10,7 +10,7 @@ from handsfree.audio.samples import Samples, at_speed
 from handsfree.hearing.listening.denoise import cleaned
 from handsfree.hearing.listening.endpoints import Segment
 from handsfree.hearing.recogniser import Bias, Meaning, Recogniser
-from handsfree.hearing.rejection import DEFAULT, Interpret, Thresholds, decide
+from handsfree.hearing.rejection import DEFAULT, Interpret, Thresholds, decide, is_brief
 from handsfree.phrases.commands.reasons import with_command_as_meant, with_free_reason
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.intents import Intent
@@ -25,8 +25,9 @@ UNEXPECTED = -4.0
 """Log probability that is taken from a phrase which the step does not make likely: in noise of 10 dB that was worth
 five points in a hundred, and a wrong expectation cost less than one."""
 
-SLOWER = 0.95
-"""How fast a figure that is in doubt is heard again: what was an accident of the first hearing shows."""
+AGAIN_FASTER = 1.05
+"""How fast a command of a single word that is in doubt is heard again. That cleared up 9 of 16 such words of the tuning
+sounds, and took none of 17 clips of talk for a command."""
 
 PLAUSIBLE = 1.5
 """Other meanings are named whose score is at most this much below the best."""
@@ -113,16 +114,26 @@ class Ear:
     def recognised(
         self, sound: Samples, meaning: Meaning, *, commands: bool = True, bias: Bias | None = None
     ) -> tuple[RecognitionResult, Hearing]:
-        """What ``sound`` is taken for, and how far that may be trusted; a figure in doubt is heard a second time."""
-        heard = self.recogniser.recognise(sound, meaning, commands=commands, bias=bias)
-        hearing = decide(
-            heard,
-            self._interpret,
-            self._thresholds,
-            self.expected.fits,
-            lambda: lead_again(self.recogniser, sound, heard, meaning, bias),
+        """What ``sound`` is taken for, and how far that may be trusted. A command of a single word in doubt is heard a
+        second time, a little faster, and taken where it is the same then, and clear."""
+
+        def once(sound: Samples) -> tuple[RecognitionResult, Hearing]:
+            heard = self.recogniser.recognise(sound, meaning, commands=commands, bias=bias)
+            return heard, decide(heard, self._interpret, self._thresholds, self.expected.fits)
+
+        heard, hearing = once(sound)
+        if hearing is not Hearing.DOUBTFUL or not self._is_one_word(heard):
+            return heard, hearing
+        again, hearing_again = once(at_speed(sound, AGAIN_FASTER))
+        same = hearing_again is Hearing.CLEAR and meaning(again.alternatives[0].words) == meaning(
+            heard.alternatives[0].words
         )
-        return heard, hearing
+        return (again, hearing_again) if same else (heard, hearing)
+
+    def _is_one_word(self, heard: RecognitionResult) -> bool:
+        """Whether it is a command of a single word, and no figure."""
+        words = heard.alternatives[0].words
+        return is_brief(words) and all(intent.figure is None for intent in self._interpret(words))
 
     def _meaning(self, words: tuple[str, ...], expected: Expectation) -> tuple[Intent, ...] | None:
         return tuple(map(expected.completed, self._all_meanings(words) or ())) or None
@@ -149,15 +160,3 @@ class Ear:
                     known.append(expected.completed(intent))
                     others.append(intent)
         return tuple(others)
-
-
-def lead_again(
-    recogniser: Recogniser, sound: Samples, heard: RecognitionResult, meaning: Meaning, bias: Bias | None = None
-) -> float:
-    """The margin of the phrase that was heard when ``sound`` is heard again, a little slower.
-
-    Below nought where it is another phrase then, or none.
-    """
-    again = recogniser.recognise(at_speed(sound, SLOWER), meaning, bias=bias)
-    same = again.alternatives and meaning(again.alternatives[0].words) == meaning(heard.alternatives[0].words)
-    return again.margin if same and again.margin is not None else -1.0

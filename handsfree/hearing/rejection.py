@@ -30,12 +30,9 @@ class Thresholds:
     """The same of a single word ("yes", "zero") and of "a millimetre" and its like: strangers' short words come near.
     Under it they are asked back. In quiet that cost no command of the tuning voices (75), in noise 3 in 100 (256)."""
     certainty: float = 1.5
-    figure_certainty: float = 4.5
+    figure_certainty: float = 3.75
     """Natural log odds that the meaning is right: under these, another is nearly as likely. More is asked of a figure:
     a wrong one is worse than a question."""
-    worth_hearing_again: float = 2.5
-    figure_certainty_again: float = 4.0
-    """Figures between this and that are heard a second time; what both hearings together must come to then."""
     noughts: float = 0.75
     """What is asked beyond that where noughts stand after the point or at the end ("point oh oh four"): they run
     together, and each makes ten times more or less."""
@@ -50,9 +47,6 @@ DEFAULT = Thresholds()
 
 STAMMER = 4
 """So many times the same word is what a network makes of hammering and of babble ("oh oh oh oh oh oh")."""
-
-MOST_LEAD = 4.0
-"""A larger margin of the second hearing tells no more."""
 
 MOST_MORE = 10
 """More words than so many beyond the phrase tell no more."""
@@ -91,23 +85,15 @@ def certainty(margin: float, log_odds: float, gap: float, near: Likeness) -> flo
     )
 
 
-def certainty_again(sure: float, lead: float) -> float:
-    """The same of a phrase heard twice: ``sure`` the first time, and the second time with this margin."""
-    return -0.24 + 0.78 * sure + 0.95 * min(lead, MOST_LEAD)
-
-
 def decide(  # noqa: PLR0911 - one reason after another, the strongest first
     heard: RecognitionResult,
     interpret: Interpret,
     thresholds: Thresholds = DEFAULT,
     fits: Callable[[Intent], bool | None] = lambda intent: None,
-    again: Callable[[], float] | None = None,
 ) -> Hearing:
     """Clear, doubtful, near or none. A number that the recogniser can't give (None) casts no doubt.
 
-    ``fits`` tells of a figure whether it lies within the limits of what is measured (None: nobody knows). ``again``
-    hears the same sound once more and gives the margin of the best phrase then, below nought where it is another; it is
-    asked of a figure in doubt that this may clear up.
+    ``fits`` tells of a figure whether it lies within the limits of what is measured (None: nobody knows).
     """
     if not heard.alternatives:
         return Hearing.NONE
@@ -132,23 +118,10 @@ def decide(  # noqa: PLR0911 - one reason after another, the strongest first
     if heard.log_odds < 0:
         # Another meaning is likelier as a whole, however the likeliest phrases compare.
         return Hearing.DOUBTFUL
-    sure = certainty(heard.margin, heard.log_odds, heard.gap, near)
+    least = thresholds.certainty
     if figure:
-        caution = _caution(heard.alternatives[0].words, meanings, thresholds, fits)
-        trusted = _is_trusted(sure, caution, thresholds, again)
-    else:
-        trusted = sure >= thresholds.certainty
-    return Hearing.CLEAR if trusted else Hearing.DOUBTFUL
-
-
-def _is_trusted(sure: float, caution: float, thresholds: Thresholds, again: Callable[[], float] | None) -> bool:
-    """Whether a figure needs no question: surely heard, or surely enough twice."""
-    if sure >= thresholds.figure_certainty + caution:
-        return True
-    if again is None or sure < thresholds.worth_hearing_again + caution:
-        return False
-    lead = again()
-    return lead > 0 and certainty_again(sure, lead) >= thresholds.figure_certainty_again + caution
+        least = thresholds.figure_certainty + _caution(heard.alternatives[0].words, meanings, thresholds, fits)
+    return Hearing.CLEAR if certainty(heard.margin, heard.log_odds, heard.gap, near) >= least else Hearing.DOUBTFUL
 
 
 def _caution(

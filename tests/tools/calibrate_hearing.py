@@ -20,10 +20,8 @@ import numpy as np
 
 from handsfree.hearing.rejection import (
     DEFAULT,
-    MOST_LEAD,
     Likeness,
     certainty,
-    certainty_again,
     command_likelihood,
     decide,
     is_brief,
@@ -54,8 +52,6 @@ class Trial:
     figure: bool
     """Whether what was heard is one."""
     stranger: bool
-    again: float | None
-    """The margin of the second hearing, below nought where that was another phrase; None where it was heard once."""
 
     @property
     def words(self) -> tuple[str, ...]:
@@ -88,12 +84,11 @@ def trials(
         if record["ear"] != ((stand_in or ear) if stranger else ear):
             continue
         several = record["heard"] if not record["said"] else record["heard"][:1] if len(record["heard"]) == 1 else []
-        for numbers in several:
-            each = heard(numbers)
+        for each in map(heard, several):
             if each.alternatives and spoken.meaning(each.alternatives[0].words) is not None:
                 best = " ".join(each.alternatives[0].words)
                 its = bool(record["said"]) and right(spoken, record)
-                found.append(Trial(record, each, its, is_figure(spoken, best), stranger, numbers.get("again")))
+                found.append(Trial(record, each, its, is_figure(spoken, best), stranger))
     return found
 
 
@@ -129,13 +124,6 @@ def sure(trial: Trial) -> float:
     """The certainty in force, less what is asked beyond the usual; far below all where another meaning is likelier."""
     margin, odds, gap = trial.numbers
     return certainty(margin, odds, gap, trial.near) - trial.caution if odds >= 0 else NEVER
-
-
-def surely_twice(trial: Trial) -> float:
-    """The certainty in force of two hearings, less what is asked beyond the usual; far below all where they differ."""
-    if trial.again is None or trial.again <= 0 or sure(trial) < DEFAULT.worth_hearing_again:
-        return NEVER
-    return certainty_again(sure(trial) + trial.caution, trial.again) - trial.caution
 
 
 def by_likelihood(commands: list[Trial], talk: list[Trial]) -> None:
@@ -193,27 +181,6 @@ def surest_of_the_wrong(figures: list[Trial], values: np.ndarray) -> None:
             print(f"   {values[place]:5.2f} “{trial.record['said']}” as “{' '.join(trial.words)}” ({who})")
 
 
-def by_certainty_again(commands: list[Trial]) -> None:
-    """The weights of certainty of two hearings, from figures that one leaves in doubt, and what its limits cost."""
-    figures = [trial for trial in commands if trial.figure]
-    values = np.array([sure(trial) for trial in figures])
-    once = values >= DEFAULT.figure_certainty
-    twice = np.array([(trial.again or 0) > 0 and trial.numbers[1] >= 0 for trial in figures]) & ~once
-    if not twice.any():
-        print("\nnothing was heard a second time")
-        return
-    doubtful = [trial for trial, its in zip(figures, twice, strict=True) if its]
-    numbers = np.array([[sure(each) + each.caution, min(each.again or 0, MOST_LEAD)] for each in doubtful], float)
-    true = np.array([each.right for each in doubtful], float)
-    print(f"\ncertainty of two hearings, {len(doubtful)} figures: of the first, margin of the second, constant")
-    print("  " + "  ".join(f"{weight:.2f}" for weight in weigh(numbers, true, counted(doubtful))))
-    both = np.array([surely_twice(trial) for trial in figures])
-    both[once] = 99.0
-    what_limits_cost(f"figures heard twice where one hearing is under {DEFAULT.figure_certainty}", figures, both)
-    both[once] = NEVER
-    surest_of_the_wrong(figures, both)
-
-
 def by_certainty(commands: list[Trial]) -> None:
     """The weights of certainty, from figures, and what its limits cost."""
     figures = [trial for trial in commands if trial.figure]
@@ -237,7 +204,7 @@ def by_certainty(commands: list[Trial]) -> None:
         ]
     )
     for name, values in tables.items():
-        what_limits_cost(f"figures heard once, {name}", figures, values)
+        what_limits_cost(f"figures {name}", figures, values)
     surest_of_the_wrong(figures, tables["by the weights in force"])
     others = [trial for trial in commands if not trial.figure]
     print(f"other commands, {len(others)}: wrong and clear; right and asked back")
@@ -246,16 +213,11 @@ def by_certainty(commands: list[Trial]) -> None:
         print(f"  {limit:4.2f}   {wrong:3d}; {sum(sure(trial) < limit and trial.right for trial in others):4d}")
 
 
-def decision(spoken: Language, trial: Trial) -> Hearing:
-    """The one in force, by sound alone."""
-    return decide(trial.heard, spoken.interpret, again=None if trial.again is None else lambda: trial.again or -1.0)
-
-
 def judge(spoken: Language, every: list[Trial]) -> None:
     """What the decision in force makes of the sounds, by sound alone."""
     rows: dict[str, Counter[str]] = {}
     for trial in every:
-        outcome = decision(spoken, trial)
+        outcome = decide(trial.heard, spoken.interpret)
         record = trial.record
         if not record["said"]:
             row, cell = f"{record['kind']}, no command", outcome.value
@@ -267,7 +229,7 @@ def judge(spoken: Language, every: list[Trial]) -> None:
     for row in sorted(rows):
         print(f"{row:42s} n {rows[row].total():5d}   " + "   ".join(f"{k} {n}" for k, n in sorted(rows[row].items())))
     figures = [trial for trial in every if trial.record["said"] and is_figure(spoken, trial.record["said"])]
-    clear = [trial for trial in figures if decision(spoken, trial) is Hearing.CLEAR]
+    clear = [trial for trial in figures if decide(trial.heard, spoken.interpret) is Hearing.CLEAR]
     wrong = [trial for trial in clear if not trial.right]
     print(
         f"figures: {len(figures)}, right {sum(trial.right for trial in figures)}, right at once "
@@ -294,7 +256,6 @@ def main() -> None:
     commands = [trial for trial in every if trial.record["said"]]
     by_likelihood(commands, [trial for trial in every if not trial.record["said"]])
     by_certainty(commands)
-    by_certainty_again(commands)
 
 
 if __name__ == "__main__":

@@ -11,19 +11,17 @@ from typing import Any
 import numpy as np
 import pytest
 
-from handsfree.phrases.utterance import Hearing
-from tests.tools.calibrate_hearing import decision, trials, weigh
+from tests.tools.calibrate_hearing import trials, weigh
 from tests.tools.ear_training.collect import language
 
 SPOKEN = language()
 
 
 def record(said: str, heard: str, **more: Any) -> dict[str, Any]:
-    """As ``collect`` writes it; surely enough heard that a second hearing decides."""
+    """As ``collect`` writes it."""
     numbers = {"alternatives": [[heard, -1.0]], "text": heard, "gap": 0.0, "margin": 3.0, "log_odds": 3.0}
     about = {"ear": "ear", "kind": "digits", "voice": "a", "condition": "clean", "number": 0, "seconds": 1.0}
-    again = {"again": more.pop("again")} if "again" in more else {}
-    return {**about, "took": 0.1, "said": said, "heard": [{**numbers, **again}], **more}
+    return {**about, "took": 0.1, "said": said, "heard": [numbers], **more}
 
 
 def written(folder: Path, *several: dict[str, Any]) -> Path:
@@ -77,14 +75,3 @@ def test_what_was_split_or_is_no_phrase_now_is_left_out_and_talk_is_not(tmp_path
     talk["heard"] *= 2
     path = written(tmp_path, split, record("four two", "no such phrase at all"), talk)
     assert [each.record["kind"] for each in trials(SPOKEN, [path], None, None, "b")] == ["people", "people"]
-
-
-@pytest.mark.parametrize(
-    ("again", "hearing"),
-    [(None, Hearing.DOUBTFUL), (-1.0, Hearing.DOUBTFUL), (0.0, Hearing.DOUBTFUL), (4.0, Hearing.CLEAR)],
-)
-def test_the_decision_is_made_with_the_second_hearing_where_there_was_one(
-    tmp_path: Path, again: float | None, hearing: Hearing
-) -> None:
-    (trial,) = trials(SPOKEN, [written(tmp_path, record("four two", "four two", again=again))], None, None, "b")
-    assert decision(SPOKEN, trial) is hearing

@@ -22,14 +22,12 @@ from typing import Any
 import numpy as np
 
 from handsfree.audio.files import load_recording
-from handsfree.audio.samples import SAMPLE_RATE, Samples
+from handsfree.audio.samples import SAMPLE_RATE
 from handsfree.hearing.builtin.model_files import ModelFiles, find_model_files
 from handsfree.hearing.builtin.recogniser import BuiltinRecogniser
-from handsfree.hearing.ear import lead_again
 from handsfree.hearing.listening.denoise import cleaned
 from handsfree.hearing.listening.endpoints import EndpointSettings, segments
 from handsfree.hearing.listening.voice_activity import SileroDetector
-from handsfree.hearing.rejection import certainty, likeness
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import RecognitionResult
@@ -146,31 +144,14 @@ class _Hearers:
             clean = [cleaned(each) for each in found if not each.part]
             for name, recogniser in self.recognisers.items():
                 began = time.perf_counter()
-                results = [self._heard(recogniser, each) for each in clean]
+                results = [recogniser.recognise(each, self.language.meaning) for each in clean]
                 record = {
                     "ear": name, "kind": job.kind, "voice": job.voice, "condition": condition,
                     "said": " ".join(job.said), "number": job.number, "seconds": sum(map(len, clean)) / SAMPLE_RATE,
-                    "took": time.perf_counter() - began, "heard": results,
+                    "took": time.perf_counter() - began, "heard": [_numbers(each) for each in results],
                 }  # fmt: skip
                 lines.append(json.dumps(record))
         return lines
-
-    def _heard(self, recogniser: BuiltinRecogniser, sound: Samples) -> dict[str, Any]:
-        heard = recogniser.recognise(sound, self.language.meaning)
-        doubt = self._in_doubt(heard)
-        return {
-            **_numbers(heard),
-            "again": lead_again(recogniser, sound, heard, self.language.meaning) if doubt else None,
-        }
-
-    def _in_doubt(self, heard: RecognitionResult) -> bool:
-        """Whether it is a figure that a second hearing may clear up, by whatever limits."""
-        if not heard.alternatives or heard.margin is None or heard.log_odds is None or heard.gap is None:
-            return False
-        words = heard.alternatives[0].words
-        if heard.log_odds < 0 or not any(intent.figure is not None for intent in self.language.interpret(words)):
-            return False
-        return 1.0 <= certainty(heard.margin, heard.log_odds, heard.gap, likeness(heard.free_text, words)) < 6.0
 
 
 def _numbers(heard: RecognitionResult) -> dict[str, Any]:
