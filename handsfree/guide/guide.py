@@ -241,7 +241,9 @@ class Guide:
         intent = next(fitting, utterance.intents[0])
         doubtful, changes = utterance.hearing is Hearing.DOUBTFUL, intent.kind.changes
         if question is not None and intent.kind in question.answers:
-            if doubtful and not intent.kind.takes_figure:
+            if doubtful and not intent.kind.takes_figure and question.doubtful != intent:
+                # To some voices a word stays doubtful however often it is said: what is heard twice running was meant.
+                question.doubtful = intent
                 self._put_again(turn, question, "Not sure.")
             else:
                 turn.signal("heard")
@@ -281,7 +283,7 @@ class Guide:
     def _put_again(self, turn: Turn, question: Question, lead: str = "") -> None:
         """The question once more; its time runs on, or a radio could keep it alive."""
         turn.signal("question")
-        turn.say(f"{lead} {question.prompt}".strip())
+        turn.say(question.prompt if question.prompt.startswith(lead) else f"{lead} {question.prompt}")
 
     def _cancel(self, turn: Turn) -> None:
         if self.session.question is None or self.session.question.firm:
@@ -304,7 +306,11 @@ class Guide:
 
         firm = self.session.question
         question = Question(
-            "Not sure. Say it again.", {intent.kind: again}, on_expiry="No answer. Nothing done.", unwritten=True
+            "Not sure. Say it again.",
+            {intent.kind: again},
+            on_expiry="No answer. Nothing done.",
+            unwritten=True,
+            doubtful=intent,
         )
         if firm is not None and firm.firm:
             question.after = lambda turn: turn.ask(firm)

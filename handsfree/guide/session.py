@@ -49,6 +49,8 @@ class Question:
     """Whether other commands have to wait until it is answered."""
     unwritten: bool = False
     """Whether it is about something that was heard and is not written: taking back drops that, and nothing else."""
+    doubtful: Intent | None = None
+    """What it was answered with, heard doubtfully: the same again is taken."""
     spoken_at: datetime | None = None
     token: int = -1
     after: Callable[[Turn], None] | None = None

@@ -77,3 +77,38 @@ def test_only_the_very_same_again_is_taken(guide: Guide, first: str, second: str
     assert guide.session.question is None or first == second
     said = [effect.text for effect in effects if isinstance(effect, Say)]
     assert (said == ["Not the same as before. Nothing done."]) is (first != second)
+
+
+def _say_doubtfully(guide: Guide, *lines: str) -> list[list[str]]:
+    """What is answered to each of the lines, none of them heard beyond doubt."""
+    language, answers = guide.session.language, []
+    for words in lines:
+        intents = language.interpret(words.split())
+        effects = guide.hear(Utterance(tuple(words.split()), Hearing.DOUBTFUL, intents), MORNING)
+        answers.append([effect.text for effect in effects if isinstance(effect, Say)])
+    return answers
+
+
+def test_a_voice_whose_words_always_sound_strange_gets_on_by_saying_them_twice(guide: Guide) -> None:
+    # To some voices "next" or "yes" stays doubtful however often it is said.
+    answers = _say_doubtfully(guide, "next", "next")
+    assert answers[0] == ["Not sure. Say it again."]
+    assert guide.session.state.step == "set"
+
+
+def test_an_answer_in_doubt_is_taken_when_it_comes_twice_running(guide: Guide) -> None:
+    _say_doubtfully(guide, "next", "next")
+    guide.hear(Utterance(("next",), Hearing.CLEAR, guide.session.language.interpret(["next"])), MORNING)
+    assert guide.session.question is not None
+    prompt = guide.session.question.prompt
+    answers = _say_doubtfully(guide, "yes", "no", "yes")
+    assert answers == [[f"Not sure. {prompt}"]] * 3
+    assert guide.session.state.step == "set"
+    _say_doubtfully(guide, "yes")
+    assert guide.session.state.step == "cure"
+
+
+def test_two_commands_in_doubt_that_differ_do_nothing(guide: Guide) -> None:
+    answers = _say_doubtfully(guide, "go to step two", "go to step three")
+    assert answers[1] == ["Not sure. Say it again."]
+    assert guide.session.state.step == "load"
