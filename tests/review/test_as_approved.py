@@ -12,7 +12,7 @@ import pytest
 from handsfree.job import events as kinds
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.counter.charges import Charge
-from handsfree.job.events import Event
+from handsfree.job.events import Event, OutcomeGiven, ProcedureTakenUp, StepDone
 from handsfree.job.state import fold
 from handsfree.review.exports import record_json, to_csv
 from handsfree.review.history import past, past_jobs_text
@@ -26,7 +26,7 @@ from handsfree.review.text.spoken import spoken_review
 from handsfree.review.text.whole import review_text
 from handsfree.review.timeline import time_line
 from tests.support.approved import assert_approved
-from tests.support.everything import EVERYTHING
+from tests.support.everything import EVERYTHING, OPENED, logged
 from tests.support.story import at
 
 JOB = "2026-11-25-1"
@@ -129,8 +129,39 @@ def test_the_report() -> None:
         ],
         currency="pounds",
         say="Keep it dry.",
+        sound=lambda clip: b"fLaC" if clip.startswith("1a2b") else None,
     )
     assert_approved("report.txt", readable(page))
+
+
+@pytest.mark.parametrize(("left", "apart"), [(3, False), (4, False), (4, True)])
+def test_the_report_of_a_job_that_was_hardly_begun(left: int, apart: bool) -> None:
+    steps = "".join(f"  - {{id: s{number}, do: Do number {number}.}}\n" for number in range(left))
+    text = f"title: Fitting\nitem: Bench gauge\nrevision: 1\nsteps:\n  - {{id: set, do: Set it.}}\n{steps}"
+    out = {"decision": "out of limits", "beyond": "4 thou", "side": "high"}
+    events: list[Event] = [
+        OPENED.model_copy(update={"procedure_text": text, "title": "Fitting"}),
+        StepDone(at=at(2), step="set"),
+        logged(3, "9 thou", place="bore, front", **out),
+        OutcomeGiven(at=at(3), id="r3", outcome="accepted", reason="within wear"),
+        logged(4, "9 thou", step="s0", place="bore, back", **out),
+        OutcomeGiven(at=at(4), id="r4", outcome="accepted", reason="within wear"),
+        logged(5, "9 thou", characteristic="play", **out),
+        OutcomeGiven(at=at(5), id="r5", outcome="left open"),
+    ]
+    if apart:
+        events.append(
+            ProcedureTakenUp(
+                at=at(6), procedure_name="apart", title="Taking apart", revision="1", procedure_sha256="c" * 64,
+                procedure_text="title: Taking apart\nitem: x\nrevision: 1\nsteps: [{id: strip, do: Take it.}]",
+                steps=1, apart=True,
+            )
+        )  # fmt: skip
+    state = fold(events)
+    procedures = procedures_of(state)
+    record = record_of(procedures, state, events, job=JOB)
+    page = report_page(record, procedures, integrity=Integrity(), written_at=at(200), version="1")
+    assert_approved(f"report-begun-{left}{'-apart' if apart else ''}.txt", readable(page))
 
 
 def test_the_sheet_at_the_counter() -> None:

@@ -96,7 +96,7 @@ OPENED = JobOpened(
 )  # fmt: skip
 
 
-def _reading(minute: int, said: str, **slots: object) -> ReadingLogged:
+def logged(minute: int, said: str, **slots: object) -> ReadingLogged:
     usual = {"step": "set", "characteristic": "latch clearance", "occasion": "as set", "unit": "thou"}
     judged = {"decision": "in limits", "limits": "3 to 5 thou", "tool": "feeler blades",
               "uncertainty": "0.25 thou"}  # fmt: skip
@@ -133,14 +133,14 @@ EVERYTHING: list[Event] = [
     StepEntered(at=at(4), step="set"),
     QuestionAnswered(at=at(5), name="collar", question="Is there a collar on the pivot?", answer="no",
                      left_out=("collar",)),
-    _reading(6, "9 thou", occasion="as found", decision="out of limits", beyond="4 thou", side="high"),
+    logged(6, "9 thou", occasion="as found", decision="out of limits", beyond="4 thou", side="high"),
     ReadingSettled(at=at(6), id="r6"),
-    _reading(7, "7 thou", decision="out of limits", beyond="2 thou", side="high"),
+    logged(7, "7 thou", decision="out of limits", beyond="2 thou", side="high"),
     ReadingSettled(at=at(7), id="r7"),
     OutcomeGiven(at=at(8), id="r7", outcome="set again"),
-    _reading(9, "4 thou", heard="log clearance four thou", recogniser="builtin", clip="ab" * 32),
+    logged(9, "4 thou", heard="log clearance four thou", recogniser="builtin", clip="ab" * 32),
     ReadingSettled(at=at(9), id="r9"),
-    _reading(10, "0.6 mm", characteristic="stop gap", occasion="as left", unit="mm", limits="at most 0.5 mm",
+    logged(10, "0.6 mm", characteristic="stop gap", occasion="as left", unit="mm", limits="at most 0.5 mm",
              decision="out of limits", beyond="0.1 mm", side="high", tool=None, uncertainty=None),
     ReadingSettled(at=at(10), id="r10"),
     OutcomeGiven(at=at(11), id="r10", outcome="accepted", reason="within wear"),
@@ -169,9 +169,9 @@ EVERYTHING: list[Event] = [
     StoodBy(at=at(39)),
     CameBack(at=at(45)),
     StepRedone(at=at(46), step="set", stale_steps=("set", "cure")),
-    _reading(48, "3.5 thou", tool_identity="T 7", tool_overdue="2026-01-31"),
+    logged(48, "3.5 thou", tool_identity="T 7", tool_overdue="2026-01-31"),
     ReadingSettled(at=at(48), id="r48"),
-    _reading(49, "5 thou", corrects="r48", decision="undecided", side="high"),
+    logged(49, "5 thou", corrects="r48", decision="undecided", side="high"),
     StepDone(at=at(50), step="set", missing=("no stop gap",)),
     StepEntered(at=at(50), step="release"),
     CheckAnswered(at=at(51), step="release", id="c51", question="Does the latch fall by itself?", passed=False),
@@ -186,7 +186,7 @@ EVERYTHING: list[Event] = [
     CheckAnswered(at=at(76), step="wash", id="c76", question="Is it bright?", passed=True),
     StepDone(at=at(77), step="wash"),
     StepEntered(at=at(77), step="play"),
-    _reading(79, "1.1 thou", step="play", characteristic="play", limits="0 to 2 thou", tool="dial gauge",
+    logged(79, "1.1 thou", step="play", characteristic="play", limits="0 to 2 thou", tool="dial gauge",
              uncertainty="0.05 thou"),
     ReadingSettled(at=at(79), id="r79"),
     StepDone(at=at(80), step="play"),
