@@ -2,7 +2,7 @@
 
 A folder is written: ``sounds.npy`` (all sounds one after another, 16 bits, 16 kHz), ``noises.npy`` (pieces of one
 length) and ``index.json`` (for each sound its place, kind, words and who speaks). Kinds: "bench", "words", "general"
-(see ``phrases``), "digits" (joined from people's takes), "people" (their short talk, words unknown), "none".
+(see ``phrases``), "figures", "digits" (joined from people's takes), "people" (their short talk, words unknown), "none".
 """
 
 from __future__ import annotations
@@ -11,16 +11,18 @@ import argparse
 import json
 import os
 import random
+import re
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 
-from .speakers import RATE, Sound, draw, say
+from .speakers import RATE, Sound, accented, draw, say
 
 DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 TRAINED_TAKES = 42
@@ -30,6 +32,11 @@ TRAINED_CLIPS = 2700
 LONGEST = 6.5
 """Seconds; longer sounds are left out."""
 NOISE_SECONDS = 8.0
+JUDGING_SPEAKER = "d"
+ACCENTS = 0.5
+"""Share of the figures said by synthetic voices with an accent."""
+MADE_UP = 0.55
+"""Share of the strings that a made-up speaker says, of those of a person of whom any is made."""
 
 Entry = dict[str, Any]
 
@@ -58,7 +65,8 @@ def _spoken(lines: list[str], seed: int, until: float) -> list[tuple[Entry, byte
         kind, _, text = line.partition("\t")
         speaker = draw(rng)
         try:
-            sound = trimmed(say(speaker, text, rng))
+            written = accented(text, rng) if kind == "figures" and rng.random() < ACCENTS else text
+            sound = trimmed(say(speaker, written, rng))
         except Exception as error:
             print(f"{speaker}: {text!r} was not spoken ({error})", file=sys.stderr)
             continue
@@ -82,23 +90,44 @@ def synthetic(lines: list[str], seconds: float, workers: int) -> Iterator[tuple[
             yield from job.result()
 
 
-def digit_takes(folder: Path) -> dict[str, list[list[Sound]]]:
-    """For each trained speaker, the takes of each digit: from "digit_speaker_take.wav", or the packed "digits.npz"."""
+@dataclass
+class Person:
+    """Someone's digits: for each digit the takes, and those that made-up speakers say (by speaker, then digit)."""
+
+    takes: list[list[Sound]] = field(default_factory=lambda: [[] for _ in range(10)])
+    kept_back: list[list[Sound]] = field(default_factory=lambda: [[] for _ in range(10)])
+    """Takes that are not trained on."""
+    made_up: dict[int, list[list[Sound]]] = field(default_factory=dict)
+
+
+def digit_takes(folders: Sequence[Path]) -> dict[str, Person]:
+    """Each speaker's digits: from "digit_speaker_take.wav" and "digit_speaker_take-variant.wav", or "digits.opus".
+
+    The judging speaker's are never read.
+    """
     import soundfile
 
-    packed = folder / "digits.opus"
-    takes: dict[str, list[list[Sound]]] = {who: [[] for _ in range(10)] for who in "abc"}
-    if packed.is_file():
-        sound, rate = soundfile.read(packed, dtype="float32")
-        for who, digit, _, at, length in json.loads((folder / "digits.json").read_text()):
-            takes[who][digit].append(_doubled(sound[at : at + length], rate))
-        return takes
-    for who in "abc":
-        for digit in range(10):
-            for take in range(50):
-                sound, rate = soundfile.read(folder / f"{digit}_{who}_{take}.wav", dtype="float32")
-                takes[who][digit].append(_doubled(sound, rate))
-    return takes
+    people: dict[str, Person] = {}
+
+    def add(digit: int, who: str, take: int, variant: int, sound: Sound, rate: int) -> None:
+        person = people.setdefault(who, Person())
+        if variant >= 0:
+            chosen = person.made_up.setdefault(variant, [[] for _ in range(10)])
+        else:
+            chosen = person.takes if take < TRAINED_TAKES else person.kept_back
+        chosen[digit].append(_doubled(sound, rate))
+
+    for folder in folders:
+        for packed in sorted(folder.glob("digits*.opus")):
+            sound, rate = soundfile.read(packed, dtype="float32")
+            for digit, who, take, variant, at, length in json.loads(packed.with_suffix(".json").read_text()):
+                add(digit, who, take, variant, sound[at : at + length], rate)
+        for path in sorted(folder.glob("[0-9]_*.wav")):
+            found = re.fullmatch(r"(\d)_(\w)_(\d+)(?:-(\d+))?", path.stem)
+            if found and found[2] != JUDGING_SPEAKER:
+                sound, rate = soundfile.read(path, dtype="float32")
+                add(int(found[1]), found[2], int(found[3]), int(found[4] or -1), sound, rate)
+    return dict(sorted(people.items()))
 
 
 def _doubled(sound: Sound, rate: int) -> Sound:
@@ -107,20 +136,89 @@ def _doubled(sound: Sound, rate: int) -> Sound:
     return trimmed(np.asarray(sound if rate == RATE else soxr.resample(sound, rate, RATE), np.float32))
 
 
-def joined(takes: dict[str, list[list[Sound]]], count: int, seed: int, part: slice) -> Iterator[tuple[Entry, bytes]]:
-    """Strings of one to five digits, each by one speaker, drawn from a part of the takes."""
+class _Joining:
+    """Whose digits a worker joins: told once, since they are many."""
+
+    people: ClassVar[dict[str, Person]] = {}
+
+    @classmethod
+    def know(cls, people: dict[str, Person]) -> None:
+        cls.people = people
+
+
+def _strings(count: int, seed: int) -> list[tuple[Entry, bytes]]:
+    return list(joined(_Joining.people, count, seed, held_out=False))
+
+
+def at_pace(sound: Sound, pace: float) -> Sound:
+    """``sound`` said ``pace`` times as fast at the same pitch: pieces laid over each other where they fit best."""
+    size, room = round(0.03 * RATE), round(0.008 * RATE)
+    step = size // 2
+    if len(sound) < 3 * size or abs(pace - 1) < 0.03:
+        return sound
+    window = np.hanning(size).astype(np.float32)
+    out = np.zeros(int(len(sound) / pace) + 2 * size, np.float32)
+    weight = np.full(len(out), 1e-3, np.float32)
+    at = place = 0
+    padded = np.concatenate([sound, np.zeros(size + room, np.float32)])
+    while True:
+        piece = padded[at : at + size]
+        if len(piece) < size or place + size > len(out):
+            break
+        out[place : place + size] += piece * window
+        weight[place : place + size] += window
+        place += step
+        wanted = round(place * pace)
+        if wanted + size + room > len(padded):
+            break
+        following = padded[at + step : at + step + size]
+        low = max(0, wanted - room)
+        around = padded[low : wanted + room + size]
+        at = low + int(np.argmax(np.correlate(around, following, "valid")))
+    return np.asarray(out[:place] / weight[:place], np.float32)
+
+
+def joined(people: dict[str, Person], count: int, seed: int, *, held_out: bool) -> Iterator[tuple[Entry, bytes]]:
+    """Strings of one to five digits, each by one speaker or one made of him."""
     rng = random.Random(seed)
+    names = [who for who, person in people.items() if not held_out or any(person.kept_back)]
+    # Whose takes are many is heard more often.
+    weights = [1.0 if any(people[who].kept_back) else 0.5 for who in names]
     for number in range(count):
-        who = "abc"[number % 3]
-        said = [rng.randrange(10) for _ in range(rng.choice((1, 2, 2, 3, 3, 3, 4, 4, 5)))]
-        parts: list[Sound] = []
+        who = names[number % len(names)] if held_out else rng.choices(names, weights)[0]
+        person = people[who]
+        takes = person.kept_back if held_out else person.takes
+        if not held_out and person.made_up and rng.random() < MADE_UP:
+            takes = person.made_up[rng.choice(list(person.made_up))]
+        has = [digit for digit in range(10) if takes[digit]]
+        said = [rng.choice(has) for _ in range(rng.choice((1, 2, 2, 3, 3, 3, 4, 4, 5)))]
+        pace = 1.0 if held_out or rng.random() < 0.5 else rng.uniform(0.78, 1.3)
+        # Some say them in one breath, some hesitate.
+        longest = 0.18 if held_out else rng.choice((0.02, 0.1, 0.18, 0.18, 0.35))
+        whole = np.zeros(0, np.float32)
         for digit in said:
-            sound = rng.choice(takes[who][digit][part])
-            pause = np.zeros(int(RATE * rng.uniform(0.0, 0.18)), np.float32)
-            parts += [sound * rng.uniform(0.6, 1.0), pause]
-        whole = np.concatenate(parts[:-1])
+            sound = at_pace(rng.choice(takes[digit]), pace) * rng.uniform(0.6, 1.0)
+            pause = round(RATE * rng.uniform(0.0 if held_out else -0.04, longest)) if len(whole) else 0
+            start = max(0, len(whole) + pause)
+            longer = np.zeros(max(len(whole), start + len(sound)), np.float32)
+            longer[: len(whole)] = whole
+            longer[start : start + len(sound)] += sound
+            whole = longer
         words = " ".join(DIGITS[digit] for digit in said)
-        yield {"kind": "digits", "words": words, "who": who, "length": len(whole)}, _packed(whole)
+        if len(whole) < LONGEST * RATE:
+            yield {"kind": "digits", "words": words, "who": who, "length": len(whole)}, _packed(whole)
+
+
+def further(folder: Path) -> Iterator[tuple[Entry, bytes]]:
+    """Sounds that were spoken beforehand: "figures*.opus" with the words, where each lies, and its kind."""
+    import soundfile
+
+    for packed in sorted(folder.glob("figures*.opus")):
+        sound, rate = soundfile.read(packed, dtype="float32")
+        for kind, who, words, at, length in json.loads(packed.with_suffix(".json").read_text()):
+            one = _doubled(sound[at : at + length], rate)
+            if 0.15 * RATE < len(one) < LONGEST * RATE:
+                yield {"kind": kind, "words": words, "who": who, "length": len(one)}, _packed(one)
 
 
 def clips(folder: Path) -> Iterator[tuple[int, Sound]]:
@@ -180,11 +278,19 @@ def make(arguments: argparse.Namespace) -> None:
             place += entry["length"]
             out.write(packed)
 
-        takes = digit_takes(arguments.digits)
-        for entry, packed in joined(takes, arguments.strings, 1, slice(0, TRAINED_TAKES)):
-            add(entry, packed)
-        for entry, packed in joined(takes, max(30, arguments.strings // 30), 2, slice(TRAINED_TAKES, None)):
+        people = digit_takes(arguments.digits)
+        print(f"{time.time() - began:.0f} s: digits of {' '.join(people)} read", flush=True)
+        count, part = arguments.strings, -(-arguments.strings // (4 * arguments.workers))
+        with ProcessPoolExecutor(arguments.workers, initializer=_Joining.know, initargs=(people,)) as pool:
+            jobs = [pool.submit(_strings, part, seed) for seed in range(1, 1 + count // part)]
+            for job in jobs:
+                for entry, packed in job.result():
+                    add(entry, packed)
+        for entry, packed in joined(people, max(30, count // 30), 2, held_out=True):
             add(entry, packed, held_out=True)
+        for folder_of_more in arguments.digits:
+            for entry, packed in further(folder_of_more):
+                add(entry, packed)
         for number, sound in clips(arguments.people):
             if 0.2 * RATE < len(sound) < LONGEST * RATE and (arguments.strings > 1000 or number % 30 == 0):
                 entry = {"kind": "people", "words": "", "who": str(number), "length": len(sound)}
@@ -208,13 +314,15 @@ def make(arguments: argparse.Namespace) -> None:
 
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.tools.ear_training.material", description=__doc__)
-    parser.add_argument("--digits", type=Path, required=True, help="folder of people's digits, or of digits.opus")
+    parser.add_argument(
+        "--digits", type=Path, nargs="+", required=True, help="folders of people's digits, or of digits*.opus"
+    )
     parser.add_argument("--people", type=Path, required=True, help="folder of people's talk, or of people.opus")
     parser.add_argument("--phrases", type=Path, required=True, help="what is said, as ``phrases`` writes it")
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--lines", type=int, default=10**9, help="of the phrases, at most so many")
     parser.add_argument("--seconds", type=float, default=3600.0, help="for the synthetic voices")
-    parser.add_argument("--strings", type=int, default=24_000, help="of joined digits")
+    parser.add_argument("--strings", type=int, default=30_000, help="of joined digits")
     parser.add_argument("--noises", type=int, default=640, help="pieces of noise")
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     make(parser.parse_args())

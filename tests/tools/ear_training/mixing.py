@@ -23,6 +23,11 @@ FRAME, HOP, FLOOR, SMOOTHING, NOISY_BELOW = 512, 128, 0.25, 0.9, 18.0
 TAIL = 8_192
 """Samples of a room's answer."""
 
+FORMANTS = (0.0, 500.0, 1200.0, 1900.0, 2600.0, 3300.0, 4000.0, 8000.0)
+"""Frequencies (Hz) whose places another throat would move; what lies above the last but one stays."""
+LIFTER = 40
+"""Coefficients of the cepstrum that make up the envelope: below the period of a voice of 300 Hz."""
+
 CORNERS = (0.0, 150.0, 300.0, 600.0, 1200.0, 2400.0, 3400.0, 4000.0, 5500.0, 8000.0)
 """Frequencies (Hz) between which gains run in straight lines."""
 
@@ -40,6 +45,13 @@ class Settings:
     """Have a second noise, or other people's talk."""
     talk: float = 0.12
     """Of the noises are other voices."""
+    revoiced: float = 0.5
+    """Said with another throat: see ``_revoiced``."""
+    longest_throat: float = 0.82
+    shortest_throat: float = 1.22
+    """By how much all formants move."""
+    unlike: float = 0.06
+    """By how much one may move beside the others (standard deviation)."""
     whispered: float = 0.06
     shouted: float = 0.04
     shaped: float = 0.55
@@ -99,7 +111,7 @@ class Mixer:
     def heard(self, sound: Tensor, others: Tensor) -> Tensor:
         """``sound`` (B, samples) as it is heard at a bench; ``others`` (B, samples) are voices for talk around it."""
         settings, count, samples = self.settings, *sound.shape
-        sound = self._in_style(sound)
+        sound = self._in_style(self._revoiced(sound))
         size = samples + TAIL
         spectrum = torch.fft.rfft(sound, size) * self._gains(count, size)
         rooms = self._rooms[self.whole(len(self._rooms), count)]
@@ -131,6 +143,47 @@ class Mixer:
             mixed = torch.where(found < NOISY_BELOW, wiener(mixed, before), mixed)
         gain = torch.exp(self.uniform(count, 1, low=math.log(0.08), high=math.log(1.6)))
         return (mixed * gain).clamp(-1, 1)
+
+    def _revoiced(self, sound: Tensor) -> Tensor:
+        """Some of the rows as another throat says them: the envelope of the spectrum moved, the pitch as it is."""
+        settings = self.settings
+        rows = torch.nonzero(self.uniform(len(sound)) < settings.revoiced)[:, 0]
+        if not len(rows):
+            return sound
+        window = torch.hann_window(FRAME, device=self.device).sqrt()
+        spectra = torch.stft(sound[rows], FRAME, HOP, window=window, return_complex=True)
+        bins = spectra.shape[1]
+        level = torch.log(spectra.abs() + 1e-4)
+        cepstrum = torch.fft.irfft(level, FRAME, dim=1)
+        keep = torch.zeros(FRAME, device=self.device)
+        keep[:LIFTER] = keep[1 - LIFTER :] = 1.0
+        envelope = torch.fft.rfft(cepstrum * keep[None, :, None], dim=1).real
+        places = self._throats(len(rows)) * (bins - 1) / 8000
+        below = places.floor().clamp(0, bins - 2)
+        share = (places - below)[:, :, None]
+        index = below.long()[:, :, None].expand(-1, -1, envelope.shape[2])
+        moved = envelope.gather(1, index) * (1 - share) + envelope.gather(1, index + 1) * share
+        gains = torch.exp((moved - envelope).clamp(-4.0, 4.0))
+        changed = torch.istft(spectra * gains, FRAME, HOP, window=window, length=sound.shape[1])
+        return sound.index_copy(0, rows, changed)
+
+    def _throats(self, count: int) -> Tensor:
+        """Where throats (rows) take the envelope at each frequency from in a voice's spectrum (Hz)."""
+        settings = self.settings
+        marks = torch.tensor(FORMANTS, device=self.device)
+        throat = torch.exp(
+            self.uniform(count, 1, low=math.log(settings.longest_throat), high=math.log(settings.shortest_throat))
+        )
+        alone = 1 + settings.unlike * self.normal(count, len(FORMANTS)).clamp(-2, 2)
+        sources = marks / throat * alone
+        sources[:, 0], sources[:, -2:] = 0.0, marks[-2:]
+        # What the formants are moved to keeps their order, and ends below where nothing is moved.
+        sources = sources.clamp(max=FORMANTS[-2] - 50.0).cummax(1).values
+        sources[:, -2:] = marks[-2:]
+        frequencies = torch.linspace(0, 8000, FRAME // 2 + 1, device=self.device)
+        upper = torch.bucketize(frequencies, marks).clamp(1, len(FORMANTS) - 1)
+        share = (frequencies - marks[upper - 1]) / (marks[upper] - marks[upper - 1])
+        return sources[:, upper - 1] * (1 - share) + sources[:, upper] * share
 
     def _in_style(self, sound: Tensor) -> Tensor:
         """Some of the rows whispered: their spectra, frame by frame, on noise in place of the pitch."""

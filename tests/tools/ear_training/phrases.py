@@ -2,7 +2,8 @@
 
 Commands of every shipped procedure and of made-up trades, figures, odd words, sentences, written as lines
 "kind<TAB>words". Kinds: "bench" (the spelled phrase is what is learned), "words" (random words of a pronouncing
-dictionary, likewise), "general" (sentences; they are only held where the packaged network has them).
+dictionary, likewise), "figures" (digits one by one, likewise), "general" (sentences; they are only held where the
+packaged network has them).
 """
 
 from __future__ import annotations
@@ -74,7 +75,7 @@ def _languages(rng: random.Random, common: Sequence[str], words: Sequence[str], 
         )
 
 
-def lines(bench: int, words: int, general: int, *, seed: int = 1, trades: int = 150) -> list[str]:
+def lines(bench: int, words: int, general: int, figures: int = 0, *, seed: int = 1, trades: int = 150) -> list[str]:
     """So many phrases of each kind in random order; the same at every run."""
     from tests.support.hearing_sounds import DIGITS, figure
 
@@ -112,6 +113,7 @@ def lines(bench: int, words: int, general: int, *, seed: int = 1, trades: int = 
 
     add("bench", round(0.9 * bench), command)
     add("bench", bench - round(0.9 * bench), digits)
+    add("figures", figures, digits)
     add("words", words, odd)
     add("general", min(general, len(said)), lambda: rng.choice(said))
     rng.shuffle(found)
@@ -121,10 +123,10 @@ def lines(bench: int, words: int, general: int, *, seed: int = 1, trades: int = 
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.tools.ear_training.phrases", description=__doc__)
     parser.add_argument("--out", type=Path, required=True)
-    for kind, count in (("bench", 34_000), ("words", 9_000), ("general", 14_000)):
+    for kind, count in (("bench", 30_000), ("words", 7_000), ("general", 12_000), ("figures", 9_000)):
         parser.add_argument(f"--{kind}", type=int, default=count, help=f"lines of this kind (default: {count})")
     arguments = parser.parse_args()
-    said = lines(arguments.bench, arguments.words, arguments.general)
+    said = lines(arguments.bench, arguments.words, arguments.general, arguments.figures)
     arguments.out.write_text("\n".join(said) + "\n", encoding="utf-8")
 
 

@@ -21,7 +21,13 @@ Sound = np.ndarray[Any, np.dtype[np.float32]]
 RATE = 16_000
 
 _ACCENTS = ("en-us", "en-gb", "en-gb-x-rp", "en-029", "en-gb-x-gbclan", "en-gb-x-gbcwmd", "en-us-nyc")
-_VARIANTS = ("m1", "m2", "m3", "m4", "m5", "m6", "m7", "m8", "f1", "f2", "f4", "f5", "klatt", "klatt2", "klatt3")
+_VARIANTS = (
+    "adam", "Alicia", "Andrea", "anika", "Annie", "antonio", "aunty", "belinda", "benjamin", "boris", "caleb", "david",
+    "Diogo", "ed", "edward", "Gene", "grandma", "grandpa", "gustave", "iven", "john", "Lee", "linda", "marcelo",
+    "Mario", "michel", "Mike", "norbert", "pablo", "pedro", "quincy", "rob", "sandro", "shelby", "steph", "travis",
+    "victor", "zac",
+)  # fmt: skip
+_PLAIN_VARIANTS = ("m1", "m2", "m3", "m4", "m5", "m6", "m7", "m8", "f1", "f2", "f4", "f5", "klatt", "klatt2", "klatt3")
 
 
 def _respelt(text: str, thou: str) -> str:
@@ -66,7 +72,8 @@ def _flite(voice: str, text: str, rng: random.Random) -> Sound:
 def _espeak(text: str, rng: random.Random) -> Sound:
     with tempfile.TemporaryDirectory() as folder:
         sound = Path(folder, "said.wav")
-        voice = f"{rng.choice(_ACCENTS)}+{rng.choice(_VARIANTS)}"
+        variant = rng.choice(_PLAIN_VARIANTS if rng.random() < 0.5 else _VARIANTS)
+        voice = f"{rng.choice(_ACCENTS)}+{variant}"
         pitch, pace, gap = str(rng.randint(15, 80)), str(rng.randint(115, 215)), str(rng.choice((0, 0, 0, 1, 3)))
         words = _respelt(text, "[[T'aU]]")
         _run("espeak-ng", "-v", voice, "-p", pitch, "-s", pace, "-g", gap, "-w", str(sound), words)
@@ -88,6 +95,22 @@ def _resampled(sound: Sound, rate: int) -> Sound:
     import soxr
 
     return np.asarray(sound if rate == RATE else soxr.resample(sound, rate, RATE), np.float32)
+
+
+ACCENTED = {
+    "zero": ("sero", "zairo", "zeero", "tsero"), "one": ("wan", "van", "won"), "two": ("too", "tu"),
+    "three": ("tree", "sree", "free", "threh"), "four": ("for", "foar", "foh"), "five": ("fife", "fyve", "faiv"),
+    "six": ("seeks", "sicks"), "seven": ("sevven", "zeven", "saven"), "eight": ("ate", "eit", "et"),
+    "nine": ("nyne", "nain"), "nought": ("nort", "not"), "point": ("poynt",),
+}  # fmt: skip
+"""Words of figures as foreign or regional tongues say them, in an English speller's letters."""
+
+
+def accented(text: str, rng: random.Random) -> str:
+    """``text`` with about half of its words of figures spelled as an accent has them."""
+    return " ".join(
+        rng.choice(ACCENTED[word]) if word in ACCENTED and rng.random() < 0.5 else word for word in text.split()
+    )
 
 
 Speaker = Callable[[str, random.Random], Sound]

@@ -11,8 +11,9 @@ from __future__ import annotations
 import argparse
 import json
 import math
+import random
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
+from handsfree.hearing.builtin.tokens import Tokenizer
 from handsfree.hearing.learning.lessons import spellings
 
 from .mixing import RATE, Mixer, Settings
@@ -31,8 +33,14 @@ START, END = 1, 2
 LONGEST_READING = 32
 BUCKET = 0.25
 """Seconds by which the lengths within a batch may differ, played at the usual speed."""
-WRITTEN = ("bench", "words", "digits")
+WRITTEN = ("bench", "words", "digits", "figures")
 """Kinds of which the words are learned."""
+SPELT_OUT = ("digits", "figures")
+"""Kinds that are digits one by one."""
+ALTERNATIVES = 4
+"""Other strings of digits that each is told from."""
+TOLD_APART = 64
+"""Rows of a batch, at most, that are told from others."""
 
 
 @dataclass(frozen=True)
@@ -45,9 +53,17 @@ class Losses:
     kl_talk: float = 1.5
     features_talk: float = 3.0
     """The same for talk."""
+    kl_digits: float = 0.3
+    words_digits: float = 1.0
+    features_digits: float = 1.0
+    """The same for digits: of a stranger's, said alone, the frozen network is often wrong itself."""
+    apart: float = 0.5
+    """By how much a string of digits is likelier than others like it."""
 
 
-SHARES = {"bench": 0.4, "digits": 0.2, "words": 0.1, "general": 0.11, "people": 0.16, "none": 0.03}
+SHARES = {
+    "bench": 0.3, "figures": 0.12, "digits": 0.26, "words": 0.06, "general": 0.09, "people": 0.14, "none": 0.03,
+}  # fmt: skip
 
 
 def load(module: torch.nn.Module, arrays: Arrays) -> torch.nn.Module:
@@ -61,6 +77,36 @@ def save(path: Path, state: dict[str, Tensor]) -> None:
     part = path.with_name(f"{path.stem}.part.npz")
     np.savez(part, **{name: value.detach().cpu().numpy().astype(np.float16) for name, value in state.items()})
     part.replace(path)
+
+
+CONFUSED = {
+    "zero": ("three", "seven", "nine"), "oh": ("four", "one", "eight"), "one": ("five", "nine", "four"),
+    "two": ("three", "eight", "six"), "three": ("eight", "two", "six"), "four": ("five", "oh", "one"),
+    "five": ("nine", "one", "four"), "six": ("eight", "three", "two"), "seven": ("nine", "five", "one"),
+    "eight": ("three", "six", "two"), "nine": ("five", "one", "four"),
+}  # fmt: skip
+"""What each digit is taken for most easily."""
+
+
+def alternatives(words: str, rng: random.Random) -> list[str]:
+    """``ALTERNATIVES`` strings that ``words`` might be taken for: a digit another, one more, or one less."""
+    parts = words.split()
+    places = [place for place, word in enumerate(parts) if word in CONFUSED]
+    found: list[str] = []
+    for number in range(ALTERNATIVES):
+        other = list(parts)
+        if not places or number == ALTERNATIVES - 1:
+            place = rng.randrange(len(parts))
+            if len(parts) > 1 and rng.random() < 0.5:
+                del other[place]
+            else:
+                other.insert(place, rng.choice([word for word in CONFUSED if word != "oh"]))
+        else:
+            place = rng.choice(places)
+            near = CONFUSED[parts[place]] if number else tuple(w for w in CONFUSED if w not in ("zero", "oh"))
+            other[place] = rng.choice([word for word in near if word != parts[place]])
+        found.append(" ".join(other))
+    return found
 
 
 class Material:
@@ -80,9 +126,13 @@ class Material:
         """Start, the reading, the end; beyond it the end again."""
         self.counts = torch.zeros(len(entries), dtype=torch.long, device=device)
         """Tokens to be foretold: the reading and the end. Of 0 the sound is left out."""
-        left_out = [each["held_out"] or (each["kind"] == "digits" and each["who"] in without) for each in entries]
-        self.judged = [i for i, out in enumerate(left_out) if out]
-        self.trained = [i for i, out in enumerate(left_out) if not out]
+        strangers = [each["kind"] == "digits" and each["who"] in without for each in entries]
+        held_out = [each["held_out"] for each in entries]
+        self.judged = [i for i, out in enumerate(held_out) if out or (strangers[i] and i % 8 == 0)]
+        self.trained = [i for i, out in enumerate(held_out) if not out and not strangers[i]]
+        self.others = torch.full((len(entries), ALTERNATIVES, LONGEST_READING + 2), END, device=device)
+        """Of strings of digits: others, as they are spelled (see ``alternatives``)."""
+        self.other_counts = torch.zeros(len(entries), ALTERNATIVES, dtype=torch.long, device=device)
 
     def batches(self, chosen: list[int], size: int) -> list[tuple[list[int], int]]:
         """``chosen`` by length, with the samples in which a batch is laid."""
@@ -103,17 +153,26 @@ class Trainer:
         torch.manual_seed(arguments.seed)
         torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
         self.arguments = arguments
-        self.losses = Losses(words=arguments.words, kl_talk=arguments.kl_talk, features_talk=arguments.features_talk)
+        self.losses = Losses(
+            words=arguments.words,
+            kl_talk=arguments.kl_talk,
+            features_talk=arguments.features_talk,
+            kl_digits=arguments.kl_digits,
+            words_digits=arguments.words_digits,
+            apart=arguments.apart,
+        )
         base: Path = arguments.base
         self.teacher = load(Encoder(), load_compact(base / "encoder.npz")).to(self.device).eval().requires_grad_(False)
         self.decoder = load(Decoder(), load_compact(base / "decoder.npz")).to(self.device).eval().requires_grad_(False)
         self.student = load(Encoder(), load_compact(arguments.begin or base / "encoder.npz")).to(self.device)
         self.material = Material(arguments.material, self.device, arguments.without)
         self.written = torch.tensor([kind in WRITTEN for kind in self.material.kinds], device=self.device)
+        self.spelt_out = torch.tensor([kind in SPELT_OUT for kind in self.material.kinds], device=self.device)
         generator = torch.Generator(self.device).manual_seed(arguments.seed)
         settings = Settings(least=arguments.least)
         self.mixer = Mixer(self.material.noises, generator, settings)
         self.rng = np.random.default_rng(arguments.seed)
+        self.alternating = random.Random(arguments.seed)
         self.say(f"{len(self.material.entries)} sounds, {len(self.material.judged)} held out")
 
     def say(self, text: str) -> None:
@@ -124,8 +183,6 @@ class Trainer:
 
     def target(self) -> None:
         """Finds what is to be learned along each sound: the likeliest spelling, or the frozen network's reading."""
-        from handsfree.hearing.builtin.tokens import Tokenizer
-
         tokenizer = Tokenizer.from_file(self.arguments.base / "tokenizer.bin")
         material = self.material
         every = material.trained + material.judged
@@ -146,6 +203,7 @@ class Trainer:
                             best[row], which[row] = value, number
                 chosen, counts = self.padded([each[pick] for each, pick in zip(encoded, which, strict=True)])
                 self.set(part, chosen, counts)
+                self.set_others(part, forms, which, tokenizer)
             self.say(f"{len(written)} spelled")
             others = [i for i in every if material.kinds[i] not in WRITTEN]
             for part, samples in material.batches(others, 384):
@@ -156,6 +214,22 @@ class Trainer:
             for i in those:
                 text = tokenizer.decode(material.tokens[i, 1 : 1 + int(material.counts[i])].tolist())
                 self.say(f"  {kind}: {text!r} ({material.entries[i]['words']})")
+
+    def set_others(self, part: list[int], forms: list[list[str]], which: list[int], tokenizer: Tokenizer) -> None:
+        """For strings of digits, others, spelled in the same way."""
+        rows = [row for row, i in enumerate(part) if self.material.kinds[i] in SPELT_OUT]
+        if not rows:
+            return
+        encoded = []
+        for row in rows:
+            place = which[row] / len(forms[row])
+            for words in alternatives(self.material.entries[part[row]]["words"], self.alternating):
+                written = spellings(words)
+                encoded.append(tokenizer.encode(" " + written[int(place * len(written))]))
+        tokens, counts = self.padded(encoded)
+        index = torch.tensor([part[row] for row in rows], device=self.device)
+        self.material.others[index, :, : tokens.shape[1]] = tokens.view(len(rows), ALTERNATIVES, -1)
+        self.material.other_counts[index] = counts.view(len(rows), ALTERNATIVES)
 
     def clean(self, part: list[int], samples: int) -> Tensor:
         index = torch.tensor(part, device=self.device)
@@ -199,8 +273,10 @@ class Trainer:
 
     def losses_of(
         self, index: Tensor, samples: int, speed: float, mixer: Mixer
-    ) -> tuple[Tensor, Tensor, Tensor, Tensor]:
-        """Kullback-Leibler, cross-entropy (both for each token), features (each row), all right (each row)."""
+    ) -> tuple[Tensor, Tensor, Tensor, Tensor, Tensor]:
+        """Kullback-Leibler, cross-entropy (both for each token), features (each row), all right (each row), and
+        how little likelier strings of digits are than others (each of some rows).
+        """
         material = self.material
         placed = mixer.placed(material.sounds, material.starts[index], material.lengths[index], samples, speed)
         others = placed[torch.randperm(len(placed), device=self.device)]
@@ -222,12 +298,33 @@ class Trainer:
             missed = torch.zeros(inside.shape, device=self.device)
             missed[inside] = (log_q.argmax(-1) != truth).float()
         distance = (features.float() - wanted.float()).square().mean((1, 2))
-        return kl, words, distance, missed.sum(1) == 0
+        its = torch.zeros(inside.shape, device=self.device)
+        its = its.masked_scatter(inside, -words).sum(1)
+        return kl, words, distance, missed.sum(1) == 0, self.apart(index, features, its)
+
+    def apart(self, index: Tensor, features: Tensor, its: Tensor) -> Tensor:
+        """Minus the log probability of strings of digits among them and others (each of some rows).
+
+        Halved logarithms: what is twice as likely as all others together is not yet sure enough.
+        """
+        rows = torch.nonzero(self.spelt_out[index])[:TOLD_APART, 0]
+        counts = self.material.other_counts[index[rows]]
+        longest = int(counts.max()) if len(rows) else 0
+        tokens = self.material.others[index[rows], :, : longest + 1]
+        if not longest:
+            return torch.zeros(1, device=self.device)
+        with self.cast():
+            found = self.log_probabilities(
+                features[rows].repeat_interleave(ALTERNATIVES, 0), tokens.flatten(0, 1), counts.flatten()
+            )
+        every = torch.cat([its[rows, None], found.view(len(rows), ALTERNATIVES)], 1)
+        return -(0.5 * every).log_softmax(1)[:, 0]
 
     def lengths(self) -> dict[int, tuple[Tensor, Tensor, int]]:
         """By length: the sounds, how often each is drawn against the others, and how many make a batch."""
         material = self.material
-        counts = {kind: material.kinds.count(kind) for kind in SHARES}
+        kinds = [material.kinds[i] for i in material.trained]
+        counts = {kind: kinds.count(kind) for kind in SHARES}
         usable = (material.counts > 0).tolist()
         buckets: dict[int, list[int]] = {}
         for i in material.trained:
@@ -247,16 +344,21 @@ class Trainer:
             for key in sorted(buckets)
         }
 
-    def loss(self, chosen: Tensor, samples: int, speed: float) -> tuple[Tensor, tuple[Tensor, Tensor, Tensor]]:
-        """What a step makes smaller, and its parts: Kullback-Leibler, the words, the features."""
-        kl, words, distance, _ = self.losses_of(chosen, samples, speed, self.mixer)
-        known = self.written[chosen]
-        each = known.repeat_interleave(self.material.counts[chosen])
+    def loss(self, chosen: Tensor, samples: int, speed: float) -> tuple[Tensor, tuple[Tensor, ...]]:
+        """What a step makes smaller, and its parts: Kullback-Leibler, the words, the features, told apart."""
+        kl, words, distance, _, apart = self.losses_of(chosen, samples, speed, self.mixer)
+        known, spelt = self.written[chosen], self.spelt_out[chosen]
+        each, digits = (rows.repeat_interleave(self.material.counts[chosen]) for rows in (known, spelt))
         weights, count = self.losses, max(len(kl), 1)
-        loss = (kl * torch.where(each, weights.kl, weights.kl_talk)).sum() / count
-        loss = loss + weights.words * (words * each).sum() / count
-        loss = loss + (distance * torch.where(known, weights.features, weights.features_talk)).mean()
-        return loss, (kl.mean(), (words * each).sum() / each.sum().clamp(min=1), distance.mean())
+
+        def weighing(digit: float, written: float, talk: float, these: Tensor, those: Tensor) -> Tensor:
+            return torch.where(these, digit, torch.where(those, written, talk))
+
+        loss = (kl * weighing(weights.kl_digits, weights.kl, weights.kl_talk, digits, each)).sum() / count
+        loss = loss + (words * weighing(weights.words_digits, weights.words, 0.0, digits, each)).sum() / count
+        far = weighing(weights.features_digits, weights.features, weights.features_talk, spelt, known)
+        loss = loss + (distance * far).mean() + weights.apart * apart.sum() / len(chosen)
+        return loss, (kl.mean(), (words * each).sum() / each.sum().clamp(min=1), distance.mean(), apart.mean())
 
     def run(self) -> None:
         arguments = self.arguments
@@ -269,7 +371,7 @@ class Trainer:
         self.judge()
         began = last_saved = last_judged = time.time()
         seconds = max(1.0, arguments.deadline - began) if arguments.deadline else arguments.seconds
-        step, sums = 0, np.zeros(4)
+        step, sums = 0, np.zeros(5)
         while True:
             progress = (time.time() - began) / seconds if not arguments.steps else step / arguments.steps
             if progress >= 1:
@@ -296,9 +398,10 @@ class Trainer:
                 if step % 20 == 0:
                     sums += [*map(float, means), 1]
             if step % 400 == 0 or (step < 400 and step % 100 == 0):
-                kl, words, features, _ = sums / max(sums[3], 1)
+                kl, words, features, apart, _ = sums / max(sums[4], 1)
                 spent = 1000 * (time.time() - began) / step
-                self.say(f"{step} steps ({spent:.0f} ms): KL {kl:.3f} words {words:.3f} features {features:.4f}")
+                losses = f"KL {kl:.3f} words {words:.3f} features {features:.4f} apart {apart:.3f}"
+                self.say(f"{step} steps ({spent:.0f} ms): {losses}")
                 sums[:] = 0
             if time.time() - last_saved > arguments.every:
                 save(arguments.out / f"{arguments.name}.npz", self.student.state_dict())
@@ -315,9 +418,10 @@ class Trainer:
     def judge(self) -> None:
         """How the sounds that were held out are heard, clean and in noise."""
         material = self.material
+        plain = Settings(revoiced=0, whispered=0, shouted=0, shaped=0, rooms=0)
         for title, settings in (
-            ("clean", Settings(quiet=1.0, least=10, whispered=0, shouted=0, shaped=0, rooms=0, filtered=0)),
-            ("8 dB", Settings(quiet=0.0, least=8, most=8, whispered=0, shouted=0, shaped=0, rooms=0, filtered=1)),
+            ("clean", replace(plain, quiet=1.0, least=10, filtered=0)),
+            ("8 dB", replace(plain, quiet=0.0, least=8, most=8, filtered=1)),
         ):
             generator = torch.Generator(self.device).manual_seed(7)
             mixer = Mixer(material.noises, generator, settings)
@@ -325,7 +429,7 @@ class Trainer:
             usable = [i for i in material.judged if int(material.counts[i])]
             for part, samples in material.batches(usable, 96):
                 index = torch.tensor(part, device=self.device)
-                kl, words, _, right = self.losses_of(index, samples, 1.0, mixer)
+                kl, words, _, right, _ = self.losses_of(index, samples, 1.0, mixer)
                 owner = torch.arange(len(part), device=self.device).repeat_interleave(material.counts[index])
                 for row, i in enumerate(part):
                     entry = material.entries[i]
@@ -369,6 +473,9 @@ def main() -> None:
     parser.add_argument("--words", type=float, default=Losses.words)
     parser.add_argument("--kl-talk", type=float, default=Losses.kl_talk)
     parser.add_argument("--features-talk", type=float, default=Losses.features_talk)
+    parser.add_argument("--kl-digits", type=float, default=Losses.kl_digits)
+    parser.add_argument("--words-digits", type=float, default=Losses.words_digits)
+    parser.add_argument("--apart", type=float, default=Losses.apart, help="weight of telling digits apart")
     parser.add_argument("--least", type=float, default=Settings.least, help="least signal-to-noise ratio, dB")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--every", type=float, default=90.0, help="seconds between checkpoints")
