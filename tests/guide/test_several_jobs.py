@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 
 from handsfree.bench.setting_up import session_of
+from handsfree.guide.effects import Say
 from handsfree.guide.guide import Guide
 from handsfree.guide.session import WorkedProcedure
 from handsfree.guide.view.snapshot import other_item
@@ -115,3 +116,14 @@ def test_checks_that_other_jobs_wait_for_are_told_with_their_item_and_this_jobs_
     talk.session.checks_of_open_jobs = lambda now: [(job(n, "Small lathe", n), waiting) for n in range(1, 9)]
     (told,) = talk.say("what waits for a check")
     assert told.endswith(" And four more.") and told.count("Small lathe") == 4
+
+
+def test_a_procedure_that_is_taken_up_again_says_first_what_still_stands_and_must_be_heard(small: Loaded) -> None:
+    talk = conversation(small, "next")
+    again = ProcedureTakenUp(
+        at=MORNING, procedure_name="gate-latch", title="t", revision="1", procedure_sha256="0", steps=5
+    )
+    worked = WorkedProcedure(small.procedure, talk.session.language)
+    (said,) = talk.happens(talk.guide.change(MORNING, again, worked))
+    assert said.startswith("Danger stands since step one.") and "Step two. Set the latch clearance." in said
+    assert [effect.must_hear for effect in talk.effects if isinstance(effect, Say)] == [True]

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from handsfree.guide.effects import Record, Say
-from handsfree.job.events import ReadingLogged, ReadingSettled, StepSkipped
+from handsfree.job.events import NoteKept, ReadingLogged, ReadingSettled, StepSkipped
+from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.file.loader import Loaded
 from tests.support.conversation import Conversation, conversation
 
@@ -81,3 +82,26 @@ def test_what_became_of_an_entry_is_told_of_the_last_one_or_of_a_characteristic(
 ) -> None:
     (said,) = conversation(small, "next", *lines).say(asked)
     assert said == answer
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("the pawl is bent", "Note kept: The pawl is bent."),
+        (" ".join(["bent"] * 13), f"Note kept: Bent {' '.join(['bent'] * 11)}, and so on."),
+        ("", "Note kept as sound."),
+    ],
+)
+def test_a_note_is_read_back_as_far_as_it_was_understood(small: Loaded, text: str, said: str) -> None:
+    talk = conversation(small, "next", "note")
+    heard = Utterance((), Hearing.NONE, (), free_text=text, recogniser="builtin", sound=SOUND)
+    talk.happens(talk.guide.hear(heard, talk.now))
+    assert talk.say("end of note") == [said]
+    (kept,) = [event for event in talk.written if isinstance(event, NoteKept)]
+    assert (kept.text, sounds(talk)[-1]) == (text, 1)
+
+
+def test_a_note_of_nothing_is_none(small: Loaded) -> None:
+    talk = conversation(small, "next", "note")
+    assert talk.say("end of note") == ["Nothing noted."]
+    assert talk.written == []
