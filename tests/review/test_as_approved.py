@@ -21,6 +21,7 @@ from handsfree.review.pages.job_sheet import job_sheet
 from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import record_of
 from handsfree.review.source import procedures_of
+from handsfree.review.text.closing import closing_lines
 from handsfree.review.text.job_facts import corrections_text, entries_text, taken_in_text
 from handsfree.review.text.spoken import spoken_review
 from handsfree.review.text.whole import review_text
@@ -93,6 +94,11 @@ def test_every_kind_of_event_happens() -> None:
 
 def test_the_review() -> None:
     assert_approved("review.txt", review_text(PROCEDURES, STATE, EVERYTHING, job=JOB))
+
+
+def test_the_last_lines_about_a_job() -> None:
+    told = [closing_lines(PROCEDURES, STATE, job=JOB, figures=most) for most in (0, 1, 9)]
+    assert_approved("closing.txt", "\n\n".join("\n".join(lines) for lines in told))
 
 
 def test_the_review_by_voice() -> None:

@@ -290,3 +290,12 @@ def test_the_unit_of_a_trend_stands_above_its_scale() -> None:
     top = min(min(line[1], line[3]) for line in drawing.lines("axis"))
     assert written["thou"] < top
     assert all(top <= y for text, y in written.items() if text in ("3", "4", "5"))
+
+
+def test_the_target_of_a_trend_is_a_line_with_its_words_beside_it() -> None:
+    marks = [plotted(3, when="one"), plotted(5, when="two")]
+    drawing = Drawing(trend_chart("k", "Gap", bounds(2, 6, target=4), marks))
+    ((_, y, _, _),) = drawing.lines("target")
+    (limit, _) = sorted(line[1] for line in drawing.lines("limit"))
+    written = {text.text: number(text.get("y")) for text in drawing.root.iter("text")}
+    assert limit < y and written["target 4"] == pytest.approx(y + 4)
