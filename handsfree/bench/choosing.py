@@ -23,6 +23,7 @@ class JobChoice:
 
     def __init__(self, jobs: Sequence[JobSummary]) -> None:
         self.jobs = tuple(jobs)
+        self._doubtful: str | None = None
         names = {name: job.id for name, job in _only_one(self.jobs).items()}
         self.language = ChoiceLanguage("job", [job.id for job in self.jobs], names)
 
@@ -38,11 +39,14 @@ class JobChoice:
     def answered(self, heard: Utterance) -> str | None:
         """The job that was chosen by what was heard; empty: the jobs are to be told again; None: nothing was said that
         answers."""
-        if heard.hearing is Hearing.DOUBTFUL:
-            return ""
-        if heard.hearing is not Hearing.CLEAR or not heard.intents:
+        if heard.hearing not in (Hearing.CLEAR, Hearing.DOUBTFUL) or not heard.intents:
             return None
-        return heard.intents[0].answer or ""
+        answer = heard.intents[0].answer or ""
+        if heard.hearing is Hearing.DOUBTFUL and answer != self._doubtful:
+            # What is heard twice running was meant, however strange it sounds.
+            self._doubtful = answer
+            return ""
+        return answer
 
 
 def _told(job: JobSummary) -> str:

@@ -54,6 +54,15 @@ def test_what_is_heard_doubtfully_or_asked_for_again_is_asked_again() -> None:
     assert choice.answered(typed_utterance("say again", choice.language, "commands")) == ""
 
 
+def test_a_voice_that_always_sounds_strange_chooses_by_saying_it_twice() -> None:
+    choice = JobChoice(JOBS)
+    one, two = (
+        replace(typed_utterance(said, choice.language, "commands"), hearing=Hearing.DOUBTFUL)
+        for said in ("job one", "job two")
+    )
+    assert [choice.answered(heard) for heard in (one, two, one, one)] == ["", "", "", "2026-03-02-4"]
+
+
 def test_the_question_tells_what_tells_the_jobs_apart() -> None:
     assert JobChoice(JOBS[:2]).prompt == (
         "Two jobs of this procedure are not finished. One, Small lathe, long bed, serial number alpha one two, owner "
