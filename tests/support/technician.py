@@ -69,6 +69,7 @@ class Technician:
     def __init__(self, job: ReadyJob, store: Store, say: Say, at: datetime) -> None:
         self.account = Account()
         self._shown: list[str] = []
+        self._told = ""
         self._say = say
         self.bench = Bench(job.guide, store, PrintSpeaker(lambda _: None, guessing=True), self._show, job.log)
         self._clock = PlayedBench(self.bench, at)
@@ -82,6 +83,7 @@ class Technician:
         self._shown.append(kind)
         if kind != "says":
             return
+        self._told = text
         for said in re.findall(r"[^.?!]+(?:\.(?=\d)[^.?!]+)*[.?!]?", text):
             self.account.sentences += 1
             if len(said.split()) > LONG:
@@ -103,11 +105,14 @@ class Technician:
             self.account.figures += line.startswith("log ")
             words = line
             for _ in range(MOST_TRIES):
-                before, events = len(self._shown), self._session.state.count
+                before, events, self._told = len(self._shown), self._session.state.count, ""
                 yield _Turn(words, self._say, start, start + 1)
                 start += 3
                 question = self._session.question
-                if question is not None and question.unwritten:
+                if self._told.startswith("Not sure."):
+                    self.account.said_again += 1
+                    words = line
+                elif question is not None and question.unwritten:
                     self.account.figure_questions.append(f"{line}: {question.prompt}")
                     words = self._answer(question, line)
                 elif self._led_on(line, before, events):
