@@ -71,8 +71,10 @@ def test_the_sound_server_dies_in_mid_job_and_comes_back(room: SoundRoom, tmp_pa
         assert room.ready()
         with room.listening() as heard:
             program.shows("trouble the microphone is back")
+            # Before this it may have said that the microphone is lost, and have been silent since.
+            before = len(heard.samples)
             program.shows("The microphone is back. I am listening.")
-            back = program.has_spoken(heard)
+            back = program.has_spoken(heard, before)
             room.say(VOICE / "where-am-i.flac")
             program.shows("heard where am i")
             program.shows("Step one of three.")
@@ -98,12 +100,12 @@ def test_a_sound_library_that_hangs_and_writes_for_ever_leaves_the_bench_hearing
     try:
         with room.listening() as heard:
             program.shows("Set the gib.")
-            spoken = program.has_spoken(heard)
+            program.has_spoken(heard)
             due.touch()
-            program.shows("The microphone is lost. The job is safe.")
-            lost = program.has_spoken(heard, spoken)
+            program.shows("trouble the microphone is back")
+            before = len(heard.samples)
             program.shows("The microphone is back. I am listening.")
-            program.has_spoken(heard, lost)
+            program.has_spoken(heard, before)
             room.say(VOICE / "next.flac")
             program.shows("heard next")
             program.shows("No figure for gib clearance")
