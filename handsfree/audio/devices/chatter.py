@@ -72,8 +72,9 @@ class Bounded:
 
     def close(self) -> None:
         """What is written goes straight to what is behind again; nowhere if a line comes for ever."""
-        after = os.open(os.devnull, os.O_WRONLY) if self._told else self._behind
-        os.dup2(after, self._descriptor)
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere if self._told else self._behind, self._descriptor)
+        os.close(nowhere)
         # Whoever waits in the middle of a line holds C's standard error, without which the process can't end.
         self._closed = True
         self._thread.join(timeout=2)

@@ -12,6 +12,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 
 def first_link(job: str) -> str:
@@ -24,8 +25,7 @@ def link(before: str, body: str) -> str:
     return hashlib.sha256(f"{before}\n{body}".encode()).hexdigest()
 
 
-@dataclass(frozen=True)
-class Link:
+class Link(NamedTuple):
     """An event as it is kept: running number, JSON, hash."""
 
     seq: int

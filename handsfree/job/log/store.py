@@ -102,12 +102,8 @@ class Store:
         job = self._known(job)
         db = open_to_write(self.folder)
         try:
+            self._refuse_broken(db, job)
             lock = self._lock(job)
-            try:
-                self._refuse_broken(db, job)
-            except BaseException:
-                lock.release()
-                raise
         except BaseException:
             db.close()
             raise
@@ -187,11 +183,11 @@ class Store:
 
     def broken(self, job: str) -> Break | None:
         """The first of a job's events that is not what was written; None where the chain holds. JobNotFound."""
-        return first_break(job, ((link.seq, link.body, link.hash) for link in self.links(job)))
+        return first_break(job, self.links(job))
 
     def _refuse_broken(self, db: sqlite3.Connection, job: str) -> None:
         with translated(self.file):
-            found = first_break(job, ((link.seq, link.body, link.hash) for link in _links(db, job)))
+            found = first_break(job, _links(db, job))
         if found is not None:
             raise LogCorrupt(
                 f"{self.file}: job {job} is damaged ({found.what}), so nothing is written to it: restore a copy, or "
