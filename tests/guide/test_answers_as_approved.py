@@ -4,21 +4,13 @@ it was read and found right."""
 from __future__ import annotations
 
 import re
-from datetime import timedelta
-from functools import cache
 
 import pytest
 
-from handsfree.bench.setting_up import language_of, session_of
-from handsfree.guide.effects import Say, Signal
-from handsfree.guide.guide import Guide
-from handsfree.job.opening import opened_with
 from handsfree.phrases.intents import Kind
-from handsfree.procedure.file.loader import Loaded, parse_procedure
 from tests.support.approved import assert_approved
+from tests.support.at_the_bench import AT_THE_BENCH, TAKING_APART, at, heard, language, told
 from tests.support.conversation import Conversation
-from tests.support.everything import TEXT
-from tests.support.played import MORNING
 
 LINES = (
     "next", "step done", "look ahead", "back", "go to step two", "go to step five", "redo the step", "redo step one",
@@ -38,74 +30,43 @@ LINES = (
     "stop the timer", "how long is left", "got it", "stand by", "back at the bench", "pause the job",
     "finish the job", "slower", "faster", "louder", "softer", "short answers", "full answers",
 )  # fmt: skip
-TAKEN_UP = "(taken up again)"
-LATER = MORNING + timedelta(days=1)
-PLACES = {
-    "at the beginning": (),
-    "at the figure": ("next",),
-    "out of limits": ("next", "log clearance nine thou"),
-    "with a figure": ("next", "log clearance four thou"),
-    "at the wait, with a timer": ("go to step three", "timer bath ten minutes"),
-    "in a note": ("next", "note"),
-    "after a note": ("next", "note", "the pawl is bent", "end of note"),
-    "at the check, with parts out": ("yes", "go to step five", "yes", "eight screws out", "order a spring"),
-    "standing by": ("next", "stand by"),
-    "in the review": ("next", "log clearance nine thou", "leave open", "review the job"),
-    "asked for a reason": ("next", "skip this step"),
-    "asked whether to finish": ("next", "finish the job"),
-    "taken up again": ("next", "log clearance four thou", "pause the job", TAKEN_UP),
-    "at a point of the review": ("next", "log clearance nine thou", "leave open", "review the job", "next"),
-    "asked what it has to do with a figure": ("next", "log clearance four hundred thou"),
-}
-
-
-@cache
-def procedure() -> Loaded:
-    return parse_procedure(TEXT.encode(), "gate-latch.yaml")
-
-
-def at(*lines: str) -> Conversation:
-    """At the bench where these lines were said; after ``TAKEN_UP`` at another sitting."""
-    loaded = procedure()
-    language = language_of(loaded.procedure, procedures={"cleaning": "cleaning"})
-    talk = Conversation(Guide(session_of(loaded.procedure, language=language)))
-    talk.happens(talk.guide.open(opened_with(loaded, MORNING, item="Bench gauge no. 7")))
-    for line in lines:
-        if line == TAKEN_UP:
-            talk = Conversation(Guide(session_of(loaded.procedure, talk.state, language=language)), now=LATER)
-            talk.happens(talk.guide.resume(LATER))
-        else:
-            talk.say(line)
-    return talk
+APART_LINES = (
+    "removed two screws m two by five cheese head from the bed", "removed the feed dogs", "removed two feed dogs",
+    "removed the screws", "removed one shim ten thou", "removed one shim four tenths", "removed one shim four ounces",
+    "removed one shim minus ten thou", "removed the bobbin case", "removed two hook screws left hand thread",
+    "removed two zinc plated split pins closed end right", "tray three", "what is in tray one", "what is in tray nine",
+    "what has no tray", "new part", "new place", "part one is the crank", "part nine is the crank",
+    "mark made at the bottom", "two lines at place one", "two dots across small key and valve", "one dot at the frob",
+    "end play four thou", "end play four", "end play four grams", "end play four degrees", "end play ten tenths",
+    "foot lift four thou", "foot lift a million million million thou", "frob nine thou", "where am i", "how far am i",
+    "repeat", "begin taking apart", "end of taking apart", "finish the job", "take back", "read back",
+    "wrong it is five thou", "note", "material used", "pause the job", "stand by", "change to cleaning",
+    "which procedures", "eight screws out", "parts tally", "help", "drop it", "history", "review the job",
+    "serial number alfa four", "next", "timer bath ten minutes",
+)  # fmt: skip
 
 
 def answered(talk: Conversation, line: str) -> str:
-    """What comes of a line, in one line: tones, words, other effects, and what is written."""
-    talk.say(line)
-    told = []
-    for effect in talk.effects:
-        if isinstance(effect, Signal):
-            told.append(f"({effect.tone})")
-        elif isinstance(effect, Say):
-            told.append(effect.text + (" [must be heard]" if effect.must_hear else ""))
-        elif type(effect).__name__ not in ("Record", "Prepare"):
-            told.append(f"<{type(effect).__name__}>")
-    written = [f"{event.kind} {event.step or '-'}" for event in talk.written]
-    after = talk.session.machine.state, talk.state.step
-    return f"{line}: {' '.join(told)} | {', '.join(written)} | {after[0]}, {after[1]}"
+    """What comes of a line, in one line: tones, words, other effects, what is written, and where that leads."""
+    heard(talk, line)
+    return f"{line}: {told(talk.effects, line)} | {talk.session.machine.state}, {talk.state.step}"
 
 
 def test_every_kind_of_command_is_among_them() -> None:
-    language = language_of(procedure().procedure, procedures={"cleaning": "cleaning"})
-    said = {intent.kind for line in LINES for intent in language.interpret_text(line)}
-    only_elsewhere = {
-        Kind.GO_TO_JOB, Kind.END_APART, Kind.REMOVED, Kind.PUT_IN_TRAY, Kind.IN_TRAY, Kind.MARKED, Kind.NEW_WORD,
-        Kind.GIVE_NAME, Kind.ANSWER,
-    }  # fmt: skip
-    assert set(Kind) - said == only_elsewhere
+    said = {intent.kind for line in LINES for intent in language().interpret_text(line)}
+    elsewhere = {intent.kind for line in APART_LINES for intent in at(apart=True).session.language.interpret_text(line)}
+    assert set(Kind) - said - elsewhere == {Kind.GO_TO_JOB, Kind.ANSWER}
 
 
-@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize("place", AT_THE_BENCH)
 def test_what_is_answered(place: str) -> None:
-    told = [answered(at(*PLACES[place]), line) for line in LINES]
-    assert_approved(f"answers/{re.sub('[ ,]+', '-', place)}.txt", "\n".join(told) + "\n")
+    _assert_approved(place, [answered(at(*AT_THE_BENCH[place]), line) for line in LINES])
+
+
+@pytest.mark.parametrize("place", TAKING_APART)
+def test_what_is_answered_while_taking_apart(place: str) -> None:
+    _assert_approved(f"apart {place}", [answered(at(*TAKING_APART[place], apart=True), line) for line in APART_LINES])
+
+
+def _assert_approved(place: str, lines: list[str]) -> None:
+    assert_approved(f"answers/{re.sub('[ ,]+', '-', place)}.txt", "\n".join(lines) + "\n")
