@@ -104,10 +104,10 @@ def session_of(
     """
     return Session(
         WorkedProcedure(procedure, language or language_of(procedure, workshop), earlier, apart),
+        review_at_bench,
         state or JobState(),
         dict(others or {}),
         workshop=workshop,
-        reviewer=review_at_bench,
     )
 
 

@@ -86,6 +86,8 @@ class Session:
     """What lasts from turn to turn while a job is at the bench, whichever of its procedures is worked."""
 
     worked: WorkedProcedure
+    reviewer: Reviewer
+    """Makes the review that is stepped through by voice."""
     state: JobState = field(default_factory=JobState)
     others: dict[str, Procedure] = field(default_factory=dict)
     """The other procedures of the job, by name, as they are for this item: their dangers last too."""
@@ -96,35 +98,30 @@ class Session:
     """The jobs that stand open, this one among them, the one worked on last first."""
     checks_of_open_jobs: ChecksOfJobs = lambda _: ()
     """The checks of another person that any of them waits for at this time."""
-    reviewer: Reviewer | None = None
-    """Makes the review that is stepped through by voice."""
-
-    machine: BenchState = field(init=False)
-    question: Question | None = field(init=False, default=None)
-    note: Note | None = field(init=False, default=None)
-    looking: int | None = field(init=False, default=None)
-    """Index of a step that is only looked at; None: the one at which the job stands is in view."""
-    briefly: bool = field(init=False)
-    """Whether only the act of a step and a verdict in a word are told; dangers and figures always whole."""
-    last_said: str = field(init=False, default="")
-    heard_before: str = field(init=False, default="")
-    not_named: bool = field(init=False, default=False)
-    """Whether the item has to be named before the first entry: another one was at the bench before."""
-    rings: dict[str, tuple[datetime, int]] = field(init=False, default_factory=dict)
-    """When each timer that ran out is told again, and how often it was told."""
-    speech: Speech = field(init=False, default_factory=Speech)
-    removal_lost: bool = field(init=False, default=False)
-    """While taking apart: whether what was said to be removed last was not understood."""
-    not_known: set[str] = field(init=False, default_factory=set)
-    """Words that were told to be unknown: each is told once."""
 
     def __post_init__(self) -> None:
         self.machine = BenchState("resuming" if self.state.opened else "at step")
+        self.question: Question | None = None
+        self.note: Note | None = None
         self.briefly = self.workshop.brief
+        """Whether only the act of a step and a verdict in a word are told; dangers and figures always whole."""
+        self.last_said = ""
+        self.heard_before = ""
+        self.not_named = False
+        """Whether the item has to be named before the first entry: another one was at the bench before."""
+        self.rings: dict[str, tuple[datetime, int]] = {}
+        """When each timer that ran out is told again, and how often it was told."""
+        self.speech = Speech()
+        self.removal_lost = False
+        """While taking apart: whether what was said to be removed last was not understood."""
+        self.not_known: set[str] = set()
+        """Words that were told to be unknown: each is told once."""
         self._take_up(self.worked)
 
     def _take_up(self, worked: WorkedProcedure) -> None:
-        self.worked, self.looking = worked, None
+        self.worked = worked
+        self.looking: int | None = None
+        """Index of a step that is only looked at; None: the one at which the job stands is in view."""
         self.tools = tools_at_hand(worked.procedure, self.workshop)
         """The tools at hand by name."""
         self._for_this_item: tuple[dict[str, str], Procedure] = ({}, worked.procedure)

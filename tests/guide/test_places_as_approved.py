@@ -66,8 +66,8 @@ def _lines(name: str, value: Any) -> Iterator[str]:
 def _expected(talk: Conversation) -> list[str]:
     expected = talk.guide.expects()
     limits = {name: (str(each.low), str(each.high)) for name, each in expected.limits.items()}
-    said = [intent for line in _FIGURES for intent in talk.session.language.interpret_text(line)]
-    hardly = [f"{intent.characteristic} {intent.figure}" for intent in said if expected.implausible(intent)]
+    interpret = talk.session.language.interpret_text
+    hardly = [line for line in _FIGURES if any(map(expected.implausible, interpret(line)))]
     return [
         f"units: {dict(expected.units)}",
         f"limits: {limits}",

@@ -15,9 +15,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from handsfree.bench.setting_up import session_of
 from handsfree.cli import main
 from handsfree.guide.guide import Guide
-from handsfree.guide.session import Session, WorkedProcedure
 from handsfree.job.disassembly import removals
 from handsfree.job.events import JobOpened, MarkMade, NoteKept, PartsRemoved, ReadingLogged
 from handsfree.job.state import JobState
@@ -43,7 +43,7 @@ LANGUAGE = StrippingLanguage()
 
 def _taken_apart(lines: Sequence[str], item: str = "Bench gauge, pattern C") -> JobState:
     loaded = stripping_procedure(item)
-    guide = Guide(Session(WorkedProcedure(loaded.procedure, LANGUAGE, apart=True)))
+    guide = Guide(session_of(loaded.procedure, language=LANGUAGE, apart=True))
     guide.open(
         JobOpened(
             at=NOON, title=loaded.procedure.title, revision="1", procedure_sha256=loaded.sha256,

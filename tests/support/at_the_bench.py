@@ -48,7 +48,7 @@ AT_THE_BENCH: Mapping[str, Sequence[str]] = {
 TAKING_APART: Mapping[str, Sequence[str]] = {
     "nothing off": (),
     "screws off": ("removed two screws m two by five cheese head from the bed",),
-    "all in trays": ("removed two screws m two by five", "tray one", "removed one feed dogs from the bed", "tray two"),
+    "all in trays": ("removed two screws m two by five", "tray one", "removed two feed dogs from the bed", "tray two"),
     "a part without a name": ("new part", "the little crank", "end of note", "removed the cover"),
     "taken apart again": ("removed the cover", "tray one", "end play four thou", "pause the job", TAKEN_UP),
 }
@@ -118,11 +118,14 @@ def _written(record: Record, line: str) -> str:
     holds = [
         f"{name}={_plain(value)}"
         for name, value in slots.items()
-        if name not in ("kind", "at", "step") and (name, value) not in usual
+        if name not in _LEFT_OUT and (name, value) not in usual
     ]
     kept = [f"{len(record.sounds)} sound"] if record.sounds else []
     kept += [f"{len(record.clips)} clips"] if record.clips else []
     return " ".join((record.event.kind, record.event.step or "-", *holds, *kept))
+
+
+_LEFT_OUT = ("kind", "at", "step", "procedure_text", "procedure_sha256")
 
 
 def _plain(value: Any) -> str:

@@ -26,9 +26,6 @@ NO_MORE = "That was the last point. End of review."
 
 def begin_review(turn: Turn, _: Intent) -> None:
     """Begin the review."""
-    if turn.session.reviewer is None:
-        turn.say("No review can be made here.")
-        return
     made = turn.session.reviewer(turn.session.procedures, turn.state)
     points = tuple(point for point in made.points if not _confirmed(turn.state, point))
     lead = " ".join(made.summary)
