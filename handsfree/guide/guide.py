@@ -291,7 +291,7 @@ class Guide:
             return
         question = self.session.question
         turn.settle()
-        turn.say("Dropped. Nothing written.")
+        turn.say(f"Dropped. {question.otherwise}")
         self._go_back(turn, question)
 
     def _ask_once_more(self, turn: Turn, intent: Intent) -> None:
@@ -308,7 +308,7 @@ class Guide:
         question = Question(
             "Not sure. Say it again.",
             {intent.kind: again},
-            on_expiry="No answer. Nothing done.",
+            otherwise="Nothing done.",
             unwritten=True,
             doubtful=intent,
         )
@@ -344,7 +344,7 @@ class Guide:
         question = session.question
         if question is not None and question.due is not None and question.due <= now:
             turn.settle()
-            turn.say(question.on_expiry)
+            turn.say(f"No answer. {question.otherwise}")
             self._go_back(turn, question)
         if session.note is not None and session.note.ends <= now:
             notes.end_note(turn, session.note)

@@ -41,8 +41,10 @@ class Question:
     prompt: str
     answers: Mapping[Kind, Handler] = field(default_factory=dict)
     free: Callable[[Turn], None] | None = None
-    on_expiry: str = "No answer. Nothing written."
-    """What is said when the time is over; empty: the question waits as long as it takes."""
+    otherwise: str = "Nothing written."
+    """How things stand when nobody answers, and when it is dropped by name."""
+    waits: bool = False
+    """Whether it waits as long as it takes."""
     on_drop: str = ""
     """What is said first when another command puts the question aside."""
     firm: bool = False
@@ -61,7 +63,7 @@ class Question:
     @property
     def due(self) -> datetime | None:
         """When it is dropped; None while it is being put, and for one that waits as long as it takes."""
-        return None if self.spoken_at is None or not self.on_expiry else self.spoken_at + ANSWER_TIME
+        return None if self.spoken_at is None or self.waits else self.spoken_at + ANSWER_TIME
 
 
 @dataclass(frozen=True)
@@ -354,13 +356,14 @@ class Turn:
         no: str,
         *,
         also: Sequence[Kind] = (),
-        on_expiry: str = "No answer. Nothing written.",
+        otherwise: str = "Nothing written.",
+        waits: bool = False,
         lead: str = "",
         must_hear: bool = False,
     ) -> None:
         """Ask before something is done: ``yes`` does it (as does any kind of ``also``), ``no`` is said when it is not.
 
-        ``lead``, ``must_hear`` and ``on_expiry`` as for a question.
+        ``lead``, ``must_hear``, ``otherwise`` and ``waits`` as for a question.
         """
 
         def agree(turn: Turn, _: Intent) -> None:
@@ -372,7 +375,7 @@ class Turn:
             turn.say(no)
 
         answers = {**dict.fromkeys((Kind.YES, *also), agree), Kind.NO: decline}
-        self.ask(Question(prompt, answers, on_expiry=on_expiry), lead=lead, must_hear=must_hear)
+        self.ask(Question(prompt, answers, otherwise=otherwise, waits=waits), lead=lead, must_hear=must_hear)
 
     def settle(self) -> None:
         """The question is answered or dropped."""

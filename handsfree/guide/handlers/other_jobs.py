@@ -69,7 +69,7 @@ def _ask_which(turn: Turn, meant: Sequence[JobSummary]) -> None:
         go_to_job(turn, intent)
 
     prompt = f"{sentences(days)} Which? Say go to, and {how}."
-    turn.ask(Question(prompt, {Kind.GO_TO_JOB: answer}, on_expiry="No answer. Still at this job."))
+    turn.ask(Question(prompt, {Kind.GO_TO_JOB: answer}, otherwise="Still at this job."))
 
 
 def leave(turn: Turn) -> None:

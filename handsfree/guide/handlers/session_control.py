@@ -156,7 +156,7 @@ def ask_to_resume(turn: Turn) -> None:
     question = Question(
         f"Go on from step {whole_words(number)}? Yes or no.",
         {Kind.YES: agree, Kind.NEXT: agree, Kind.GO_TO: elsewhere, Kind.NO: wait},
-        on_expiry="",
+        waits=True,
         firm=True,
     )
     turn.ask(question, lead=" ".join((*standing, lead)), must_hear=bool(standing))

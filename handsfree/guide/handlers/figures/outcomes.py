@@ -26,8 +26,8 @@ def _decide(turn: Turn, id_: str, **decided: Any) -> None:
 
 def ask_outcome(turn: Turn, entry: str, lead: str) -> None:
     """Ask what is done about a figure out of limits, after its read-back."""
-    expiry = "No answer. The figure stands, with nothing decided."
-    turn.ask(Question(OUTCOMES, _answers(entry), on_expiry=expiry), lead=lead, settles=entry)
+    otherwise = "The figure stands, with nothing decided."
+    turn.ask(Question(OUTCOMES, _answers(entry), otherwise=otherwise), lead=lead, settles=entry)
 
 
 def _answers(entry: str) -> dict[Kind, Handler]:

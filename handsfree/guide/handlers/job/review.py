@@ -102,7 +102,7 @@ def _question(points: tuple[Point, ...], at: int, prompt: str) -> Question:  # n
         entry = _entry(state, points, at)
         return PointShown(at + 1, len(points), points[at].say, entry.event.id if entry else points[at].text)
 
-    return Question(prompt, answers, on_expiry="", on_drop="Review left.", point=point)
+    return Question(prompt, answers, waits=True, on_drop="Review left.", point=point)
 
 
 def _show(turn: Turn, points: tuple[Point, ...], at: int, lead: str = "") -> None:

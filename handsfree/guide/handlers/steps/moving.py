@@ -57,7 +57,7 @@ def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str, *, lead_mus
         f"{uneven} Go on to close the cover? Yes or no.",
         lambda turn: enter(turn, index, parts_asked=True),
         "Staying here. The cover stays off.",
-        on_expiry="No answer. The cover stays off.",
+        otherwise="The cover stays off.",
         lead=lead,
         must_hear=lead_must_be_heard,
     )
@@ -98,7 +98,7 @@ def _go_on(turn: Turn, here: int, lead: str = "") -> None:
         lambda turn: enter(turn, following),
         STAYING,
         also=[Kind.NEXT],
-        on_expiry="",
+        waits=True,
         lead=" ".join(filter(None, (lead, *standing, ended))),
         must_hear=bool(standing),
     )
@@ -283,4 +283,4 @@ def with_reason(turn: Turn, intent: Intent, prompt: str, then: Callable[[Turn, s
         words = (said.free_text or said.text) if said else ""
         then(turn, words.strip(" .") or "reason kept as sound", True)
 
-    turn.ask(Question(prompt, free=free, on_expiry="No reason given. Nothing written."))
+    turn.ask(Question(prompt, free=free))

@@ -94,7 +94,7 @@ def ask_variant(turn: Turn, name: str, then: Then, lead: str = "") -> None:
         del answers[Kind.ANSWER]
     answers |= {kind: yes_or_no for kind, word in ((Kind.YES, "yes"), (Kind.NO, "no")) if word in question.answers}
     # A lead may hold a danger: it is said again when it is cut off.
-    turn.ask(Question(prompt, answers, on_expiry="", firm=True), lead=lead, must_hear=bool(lead))
+    turn.ask(Question(prompt, answers, waits=True, firm=True), lead=lead, must_hear=bool(lead))
 
 
 def tell_variants(turn: Turn, _: Intent) -> None:
