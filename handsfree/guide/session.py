@@ -349,7 +349,7 @@ class Turn:
         if self.session.machine.may("ask"):
             self.session.machine.move("ask")
 
-    def confirm(
+    def confirm(  # noqa: PLR0913 - what goes without saying is left out, by keyword
         self,
         prompt: str,
         yes: Callable[[Turn], None],

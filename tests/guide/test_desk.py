@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -13,18 +15,23 @@ from handsfree.guide.desk import Desk
 from handsfree.guide.errors import DeskError
 from handsfree.guide.session import Session
 from handsfree.job.events import (
+    EntryWithdrawn,
     Event,
     FactNoted,
     FileAttached,
+    HandedOver,
     JobFinished,
     NoteKept,
     PartFollowed,
     PartsCounted,
+    PartsRemoved,
     PartWanted,
     ProcedureTakenUp,
     ReadingLogged,
     ReadingSettled,
+    StepEntered,
     TextTyped,
+    WorkerChanged,
 )
 from handsfree.job.facts import FACTS
 from handsfree.job.opening import opened_with
@@ -302,3 +309,133 @@ def test_a_file_belongs_to_the_job_or_to_an_entry_that_is_there() -> None:
     with pytest.raises(DeskError, match="no entry e99 stands"):
         desk.attach(to="e99", **told)
     assert len(desk.events) == 2
+
+
+DAY = MORNING + timedelta(days=1)
+SPOKEN = (
+    NoteKept(at=MORNING, id="e2", text="the pivot", seconds=3),
+    FactNoted(at=MORNING, id="e3", about="complaint", text="it sticks", to_type=True),
+    FactNoted(at=MORNING, id="e4", about="owner", text="ML"),
+    FactNoted(at=MORNING, id="e5", about="accessory", text="case"),
+    PartsRemoved(at=MORNING, id="e6", sort="part", what="part one", step="strip"),
+    NoteKept(at=MORNING, id="e7", text="the little crank", seconds=2, names="part two"),
+    PartWanted(at=MORNING, id="e8", what="spring", step="strip"),
+)
+"""What a job at the bench has left: its next entry is e10, whoever was at the bench."""
+DONE: dict[str, tuple[Callable[[Desk], object], list[Event]]] = {
+    "a note": (
+        lambda desk: desk.keep_note("Worn."),
+        [NoteKept(at=DAY, id="e10", text="Worn.", seconds=0.0), TextTyped(at=DAY, id="e10", text="Worn.")],
+    ),
+    "a fact": (
+        lambda desk: desk.note_fact("finding", " bent ", "serious"),
+        [FactNoted(at=DAY, id="e10", about="finding", text="bent", severity="serious")],
+    ),
+    "another owner": (
+        lambda desk: desk.note_fact("owner", "Mill Lane"),
+        [FactNoted(at=DAY, id="e10", about="owner", text="Mill Lane", corrects="e4")],
+    ),
+    "an amount": (
+        lambda desk: desk.note_fact("agreed", "80 by telephone"),
+        [FactNoted(at=DAY, id="e10", about="agreed", text="80, by telephone", amount="80")],
+    ),
+    "parts counted": (
+        lambda desk: desk.count_parts(2, "screw", "back"),
+        [PartsCounted(at=DAY, id="e10", part="screw", count=2, way="back")],
+    ),
+    "a note typed": (lambda desk: desk.type_text("e2", " Worn. "), [TextTyped(at=DAY, id="e2", text=" Worn. ")]),
+    "a fact typed": (lambda desk: desk.type_text("e3", "Sticks."), [TextTyped(at=DAY, id="e3", text="Sticks.")]),
+    "what is personal, typed: a fact of its own, which can be forgotten": (
+        lambda desk: desk.type_text("e4", "Mill Lane"),
+        [FactNoted(at=DAY, id="e10", about="owner", text="Mill Lane", corrects="e4")],
+    ),
+    "what came off, named as a thing is": (
+        lambda desk: desk.type_text("e6", "The little crank"), [TextTyped(at=DAY, id="e6", text="little crank")],
+    ),
+    "a note that names, likewise": (
+        lambda desk: desk.type_text("e7", "The crank"), [TextTyped(at=DAY, id="e7", text="crank")],
+    ),
+    "taken back, at its step": (
+        lambda desk: desk.take_back("e6"), [EntryWithdrawn(at=DAY, id="e6", step="strip")],
+    ),
+    "a part ordered": (
+        lambda desk: desk.follow_order("e8", "ordered"), [PartFollowed(at=DAY, id="e8", stage="ordered")],
+    ),
+    "signed off": (
+        lambda desk: desk.sign_off(" Al Gable "),
+        [
+            WorkerChanged(at=DAY, name="Al Gable"), FactNoted(at=DAY, id="e11", about="signed off", text="Al Gable"),
+            WorkerChanged(at=DAY),
+        ],
+    ),
+    "handed over, with all that was left with it": (
+        lambda desk: desk.hand_over(), [HandedOver(at=DAY, given_back=("e5",))],
+    ),
+    "handed over, but for something": (
+        lambda desk: desk.hand_over("the case"), [HandedOver(at=DAY, kept="the case")],
+    ),
+}  # fmt: skip
+
+
+def desk_on_another_day(worker: str | None) -> Desk:
+    return Desk(fold([TAKEN_IN, WorkerChanged(at=MORNING, name=worker), *SPOKEN]), DAY)
+
+
+@pytest.mark.parametrize("deed", DONE)
+def test_what_is_done_at_the_desk_is_written_as_it_is_and_as_nobodys_at_the_bench(deed: str) -> None:
+    do, written = DONE[deed]
+    desk = desk_on_another_day(None)
+    do(desk)
+    assert desk.events == written
+    # Whoever was left at the bench by a crash has not done it: that is said once.
+    left = desk_on_another_day("Jo Tern")
+    do(left)
+    nobody = [] if isinstance(written[0], WorkerChanged) else [WorkerChanged(at=DAY)]
+    assert left.events == [*nobody, *written]
+
+
+@pytest.mark.parametrize(
+    ("do", "told"),
+    [
+        (lambda desk: desk.take_back("e99"), "no entry e99 stands in this job; the newest that do: "
+         "e3, e4, e5, e6, e7, e8, e9, e10 (handsfree review --entries)"),
+        (lambda desk: desk.type_text("e8", "x"),
+         "entry e8 is no note and no fact; to change a figure use handsfree job correct"),
+        (lambda desk: desk.type_text("e2", " "), "there is nothing in one of the texts; nothing was written"),
+        (lambda desk: desk.follow_order("e2", "ordered"), "entry e2 is no part to order: The note, the pivot."),
+        (lambda desk: desk.correct("e2", "4 thou", lambda _: pytest.fail("asked for")),
+         "entry e2 is no figure: The note, the pivot."),
+        (lambda desk: desk.reopen("came back"),
+         "the job is not finished and not handed over: it needs no opening again"),
+        (lambda desk: desk.note_fact("promised", "soon"),
+         '"soon" is no day; write it like 2026-03-03, "4 december" or friday'),
+        (lambda desk: desk.sign_off("Jo Tern"), "Jo Tern worked on this job, so another has to sign it"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_done_at_the_desk_is_told_and_writes_nothing(do: Callable[[Desk], object], told: str) -> None:
+    desk = desk_on_another_day("Jo Tern")
+    desk.by_another = True
+    desk.state.apply(StepEntered(at=MORNING, step="strip"))
+    for id_ in ("e9", "e10"):
+        desk.state.apply(PartsCounted(at=MORNING, id=id_, part="screw", count=1, way="out"))
+    with pytest.raises(DeskError) as error:
+        do(desk)
+    assert str(error.value) == told
+    assert desk.events == []
+
+
+def test_a_job_is_handed_over_once_and_can_be_opened_again() -> None:
+    desk = desk_with(TAKEN_IN)
+    desk.hand_over()
+    with pytest.raises(DeskError, match="the item was handed over on 2026-03-02"):
+        desk.hand_over()
+    desk.reopen("came back")
+    assert [event.kind for event in desk.events] == ["handed over", "job reopened"]
+    assert desk.state.handed_over is None
+
+
+def test_where_nobody_has_to_be_another_whoever_did_the_work_signs() -> None:
+    desk = desk_on_another_day("Jo Tern")
+    desk.state.apply(StepEntered(at=MORNING, step="strip"))
+    desk.sign_off("Jo Tern")
+    assert desk.state.fact("signed off") == "Jo Tern"
