@@ -20,14 +20,16 @@ from handsfree.guide.session import WorkedProcedure
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState
+from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.measure.figure import Figure
+from handsfree.phrases.commands.vocabulary import Vocabulary
+from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.language import Language
-from handsfree.phrases.utterance import Hearing
-from handsfree.procedure.file.loader import parse_procedure
-from handsfree.procedure.model import Procedure
+from handsfree.phrases.utterance import Hearing, Utterance
+from handsfree.procedure.file.loader import Loaded, parse_procedure
 from handsfree.procedure.workshop import Workshop, read_workshop
 from tests.support.approved import assert_approved
-from tests.support.at_the_bench import SOUND, told
+from tests.support.at_the_bench import SOUND, seen, told
 from tests.support.conversation import Conversation
 from tests.support.everything import CLEANING
 from tests.support.played import MORNING
@@ -87,6 +89,29 @@ steps:
     needs: gap
     closes cover: true
 """
+MANY = """
+title: Many small things
+item: Bench slide
+revision: "1"
+questions:
+  finish: {ask: Which finish?, answers: [bright, blued], when: start}
+  size: {ask: Which size?, answers: [small, large]}
+steps:
+  - {id: a, do: Clean the first one., cautions: Mind the edge., tools: brush, why: It drags., tray: two}
+  - id: b
+    do: Time the beat.
+    measure:
+      - {name: beat, unit: s, limits: [9.8, 10.2], target: 10, tool: {name: watch, resolution: 0.1 s}}
+      - {name: lift, unit: mm, at most: 0.4, tool: {name: rule, resolution: 0.1 mm}}
+    wait: {for: 1 minute, name: glue}
+  - {id: c, do: Clean the third one., only if: {size: large}}
+  - {id: d, do: Clean the fourth one., dangers: {say: It is hot., until: e}}
+  - {id: e, do: Clean the fifth one., lubricant: [{which: oil, where: the pin}, {which: grease}]}
+  - {id: f, do: Clean the sixth one., check: Is it clean?}
+  - {id: g, do: Clean the seventh one., rests on: f, measure: {name: gap, unit: thou, limits: [10, 60]}}
+  - {id: h, do: Clean the eighth one., needs: g}
+  - {id: i, do: Clean the ninth one., needs: h}
+"""
 WORKSHOP = """
 people: [Jo Tern, Al Gable]
 tools:
@@ -96,10 +121,12 @@ tools:
 """
 
 
-def _job(number: int, item: str | None, **slots: str) -> JobSummary:
+def _job(number: int, item: str | None, days: int = 1, **slots: str) -> JobSummary:
     usual: dict[str, Any] = {"title": "", "procedure": "overhaul", "serial": None, "owner": None, "status": "open"}
-    when = MORNING + timedelta(days=number)
-    return JobSummary(id=f"2026-03-02-{number}", item=item, opened=when, last=when, done=0, of=5, **{**usual, **slots})
+    when = MORNING + timedelta(minutes=90) - timedelta(days=days)
+    return JobSummary(
+        id=f"{when:%Y-%m-%d}-{number}", item=item, opened=when, last=when, done=0, of=5, **{**usual, **slots}
+    )
 
 
 def _earlier(name: str, value: int, **slots: Any) -> EarlierFigure:
@@ -112,7 +139,7 @@ def _earlier(name: str, value: int, **slots: Any) -> EarlierFigure:
 
 JOBS = (
     _job(1, "Slide no. 7"), _job(2, "Small lathe", serial="A12", owner="Mill Lane"), _job(3, "Small lathe"),
-    *(_job(number, None) for number in range(4, 9)),
+    *(_job(number, None) for number in range(4, 9)), _job(9, "Lamp"), _job(9, "Lamp", days=8),
 )  # fmt: skip
 EARLIER = (
     _earlier("gap", 4, place="left end"), _earlier("gap", 7, place="right end", decision="out of limits"),
@@ -122,7 +149,8 @@ CONVERSATIONS = {
     "what differs between items": """
         where am i / yes / which variant / no / serial number one two three four / which variant / next / next /
         early / which variant / ask me again / late / which limits / ask me again / early / serial number five
-        thousand / which variant / redo step one / ask me again / early / look ahead
+        thousand / which variant / redo step one / ask me again / early / look ahead / stand by / back at the bench
+        / redo step ninety / go to step ninety / what is the serial number / what is the owner
     """,
     "figures by several tools": """
         no / go to step three / yes / early / log four thou goes five thou won't / log gap four thou goes six won't
@@ -136,7 +164,8 @@ CONVERSATIONS = {
         history of gap / last time / last time gap / last time run out / go to step six / log one hundred / log
         ninety / log one hundred ounces / log fifty grams / leave open / readings / log as found one hundred and ten
         / leave open / accept it / within wear / accept within wear / error of ninety / take back / take back / read
-        back drag / ?log ninety / ninety
+        back drag / ?log ninety / ninety / go to step three / yes / log four thou goes point two millimetres won't /
+        log four thou goes point one two millimetres won't / log four thou by the mike / log four thou with the mike
     """,
     "the order of steps": """
         no / what can i do now / go to step seven / no / go to step seven / yes / what was left out / back / what
@@ -147,7 +176,8 @@ CONVERSATIONS = {
     "who is at the bench": """
         this is jo / no / go to step six / log one hundred / yes / next / what waits for a check / sign off / this
         is al / what waits for a check / yes / sign off / this is jo / sign off / signed off by juliett tango / this
-        is juliett oscar / this is tango golf / this is tango golf / sign off
+        is juliett oscar / this is tango golf / this is tango golf / sign off / what waits for a check / (taken up
+        again by Al Gable) / this is al / yes / sign off / ?this is jo / ?this is jo
     """,
     "a note and its silence": """
         no / note / ~ 5 / the pawl is bent / ~ 7 / and worn / ~ 8 / note the complaint / it sticks / ~ 20 / serious
@@ -159,13 +189,13 @@ CONVERSATIONS = {
         no / start the timer / timer five minutes / timer ten minutes / timer bath one minute / how long is left /
         how long is left on bath / ~ 60 / ~ 29 / ~ 1 / got it / stop the timer / how long is left / stop timer bath
         / go to step five / start the timer / timer bath two minutes / stop the timer / ~ 130 / got it / got it /
-        start the timer / next / where am i / pause the job
+        start the timer / next / where am i / pause the job / ~ 300
     """,
     "questions and silence": """
         no / go to step three / yes / early / log nine thou / (heard) / ~ 19 / ~ 1 / ?next / (heard) / ~ 20 / ?next
         / ?next / drop it / ?skip this step / ?step done / skip this step / (heard) / ~ 20 / log four hundred thou /
         where am i / log four hundred thou / take back / log four hundred thou / log gap four thou / yes / log
-        fifteen thou / one five thou / drop it / log nine thou / pause the job
+        fifteen thou / one five thou / drop it / log nine thou / pause the job / ~ 60
     """,
     "said twice in one breath": """
         no / next & next / early / log four thou & next / log nine thou & next / leave open / pause the job & next
@@ -184,13 +214,16 @@ CONVERSATIONS = {
         no / which jobs are open / go to job two / go to job nine / go to small lathe / go to job two / go to the
         slide / (leave) / ~ 60 / (come back) / go to step three / yes / early / timer bath one minute / log nine
         thou / (leave) / ~ 70 / ~ 40 / (acknowledge) / (come back) / log four thou / log four thou / note / it is
-        worn / end of note / (leave) / (come back) / step done / step done / (leave) / (come back)
+        worn / end of note / (leave) / (come back) / step done / step done / (leave) / (come back) / go to the small
+        lathe / (heard) / ~ 20 / go to the small lathe / yes / go to job three / go to job nine / go to job nine /
+        drop it / go to job twenty / skip this step / (leave) / (come back)
     """,
     "another procedure": """
         no / which procedures / change to the overhaul / go to step three / yes / early / log four thou / change to
         cleaning / (change) / where am i / yes / next / log one thou / next / dangers / wrong two / (change back) /
         readings / log nine thou / leave open / (change) / set again / review the job / end of review / finish the
-        job / no / (change back) / what waits for a check / what was left out
+        job / no / (change back) / what waits for a check / what was left out / (change) / change to cleaning /
+        (taken up again elsewhere) / no / wrong four / wrong it is one
     """,
     "short answers": """
         short answers / no / go to step three / yes / early / log four thou / log nine thou / leave open / log five
@@ -203,9 +236,36 @@ CONVERSATIONS = {
         back / finish the job / no / left with it a case / promised friday / promised friday / may cost up to eighty
         / what is promised / hand it over / no / hand it over / yes / hand it over
     """,
+    "many steps": """
+        stand by / (talk) back / back at the bench / large / ?this is jo / this is jo / bright / what can i do now /
+        look ahead / look ahead / look ahead / back / go to step two / log beat four mils / log lift four mils /
+        four / log lift four mils / four thousandths of an inch / log eleven thirty seconds / log beat nine point
+        nine / log ten / log lift point four / log lift fifteen thou / plus five / drop it / start the timer / timer
+        bath five minutes / ~ 61 / stop timer glue / stop timer bath / got it / next / large / dangers / next / next
+        / what was left out / which lubricant / lubricant used / next / yes / yes / next / log fifteen / one five /
+        log gap fifteen / five nought / log thirty / log four hundred thou / four hundred thou with the mike / log
+        two hundred thou / two hundred grams / redo step six / yes / no / next / where am i / go to step nine / what
+        can i do now / what was left out / next / how far am i / back / yes / where am i / go to step one / tools /
+        why / which tray / next / (taken up again) / next
+    """,
+    "talk and what was not caught": """
+        no / (talk) the weather / (near) next / skip this step / (talk) / (talk) no spring here / note / (talk) it
+        squeaks / (near) it rattles / end of note / stand by / (near) back at the bench / (talk) back at the bench /
+        next / back at the bench / pause the job / next
+    """,
+    "taking apart": """
+        no / log clearance / begin taking apart / (apart) / where am i / removed two screws m two by five / tray one
+        / (talk) removed the frob / tray two / removed the frob / tray two / removed two frobs / (near) removed the
+        clip / mark made at the bottom / end play four thou / wrong it is five thou / end play nine mils / thou /
+        new part / the crank / end of note / part one is the crank / part one is the lever / new part / end of note
+        / new place / the bed / end of note / place one is the bed / what has no tray / tray three / yes / what is
+        in tray three / take back / tray four / help / next / (leave) / (come back apart) / (taken up again apart) /
+        removed the cover / end of taking apart / (change back) / finish the job / yes
+    """,
 }
 """By subject: the lines, with strokes between them."""
 OVERHAUL, CLEANED = parse_procedure(TEXT.encode(), "overhaul.yaml"), parse_procedure(CLEANING.encode(), "cleaning.yaml")
+MANY_STEPS, APART = parse_procedure(MANY.encode(), "many.yaml"), stripping_procedure("Bench slide")
 NAMES = {"cleaning": "cleaning", "overhaul": "overhaul"}
 
 
@@ -218,32 +278,40 @@ def workshop(tmp_path: Path) -> Workshop:
 
 @pytest.mark.parametrize("subject", CONVERSATIONS)
 def test_a_conversation(subject: str, workshop: Workshop) -> None:
-    bench = Bench(workshop)
+    bench = Bench(workshop, MANY_STEPS if subject == "many steps" else OVERHAUL)
     lines = [f"{line}: {bench.after(line)}" for line in " ".join(CONVERSATIONS[subject].split()).split(" / ")]
-    assert_approved(f"conversations/{subject.replace(' ', '-')}.txt", "\n".join([bench.begun, *lines]) + "\n")
+    assert_approved(
+        f"conversations/{subject.replace(' ', '-')}.txt", "\n".join([bench.begun, *lines, "", *bench.seen()]) + "\n"
+    )
 
 
 class Bench:
-    """The overhaul at the bench, and what comes of each line: something said ("?" before it: heard doubtfully; "&": two
-    commands in one breath), seconds that pass ("~ 20"), or something else that happens (in brackets)."""
+    """A procedure at the bench, and what comes of each line: something said ("?" before it: heard doubtfully; "&": two
+    commands in one breath; talk and near misses have that in brackets before them), seconds that pass ("~ 20"), or
+    something else that happens (in brackets)."""
 
-    def __init__(self, workshop: Workshop) -> None:
-        self._workshop = workshop
-        self._talk = Conversation(self._guide(JobState()))
-        effects = self._talk.guide.open(opened_with(OVERHAUL, MORNING, item="Slide no. 7"))
+    def __init__(self, workshop: Workshop, begun: Loaded) -> None:
+        self._workshop, self._begun = workshop, begun
+        self._talk = Conversation(self._guide(JobState(), begun))
+        effects = self._talk.guide.open(opened_with(begun, MORNING, item="Slide no. 7"))
         self._talk.happens(effects)
         self.begun = told(effects)
 
-    def _guide(self, state: JobState) -> Guide:
-        session = session_of(
-            OVERHAUL.procedure, state, self._workshop, language=self._language(OVERHAUL.procedure), earlier=EARLIER
-        )
+    def seen(self) -> list[str]:
+        """What is seen at the end."""
+        return seen(self._talk)
+
+    def _guide(self, state: JobState, loaded: Loaded) -> Guide:
+        language, apart = self._language(loaded), loaded is APART
+        session = session_of(loaded.procedure, state, self._workshop, language=language, earlier=EARLIER, apart=apart)
         session.open_jobs = lambda: JOBS
         return Guide(session)
 
-    def _language(self, procedure: Procedure) -> Language:
-        jobs = {"the small lathe": ("2026-03-02-2", "2026-03-02-3"), "the slide": ("2026-03-02-1",)}
-        return language_of(procedure, self._workshop, NAMES, out=("spring",), jobs=jobs)
+    def _language(self, loaded: Loaded) -> Language:
+        if loaded is APART:
+            return StrippingLanguage(Vocabulary(procedures=NAMES))
+        jobs = {"the small lathe": ("2026-03-01-2", "2026-03-01-3"), "the slide": ("2026-03-01-1",)}
+        return language_of(loaded.procedure, self._workshop, NAMES, out=("spring",), jobs=jobs)
 
     def after(self, line: str) -> str:
         """What comes of a line, and where the job stands then."""
@@ -253,23 +321,34 @@ class Bench:
         return f"{told(effects, line.lstrip('?'))} | {session.machine.state}, {session.state.step}"
 
     def _effects(self, line: str) -> Sequence[Effect]:
-        talk = self._talk
-        guide, now = talk.guide, talk.now
         if line.startswith("~ "):
             return list(self._passing(timedelta(seconds=int(line[2:]))))
-        if not line.startswith("("):
-            doubtful = line.startswith("?")
-            return self._heard(line.removeprefix("?"), Hearing.DOUBTFUL if doubtful else Hearing.CLEAR)
-        if line == "(taken up again)":
-            talk.guide = self._guide(talk.state)
+        if line.startswith("(talk)"):
+            said = Utterance((), Hearing.NONE, free_text=line.removeprefix("(talk)").strip(), sound=SOUND)
+            return self._talk.guide.hear(said, self._talk.now)
+        if line.startswith("(near) "):
+            return self._heard(line.removeprefix("(near) "), Hearing.NEAR)
+        if line.startswith("("):
+            return self._happening(line)
+        return self._heard(line.removeprefix("?"), Hearing.DOUBTFUL if line.startswith("?") else Hearing.CLEAR)
+
+    def _happening(self, line: str) -> Sequence[Effect]:
+        talk = self._talk
+        guide, now = talk.guide, talk.now
+        if line.startswith("(taken up again"):
+            how = line.removeprefix("(taken up again").strip(" )")
+            talk.guide = self._guide(talk.state, {"elsewhere": CLEANED, "apart": APART}.get(how, self._begun))
+            talk.session.worker = how.removeprefix("by ") if how.startswith("by ") else None
             return talk.guide.resume(now)
         if line in ("(heard)", "(cut off)"):
             token = next((effect.token for effect in reversed(talk.effects) if isinstance(effect, Say)), -1)
             return guide.spoken(token, completed=line == "(heard)", now=now)
-        if line in ("(change)", "(change back)"):
-            loaded = CLEANED if line == "(change)" else OVERHAUL
-            worked = WorkedProcedure(loaded.procedure, self._language(loaded.procedure))
-            return guide.change(now, taken_up_anew(loaded, now), worked)
+        if line in ("(change)", "(change back)", "(apart)"):
+            loaded = {"(change)": CLEANED, "(apart)": APART}.get(line, OVERHAUL)
+            worked = WorkedProcedure(loaded.procedure, self._language(loaded), apart=loaded is APART)
+            return guide.change(now, taken_up_anew(loaded, now, apart=loaded is APART), worked)
+        if line == "(come back apart)":
+            return guide.go_on(now, taken_up_anew(APART, now, apart=True))
         return {"(leave)": guide.leave, "(come back)": guide.go_on, "(acknowledge)": guide.acknowledge}[line](now)
 
     def _heard(self, line: str, hearing: Hearing) -> Sequence[Effect]:
@@ -283,5 +362,8 @@ class Bench:
         end = self._talk.now + time
         while (due := self._talk.guide.next_due()) is not None and due <= end:
             self._talk.now = due
-            yield from self._talk.guide.tick(due)
+            brought = self._talk.guide.tick(due)
+            if not brought:
+                break
+            yield from brought
         self._talk.now = end

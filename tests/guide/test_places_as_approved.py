@@ -4,17 +4,14 @@ or what was being said is cut off: word for word as it was read and found right.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
 from datetime import timedelta
-from typing import Any
 
 import pytest
 
 from handsfree.guide.effects import Say
-from handsfree.guide.view.snapshot import other_item, view_of
+from handsfree.guide.view.snapshot import other_item
 from tests.support.approved import assert_approved
-from tests.support.at_the_bench import AT_THE_BENCH, TAKING_APART, at, told
+from tests.support.at_the_bench import AT_THE_BENCH, TAKING_APART, at, seen, told
 from tests.support.conversation import Conversation
 
 PLACES = {
@@ -36,7 +33,7 @@ def test_what_a_place_is_like(place: str) -> None:
     lines, apart = PLACES[place]
     cut_off = at(*lines, apart=apart)
     parts = {
-        "seen": _seen(at(*lines, apart=apart)),
+        "seen": seen(at(*lines, apart=apart)),
         "seen from another job": [str(other_item(cut_off.guide, cut_off.now))],
         "expected": _expected(at(*lines, apart=apart)),
         "where what was said is cut off, and a reason asked for": [_cut_off(cut_off)],
@@ -44,23 +41,6 @@ def test_what_a_place_is_like(place: str) -> None:
     }
     text = "\n".join(f"{title}:\n{''.join(f'    {line}{chr(10)}' for line in told)}" for title, told in parts.items())
     assert_approved(f"places/{re.sub('[ ,]+', '-', place)}.txt", text)
-
-
-def _seen(talk: Conversation) -> list[str]:
-    """Everything that the view holds."""
-    return list(_lines("", view_of(talk.guide, talk.now, microphone="open", said="what was said")))
-
-
-def _lines(name: str, value: Any) -> Iterator[str]:
-    """A value and all that it is made of, a line each; nothing of what is empty."""
-    if is_dataclass(value):
-        for each in fields(value):
-            yield from _lines(f"{name}.{each.name}".lstrip("."), getattr(value, each.name))
-    elif isinstance(value, tuple):
-        for number, each in enumerate(value):
-            yield from _lines(f"{name}[{number}]", each)
-    elif value not in (None, "", False):
-        yield f"{name}: {value}"
 
 
 def _expected(talk: Conversation) -> list[str]:

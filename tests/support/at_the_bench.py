@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import fields
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields, is_dataclass
 from datetime import datetime, timedelta
 from functools import cache
 from typing import Any
@@ -13,6 +13,7 @@ import numpy as np
 from handsfree.bench.setting_up import language_of, session_of
 from handsfree.guide.effects import Effect, Record, Say, Signal
 from handsfree.guide.guide import Guide
+from handsfree.guide.view.snapshot import view_of
 from handsfree.job.opening import opened_with
 from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.phrases.commands.vocabulary import Vocabulary
@@ -126,6 +127,23 @@ def _written(record: Record, line: str) -> str:
 
 
 _LEFT_OUT = ("kind", "at", "step", "procedure_text", "procedure_sha256")
+
+
+def seen(talk: Conversation) -> list[str]:
+    """Everything that the view holds, a line each."""
+    return list(_lines("", view_of(talk.guide, talk.now, microphone="open", said="what was said")))
+
+
+def _lines(name: str, value: Any) -> Iterator[str]:
+    """A value and all that it is made of; nothing of what is empty."""
+    if is_dataclass(value):
+        for each in fields(value):
+            yield from _lines(f"{name}.{each.name}".lstrip("."), getattr(value, each.name))
+    elif isinstance(value, tuple):
+        for number, each in enumerate(value):
+            yield from _lines(f"{name}[{number}]", each)
+    elif value not in (None, "", False):
+        yield f"{name}: {value}"
 
 
 def _plain(value: Any) -> str:
