@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -188,7 +188,7 @@ class Guide:
             notes.hear_note(turn, self.session.note)
             return turn.effects
         if self.session.question is not None and self.session.question.free is not None:
-            self._hear_reason(turn, self.session.question)
+            self._hear_reason(turn, utterance, self.session.question, self.session.question.free)
             return turn.effects
         if utterance.hearing in (Hearing.NONE, Hearing.NEAR) or not utterance.intents:
             self._not_caught(turn, utterance)
@@ -224,15 +224,14 @@ class Guide:
             turn.utterance = replace(utterance, intents=utterance.then, then=(), alternatives=())
             self._take(turn, turn.utterance)
 
-    def _hear_reason(self, turn: Turn, question: Question) -> None:
-        said = turn.utterance
-        if said is None or (said.hearing is Hearing.NONE and not said.free_text):
+    def _hear_reason(self, turn: Turn, said: Utterance, question: Question, take: Callable[[Turn], None]) -> None:
+        if said.hearing is Hearing.NONE and not said.free_text:
             return
         if any(intent.kind is Kind.CANCEL for intent in said.intents):
             self._cancel(turn)
-        elif question.free is not None:
+        else:
             turn.signal("heard")
-            question.free(turn)
+            take(turn)
             self._go_back(turn, question)
 
     def _take(self, turn: Turn, utterance: Utterance) -> None:

@@ -34,12 +34,9 @@ class Proposed:
 
     def saying(self, intent: Intent) -> Proposed:
         """The same with what ``intent`` says of the reading, every unit settled as far as it can be."""
-        if intent.figure is None:
-            return self
-        figure, upper = (
-            None if said is None else in_use(said, self.measured.unit) for said in (intent.figure, intent.upper)
-        )
-        assert figure is not None
+        assert intent.figure is not None
+        figure = in_use(intent.figure, self.measured.unit)
+        upper = None if intent.upper is None else in_use(intent.upper, self.measured.unit)
         return replace(
             self,
             figure=figure,

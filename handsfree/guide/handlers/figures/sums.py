@@ -24,8 +24,7 @@ from handsfree.text.prose import number_or_no, sentence
 def tell_sum(turn: Turn, intent: Intent) -> None:
     """Say what was understood and what it comes to."""
     asked = intent.sum
-    if asked is None:
-        return
+    assert asked is not None
     try:
         turn.say(sentence(f"{_asked_words(asked)}: {work_out(asked, setting(turn)).spoken}"))
     except SumError as error:

@@ -79,8 +79,7 @@ def _without_tray(turn: Turn) -> tuple[str, ...]:
 def write_removal(turn: Turn, intent: Intent) -> None:
     """Something came off: written down and read back."""
     said = intent.removal
-    if said is None:
-        return
+    assert said is not None
     turn.session.removal_lost = True
     if said.count == HOW_MANY:
         turn.say(f"How many {plural(said.what)}? Say removed, and how many. Not written.")
@@ -214,8 +213,7 @@ def tell_what_is_in_tray(turn: Turn, intent: Intent) -> None:
 def write_mark(turn: Turn, intent: Intent) -> None:
     """A mark was made; it is spoken when the parts meet again."""
     said = intent.marking
-    if said is None:
-        return
+    assert said is not None
     event = turn.record(
         MarkMade, id=turn.state.next_id, what=said.what, place=said.place, parts=said.parts, sounds=turn.sound()
     )
@@ -226,8 +224,8 @@ def write_mark(turn: Turn, intent: Intent) -> None:
 def log_as_found(turn: Turn, intent: Intent) -> None:
     """A figure as found, of whatever was named."""
     figure, name = intent.figure, intent.characteristic
-    if figure is None or name is None:
-        return
+    assert figure is not None
+    assert name is not None
     if figure.unit is None and figure.ambiguous_unit is None:
         turn.say(f"{sentence(name)} Say it with its unit. Not logged.")
         return

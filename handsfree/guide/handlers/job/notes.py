@@ -45,8 +45,7 @@ def no_note(turn: Turn, _: Intent) -> None:
 def hear_note(turn: Turn, note: Note) -> None:
     """One more stretch of the note, or its end."""
     said = turn.utterance
-    if said is None:
-        return
+    assert said is not None
     if any(intent.kind is Kind.END_NOTE for intent in said.intents):
         end_note(turn, note)
         return
