@@ -96,6 +96,7 @@ revision: "1"
 questions:
   finish: {ask: Which finish?, answers: [bright, blued], when: start}
   size: {ask: Which size?, answers: [small, large]}
+  hand: {ask: Left or right hand?, answers: [left, right], when: start}
 steps:
   - {id: a, do: Clean the first one., cautions: Mind the edge., tools: brush, why: It drags., tray: two}
   - id: b
@@ -118,6 +119,7 @@ tools:
   - {name: dial, identity: D-2, resolution: 0.1 thou, due: 2026-01-31, calibrated on: 2025-01-31}
   - {name: mike, identity: M-1, resolution: 0.01 mm, uncertainty: 0.02 mm, range: 0 to 25 mm}
   - {name: shim box, shims: 4 x 0.1 mm}
+  - {name: balance, resolution: 1 g}
 """
 
 
@@ -156,16 +158,17 @@ CONVERSATIONS = {
         no / go to step three / yes / early / log four thou goes five thou won't / log gap four thou goes six won't
         / log six goes four won't / log four and a half thou drags / log seven thou / seven thou / leave open / log
         three point two thou / three point five thou / wrong four / log gap four thousandths of an inch / log point
-        one millimetres / readings / readings of gap / go to step five / log minus one / log run out plus two and a
-        half thou / log run out plus three thou / log run out four thou / log run out minus nine thou / leave it
-        open / log bore ten / log bore ten point zero one with the mike / log bore nine point eight four with the
-        mike / accept it / within wear / log bore two hundred / two hundred millimetres / log bore minus one / error
-        of plus two thou / blades for nine thou / shims for point three millimetres / read back / read back gap /
-        history of gap / last time / last time gap / last time run out / go to step six / log one hundred / log
-        ninety / log one hundred ounces / log fifty grams / leave open / readings / log as found one hundred and ten
-        / leave open / accept it / within wear / accept within wear / error of ninety / take back / take back / read
-        back drag / ?log ninety / ninety / go to step three / yes / log four thou goes point two millimetres won't /
-        log four thou goes point one two millimetres won't / log four thou by the mike / log four thou with the mike
+        one millimetres / (seen) / readings / readings of gap / go to step five / log minus one / log run out plus
+        two and a half thou / log run out plus three thou / log run out four thou / log run out minus nine thou /
+        leave it open / log bore ten / log bore ten point zero one with the mike / log bore nine point eight four
+        with the mike / accept it / within wear / log bore two hundred / two hundred millimetres / log bore minus
+        one / error of plus two thou / blades for nine thou / shims for point three millimetres / read back / read
+        back gap / history of gap / last time / last time gap / last time run out / go to step six / log one hundred
+        / log ninety / log one hundred ounces / log fifty grams / leave open / readings / log as found one hundred
+        and ten / leave open / accept it / within wear / accept within wear / error of ninety / take back / take
+        back / read back drag / ?log ninety / ninety / go to step three / yes / log four thou goes point two
+        millimetres won't / log four thou goes point one two millimetres won't / log four thou by the mike / log
+        four thou with the mike
     """,
     "the order of steps": """
         no / what can i do now / go to step seven / no / go to step seven / yes / what was left out / back / what
@@ -189,7 +192,8 @@ CONVERSATIONS = {
         no / start the timer / timer five minutes / timer ten minutes / timer bath one minute / how long is left /
         how long is left on bath / ~ 60 / ~ 29 / ~ 1 / got it / stop the timer / how long is left / stop timer bath
         / go to step five / start the timer / timer bath two minutes / stop the timer / ~ 130 / got it / got it /
-        start the timer / next / where am i / pause the job / ~ 300
+        start the timer / (seen) / go to step six / timer waiting two minutes / go to step five / next / where am i
+        / pause the job / ~ 300
     """,
     "questions and silence": """
         no / go to step three / yes / early / log nine thou / (heard) / ~ 19 / ~ 1 / ?next / (heard) / ~ 20 / ?next
@@ -198,7 +202,9 @@ CONVERSATIONS = {
         fifteen thou / one five thou / drop it / log nine thou / pause the job / ~ 60
     """,
     "said twice in one breath": """
-        no / next & next / early / log four thou & next / log nine thou & next / leave open / pause the job & next
+        no / next & next / early / log four thou & next / log nine thou & next / leave open / log nine thou & log
+        eleven thirty seconds / leave open / log four hundred thou / timer bath one minute & where am i / log four
+        hundred thou / timer bath one minute & how long is left / pause the job & next
     """,
     "cut off": """
         no / go to step three / yes / early / (cut off) / log four thou / (cut off) / take back / log four thou /
@@ -208,7 +214,8 @@ CONVERSATIONS = {
         no / go to step three / yes / early / log nine thou / leave open / log four thou / note / within wear / end
         of note / owner mike lima / review the job / let it stand / history / play it / next / let it stand / look
         back / wrong it is four / next / wrong it is four / take back / next / take back / next / next / next / play
-        it / let it stand / next / next / review the job / yes / end of review / review the job / pause the job
+        it / let it stand / next / next / review the job / yes / next / take back / end of review / review the job /
+        pause the job
     """,
     "other jobs": """
         no / which jobs are open / go to job two / go to job nine / go to small lathe / go to job two / go to the
@@ -237,16 +244,18 @@ CONVERSATIONS = {
         / what is promised / hand it over / no / hand it over / yes / hand it over
     """,
     "many steps": """
-        stand by / (talk) back / back at the bench / large / ?this is jo / this is jo / bright / what can i do now /
-        look ahead / look ahead / look ahead / back / go to step two / log beat four mils / log lift four mils /
-        four / log lift four mils / four thousandths of an inch / log eleven thirty seconds / log beat nine point
-        nine / log ten / log lift point four / log lift fifteen thou / plus five / drop it / start the timer / timer
-        bath five minutes / ~ 61 / stop timer glue / stop timer bath / got it / next / large / dangers / next / next
-        / what was left out / which lubricant / lubricant used / next / yes / yes / next / log fifteen / one five /
-        log gap fifteen / five nought / log thirty / log four hundred thou / four hundred thou with the mike / log
-        two hundred thou / two hundred grams / redo step six / yes / no / next / where am i / go to step nine / what
-        can i do now / what was left out / next / how far am i / back / yes / where am i / go to step one / tools /
-        why / which tray / next / (taken up again) / next
+        stand by / (talk) back / back at the bench / large / ?this is jo / this is jo / bright / large / right /
+        what is the serial number / what is the owner / how far am i / what can i do now / look ahead / look ahead /
+        look ahead / back / go to step two / log beat four mils / log lift four mils / four / log lift four mils /
+        four thousandths of an inch / log eleven thirty seconds / log beat nine point nine / log ten / (typed) log
+        beat eleven thirty seconds / log lift point four / log lift fifteen thou / plus five / drop it / start the
+        timer / (seen) / timer bath five minutes / ~ 61 / stop timer glue / stop timer bath / got it / next / large
+        / dangers / next / next / what was left out / which lubricant / lubricant used / next / yes / yes / next /
+        log fifteen / fifteen / fifteen / fifteen / fifteen / log fifteen / one five / log gap fifteen / five nought
+        / log thirty / log four hundred thou / four hundred thou with the balance / log four hundred thou / four
+        hundred thou with the mike / log two hundred thou / two hundred grams / redo step six / yes / no / next /
+        where am i / go to step nine / yes / how far am i / what can i do now / what was left out / next / how far
+        am i / back / yes / where am i / go to step one / tools / why / which tray / next / (taken up again) / next
     """,
     "talk and what was not caught": """
         no / (talk) the weather / (near) next / skip this step / (talk) / (talk) no spring here / note / (talk) it
@@ -293,7 +302,8 @@ class Bench:
     def __init__(self, workshop: Workshop, begun: Loaded) -> None:
         self._workshop, self._begun = workshop, begun
         self._talk = Conversation(self._guide(JobState(), begun))
-        effects = self._talk.guide.open(opened_with(begun, MORNING, item="Slide no. 7"))
+        given = {"serial": "AB 12", "owner": "ML"} if begun is MANY_STEPS else {}
+        effects = self._talk.guide.open(opened_with(begun, MORNING, item="Slide no. 7", **given))
         self._talk.happens(effects)
         self.begun = told(effects)
 
@@ -314,7 +324,9 @@ class Bench:
         return language_of(loaded.procedure, self._workshop, NAMES, out=("spring",), jobs=jobs)
 
     def after(self, line: str) -> str:
-        """What comes of a line, and where the job stands then."""
+        """What comes of a line, and where the job stands then; or what is seen."""
+        if line == "(seen)":
+            return "; ".join(self.seen())
         effects = list(self._effects(line))
         self._talk.happens(effects)
         session = self._talk.session
@@ -323,6 +335,8 @@ class Bench:
     def _effects(self, line: str) -> Sequence[Effect]:
         if line.startswith("~ "):
             return list(self._passing(timedelta(seconds=int(line[2:]))))
+        if line.startswith("(typed) "):
+            return self._heard(line.removeprefix("(typed) "), Hearing.CLEAR, recogniser="typed")
         if line.startswith("(talk)"):
             said = Utterance((), Hearing.NONE, free_text=line.removeprefix("(talk)").strip(), sound=SOUND)
             return self._talk.guide.hear(said, self._talk.now)
@@ -351,11 +365,11 @@ class Bench:
             return guide.go_on(now, taken_up_anew(APART, now, apart=True))
         return {"(leave)": guide.leave, "(come back)": guide.go_on, "(acknowledge)": guide.acknowledge}[line](now)
 
-    def _heard(self, line: str, hearing: Hearing) -> Sequence[Effect]:
+    def _heard(self, line: str, hearing: Hearing, recogniser: str = "builtin") -> Sequence[Effect]:
         said, _, then = line.partition(" & ")
         interpret = self._talk.session.language.interpret
         second = interpret(tuple(then.split())) if then else ()
-        self._talk.say(said, hearing, recogniser="builtin", start=10.0, end=12.5, sound=SOUND, then=second)
+        self._talk.say(said, hearing, recogniser=recogniser, start=10.0, end=12.5, sound=SOUND, then=second)
         return self._talk.effects
 
     def _passing(self, time: timedelta) -> Iterator[Effect]:

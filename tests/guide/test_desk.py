@@ -223,13 +223,14 @@ def guides(desk: Desk) -> Session:
 
 
 def test_a_corrected_figure_is_judged_anew_read_back_and_stands(play: Play) -> None:
-    desk, wrong = figure_desk(play("next", "log clearance nine thou", "leave open").events)
+    # Whatever step the job stands at by now.
+    desk, wrong = figure_desk(play("next", "log clearance nine thou", "leave open", "next", "yes").events)
     said = desk.correct(wrong, "four and a half thou", lambda _: guides(desk))
     assert said == "Corrected. Latch clearance, four and a half thou. In limits."
     (entry,) = desk.state.readings("set", "latch clearance")
     assert isinstance(entry.event, ReadingLogged)
     assert (entry.event.decision, entry.event.corrects, entry.settled) == ("in limits", wrong, True)
-    assert [type(event) for event in desk.events] == [ReadingLogged, ReadingSettled]
+    assert [(type(event), event.step) for event in desk.events] == [(ReadingLogged, "set"), (ReadingSettled, "set")]
 
 
 @pytest.mark.parametrize(

@@ -33,6 +33,8 @@ def proposed(of: Characteristic, low: str, high: str | None = None, unit: str | 
 
 
 BLADES = {"name": "feelers", "resolution": "0.5 thou", "blades": "2, 3, 3.5, 4 thou"}
+DIGITAL = {"name": "dial", "resolution": "2 thou", "digital": True}
+THERMOMETER = {"name": "thermometer", "resolution": "2 °C", "digital": True}
 MIKE = {"name": "mike", "resolution": "0.01 mm", "range": "0 to 25 mm"}
 
 
@@ -100,6 +102,10 @@ def test_a_tool_that_measures_something_else_is_told_by_whatever_is_known_of_it(
         (MIKE, "25", None, "mm", {}, None),
         (MIKE, "25.01", None, "mm", {}, "twenty five point nought one millimetres is beyond the range of the mike"),
         (MIKE, "30", None, "mm", {"deviation": True}, None),  # from the target
+        (DIGITAL, "2", None, "thou", {"deviation": True}, None),
+        (DIGITAL, "3", None, "thou", {"deviation": True}, "the dial can't show three thou"),
+        (THERMOMETER, "4", None, "°C", {}, None),
+        (THERMOMETER, "5", None, "°C", {}, "the thermometer can't show five degrees celsius"),
     ],
 )  # fmt: skip
 def test_what_the_tool_cannot_show_is_told(
@@ -215,6 +221,8 @@ def test_a_value_is_kept_with_the_decimals_that_were_said_in_its_own_unit(
         (measured(limits=[-3, 3]), "0", None, {"deviation": True}, "0 thou", "nought thou", None),
         (measured(limits=[3, 5], tool={"name": "rule", "resolution": "0.1 thou"}), "9", None, {}, "9 thou", "nine thou",
          "4"),
+        (measured(limits=["3", "5.55"], tool={"name": "rule", "resolution": "0.1 thou"}), "9", None, {}, "9 thou",
+         "nine thou", "3.45"),
     ],
 )  # fmt: skip
 def test_a_reading_is_written_spoken_and_set_against_its_limits(

@@ -103,7 +103,7 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
     """Write the figure, or ask back what is doubtful in it, or say why it cannot be written."""
     measured, stated = proposed.measured, proposed.figure
     if stated.ambiguous_unit is not None:
-        _ask_unit(turn, proposed)
+        _ask_unit(turn, proposed, stated.ambiguous_unit.removesuffix("s"))
         return
     if not proposed.fits:
         # "eleven thirty seconds" is a length or a time: the step knows which was meant.
@@ -245,9 +245,8 @@ def _ask_again(turn: Turn, proposed: Proposed, why: str) -> None:
     turn.ask(_question(f"{why}Say the figure again.", _figure_answers(answer)))
 
 
-def _ask_unit(turn: Turn, proposed: Proposed) -> None:
-    """The unit word means different things to different people."""
-    one = (proposed.figure.ambiguous_unit or "").removesuffix("s")
+def _ask_unit(turn: Turn, proposed: Proposed, one: str) -> None:
+    """The unit word, in the singular, means different things to different people."""
     word = f"{one}s"
     wanted = unit(proposed.measured.unit).kind
     names = [one_and_many(key)[1] for key in meanings(word) if unit(key).kind == wanted]

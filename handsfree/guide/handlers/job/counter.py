@@ -39,7 +39,7 @@ def agree_amount(turn: Turn, intent: Intent) -> None:
     about, amount = intent.name or "", intent.text or "0"
     text = ", ".join(filter(None, (amount, intent.way)))
     note_fact(turn, about, text, amount=amount)
-    digits = [confusable_digits(Figure(Fraction(part), 0, None)) for part in amount.split(".")]
+    digits = [confusable_digits(Figure(Fraction(part))) for part in amount.split(".")]
     words = amount_words(amount, turn.session.workshop.terms.currency)
     said = ", ".join(filter(None, (words, *digits, intent.way)))
     turn.say(sentence(f"{FACTS[about].phrases[0]} {said}"), must_hear=True)
