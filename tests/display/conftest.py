@@ -11,7 +11,7 @@ import pytest
 
 from handsfree.display.address import ListeningAddress
 from handsfree.display.server import PageServer
-from tests.support.browser import CHROMIUM, launched
+from tests.support.browser import CHROMIUM, Pages, launched
 from tests.support.watching import serving
 
 
@@ -31,17 +31,18 @@ def playwright() -> Iterator[Any]:
 
 
 @pytest.fixture(scope="module")
-def browser_of(playwright: Any) -> Iterator[Callable[[int], Any]]:
-    """The browser of somebody whose letters are so large: 16 is what browsers come with."""
+def pages_of(playwright: Any) -> Iterator[Callable[[int], Pages]]:
+    """Pages in the browser of somebody whose letters are so large: 16 is what browsers come with."""
     with ExitStack() as stack:
 
         @cache
-        def started(letters: int) -> Any:
-            return stack.enter_context(closing(launched(playwright, f"--blink-settings=defaultFontSize={letters}")))
+        def started(letters: int) -> Pages:
+            flag = f"--blink-settings=defaultFontSize={letters}"
+            return Pages(stack.enter_context(closing(launched(playwright, flag))))
 
         yield started
 
 
 @pytest.fixture(scope="module")
-def browser(browser_of: Callable[[int], Any]) -> Any:
-    return browser_of(16)
+def pages(pages_of: Callable[[int], Pages]) -> Pages:
+    return pages_of(16)

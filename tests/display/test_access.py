@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, closing
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.support.browser import REACHED
+from tests.support.browser import REACHED, Pages
 from tests.support.display_states import STATES, State, in_state
 from tests.support.watching import Watched
 
@@ -42,12 +42,12 @@ Look = Callable[..., tuple[Any, Watched]]
 
 
 @pytest.fixture
-def look(browser: Any, tmp_path: Path) -> Iterator[Look]:
+def look(pages: Pages, tmp_path: Path) -> Iterator[Look]:
     """A page that watches a job come into a state, and the job."""
     with ExitStack() as stack:
 
         def look_(state: State, size: dict[str, int] = TABLET, **how: Any) -> tuple[Any, Watched]:
-            page = stack.enter_context(closing(browser.new_page(viewport=size, **how)))
+            page = stack.enter_context(pages.opened(size, **how))
             job, server = stack.enter_context(in_state(state, tmp_path))
             page.goto(server.url)
             page.wait_for_function(

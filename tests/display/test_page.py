@@ -26,7 +26,7 @@ from handsfree.job.events import JobFinished, ReadingLogged
 from handsfree.job.log.store import Store
 from handsfree.job.state import fold
 from handsfree.procedure.file.loader import Loaded, load_procedure
-from tests.support.browser import CAPITAL_HEIGHT, FIRST_VIEW, REACHED
+from tests.support.browser import CAPITAL_HEIGHT, FIRST_VIEW, REACHED, Pages
 from tests.support.display_states import STATES, State, in_state
 from tests.support.places import FIXTURES
 from tests.support.played import SMALL
@@ -48,21 +48,18 @@ def job(server: PageServer, small: Loaded, store: Store) -> Iterator[Watched]:
 
 
 @pytest.fixture
-def open_page(browser: Any) -> Iterator[Open]:
+def open_page(pages: Pages) -> Iterator[Open]:
     """Opens the page of a server; anything that goes wrong on it, or asks another machine, fails the test."""
     wrong: list[str] = []
     with ExitStack() as stack:
 
         def open_(server: PageServer, size: dict[str, int] = TABLET, **how: Any) -> Any:
-            context = browser.new_context(viewport=size, **how)
-            stack.callback(context.close)
-            page = context.new_page()
-            page.on("pageerror", lambda error: wrong.append(str(error)))
             home = urlsplit(server.url).netloc
-            page.on(
-                "request",
-                lambda request: None if urlsplit(request.url).netloc in ("", home) else wrong.append(request.url),
-            )
+            seeing: dict[str, Callable[[Any], None]] = {
+                "pageerror": lambda error: wrong.append(str(error)),
+                "request": lambda asked: None if urlsplit(asked.url).netloc in ("", home) else wrong.append(asked.url),
+            }
+            page = stack.enter_context(pages.opened(size, seeing, **how))
             page.goto(server.url)
             page.wait_for_selector(FIRST_VIEW, state="attached")
             return page
@@ -475,12 +472,12 @@ def _wait_for_state(page: Any, state: str, job: Watched) -> None:
 @pytest.mark.parametrize("letters", [pytest.param(20, marks=pytest.mark.slow), 24])
 @pytest.mark.parametrize("size", [TABLET, PHONE], ids=["lying", "phone"])
 def test_nothing_is_lost_with_larger_letters(
-    browser_of: Callable[[int], Any], tmp_path: Path, size: dict[str, int], letters: int
+    pages_of: Callable[[int], Pages], tmp_path: Path, size: dict[str, int], letters: int
 ) -> None:
     """Also how it looks at a zoom of 125 and 150 in a hundred: more letters on fewer dots."""
     with (
         in_state(STATES["dense"], tmp_path) as (job, server),
-        closing(browser_of(letters).new_page(viewport=size)) as page,
+        pages_of(letters).opened(size) as page,
     ):
         page.goto(server.url)
         _wait_until(page, "#act", job.view.act)
@@ -541,12 +538,12 @@ def test_an_accessibility_checker_finds_nothing(state: str, tmp_path: Path, open
 
 
 def test_larger_letters_are_larger_on_the_page(
-    job: Watched, server: PageServer, browser_of: Callable[[int], Any]
+    job: Watched, server: PageServer, pages_of: Callable[[int], Pages]
 ) -> None:
     """The reader's own font size counts."""
     sizes = []
     for letters in (16, 24):
-        with closing(browser_of(letters).new_page(viewport={"width": 1920, "height": 1200})) as page:
+        with pages_of(letters).opened({"width": 1920, "height": 1200}) as page:
             page.goto(server.url)
             page.wait_for_selector(FIRST_VIEW)
             sizes.append([page.locator(each).evaluate(FONT_SIZE) for each in ("#act", "#near", "#step")])

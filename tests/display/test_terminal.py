@@ -229,7 +229,7 @@ class Terminal:
         os.set_blocking(self._ours, False)
         self.out = ""
 
-    def wait_for(self, words: str, seconds: float = 30) -> str:
+    def wait_for(self, words: str, seconds: float = 90) -> str:
         """Everything that was written until ``words`` were."""
         until = time.monotonic() + seconds
         while words not in self.out and time.monotonic() < until:
