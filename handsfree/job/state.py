@@ -491,7 +491,7 @@ _Named = TypeVar("_Named", bound=EntryEvent)
 
 def with_names(event: _Named, names: Mapping[str, str]) -> _Named:
     """What came off, or a mark, with the names that its numbered parts and places have by now."""
-    if not names or not isinstance(event, (PartsRemoved, MarkMade)):
+    if not isinstance(event, (PartsRemoved, MarkMade)):
         return event
     place = event.place
     for numbered, name in names.items():

@@ -113,13 +113,16 @@ def test_a_database_that_cannot_be_copied_is_told_by_what_is_at_fault(
     assert not (tmp_path / "log.zip").exists()
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no disk here that is always full")
 def test_where_there_is_no_room_to_look_at_a_backup_it_is_told_where(
     saved: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    def full(*_: Any) -> Any:
-        raise backup._Unwritten("No space left on device")
+    @contextmanager
+    def full(parent: Path, _: str) -> Iterator[Path]:
+        (parent / "proved.db").symlink_to("/dev/full")
+        yield parent
 
-    monkeypatch.setattr(backup, "_copied", full)
+    monkeypatch.setattr(backup, "scratch_folder", full)
     monkeypatch.setattr(backup, "gettempdir", lambda: str(tmp_path))
     with pytest.raises(BackupError) as refused:
         backup.prove(saved)
@@ -199,6 +202,9 @@ def test_a_folder_with_anything_of_a_log_is_not_restored_into(saved: Path, tmp_p
     (folder / name).touch()
     with pytest.raises(BackupError, match=r"holds a log already; move it away or choose another folder with --logs"):
         backup.restore(saved, folder)
+    # Whatever the file is: it is not even looked at.
+    with pytest.raises(BackupError, match="holds a log already"):
+        backup.restore(saved.with_name("none.zip"), folder)
     assert [path.name for path in folder.iterdir()] == [name]
 
 

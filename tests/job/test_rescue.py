@@ -29,7 +29,7 @@ from handsfree.job.events import (
 )
 from handsfree.job.log.beside.ledger import read_ledger
 from handsfree.job.log.rescue import rescue
-from handsfree.job.log.salvage import salvage
+from handsfree.job.log.salvage import rows_in, salvage
 from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
 from handsfree.job.opening import opened_with
@@ -326,3 +326,73 @@ def test_figures_of_an_unreadable_procedure_that_fit_no_procedure_are_reviewed_a
         log.append(figure.model_copy(update={"id": "e2", "unit": "mm"}))
     assert main(["review", log.job, "--logs", str(store.folder)]) == 0
     assert "8 thou" in capsys.readouterr().out
+
+
+VALUES = (
+    None, 0, 1, -1, 2, 127, 128, -128, 129, 32767, 32768, -32768, 8388607, 8388608, -8388608, 2**31 - 1, 2**31,
+    -(2**31), 2**47 - 1, 2**47, -(2**47), 2**63 - 1, -(2**63), 1.5, -0.25, "", "worn", "µ" * 70, b"", b"\x00\xff" * 40,
+)  # fmt: skip
+"""One of each kind of value, and what is just in and just out of each length of a whole number."""
+
+
+def _read_by_sqlite(file: Path) -> list[list[object]]:
+    with closing(sqlite3.connect(file)) as db:
+        return [list(row) for row in db.execute("SELECT * FROM kept ORDER BY rowid")]
+
+
+def _rows_of(file: Path, count: int) -> list[list[object]]:
+    """The rows of that many columns: the list of tables is read as well."""
+    with rows_in(file) as rows:
+        return [row for row in rows if len(row) == count]
+
+
+@pytest.mark.parametrize("page", [512, 4096, 65536])
+def test_values_of_every_kind_are_read_as_sqlite_reads_them(tmp_path: Path, page: int) -> None:
+    file = tmp_path / "values.db"
+    with closing(sqlite3.connect(file)) as db, db:
+        db.execute(f"PRAGMA page_size = {page}")
+        db.execute("CREATE TABLE kept (a, b, c)")
+        db.executemany("INSERT INTO kept VALUES (?, ?, ?)", [(value, "between", value) for value in VALUES])
+        # Numbers of rows in one byte to nine.
+        for number in (2**7, 2**14, 2**21, 2**28, 2**35, 2**42, 2**49, 2**56, 2**63 - 1, -1, -(2**63)):
+            db.execute("INSERT INTO kept (rowid, a, b, c) VALUES (?, ?, 'numbered', 0)", (number, str(number)))
+    read, right = _rows_of(file, 3), _read_by_sqlite(file)
+    assert sorted(map(repr, read)) == sorted(map(repr, right))
+
+
+def test_a_head_of_the_file_that_tells_of_no_page_costs_no_row(tmp_path: Path) -> None:
+    # Bytes 16 to 20 say how long a page is and how much of it is left free (sqlite.org/fileformat.html, 1.3).
+    file = tmp_path / "values.db"
+    with closing(sqlite3.connect(file)) as db, db:
+        db.execute("CREATE TABLE kept (a, b, c)")
+        db.executemany("INSERT INTO kept VALUES (?, ?, ?)", [(number, "long " * 900, 0) for number in range(20)])
+    right, content = _read_by_sqlite(file), file.read_bytes()
+    for place, byte in ((0, 0), (16, 0), (17, 3), (20, 64), (20, 255)):
+        file.write_bytes(content[:place] + bytes((byte,)) + content[place + 1 :])
+        assert sorted(_rows_of(file, 3)) == right, (place, byte)
+
+
+def test_a_row_that_goes_on_in_itself_or_nowhere_is_left_out(tmp_path: Path) -> None:
+    file = tmp_path / "values.db"
+    with closing(sqlite3.connect(file)) as db, db:
+        db.execute("CREATE TABLE kept (a, b, c)")
+        db.executemany("INSERT INTO kept VALUES (?, ?, ?)", [(1, "short", 0), (2, "x" * 9000, 0), (3, "last", 0)])
+    content = bytearray(file.read_bytes())
+    (page,) = {at for at in range(0, len(content), 4096) if b"short" in content[at : at + 4096]}
+    for at in range(0, len(content), 4096):
+        if at != page and content[at + 4 : at + 100] == b"x" * 96:
+            content[at : at + 4] = (at // 4096 + 1).to_bytes(4, "big")
+    file.write_bytes(content)
+    assert [row[0] for row in _rows_of(file, 3)] == [1, 3]
+    file.write_bytes(content[: page + 4096])
+    assert [row[0] for row in _rows_of(file, 3)] == [1, 3]
+
+
+@pytest.mark.parametrize("wal", [b"", b"\x37" * 31, b"\xff" * 5000, b"\x37\x7f\x06\x82" + b"\0" * 6000])
+def test_a_write_ahead_log_that_is_none_costs_no_row(tmp_path: Path, wal: bytes) -> None:
+    file = tmp_path / "values.db"
+    with closing(sqlite3.connect(file)) as db, db:
+        db.execute("CREATE TABLE kept (a, b, c)")
+        db.execute("INSERT INTO kept VALUES (1, 'short', 0)")
+    (tmp_path / "values.db-wal").write_bytes(wal)
+    assert _rows_of(file, 3) == [[1, "short", 0]]

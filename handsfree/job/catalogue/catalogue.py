@@ -111,11 +111,12 @@ def catch_up(catalogue: sqlite3.Connection, log: sqlite3.Connection, watch: Watc
         if _upto(catalogue) == _newest(log):
             return
         with _written(catalogue):
-            known = _upto(catalogue)
-            if known is None or not _belongs(known, log):
+            known, since = _upto(catalogue), 0
+            if known is not None and _belongs(known, log):
+                since = known[0]
+            else:
                 _clear(catalogue)
-                known = (0, "", 0)
-            _add_since(catalogue, log, known[0], watch)
+            _add_since(catalogue, log, since, watch)
             number, mark, jobs = _newest(log)
             if catalogue.execute("SELECT count(*) FROM summaries").fetchone()[0] != jobs:
                 _clear(catalogue)

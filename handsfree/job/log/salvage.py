@@ -112,16 +112,10 @@ def _gather(
         match record:
             case [str(job), int(seq), str(), str(), str(body), str(hash_), *_] if seq > 0:
                 bodies.setdefault(job, {}).setdefault(seq, []).append((body, hash_))
-            case [str(job), int(seq), str(), str(), str(body)] if seq > 0:
-                bodies.setdefault(job, {}).setdefault(seq, []).append((body, ""))
             case [str(job), str() as opened, str() as title, str() as procedure, item, serial, owner, int(steps), *_]:
                 rows[job] = (opened, title, procedure, item, serial, owner, steps)
             case _:
                 pass
-
-
-def _saved(job: str, row: tuple[Any, ...] | None, found: dict[int, list[tuple[str, str]]]) -> SavedJob:
-    return SavedJob(job, row, _chosen(job, found), max(found, default=0))
 
 
 def _chosen(job: str, found: dict[int, list[tuple[str, str]]]) -> list[SavedEvent]:
@@ -203,16 +197,13 @@ def _rows(pages: _Pages, number: int, usable: int) -> Iterator[list[Any]]:
 
 
 def _varint(data: bytes, at: int) -> tuple[int, int]:
+    """A number of seven bits a byte, of which the last says so; a ninth byte has eight. And where it ends."""
     value = 0
-    for used in range(1, 9):
-        byte = data[at]
-        at += 1
-        value = value << 7 | byte & 0x7F
-        if not byte & 0x80:
-            return value, at
-        if used == 8:
-            return value << 8 | data[at], at + 1
-    raise ValueError("no number")
+    for place in range(at, at + 8):
+        value = value << 7 | data[place] & 0x7F
+        if not data[place] & 0x80:
+            return value, place + 1
+    return value << 8 | data[at + 8], at + 9
 
 
 def _payload(page: bytes, at: int, pages: _Pages, usable: int) -> bytes:

@@ -17,7 +17,7 @@ _FOLDER, _ENDING = "locks", ".clip"
 
 def expect(folder: Path, job: str, sha: str) -> None:
     """A sound is about to be kept for an event of the job; OSError."""
-    (folder / _FOLDER / f"{job}{_ENDING}").write_text(sha, encoding="ascii")
+    (folder / _FOLDER / f"{job}{_ENDING}").write_bytes(sha.encode())
 
 
 def arrived(folder: Path, job: str) -> None:
