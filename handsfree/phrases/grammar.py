@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import random
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Collection, Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Union
 
@@ -27,8 +27,15 @@ class Node(ABC):
         """Every (value, end) of a phrase of this node that begins at ``at``."""
 
     @abstractmethod
-    def wire(self, net: Net, start: int) -> int:
-        """Add this node's arcs to ``net`` from ``start``; the state in which it ends."""
+    def _wire(self, net: Net, after: int) -> int: ...
+
+    def wire(self, net: Net, after: int) -> int:
+        """The state of ``net`` from which a phrase of this node, and then what follows from ``after``, may be said."""
+        key = (id(self), after)
+        found = net.wired.get(key)
+        if found is None:
+            found = net.wired[key] = self._wire(net, after)
+        return found
 
     @abstractmethod
     def sample(self, rng: random.Random) -> list[str]:
@@ -77,12 +84,10 @@ class Phrase(Node):
     def _begins(self) -> tuple[frozenset[str], bool]:
         return frozenset(self.words[:1]), not self.words
 
-    def wire(self, net: Net, start: int) -> int:
-        for word in self.words:
-            following = net.state()
-            net.arc(start, word, following)
-            start = following
-        return start
+    def _wire(self, net: Net, after: int) -> int:
+        for word in reversed(self.words):
+            after = net.state({word: after})
+        return after
 
     def sample(self, rng: random.Random) -> list[str]:
         return list(self.words)
@@ -125,10 +130,10 @@ class Seq(Node):
                 return words, False
         return words, True
 
-    def wire(self, net: Net, start: int) -> int:
-        for part in self.parts:
-            start = part.wire(net, start)
-        return start
+    def _wire(self, net: Net, after: int) -> int:
+        for part in reversed(self.parts):
+            after = part.wire(net, after)
+        return after
 
     def sample(self, rng: random.Random) -> list[str]:
         return [word for part in self.parts for word in part.sample(rng)]
@@ -159,11 +164,8 @@ class Either(Node):
     def _begins(self) -> tuple[frozenset[str], bool]:
         return frozenset(self._by_first_word), any(option.begins[1] for option in self.options)
 
-    def wire(self, net: Net, start: int) -> int:
-        end = net.state()
-        for option in self.options:
-            net.skip(option.wire(net, start), end)
-        return end
+    def _wire(self, net: Net, after: int) -> int:
+        return net.either(option.wire(net, after) for option in self.options)
 
     def sample(self, rng: random.Random) -> list[str]:
         return rng.choice(self.options).sample(rng)
@@ -186,11 +188,8 @@ class Maybe(Node):
     def _begins(self) -> tuple[frozenset[str], bool]:
         return self.part.begins[0], True
 
-    def wire(self, net: Net, start: int) -> int:
-        end = net.state()
-        net.skip(start, end)
-        net.skip(self.part.wire(net, start), end)
-        return end
+    def _wire(self, net: Net, after: int) -> int:
+        return net.either((after, self.part.wire(net, after)))
 
     def sample(self, rng: random.Random) -> list[str]:
         return self.part.sample(rng) if rng.random() < 0.5 else []
@@ -225,13 +224,13 @@ class Many(Node):
     def _begins(self) -> tuple[frozenset[str], bool]:
         return self.part.begins[0], self.low == 0 or self.part.begins[1]
 
-    def wire(self, net: Net, start: int) -> int:
-        end = net.state()
-        for count in range(1, self.high + 1):
-            start = self.part.wire(net, start)
-            if count >= self.low:
-                net.skip(start, end)
-        return end
+    def _wire(self, net: Net, after: int) -> int:
+        rest = after
+        for count in reversed(range(self.high)):
+            # What may come after ``count`` of them: one more, or, where they are enough, what follows.
+            more = self.part.wire(net, rest)
+            rest = net.either((after, more)) if count >= max(self.low, 1) else more
+        return rest
 
     def sample(self, rng: random.Random) -> list[str]:
         return [word for _ in range(rng.randint(self.low, self.high)) for word in self.part.sample(rng)]
@@ -256,8 +255,8 @@ class Unless(Node):
     def _begins(self) -> tuple[frozenset[str], bool]:
         return self.part.begins
 
-    def wire(self, net: Net, start: int) -> int:
-        return self.part.wire(net, start)
+    def _wire(self, net: Net, after: int) -> int:
+        return self.part.wire(net, after)
 
     def sample(self, rng: random.Random) -> list[str]:
         return self.part.sample(rng)
@@ -268,14 +267,10 @@ class Unless(Node):
 
 @dataclass(frozen=True, eq=False)
 class Named(Node):
-    """A part that a cheat sheet shows by a name in capitals, compiled once however often it is used."""
+    """A part that a cheat sheet shows by a name in capitals, wired once however often it is used."""
 
     part: Node
     name: str
-
-    @cached_property
-    def _compiled(self) -> WordAutomaton:
-        return automaton(self.part)
 
     def _match(self, words: Sequence[str], at: int, memo: Memo) -> Iterable[tuple[Any, int]]:
         return self.part.match(words, at, memo)
@@ -283,15 +278,8 @@ class Named(Node):
     def _begins(self) -> tuple[frozenset[str], bool]:
         return self.part.begins
 
-    def wire(self, net: Net, start: int) -> int:
-        compiled, end = self._compiled, net.state()
-        states = [net.state() for _ in compiled.arcs]
-        net.skip(start, states[0])
-        for state, arc in zip(states, compiled.arcs, strict=True):
-            net.arcs[state] = {word: (states[following],) for word, following in arc.items()}
-        for final in compiled.finals:
-            net.skip(states[final], end)
-        return end
+    def _wire(self, net: Net, after: int) -> int:
+        return net.then(self.part.wire(net, 0), after)
 
     def sample(self, rng: random.Random) -> list[str]:
         return self.part.sample(rng)
@@ -322,103 +310,73 @@ def maybe(part: Part) -> Node:
     return Maybe(node(part))
 
 
-@dataclass
 class Net:
-    """A non-deterministic automaton while it is being wired up."""
+    """Deterministic, acyclic automata while they are put together from their ends.
 
-    arcs: list[dict[str, tuple[int, ...]]] = field(default_factory=list)
-    skips: list[set[int]] = field(default_factory=list)
-    _reach: dict[int, frozenset[int]] = field(default_factory=dict)
+    States from which the same may be said are one state, so that what is put together is minimal at every moment.
+    State 0 is the end of a phrase.
+    """
 
-    def state(self) -> int:
-        self.arcs.append({})
-        self.skips.append(set())
-        return len(self.arcs) - 1
+    def __init__(self) -> None:
+        self.arcs: list[dict[str, int]] = []
+        self.finals: list[bool] = []
+        self.wired: dict[tuple[int, int], int] = {}
+        """What was wired already: a node and what follows it, and the state."""
+        self._alike: dict[int, list[int]] = {}
+        self._unions: dict[frozenset[int], int] = {}
+        self._chains: dict[tuple[int, int], int] = {}
+        self.state({}, final=True)
 
-    def arc(self, start: int, word: str, end: int) -> None:
-        arc = self.arcs[start]
-        arc[word] = (*arc[word], end) if word in arc else (end,)
+    def state(self, arcs: dict[str, int], *, final: bool = False) -> int:
+        """The state in which these words may follow, each leading to a state."""
+        # The words themselves would cost more room as a key than the states do.
+        alike = self._alike.setdefault(hash((final, frozenset(arcs.items()))), [])
+        for known in alike:
+            if self.finals[known] == final and self.arcs[known] == arcs:
+                return known
+        alike.append(len(self.arcs))
+        self.arcs.append(arcs)
+        self.finals.append(final)
+        return alike[-1]
 
-    def skip(self, start: int, end: int) -> None:
-        self.skips[start].add(end)
+    def either(self, states: Iterable[int]) -> int:
+        """The state in which may follow what follows from any of ``states``."""
+        each = tuple(dict.fromkeys(states))
+        if len(each) == 1:
+            return each[0]
+        key = frozenset(each)
+        found = self._unions.get(key)
+        if found is None:
+            targets: dict[str, tuple[int, ...]] = {}
+            for state in each:
+                for word, to in self.arcs[state].items():
+                    targets[word] = (*targets[word], to) if word in targets else (to,)
+            arcs = {word: to[0] if len(to) == 1 else self.either(to) for word, to in targets.items()}
+            found = self._unions[key] = self.state(arcs, final=any(self.finals[state] for state in each))
+        return found
 
-    def closure(self, states: Collection[int]) -> frozenset[int]:
-        """The states with all that is reached from them without a word."""
-        if len(states) == 1:
-            return self._reached(*states)
-        return frozenset().union(*(self._reached(state) for state in states))
-
-    def _reached(self, state: int) -> frozenset[int]:
-        known = self._reach.get(state)
-        if known is None:
-            known = frozenset([state]).union(*(self._reached(to) for to in self.skips[state]))
-            self._reach[state] = known
-        return known
+    def then(self, state: int, after: int) -> int:
+        """The state from which what follows from ``state`` may be said, and then what follows from ``after``."""
+        if after == 0:
+            return state
+        found = self._chains.get((state, after))
+        if found is None:
+            found = self.state({word: self.then(to, after) for word, to in self.arcs[state].items()})
+            if self.finals[state]:
+                found = self.either((after, found))
+            self._chains[state, after] = found
+        return found
 
 
 def automaton(part: Node) -> WordAutomaton:
     """The minimal deterministic automaton of all phrases of ``part``."""
     net = Net()
-    start = net.state()
-    end = part.wire(net, start)
-    first = net.closure([start])
-    numbers: dict[frozenset[int], int] = {first: 0}
-    waiting, arcs = [first], []
-    reached: dict[tuple[int, ...], int] = {}
-    for subset in waiting:  # grows while it is walked
-        leaving = [net.arcs[state] for state in subset if net.arcs[state]]
-        targets = leaving[0] if leaving else {}
-        if len(leaving) > 1:
-            targets = {}
-            for each in leaving:
-                for word, ends in each.items():
-                    targets[word] = (*targets[word], *ends) if word in targets else ends
-        arc: dict[str, int] = {}
-        for word, ends in targets.items():
-            number = reached.get(ends)
-            if number is None:
-                following = net.closure(ends)
-                number = reached[ends] = numbers.setdefault(following, len(waiting))
-                if number == len(waiting):
-                    waiting.append(following)
-            arc[word] = number
-        arcs.append(arc)
-    finals = frozenset(number for subset, number in numbers.items() if end in subset)
-    return _minimise(arcs, finals)
-
-
-def _minimise(arcs: list[dict[str, int]], finals: frozenset[int]) -> WordAutomaton:
-    """Merge states from which the same may follow; the automaton has no circles, so one pass from the ends does."""
-    merged: dict[int, int] = {}
-    known: dict[tuple[bool, frozenset[tuple[str, int]]], int] = {}
-    kept: list[dict[str, int]] = []
-    final: set[int] = set()
-    for state in _ends_first(arcs):
-        arc = {word: merged[following] for word, following in arcs[state].items()}
-        signature = (state in finals, frozenset(arc.items()))
-        if signature not in known:
-            known[signature] = len(kept)
-            kept.append(arc)
-            if state in finals:
-                final.add(known[signature])
-        merged[state] = known[signature]
-    # The start was merged last; turn the numbering round so that it is state 0.
-    last = len(kept) - 1
-    turned = tuple({word: last - to for word, to in arc.items()} for arc in reversed(kept))
-    return WordAutomaton(turned, frozenset(last - state for state in final))
-
-
-def _ends_first(arcs: list[dict[str, int]]) -> Iterable[int]:
-    seen, order = {0}, []
-    stack = [(0, iter(arcs[0].values()))]
-    while stack:
-        state, following = stack[-1]
-        for target in following:
-            if target not in seen:
-                seen.add(target)
-                stack.append((target, iter(arcs[target].values())))
-                break
-        else:
-            order.append(state)
-            stack.pop()
-    return order
+    start = part.wire(net, 0)
+    numbers = {start: 0}
+    waiting = [start]
+    for state in waiting:  # grows while it is walked
+        for to in net.arcs[state].values():
+            if numbers.setdefault(to, len(waiting)) == len(waiting):
+                waiting.append(to)
+    arcs = tuple({word: numbers[to] for word, to in net.arcs[state].items()} for state in waiting)
+    return WordAutomaton(arcs, frozenset(numbers[state] for state in waiting if net.finals[state]))

@@ -7,8 +7,25 @@ from itertools import product
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from handsfree.phrases.grammar import Many, Named, Node, Unless, automaton, either, maybe, node, says, seq
+from handsfree.phrases.grammar import (
+    Either,
+    Many,
+    Maybe,
+    Named,
+    Node,
+    Phrase,
+    Seq,
+    Unless,
+    automaton,
+    either,
+    maybe,
+    node,
+    says,
+    seq,
+)
 
 FIGURE = Named(either(says("one", 1), says("two", 2)), "FIGURE")
 NODES: tuple[tuple[Node, str, dict[str, list[Any]]], ...] = (
@@ -46,6 +63,56 @@ def test_a_node_prints_means_samples_and_compiles_to_the_same_phrases(
     rng = random.Random(1)
     assert {tuple(part.sample(rng)) for _ in range(200)} == said
     assert part.begins == ({words[0] for words in said}, False)
+
+
+def _every_phrase(part: Node) -> set[tuple[str, ...]]:
+    """Enumerated from the description alone."""
+    match part:
+        case Phrase(words=words):
+            return {words}
+        case Seq(parts=parts):
+            said = {()}
+            for each in parts:
+                said = {(*words, *more) for words in said for more in _every_phrase(each)}
+            return said
+        case Either(options=options):
+            return set().union(*map(_every_phrase, options))
+        case Maybe(part=inner):
+            return _every_phrase(inner) | {()}
+        case Many(part=inner, low=low, high=high):
+            return set().union(*(_every_phrase(seq(*[inner] * count)) for count in range(low, high + 1)))
+        case Named(part=inner):
+            return _every_phrase(inner)
+    raise AssertionError(part)
+
+
+_NODES = st.recursive(
+    st.lists(st.sampled_from("abc"), min_size=1, max_size=3).map(lambda words: node(" ".join(words))),
+    lambda parts: st.one_of(
+        st.lists(parts, min_size=1, max_size=3).map(lambda each: seq(*each)),
+        st.lists(parts, min_size=1, max_size=3).map(lambda each: either(*each)),
+        parts.map(maybe),
+        parts.map(lambda part: Named(part, "PART")),
+        st.tuples(parts, st.integers(1, 2), st.integers(0, 1)).map(
+            lambda drawn: Many(drawn[0], drawn[1], drawn[1] + drawn[2], lambda *values: values)
+        ),
+    ),
+    max_leaves=6,
+)
+
+
+@given(_NODES)
+def test_whatever_is_described_is_compiled_to_exactly_its_phrases_and_no_more_states_than_they_need(part: Node) -> None:
+    compiled = automaton(part)
+    said: set[tuple[str, ...]] = set()
+    begun: list[tuple[tuple[str, ...], int]] = [((), 0)]
+    for words, state in begun:  # grows while it is walked
+        if state in compiled.finals:
+            said.add(words)
+        begun += [((*words, word), to) for word, to in compiled.arcs[state].items()]
+    assert said == _every_phrase(part)
+    futures = [(state in compiled.finals, frozenset(arcs.items())) for state, arcs in enumerate(compiled.arcs)]
+    assert len(set(futures)) == len(futures)
 
 
 def test_what_may_be_left_out_alone_may_be_empty() -> None:
