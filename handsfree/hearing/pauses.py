@@ -32,9 +32,11 @@ def parting_places(sound: Samples) -> list[int]:
     for frame in inside[np.argsort(smooth[inside], kind="stable")]:
         if smooth[frame] > LOW * voice or len(places) == MOST_PLACES:
             break
-        if all(abs(int(frame) - other) >= apart for other in places):
-            places.append(int(frame))
-    return [_middle(smooth, place, LOW * voice) * LEVEL_FRAME for place in places]
+        # A long pause is one place: each costs two readings of the sound.
+        place = _middle(smooth, int(frame), LOW * voice)
+        if all(abs(place - other) >= apart for other in places):
+            places.append(place)
+    return [place * LEVEL_FRAME for place in places]
 
 
 def _middle(levels: Samples, place: int, low: float) -> int:
