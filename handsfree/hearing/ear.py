@@ -92,7 +92,7 @@ class Ear:
         words = heard.alternatives[0].words if hearing is not Hearing.NONE else ()
         usable = hearing in (Hearing.CLEAR, Hearing.DOUBTFUL)
         intents = self._interpret(words) if usable else ()
-        if mode == "commands" and hearing in (Hearing.NEAR, Hearing.NONE):
+        if mode == "commands" and not segment.part and hearing in (Hearing.NEAR, Hearing.NONE):
             # A reason in free words is in no grammar; what stands before it is.
             best = heard.alternatives[0].words if heard.alternatives else ()
             read = with_command_as_meant(plain_words(heard.free_text), best)
