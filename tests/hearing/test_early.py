@@ -9,12 +9,10 @@ import numpy as np
 
 from handsfree.audio.levels import of_the_noise, of_the_voice, sounding
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.hearing.ensemble import combined
 from handsfree.hearing.listening.endpoints import Endpointer, Segment, segments
 from handsfree.hearing.listening.listener import Listener
 from handsfree.hearing.listening.microphone import Block
 from handsfree.hearing.listening.voice_activity import CHUNK
-from handsfree.phrases.intents import Intent, Kind
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.speaking.voice.settings import VoiceSettings
 from tests.support.endpoints import LOUD, QUIET, LevelDetector, stretch
@@ -131,21 +129,6 @@ def test_hum_noise_clipping_and_a_muted_microphone_are_told_apart() -> None:
     assert any("clips" in problem for problem in of_the_voice(sounding(np.clip(hum * 100, -1, 1))))
     assert any("too quiet" in problem for problem in of_the_voice(sounding(hiss / 100)))
     assert of_the_voice(sounding(hiss)) == []
-
-
-NEXT, BACK = (Intent(Kind.NEXT),), (Intent(Kind.LOOK_BACK),)
-
-
-def _heard(hearing: Hearing, intents: tuple[Intent, ...] = NEXT) -> Utterance:
-    return Utterance(("x",), hearing, intents if hearing in (Hearing.CLEAR, Hearing.DOUBTFUL) else (), recogniser="a")
-
-
-def test_two_ears_that_agree_are_clear_and_two_that_differ_are_doubtful() -> None:
-    assert combined(_heard(Hearing.DOUBTFUL), _heard(Hearing.CLEAR)).hearing is Hearing.CLEAR
-    differing = combined(_heard(Hearing.CLEAR), _heard(Hearing.CLEAR, BACK))
-    assert (differing.hearing, differing.intents, differing.alternatives) == (Hearing.DOUBTFUL, NEXT, BACK)
-    assert combined(_heard(Hearing.CLEAR), _heard(Hearing.NONE)).hearing is Hearing.DOUBTFUL
-    assert combined(_heard(Hearing.NEAR), _heard(Hearing.CLEAR)).hearing is Hearing.NEAR
 
 
 def test_a_whole_recording_is_cut_as_before() -> None:

@@ -140,6 +140,19 @@ def test_the_same_seed_draws_the_same_and_another_draws_others_each_in_its_own_s
     assert len({(each.module, each.statement) for each in drawn}) == 10
 
 
+def test_numbers_that_were_derived_from_data_are_left_as_they_are() -> None:
+    table = "LEAST = 3\n\n\ndef odds(gap):\n    return -2 * min(gap, 8)\n"
+
+    def planted_kinds(derived: tuple[str, ...]) -> set[tuple[str, str]]:
+        drawn = (each for seed in range(30) for each in mistakes({"tiny.py": table}, 2, seed, derived))
+        return {(each.where, each.kind) for each in drawn}
+
+    kept = {("", "constant"), ("odds", "arithmetic"), ("odds", "function turned"), ("odds", "result lost")}
+    assert planted_kinds(("odds",)) == kept
+    assert ("", "constant") not in planted_kinds(("odds", "LEAST"))
+    assert planted_kinds(()) == {*kept, ("odds", "constant"), ("odds", "sign")}
+
+
 def test_the_tests_for_a_mistake_are_those_that_run_its_line_the_quickest_first() -> None:
     record = Record(
         cpu={"slow": 2.0, "quick": 0.1, "beside": 0.1, "elsewhere": 0.0, "hours": 100.0, "broken": 0.1},

@@ -63,7 +63,7 @@ def _room(
     counts: Counter[str] = Counter()
     living: list[tuple[Mistake, Outcome]] = []
     start = time.monotonic()
-    drawn = mistakes(modules, chosen.count, chosen.seed)
+    drawn = mistakes(modules, chosen.count, chosen.seed, room.derived)
     try_in_place(root, known, [mistake for mistake in drawn if key(mistake) not in reasons], kept)
     for mistake in drawn:
         if key(mistake) in reasons:

@@ -49,6 +49,7 @@ _EMPTY = {
 _AROUND = 150
 """Letters of a statement that are shown on both sides of what is changed."""
 _DELETED = "statement deleted"
+_OF_NUMBERS = ("constant", "sign")
 _UNTOUCHED = ("annotation", "returns", "decorator_list", "bases", "ctx", "type_comment", "type_params")
 _WITHOUT_WORK = (ast.Import, ast.ImportFrom, ast.Global, ast.Nonlocal, ast.Pass, ast.Assert)
 
@@ -92,6 +93,12 @@ class _Statement:
         return None if self.function is None or self.function.returns is None else ast.unparse(self.function.returns)
 
     @property
+    def names(self) -> tuple[str, ...]:
+        """What it gives a value to."""
+        targets = self.node.targets if isinstance(self.node, ast.Assign) else ()
+        return tuple(target.id for target in targets if isinstance(target, ast.Name))
+
+    @property
     def once(self) -> bool:
         return self.function is None or any("cache" in ast.unparse(each) for each in self.function.decorator_list)
 
@@ -123,14 +130,15 @@ class _Change:
             setattr(self.holder, self.field, value)
 
 
-def mistakes(modules: Mapping[str, str], count: int, seed: int) -> list[Mistake]:
+def mistakes(modules: Mapping[str, str], count: int, seed: int, derived: Collection[str] = ()) -> list[Mistake]:
     """``count`` mistakes (fewer where there is less to go wrong), each in a statement of its own, drawn at random.
 
-    ``modules``: the texts by file. The same seed draws the same from the same texts.
+    ``modules``: the texts by file. The numbers in the functions, classes and constants ``derived`` are left as they
+    are. The same seed draws the same from the same texts.
     """
     draw = random.Random(seed)
     trees = {module: ast.parse(text) for module, text in sorted(modules.items())}
-    statements = [(module, changes) for module, tree in trees.items() for changes in _by_statement(tree)]
+    statements = [(module, changes) for module, tree in trees.items() for changes in _by_statement(tree, derived)]
     draw.shuffle(statements)
     return [_mistake(module, trees[module], _drawn(changes, draw)) for module, changes in statements[:count]]
 
@@ -211,9 +219,11 @@ def _statements_within(node: ast.AST) -> Iterator[ast.stmt]:
             yield from _statements_within(child)
 
 
-def _by_statement(tree: ast.Module) -> Iterator[list[_Change]]:
+def _by_statement(tree: ast.Module, derived: Collection[str] = ()) -> Iterator[list[_Change]]:
     for statement in _statements(tree, "", None):
         changes = [*_to_the_statement(statement), *_to_expressions(statement.node, statement)]
+        if {statement.where, *statement.names} & set(derived):
+            changes = [change for change in changes if change.kind not in _OF_NUMBERS]
         if changes:
             yield changes
 

@@ -15,6 +15,9 @@ class Room:
     tests: tuple[str, ...]
     without: tuple[str, ...] = ()
     """Parts of the names of tests that are left out: they take minutes, and quicker ones go over the same ground."""
+    derived: tuple[str, ...] = ()
+    """Functions, classes and constants whose numbers were derived from data: no mistake is planted in those, for only
+    the data can tell which are right. What the numbers do is tested all the same."""
 
     def modules(self, root: Path) -> dict[str, str]:
         """The texts of the modules by their files."""
@@ -38,7 +41,15 @@ ROOMS = {
     },
     # Of hearing only what decides, by the tests that need neither a network nor sound.
     "decision": Room(
-        ("handsfree/hearing/rejection.py",),
-        ("tests/hearing/test_rejection.py",),
+        tuple(
+            f"handsfree/hearing/{name}.py"
+            for name in ("rejection", "ear", "disfluency", "ensemble", "pauses", "builtin/nbest")
+        ),
+        tuple(
+            f"tests/hearing/test_{name}.py"
+            for name in ("rejection", "likeness", "ear", "second_look", "ensemble", "pauses", "nbest")
+        ),
+        # ``tests.tools.calibrate_hearing`` derives them.
+        derived=("Thresholds", "command_likelihood", "certainty", "MOST_MORE"),
     ),
 }
