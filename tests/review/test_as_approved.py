@@ -12,6 +12,7 @@ import pytest
 from handsfree.job import events as kinds
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.counter.charges import Charge
+from handsfree.job.disassembly import taken_apart
 from handsfree.job.events import Event, OutcomeGiven, ProcedureTakenUp, StepDone
 from handsfree.job.state import fold
 from handsfree.review.exports import record_json, to_csv
@@ -21,19 +22,25 @@ from handsfree.review.pages.job_sheet import job_sheet
 from handsfree.review.pages.report import Integrity, report_page
 from handsfree.review.record import record_of
 from handsfree.review.source import procedures_of
+from handsfree.review.text.at_bench import review_at_bench
 from handsfree.review.text.closing import closing_lines
 from handsfree.review.text.job_facts import corrections_text, entries_text, taken_in_text
 from handsfree.review.text.spoken import spoken_review
+from handsfree.review.text.taken_apart import stripping_text
 from handsfree.review.text.whole import review_text
 from handsfree.review.timeline import time_line
+from handsfree.text.columns import WIDTH
 from tests.support.approved import assert_approved
 from tests.support.everything import EVERYTHING, OPENED, logged
+from tests.support.put_back import PUT_BACK
 from tests.support.story import at
 
 JOB = "2026-11-25-1"
 STATE = fold(EVERYTHING)
 PROCEDURES = procedures_of(STATE)
 RECORD = record_of(PROCEDURES, STATE, EVERYTHING, job=JOB)
+BACK = fold(PUT_BACK)
+BACK_PROCEDURES = procedures_of(BACK)
 
 
 @pytest.fixture(autouse=True)
@@ -168,6 +175,35 @@ def test_the_report_of_a_job_that_was_hardly_begun(left: int, apart: bool) -> No
     record = record_of(procedures, state, events, job=JOB)
     page = report_page(record, procedures, integrity=Integrity(), written_at=at(200), version="1")
     assert_approved(f"report-begun-{left}{'-apart' if apart else ''}.txt", readable(page))
+
+
+def test_the_review_the_list_and_the_points_of_a_job_that_was_taken_apart_and_is_put_back() -> None:
+    review = review_text(BACK_PROCEDURES, BACK, PUT_BACK, job=JOB)
+    assert max(map(len, review.splitlines())) <= WIDTH
+    assert_approved("put-back-review.txt", review)
+    apart = taken_apart(BACK)
+    assert apart is not None
+    assert_approved("put-back-list.txt", stripping_text(apart, JOB))
+    at_bench = review_at_bench(BACK_PROCEDURES, BACK)
+    points = [f"{'logged' if each.logged else 'to look at'} ({each.entry}): {each.text} / {each.say}" for each in
+              at_bench.points]  # fmt: skip
+    assert_approved("put-back-points.txt", "\n".join([*at_bench.summary, "", *points]))
+    texts = (corrections_text(BACK), entries_text(BACK_PROCEDURES, BACK))
+    assert_approved("put-back-entries.txt", "\n\n".join(texts))
+
+
+def test_the_record_and_the_report_of_a_job_that_was_taken_apart_and_is_put_back() -> None:
+    record = record_of(BACK_PROCEDURES, BACK, PUT_BACK, job=JOB)
+    assert_approved("put-back-record.json", record_json(record, []))
+    page = report_page(
+        record,
+        BACK_PROCEDURES,
+        integrity=Integrity(),
+        written_at=at(200),
+        version="1",
+        picture=lambda sha256: b"\xff\xd8\xff\xe0" if sha256 == "e" * 64 else None,
+    )
+    assert_approved("put-back-report.txt", readable(page))
 
 
 def test_the_sheet_at_the_counter() -> None:

@@ -57,3 +57,17 @@ def test_what_wants_no_attention_is_gone_through_last() -> None:
     told = FactNoted(at=at(6), id="f1", about="complaint", text="it sticks")
     points = review_at_bench({"latch": procedures()["latch"]}, fold([LATCH, told, *done(1), note])).points
     assert [(point.entry, point.logged) for point in points] == [(None, False), ("n1", False), ("f1", True)]
+
+
+def test_the_steps_of_taking_apart_are_not_counted_as_work() -> None:
+    # How much there is to take apart nobody knows.
+    apart = CLEANING.model_copy(update={"apart": True})
+    both = review_at_bench(procedures(), fold([LATCH, *done(1), apart, *done(1, 2)])).summary
+    assert both == (
+        "No figure and no check needs attention.",
+        "One of six steps done, five not done.",
+        "No figures logged.",
+    )
+    only = LATCH.model_copy(update={"purpose": "stripping"})
+    alone = review_at_bench({"latch": procedures()["latch"]}, fold([only, *done(1)])).summary
+    assert alone == ("Nothing is open.", "No figures logged.")

@@ -108,7 +108,8 @@ def finding_place(finding: Finding, titles: Mapping[str, str]) -> str:
 
 
 def _closing(procedures: Mapping[str, Procedure], state: JobState) -> list[str]:
-    steps = Counter(state.of(name).status(step.id) for name, each in procedures.items() for step in each.steps)
+    worked = [(name, each) for name, each in procedures.items() if not state.takes_apart(name)]
+    steps = Counter(state.of(name).status(step.id) for name, each in worked for step in each.steps)
     of = f"{number_or_no(steps['done']) if steps['done'] else 'none'} of {counted(steps.total(), 'step')} done"
     others = [(steps["skipped"], "skipped"), (steps["open"], "not done")]
     rest = [f"{whole_words(count)} {what}" for count, what in others if count]
@@ -116,4 +117,4 @@ def _closing(procedures: Mapping[str, Procedure], state: JobState) -> list[str]:
     figures = sum(isinstance(event, ReadingLogged) for event in stand)
     notes = sum(isinstance(event, NoteKept) for event in stand)
     kept = [f"{counted(figures, 'figure')} logged"] + ([f"{counted(notes, 'note')} to type"] if notes else [])
-    return [sentence(", ".join([of, *rest])), sentence(", ".join(kept))]
+    return [*([sentence(", ".join([of, *rest]))] if worked else []), sentence(", ".join(kept))]
