@@ -97,21 +97,22 @@ def decide(  # noqa: PLR0911 - one reason after another, the strongest first
     """
     if not heard.alternatives:
         return Hearing.NONE
-    meanings = interpret(heard.alternatives[0].words)
+    words = heard.alternatives[0].words
+    meanings = interpret(words)
     if not meanings:
         return Hearing.NONE
     figure = any(intent.figure is not None for intent in meanings)
-    if _longest_run(heard.alternatives[0].words) >= STAMMER:
+    if _longest_run(words) >= STAMMER:
         return Hearing.NONE
     if heard.gap is None:
         return Hearing.CLEAR
-    near = likeness(heard.free_text, heard.alternatives[0].words)
+    near = likeness(heard.free_text, words)
     likelihood = command_likelihood(heard.gap, near)
     if likelihood < thresholds.noise:
         return Hearing.NONE
     if likelihood < thresholds.command:
         return Hearing.NEAR
-    if likelihood < thresholds.brief_command and is_brief(heard.alternatives[0].words):
+    if likelihood < thresholds.brief_command and is_brief(words):
         return Hearing.DOUBTFUL
     if heard.margin is None or heard.log_odds is None:
         return Hearing.CLEAR
@@ -120,7 +121,7 @@ def decide(  # noqa: PLR0911 - one reason after another, the strongest first
         return Hearing.DOUBTFUL
     least = thresholds.certainty
     if figure:
-        least = thresholds.figure_certainty + _caution(heard.alternatives[0].words, meanings, thresholds, fits)
+        least = thresholds.figure_certainty + _caution(words, meanings, thresholds, fits)
     return Hearing.CLEAR if certainty(heard.margin, heard.log_odds, heard.gap, near) >= least else Hearing.DOUBTFUL
 
 
@@ -152,4 +153,4 @@ def with_noughts(words: tuple[str, ...]) -> bool:
 
 
 def _longest_run(words: tuple[str, ...]) -> int:
-    return max((len(list(same)) for _, same in groupby(words)), default=0)
+    return max(len(list(same)) for _, same in groupby(words))

@@ -235,7 +235,7 @@ def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) ->
     entries: dict[str, tuple[str, EntryEvent]] = {}
     corrected: list[Correction] = []
     for working, event in in_procedures(events):
-        if isinstance(event, FactNoted) and event.corrects is None and isinstance(events[0], JobOpened):
+        if isinstance(event, FactNoted) and event.corrects is None:
             corrected += _since_opening(event, events[0], working)
         for id_, after in list(_ended(event, working, entries)):
             working_then, old = entries.pop(id_)
@@ -259,7 +259,7 @@ def corrections(procedures: Mapping[str, Procedure], events: Sequence[Event]) ->
     return corrected
 
 
-def _since_opening(event: FactNoted, opened: JobOpened, working: str) -> Iterator[Correction]:
+def _since_opening(event: FactNoted, opened: Event, working: str) -> Iterator[Correction]:
     """What was given when the job was opened and is replaced for the first time."""
     before = getattr(opened, event.about, None) if FACTS[event.about].identifies else None
     if before and before != event.text:

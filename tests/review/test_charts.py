@@ -299,3 +299,48 @@ def test_the_target_of_a_trend_is_a_line_with_its_words_beside_it() -> None:
     (limit, _) = sorted(line[1] for line in drawing.lines("limit"))
     written = {text.text: number(text.get("y")) for text in drawing.root.iter("text")}
     assert limit < y and written["target 4"] == pytest.approx(y + 4)
+
+
+@pytest.mark.parametrize(("low", "high"), [(2, 5), (2, None), (None, 5), (None, None)])
+def test_the_zone_of_a_trend_reaches_to_its_edge_where_a_limit_is_wanting(low: object, high: object) -> None:
+    marks = [plotted(3, when="one"), plotted(4, when="two")]
+    drawing = Drawing(trend_chart("k", "Gap", bounds(low, high), marks))
+    upright, across, *_ = drawing.lines("axis")
+    top, foot = upright[1], upright[3]
+    limits = [line[1] for line in drawing.lines("limit")]
+    if low is None and high is None:
+        assert (drawing.boxes("zone"), limits) == ([], [])
+        return
+    ((left, upper, right, lower),) = drawing.boxes("zone")
+    assert (left, right) == (across[0], across[2])
+    assert upper == (top if high is None else min(limits))
+    assert lower == pytest.approx(foot if low is None else max(limits), abs=0.2)
+    assert len(limits) == (low is not None) + (high is not None)
+    assert all(mark > upper for _, mark in drawing.centres)
+
+
+def test_a_trend_stands_between_an_upright_axis_and_one_below_it() -> None:
+    drawing = Drawing(trend_chart("k", "Gap", bounds(2, 5), [plotted(3, when="one"), plotted(4, when="two")]))
+    upright, across, *ticks = drawing.lines("axis")
+    assert upright[0] == upright[2] == across[0] < across[2]
+    assert upright[3] == across[1] == across[3] > upright[1]
+    columns = [x for x, _ in drawing.centres]
+    assert across[0] < min(columns) and max(columns) < across[2]
+    assert all(tick[2] == upright[0] > tick[0] and tick[1] == tick[3] for tick in ticks)
+    written = {text.text: (number(text.get("x")), number(text.get("y"))) for text in drawing.root.iter("text")}
+    for tick, name in zip(ticks, ("2", "3", "4", "5"), strict=True):
+        assert written[name][0] < tick[0]
+        assert written[name][1] == pytest.approx(tick[1] + 4)
+
+
+def test_what_was_read_stands_beside_its_row_alone_or_above_its_verdict() -> None:
+    judged = Drawing(figure_chart("k", "Gap", bounds(2, 5), [plotted(3)]))
+    (row,) = judged.lines("row")
+    upper, lower = judged.text("3 thou"), judged.text("in limits")
+    assert (upper[1] + lower[1]) / 2 == pytest.approx(row[1] + 4)
+    assert upper[1] < lower[1] and upper[0] == lower[0] > row[2]
+    alone = Drawing(figure_chart("k", "Gap", Bounds(), [plotted(3, decision="no limits")]))
+    assert alone.text("3 thou")[1] == alone.lines("row")[0][1] + 4
+    assert "" not in alone.texts and "no limits" not in alone.texts
+    gone = Drawing(figure_chart("k", "Gap", bounds(2, 5), [plotted(3, stands=False, gone="taken back")]))
+    assert gone.text("taken back")[1] > gone.text("3 thou")[1]

@@ -27,6 +27,7 @@ from handsfree.job.events import (
     TimerRang,
     TimerStarted,
     TimerStopped,
+    WorkerChanged,
 )
 from handsfree.job.state import fold
 from handsfree.procedure.file.problems import ProcedureError
@@ -465,6 +466,20 @@ def test_steps_that_are_not_done_are_named_by_their_act() -> None:
     assert [(each.number, each.text, each.say) for each in found(kind=FindingKind.NOT_DONE)] == [
         (number, f"not done: {step.act}", step.act) for number, step in enumerate(PROCEDURE.steps, 1)
     ]
+
+
+def test_a_step_that_waits_for_the_check_of_another_is_missing_it_and_not_undone() -> None:
+    text = TEXT.replace("    check: Does it run free?", "    check: Does it run free?\n    check by another: true")
+    text = text.replace("    wait: 10 minutes\n", "")
+    opened = OPENED.model_copy(update={"procedure_text": text})
+    events: list[Event] = [*done("spring", "release"), reading(), settled(), *done("float")]
+    begun = StepEntered(at=AT, step="check")
+    state = fold([opened, WorkerChanged(at=AT, name="Jo Tern"), *events, begun])
+    assert [(each.kind.name, each.number, each.text, each.say) for each in findings(procedure_of(opened), state)] == [
+        ("MISSING", 3, "waits for the check of another: Does it run free?", "the check")
+    ]
+    unbegun = findings(procedure_of(opened), fold([opened, *events]))
+    assert [(each.kind.name, each.number) for each in unbegun] == [("NOT_DONE", 3)]
 
 
 def test_what_belongs_to_the_job_has_the_step_it_was_told_at_where_there_is_one_procedure_only() -> None:

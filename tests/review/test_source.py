@@ -73,3 +73,12 @@ def test_what_can_not_have_been_asked_for_is_left_out_and_the_steps_stay() -> No
     assert found is not None
     assert [step.id for step in found.steps] == [one.step]
     assert [each.name for each in found.steps[0].characteristics] == [one.characteristic]
+
+
+def test_where_what_was_measured_does_not_go_together_the_steps_are_told_without_it() -> None:
+    # One name in two units at two steps: no procedure has that.
+    one = reading(7, "4 thou")
+    found = of(StepDone(at=at(5), step="strip"), one, one.model_copy(update={"id": "r9", "step": "cover", "unit": "V"}))
+    assert found is not None
+    assert [step.id for step in found.steps] == ["strip", one.step, "cover"]
+    assert [step.characteristics for step in found.steps] == [(), (), ()]

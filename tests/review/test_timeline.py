@@ -14,17 +14,20 @@ from handsfree.job.events import (
     EntryWithdrawn,
     Event,
     FactNoted,
+    FileAttached,
     HandedOver,
     JobFinished,
     JobOpened,
     JobPaused,
     JobReopened,
     JobResumed,
+    MarkMade,
     NoteKept,
     NoteStretch,
     OutcomeGiven,
     PartFollowed,
     PartsCounted,
+    PartsRemoved,
     PartWanted,
     ProcedureTakenUp,
     QuestionAnswered,
@@ -217,6 +220,32 @@ def test_checks_notes_facts_and_parts_are_corrected_too() -> None:
     ]
 
 
+def test_what_came_off_marks_orders_and_files_are_corrected_too() -> None:
+    entries: list[Event] = [
+        PartsRemoved(at=AT, id="p1", sort="part", what="front cover"),
+        MarkMade(at=AT, id="m1", what="two dots"),
+        PartWanted(at=AT, id="w1", what="spring"),
+        PartWanted(at=AT, id="w2", what="gib screw", count=2),
+        FileAttached(at=AT, id="a1", name="plan.pdf", sha256="f" * 64, bytes=80),
+    ]
+    back = [EntryWithdrawn(at=AT, id=id_, why="taken back") for id_ in ("p1", "m1", "w1", "a1")]
+    found = told(*entries, *back, PartWanted(at=AT, id="w3", what="gib screw", count=3, corrects="w2"))
+    assert [(what, words) for _, what, words in found] == [
+        ("what came off", "the front cover, taken back, at once"),
+        ("mark", "two dots, taken back, at once"),
+        ("part to order", "1 spring, taken back, at once"),
+        ("file", "plan.pdf, taken back, at once"),
+        ("part to order", "3 gib screws, corrected from 2 gib screws, at once"),
+    ]
+
+
+def test_of_a_log_whose_beginning_is_lost_what_was_corrected_is_told_all_the_same() -> None:
+    first, second = fact("serial", "0471"), fact("serial", "0474", "f2", corrects="f1")
+    assert [each.words for each in corrections(PROCEDURES, [StoodBy(at=AT), first, second])] == [
+        "0474, corrected from 0471, at once"
+    ]
+
+
 def test_only_figures_and_answers_end_with_their_step() -> None:
     redone = StepRedone(at=AT, step="b", stale_steps=("b",))
     entries = (reading(), check(), note(), fact("finding", "x", step="b"), parts(8, "out", step="b"))
@@ -260,6 +289,9 @@ def test_pauses_and_gaps_that_a_crash_made_are_left_out() -> None:
     paused = minutes_at(entered("a", 0), JobPaused(at=after(2)), StoodBy(at=after(50)), JobResumed(at=after(60)),
                         StepDone(at=after(61), step="a"))  # fmt: skip
     assert paused == {("latch", "a"): 3}
+    often = minutes_at(entered("a", 0), JobPaused(at=after(2)), StoodBy(at=after(50)), StoodBy(at=after(55)),
+                       StoodBy(at=after(58)), JobResumed(at=after(60)), StepDone(at=after(61), step="a"))  # fmt: skip
+    assert often == {("latch", "a"): 3}
     crashed = minutes_at(entered("a", 0), JobResumed(at=after(60)), StepDone(at=after(61), step="a"))
     assert crashed == {("latch", "a"): 1}
 

@@ -66,7 +66,7 @@ class Row:
 
     found: FigureLine | None
     left: FigureLine | None
-    repeated: int = 1
+    repeated: int
     """How many readings ``left`` is the worst of."""
 
     @property

@@ -53,5 +53,5 @@ def _of_finding(finding: Finding, words: Mapping[str, str], titles: Mapping[str,
     if finding.entry is not None and finding.entry in words:
         say = f"{finding_heading(finding.kind)}. {words[finding.entry]}"
     else:
-        say = f"{finding_heading(finding.kind)}. {sentence(place + (finding.say or finding.text))}"
+        say = f"{finding_heading(finding.kind)}. {sentence(place + finding.say)}"
     return Point(f"{place}{finding.text}", say, finding.entry)
