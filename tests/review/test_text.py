@@ -148,6 +148,15 @@ def test_the_counts_are_counted_from_the_log() -> None:
     assert "knowingly with: step 2: the check failed" in words
 
 
+def test_what_was_found_is_counted_apart_from_what_was_left() -> None:
+    over = {"decision": "out of limits", "beyond": "4 thou", "side": "high"}
+    found = [reading(1, "9 thou", occasion="as found", **over), reading(2, "1 thou", occasion="as found")]
+    length = reading(3, "40 mm", occasion="as found", characteristic="spindle length", unit="mm", limits="none",
+                     decision="no limits")  # fmt: skip
+    words = flat(section(review(*found, length, reading(4, "3 thou")), "COUNTS"))
+    assert "Figures 4 standing, 1 in limits, 1 in limits as found, 1 out of limits as found, 1 no limits" in words
+
+
 def test_the_rule_names_the_uncertainty_that_was_used() -> None:
     words = flat(review(*STORY).split("\n")[-9:])
     assert "ISO 14253-1" in words

@@ -302,13 +302,14 @@ def _counts(procedures: Mapping[str, Procedure], state: JobState, events: Sequen
     )
     entries = every_entry(state)
     every = [LoggedReading(entry.event, entry) for entry in entries if isinstance(entry.event, ReadingLogged)]
-    stand = Counter(reading.event.decision for reading in every if reading.entry.stands)
+    stand = Counter(_judged(reading.event) for reading in every if reading.entry.stands)
     gone = Counter(reading.entry.withdrawn or "no longer standing" for reading in every if not reading.entry.stands)
     answers = [e for e in entries if isinstance(e.event, CheckAnswered) and e.stands]
     passed = sum(isinstance(entry.event, CheckAnswered) and entry.event.passed for entry in answers)
     notes = [entry for entry in entries if isinstance(entry.event, NoteKept) and entry.stands]
     clips = set(sounds_named(events)) - sounds_held(events)
-    decisions = [f"{stand[decision.value]} {decision.value}" for decision in Decision if stand[decision.value]]
+    kinds = [kind for decision in Decision for kind in (decision.value, f"{decision.value} as found")]
+    decisions = [f"{stand[kind]} {kind}" for kind in kinds if stand[kind]]
     rows = [
         (
             "Steps",
@@ -327,6 +328,12 @@ def _counts(procedures: Mapping[str, Procedure], state: JobState, events: Sequen
         if set(now) != set(named):
             rows.append(("Open now", "; ".join(now) or "nothing of it"))
     return [line for label, text in rows for line in paragraph(text, 12, label)]
+
+
+def _judged(event: ReadingLogged) -> str:
+    """ "in limits", "out of limits as found": what was found is not what was left."""
+    judged = event.decision != Decision.NO_LIMITS.value
+    return f"{event.decision} as found" if event.is_finding and judged else event.decision
 
 
 def _rule(state: JobState) -> list[str]:
