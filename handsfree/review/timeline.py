@@ -12,6 +12,7 @@ from handsfree.job.counter.orders import part_text
 from handsfree.job.events import (
     AttachedDeleted,
     CheckAnswered,
+    ClipsDeleted,
     ClockSetBack,
     EntryWithdrawn,
     Event,
@@ -173,6 +174,8 @@ def event_words(  # noqa: C901, PLR0911, PLR0912 - a line for each kind of event
         case AttachedDeleted():
             hashes = ", ".join(sha[:8] for sha in event.files)
             return f"content of attached files deleted ({hashes}): {event.why}"
+        case ClipsDeleted():
+            return f"{counted(len(event.clips), 'clip')} deleted: {event.why}"
         case PartFollowed():
             return f"{_entry(entries, event.id)}: {event.stage}"
         case HandedOver():

@@ -9,6 +9,7 @@ import pytest
 
 from handsfree.job.events import (
     CheckAnswered,
+    ClipsDeleted,
     ClockSetBack,
     EntryConfirmed,
     EntryWithdrawn,
@@ -122,6 +123,8 @@ def parts(count: int, way: str, id_: str = "p1", **slots: Any) -> PartsCounted:
          "pattern: late (by its serial number)"),
         ([TimerStarted(at=AT, name="bath", seconds=600)], "timer started: bath, ten minutes"),
         ([ClockSetBack(at=AT, seconds=3600)], "clock set back by one hour"),
+        ([ClipsDeleted(at=AT, clips=("cd" * 32,), why="by hand")], "one clip deleted: by hand"),
+        ([ClipsDeleted(at=AT, clips=("cd" * 32, "ab" * 32), why="by age")], "two clips deleted: by age"),
         ([JobFinished(at=AT)], "job finished"),
         ([JobFinished(at=AT, open_points=("one", "two"))], "job finished with: one; two"),
         ([taken_up("cleaning")], "procedure taken up: Cleaning, revision 1"),
