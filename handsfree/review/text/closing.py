@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from handsfree.job.readings import standing_readings
-from handsfree.job.state import JobState
+from handsfree.job.events import ReadingLogged
+from handsfree.job.state import JobState, every_entry
 from handsfree.procedure.model import Procedure
 from handsfree.review.findings import findings_of_job, result_of_findings
 from handsfree.review.text.whole import HEADINGS
@@ -22,18 +22,19 @@ MOST_SHOWN_AT_END = 6
 def closing_lines(
     procedures: Mapping[str, Procedure], state: JobState, *, job: str, figures: int = MOST_SHOWN_AT_END
 ) -> list[str]:
-    """A few lines about a job, as long as ``text.columns`` has it; the newest figure of each characteristic, the newest
-    last, and ``figures`` of them at most."""
+    """A few lines about a job, as long as ``text.columns`` has it; the newest figure of each characteristic of all its
+    procedures, the newest last, and ``figures`` of them at most."""
     rows = [("The job", f"{job}, {_item(procedures, state)}: {_how_far(procedures, state)}")]
     found = findings_of_job(procedures, state)
     result = result_of_findings(found, finished=state.finished is not None)
     rows.append(("Result", f"{result.word}. {result.sentence}"))
-    newest: dict[tuple[str, str | None, str], str] = {}
-    for reading in standing_readings(state):
-        event = reading.event
-        what = event.characteristic, event.place, event.occasion
-        newest.pop(what, None)
-        newest[what] = reading_written(event)
+    newest: dict[tuple[str | None, str, str | None, str], str] = {}
+    for entry in every_entry(state):
+        event = entry.event
+        if isinstance(event, ReadingLogged) and entry.stands:
+            what = entry.procedure, event.characteristic, event.place, event.occasion
+            newest.pop(what, None)
+            newest[what] = reading_written(event)
     shown = list(newest.values())[-figures:] if figures else []
     rows += [("Measured" if not number else "", words) for number, words in enumerate(shown)]
     if figures and len(newest) > len(shown):
