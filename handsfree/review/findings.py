@@ -19,6 +19,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure, Step
 from handsfree.text.prose import duration
 from handsfree.wording import dangers
+from handsfree.wording.facts import ONLY_SOUND
 from handsfree.wording.gaps import lost_words, of_waiting, standing_dangers, waiting_left_out, waits_for_check
 from handsfree.wording.readings import (
     decision_words,
@@ -308,8 +309,11 @@ def _notes(_: Procedure, state: JobState) -> Iterator[_Point]:
     for entry in state.entries.values():
         event = entry.event
         if isinstance(event, (NoteKept, FactNoted)) and entry.to_type:
-            what = "note" if isinstance(event, NoteKept) else FACTS[event.about].said
-            text = f"{what} to type, {event.seconds:.0f} s{clip_words(event.clip)}: {event.text or '(not understood)'}"
+            if isinstance(event, NoteKept):
+                what, nothing = "note", "(not understood)"
+            else:
+                what, nothing = FACTS[event.about].said, ONLY_SOUND
+            text = f"{what} to type, {event.seconds:.0f} s{clip_words(event.clip)}: {event.text or nothing}"
             yield _Point(FindingKind.NOTE, event.step, text, "", event.id)
 
 

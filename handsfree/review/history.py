@@ -62,11 +62,10 @@ def _is_note(entry: Entry) -> bool:
 
 
 def _note(entry: Entry) -> str:
-    words = entry.text or "(not understood)"
     event = entry.event
     if isinstance(event, FactNoted):
-        return fact_written(event, words)
-    return f"note: {words}"
+        return fact_written(event, entry.text)
+    return f"note: {entry.text or '(not understood)'}"
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from handsfree.job.events import (
 from handsfree.job.state import Entry, EntryEvent, JobState, every_entry
 from handsfree.text.prose import duration
 from handsfree.wording.disassembly import mark_words, removed_words
+from handsfree.wording.facts import ONLY_SOUND
 
 
 def stated_words(event: EntryEvent) -> str:
@@ -39,7 +40,7 @@ def stated_words(event: EntryEvent) -> str:
         case PartWanted():
             return part_text(event.what, event.count, event.size)
         case NoteKept() | FactNoted():
-            return event.text or "(not understood)"
+            return event.text or (ONLY_SOUND if isinstance(event, FactNoted) else "(not understood)")
 
 
 def value(entry: Entry) -> str:

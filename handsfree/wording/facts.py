@@ -13,6 +13,8 @@ from handsfree.text.calendar import day_from, day_words
 from handsfree.text.money import amount_words
 from handsfree.text.prose import sentence
 
+ONLY_SOUND = "(kept as sound)"
+"""In place of what was said, where nothing of it was understood and nobody has typed it yet."""
 _AMOUNT = re.compile(r"[0-9]+(\.[0-9]{1,2})?", re.ASCII)
 
 
@@ -75,4 +77,4 @@ def fact_value(event: FactTold, text: str) -> str:
 
 def fact_written(event: FactNoted, text: str) -> str:
     """A fact for the eye: "serious finding: the thread is cracked"."""
-    return f"{called(event)}: {fact_value(event, text) or '(kept as sound)'}"
+    return f"{called(event)}: {fact_value(event, text) or ONLY_SOUND}"

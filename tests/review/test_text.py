@@ -8,9 +8,11 @@ from datetime import timedelta
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import (
     CheckAnswered,
     ClockSetBack,
+    EntryWithdrawn,
     Event,
     FactNoted,
     JobFinished,
@@ -28,9 +30,12 @@ from handsfree.job.events import (
     WorkerChanged,
 )
 from handsfree.job.state import fold
+from handsfree.review.findings import FindingKind, findings_of_job
+from handsfree.review.history import past, past_jobs_text
+from handsfree.review.pages.job_sheet import job_sheet
 from handsfree.review.source import procedure_of
 from handsfree.review.text.whole import at_the_bench, review_text
-from handsfree.review.timeline import step_times
+from handsfree.review.timeline import corrections, step_times, time_line
 from handsfree.text.columns import WIDTH
 from tests.support.story import AT, OPENED, STORY, at, reading
 
@@ -285,3 +290,22 @@ def test_every_line_fits_whatever_was_said(rows: list[tuple[str, str]]) -> None:
         events.append(NoteKept(at=at(number), id=f"n{number}", text=words, seconds=1.0))
         events.append(StepSkipped(at=at(number), step="cover", reason=words))
     assert all(len(line) <= WIDTH for line in review(*events).split("\n"))
+
+
+def test_what_of_a_complaint_was_not_understood_is_called_so_in_one_way_everywhere() -> None:
+    told = FactNoted(at=at(1), id="f1", about="complaint", text="", to_type=True, seconds=3.0, clip="cd" * 32)
+    events = [told, EntryWithdrawn(at=at(2), id="f1", why="taken back")]
+    procedures = {OPENED.procedure_name: procedure_of(OPENED)}
+    job = JobSummary(
+        id="2026-11-25-1", title="t", procedure="p", item="i", serial=None, owner=None, opened=at(0), last=at(1),
+        done=0, of=3, status="open",
+    )  # fmt: skip
+    sheet = job_sheet(fold([OPENED, told]), job.id, workshop="", currency="", written_at=at(9), version="1")
+    seen = [
+        review(told), past_jobs_text("Earlier", [past(job, [OPENED, told])]), sheet,
+        corrections(procedures, [OPENED, *events])[0].words, time_line(procedures, [OPENED, told])[-1].text,
+        *(each.text for each in findings_of_job(procedures, fold([OPENED, told])) if each.kind is FindingKind.NOTE),
+    ]  # fmt: skip
+    assert len(seen) == 6
+    assert [text.count("(kept as sound)") >= 1 for text in seen] == [True] * len(seen)
+    assert not any("not understood" in text for text in seen)

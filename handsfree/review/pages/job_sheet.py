@@ -12,7 +12,7 @@ from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
 from handsfree.job.state import Entry, JobState
 from handsfree.review.pages.shared import render
-from handsfree.wording.facts import fact_value
+from handsfree.wording.facts import ONLY_SOUND, fact_value
 
 _SHOWN = ("complaint", "condition", "accessory", "promised", "agreed", "approved", "returns")
 _RULED = 6
@@ -44,7 +44,7 @@ def job_sheet(state: JobState, job: str, *, workshop: str, currency: str, writte
 def _shown(entry: Entry, currency: str) -> str:
     event = entry.event
     assert isinstance(event, FactNoted)
-    text = fact_value(event, entry.text) or "(kept as sound)"
+    text = fact_value(event, entry.text) or ONLY_SOUND
     return f"{text} {currency}".strip() if event.amount and text == event.amount else text
 
 

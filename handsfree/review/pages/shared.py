@@ -17,7 +17,7 @@ from handsfree.review.pages.charts import legend
 from handsfree.review.record_lines import FactLine
 from handsfree.text.printed import style_sheet
 from handsfree.text.terminal import printable_lines
-from handsfree.wording.facts import fact_value
+from handsfree.wording.facts import ONLY_SOUND, fact_value
 from handsfree.wording.readings import decision_words
 
 LONGEST = 200
@@ -54,6 +54,7 @@ def _environment() -> Environment:
         trim_blocks=False,
         lstrip_blocks=False,
     )
+    environment.globals["only_sound"] = ONLY_SOUND
     environment.globals["forms"] = Markup(legend(OCCASIONS, gone=True))
     environment.filters |= {"moment": moment, "day": day, "clock": clock, "span": span, "capital": capital}
     environment.filters |= {"by_name": by_name, "fact_name": fact_name, "fact_value": fact_value}

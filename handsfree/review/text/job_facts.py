@@ -14,7 +14,7 @@ from handsfree.text.columns import paragraph
 from handsfree.text.terminal import printable_lines
 from handsfree.wording import corrections
 from handsfree.wording.entries import entries_written, entry_written
-from handsfree.wording.facts import fact_value
+from handsfree.wording.facts import ONLY_SOUND, fact_value
 from handsfree.wording.gaps import lost_words
 from handsfree.wording.tally import sums
 
@@ -48,7 +48,7 @@ def _fact(entry: Entry) -> str:
     event = entry.event
     assert isinstance(event, FactNoted)
     severity = f"{event.severity}: " if event.severity else ""
-    text = fact_value(event, entry.text) or "(kept as sound)"
+    text = fact_value(event, entry.text) or ONLY_SOUND
     return f"[{event.id}] {severity}{text}{' (to type)' if entry.to_type else ''}"
 
 
