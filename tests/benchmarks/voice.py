@@ -22,7 +22,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-import jiwer
 import numpy as np
 
 from handsfree.audio.samples import SAMPLE_RATE, Samples
@@ -255,6 +254,8 @@ class Score:
 
 def score(lines: list[Said], transcripts: list[str]) -> Score:
     """Word errors (share of the words said) and wrong figures."""
+    import jiwer
+
     meant, heard = [plain(line.text) for line in lines], [plain(text) for text in transcripts]
     errors = jiwer.wer([" ".join(words) for words in meant], [" ".join(words) or "-" for words in heard])
     of_figures = [(line, words) for line, words in zip(lines, heard, strict=True) if line.figure is not None]

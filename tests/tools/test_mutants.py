@@ -185,6 +185,7 @@ def test_the_copy_holds_what_the_tests_need_and_goes_afterwards() -> None:
 @pytest.fixture
 def tiny_tree(tmp_path: Path) -> Path:
     """A repository with one module and its tests."""
+    pytest.importorskip("coverage", reason="coverage tells which test runs which line; it comes with [dev]")
     root = tmp_path / "tree"
     code, tests = root / "handsfree" / "measure", root / "tests" / "measure"
     for folder, name, text in ((code, "tiny.py", TINY), (tests, "test_tiny.py", NOTICING)):
@@ -215,6 +216,7 @@ def files_in(tree: Path) -> dict[Path, bytes]:
     return {path: path.read_bytes() for path in tree.rglob("*") if path.is_file()}
 
 
+@pytest.mark.slow
 def test_a_mistake_that_a_test_notices_is_told_from_one_that_lives_and_nothing_stays_behind(
     tiny_tree: Path, tmp_path: Path
 ) -> None:
@@ -232,6 +234,7 @@ def test_a_mistake_that_a_test_notices_is_told_from_one_that_lives_and_nothing_s
     assert list((tmp_path / "temporary").iterdir()) == []
 
 
+@pytest.mark.slow
 def test_told_to_stop_it_puts_its_copy_away(tiny_tree: Path, tmp_path: Path) -> None:
     before = files_in(tiny_tree)
     with planting_in(tiny_tree, tmp_path / "temporary") as tool:

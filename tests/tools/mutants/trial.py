@@ -21,9 +21,8 @@ from enum import Enum
 from itertools import accumulate
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-import coverage
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
@@ -33,7 +32,21 @@ from tests.tools.mutants.kept import Kept, digest
 from tests.tools.mutants.planting import Mistake
 from tests.tools.mutants.rooms import Room
 
-_LARGE = ("numpy", "pint", "pydantic", "yaml", "ruamel.yaml", "jinja2", "transitions", "hypothesis.strategies", "rich")
+if TYPE_CHECKING:
+    from coverage import Coverage
+
+_LARGE = (
+    "coverage",
+    "numpy",
+    "pint",
+    "pydantic",
+    "yaml",
+    "ruamel.yaml",
+    "jinja2",
+    "transitions",
+    "hypothesis.strategies",
+    "rich",
+)
 _PROFILE = "mistakes"
 
 FAST = 4.0
@@ -288,6 +301,8 @@ def _recorded(root: Path, file: str, room: Room) -> tuple[dict[str, float], dict
     """The fields of the record."""
     sys.dont_write_bytecode = False  # what is compiled now serves every later run
     own = [f"{root}/{name}" if name.endswith(".py") else f"{root}/{name}/*" for name in room.code]
+    import coverage
+
     traced = coverage.Coverage(data_file=None, include=own, config_file=False)
     plugin = _Recorder(traced, room)
     traced.start()
@@ -314,7 +329,7 @@ def _run(root: Path, tests: Sequence[str]) -> tuple[int, str]:
 class _Recorder:
     """Notes which test is running while the lines are counted, and how long it takes."""
 
-    def __init__(self, traced: coverage.Coverage, room: Room) -> None:
+    def __init__(self, traced: Coverage, room: Room) -> None:
         self.record = Record()
         self._traced = traced
         self._own = ("tests.", *(name.removesuffix(".py").replace("/", ".") for name in room.code))
