@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from handsfree.audio import networks
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.procedure.workshop import read_workshop
@@ -29,6 +30,9 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 settings.register_profile("handsfree", deadline=None, max_examples=50)
 settings.load_profile("handsfree")
 
+
+# What a program gives back with its recogniser, the tests keep for the next one.
+networks._IN_USE = {}
 
 # A log is flushed to the disk before each answer: jobs played by the hundred are mostly waits for a disk. Where there
 # is room in memory and nobody has chosen a place, the temporary folders lie there.

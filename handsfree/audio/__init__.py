@@ -5,6 +5,7 @@
 - ``errors``: what can go wrong with sound, in words for the person at the bench.
 - ``files``: sound from a file, as the recognisers want it.
 - ``levels``: what a stretch of sound from a bench is like: how loud, how noisy, whether it hums or clips.
+- ``networks``: networks on the engine that runs them, each file loaded once for all who use it.
 - ``noise``: the steady noises of a bench, computed: by them hearing is tried, and learns what a voice is like in
   noise.
 - ``samples``: mono sound in memory: its rate, its trimming and its loudness.
@@ -12,4 +13,4 @@
   their hash.
 """
 
-__all__ = ["devices", "errors", "files", "levels", "noise", "samples", "weights"]
+__all__ = ["devices", "errors", "files", "levels", "networks", "noise", "samples", "weights"]

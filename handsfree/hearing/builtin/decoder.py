@@ -9,8 +9,8 @@ from types import MappingProxyType
 from typing import Any
 
 import numpy as np
-import onnxruntime
 
+from handsfree.audio.networks import shared_network
 from handsfree.hearing.builtin.model_files import ModelFiles
 from handsfree.hearing.builtin.tokens import START
 from handsfree.hearing.errors import HearingError
@@ -112,19 +112,7 @@ def log_softmax(logits: Float32Array) -> Float32Array:
 
 
 def _session(path: Path, values: Mapping[str, Float32Array] = MappingProxyType({})) -> Any:
-    options = onnxruntime.SessionOptions()
-    # Two threads were slower than one, and the arena costs 70 MB for no speed.
-    options.intra_op_num_threads = 1
-    options.inter_op_num_threads = 1
-    options.enable_cpu_mem_arena = False
-    options.log_severity_level = 3
-    # The session refers to what it is given and does not keep it alive.
-    held = {name: onnxruntime.OrtValue.ortvalue_from_numpy(value) for name, value in values.items()}
-    for name, value in held.items():
-        options.add_initializer(name, value)
     try:
-        session = onnxruntime.InferenceSession(str(path), options, providers=["CPUExecutionProvider"])
+        return shared_network(path, values)
     except Exception as error:  # onnxruntime raises many kinds, none of them public
         raise HearingError(f"{path}: the model can't be loaded; install its package again ({error}).") from error
-    session.weights_held = held
-    return session

