@@ -28,6 +28,7 @@ from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.file.loader import Loaded, parse_procedure
 from handsfree.procedure.workshop import Workshop, read_workshop
+from handsfree.review.source import procedures_of
 from tests.support.approved import assert_approved
 from tests.support.at_the_bench import SOUND, seen, told
 from tests.support.conversation import Conversation
@@ -227,10 +228,12 @@ CONVERSATIONS = {
     """,
     "another procedure": """
         no / which procedures / change to the overhaul / go to step three / yes / early / log four thou / change to
-        cleaning / (change) / where am i / yes / next / log one thou / next / dangers / wrong two / (change back) /
-        readings / log nine thou / leave open / (change) / set again / review the job / end of review / finish the
-        job / no / (change back) / what waits for a check / what was left out / (change) / change to cleaning /
-        (taken up again elsewhere) / no / wrong four / wrong it is one
+        cleaning / (change) / where am i / yes / next / log one thou / next / dangers / review the job / next / next
+        / wrong it is four and a half / history / take back / end of review / wrong two / (change back) / readings /
+        log nine thou / leave open / (change) / set again / review the job / end of review / finish the job / no /
+        (change back) / what waits for a check / what was left out / (change) / change to cleaning / (taken up again
+        elsewhere) / no / wrong four / wrong it is one / review the job / next / wrong it is four / take back / end
+        of review
     """,
     "short answers": """
         short answers / no / go to step three / yes / early / log four thou / log nine thou / leave open / log five
@@ -248,14 +251,27 @@ CONVERSATIONS = {
         what is the serial number / what is the owner / how far am i / what can i do now / look ahead / look ahead /
         look ahead / back / go to step two / log beat four mils / log lift four mils / four / log lift four mils /
         four thousandths of an inch / log eleven thirty seconds / log beat nine point nine / log ten / (typed) log
-        beat eleven thirty seconds / log lift point four / log lift fifteen thou / plus five / drop it / start the
-        timer / (seen) / timer bath five minutes / ~ 61 / stop timer glue / stop timer bath / got it / next / large
-        / dangers / next / next / what was left out / which lubricant / lubricant used / next / yes / yes / next /
-        log fifteen / fifteen / fifteen / fifteen / fifteen / log fifteen / one five / log gap fifteen / five nought
-        / log thirty / log four hundred thou / four hundred thou with the balance / log four hundred thou / four
-        hundred thou with the mike / log two hundred thou / two hundred grams / redo step six / yes / no / next /
-        where am i / go to step nine / yes / how far am i / what can i do now / what was left out / next / how far
+        beat eleven thirty seconds / log lift point four / log lift four thou goes point two millimetres won't / log
+        lift point one goes point two won't / log lift fifteen thou / plus five / drop it / start the timer / (seen)
+        / timer bath five minutes / ~ 61 / stop timer glue / stop timer glue / stop timer bath / got it / next /
+        large / dangers / next / next / what was left out / which lubricant / lubricant used / next / yes / yes /
+        next / log fifteen / fifteen / fifteen / fifteen / fifteen / log fifteen / one five / log gap fifteen / five
+        nought / log thirty / log four hundred thou / four hundred thou with the balance / log four hundred thou /
+        four hundred thou with the mike / log two hundred thou / two hundred grams / redo step six / yes / no / next
+        / where am i / go to step nine / yes / how far am i / what can i do now / what was left out / next / how far
         am i / back / yes / where am i / go to step one / tools / why / which tray / next / (taken up again) / next
+    """,
+    "a procedure to its end": """
+        what can i do now / yes / next / log one thou / next / what can i do now / what was left out / how far am i
+        / where am i / next / step done / back / look ahead / redo step one / no / next / yes / redo step one / yes
+        / next / skip this step because not fitted / what can i do now / what was left out / (leave) / (come back) /
+        what waits for a check / finish the job / yes
+    """,
+    "nothing without a cost": """
+        bright / right / skip because not fitted / skip because not fitted / small / skip because not fitted / skip
+        because not fitted / skip because not fitted / skip because not fitted / skip because not fitted / what can
+        i do now / what was left out / next / next / next / how far am i / what can i do now / finish the job / no /
+        redo step eight / yes
     """,
     "talk and what was not caught": """
         no / (talk) the weather / (near) next / skip this step / (talk) / (talk) no spring here / note / (talk) it
@@ -275,6 +291,7 @@ CONVERSATIONS = {
 """By subject: the lines, with strokes between them."""
 OVERHAUL, CLEANED = parse_procedure(TEXT.encode(), "overhaul.yaml"), parse_procedure(CLEANING.encode(), "cleaning.yaml")
 MANY_STEPS, APART = parse_procedure(MANY.encode(), "many.yaml"), stripping_procedure("Bench slide")
+WORKED = {"many steps": MANY_STEPS, "nothing without a cost": MANY_STEPS, "a procedure to its end": CLEANED}
 NAMES = {"cleaning": "cleaning", "overhaul": "overhaul"}
 
 
@@ -287,7 +304,7 @@ def workshop(tmp_path: Path) -> Workshop:
 
 @pytest.mark.parametrize("subject", CONVERSATIONS)
 def test_a_conversation(subject: str, workshop: Workshop) -> None:
-    bench = Bench(workshop, MANY_STEPS if subject == "many steps" else OVERHAUL)
+    bench = Bench(workshop, WORKED.get(subject, OVERHAUL))
     lines = [f"{line}: {bench.after(line)}" for line in " ".join(CONVERSATIONS[subject].split()).split(" / ")]
     assert_approved(
         f"conversations/{subject.replace(' ', '-')}.txt", "\n".join([bench.begun, *lines, "", *bench.seen()]) + "\n"
@@ -313,7 +330,15 @@ class Bench:
 
     def _guide(self, state: JobState, loaded: Loaded) -> Guide:
         language, apart = self._language(loaded), loaded is APART
-        session = session_of(loaded.procedure, state, self._workshop, language=language, earlier=EARLIER, apart=apart)
+        session = session_of(
+            loaded.procedure,
+            state,
+            self._workshop,
+            language=language,
+            apart=apart,
+            earlier=EARLIER,
+            others={name: other for name, other in procedures_of(state).items() if name != state.working},
+        )
         session.open_jobs = lambda: JOBS
         return Guide(session)
 

@@ -17,6 +17,7 @@ from handsfree.guide.view.understood import Understood, answers_of
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, ReadingLogged
 from handsfree.job.progress import StepStatus
+from handsfree.job.readings import standing_readings
 from handsfree.job.state import Entry, JobState
 from handsfree.job.stated import in_own_unit, kept, stated, step_of_reading, value_of
 from handsfree.measure.formatting import figure_shown, in_other_system, number_written, range_written, size_written
@@ -144,26 +145,27 @@ def _figure_asked(session: Session, step: Step, measured: Characteristic) -> Ask
     bounds = range_written(measured.low, measured.high)
     more = [f"target {figure_shown(measured.target)}"] if measured.target else []
     more += [measured.tool.name] if measured.tool else []
-    readings = session.state.readings(step.id, measured.name)
+    readings = [
+        reading
+        for reading in standing_readings(session.state)
+        if (reading.event.step, reading.event.characteristic) == (step.id, measured.name)
+    ]
     return Asked(
         kind="figure",
         what=f"{measured.name}, {measured.occasion}",
         wanted=f"in {measured.unit}" if bounds == "none" else bounds,
         more=", ".join(more),
-        reading=_shown(session, readings[-1]) if readings else None,
+        reading=_shown(session, readings[-1].event, readings[-1].entry) if readings else None,
         scale=_scale(None, measured),
     )
 
 
 def _last(session: Session) -> Shown | None:
-    readings = (entry for entry in reversed(list(session.state.entries.values())) if entry.stands)
-    return next((_shown(session, entry) for entry in readings if isinstance(entry.event, ReadingLogged)), None)
+    readings = list(standing_readings(session.state))
+    return _shown(session, readings[-1].event, readings[-1].entry) if readings else None
 
 
-def _shown(session: Session, entry: Entry) -> Shown | None:
-    event = entry.event
-    if not isinstance(event, ReadingLogged):
-        return None
+def _shown(session: Session, event: ReadingLogged, entry: Entry) -> Shown:
     number = next((n for n, step in enumerate(session.procedure.steps, 1) if step.id == event.step), 0)
     step = session.procedure.steps[number - 1] if number else None
     measured = next((m for m in step.characteristics if m.name == event.characteristic), None) if step else None

@@ -7,15 +7,13 @@ from handsfree.guide.session import Turn
 from handsfree.job.events import (
     CheckAnswered,
 )
-from handsfree.job.state import Entry
 from handsfree.phrases.intents import Intent, Kind
 
 
 def answer(turn: Turn, intent: Intent) -> None:
     """Yes or no without a question: the answer to the check of this step."""
     step = turn.current_step
-    if step.check is None or isinstance(turn.state.check(step.id), Entry):
-        return
+    assert step.check is not None
     if attendance.check_is_refused(turn):
         return
     passed = intent.kind is Kind.YES

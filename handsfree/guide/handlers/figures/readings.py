@@ -106,13 +106,6 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
         _ask_unit(turn, proposed, stated.ambiguous_unit.removesuffix("s"))
         return
     if not proposed.fits:
-        # "eleven thirty seconds" is a length or a time: the step knows which was meant.
-        wanted = unit(measured.unit).kind
-        fitting = [other for other in others if other.unit is None or unit(other.unit).kind == wanted]
-        if fitting and turn.utterance is not None and len(turn.utterance.intents) > 1:
-            meant = replace(proposed, figure=in_use(fitting[0], measured.unit))
-            propose(turn, meant, [other for other in fitting[1:] if other != fitting[0]])
-            return
         said = one_and_many(stated.unit or measured.unit)[1] or "a count"
         turn.say(f"{sentence(f'{measured.name} is not measured in {said}')} Not logged.")
         return
