@@ -35,6 +35,8 @@ def reading(said: str, value: str, unit: str = "thou", **slots: Any) -> ReadingL
         (reading("0.1 mm", MM_TENTH), "0.1 mm"),
         # Hundredths of a millimetre are written as decimals of it.
         (reading("5 hundredths of a millimetre", "0.05", "mm"), "0.05 mm"),
+        (reading("0.05 mm", "5", "hundredth mm"), "0.05 mm"),
+        (reading("4 thou", "40", "tenth thou"), "4.0 thou"),
         # Grams are a force where a force is measured.
         (reading("40 g", "40", "gf"), "40 gf"),
         # A pure number has no unit to be said with.

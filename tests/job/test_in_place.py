@@ -1,0 +1,255 @@
+"""Whether the files of an open log are still those that are written to, and what of another job is cleared away."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from datetime import timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+from filelock import FileLock
+
+from handsfree.job.errors import JobFinishedAlready, LogCorrupt, LogFolderError
+from handsfree.job.events import FactNoted, NoteKept, PartsRemoved, WorkerChanged
+from handsfree.job.log import clips, database
+from handsfree.job.log.beside.pending import clear_left_sounds, expect
+from handsfree.job.log.beside.place import FilesInPlace
+from handsfree.job.log.clips import clip_path, keep_clip
+from handsfree.job.log.database import open_to_read
+from handsfree.job.log.forget import forget_owner
+from handsfree.job.log.migration import migrate
+from handsfree.job.log.numbers import number_of, typed_number
+from handsfree.job.log.store import Store
+from handsfree.job.log.verify import file_faults, verify
+from handsfree.job.state import fold
+from handsfree.job.tally import unreconciled
+from tests.support.jobs import AT, fill, opened
+from tests.support.places import DATA
+
+
+@pytest.fixture
+def log(tmp_path: Path) -> Path:
+    (tmp_path / "handsfree.db").write_bytes(b"x" * 100)
+    (tmp_path / "handsfree.db-wal").write_bytes(b"x" * 10)
+    return tmp_path
+
+
+def _another(file: Path) -> None:
+    """Another file of the same name and length."""
+    copy = file.with_name("copy")
+    shutil.copyfile(file, copy)
+    copy.replace(file)
+
+
+@pytest.mark.parametrize(
+    ("change", "in_place"),
+    [
+        (lambda folder: None, True),
+        (lambda folder: (folder / "handsfree.db").open("ab").write(b"more"), True),
+        (lambda folder: (folder / "handsfree.db-wal").open("ab").write(b"more"), True),
+        (lambda folder: os.truncate(folder / "handsfree.db-wal", 0), True),
+        (lambda folder: os.truncate(folder / "handsfree.db", 99), False),
+        (lambda folder: (folder / "handsfree.db").unlink(), False),
+        (lambda folder: _another(folder / "handsfree.db"), False),
+        (lambda folder: (folder / "handsfree.db-wal").unlink(), False),
+        (lambda folder: _another(folder / "handsfree.db-wal"), False),
+    ],
+)
+def test_a_log_may_grow_and_nothing_else(log: Path, change: Callable[[Path], object], in_place: bool) -> None:
+    files = FilesInPlace(log)
+    change(log)
+    assert files.are_in_place() is in_place
+
+
+def test_a_log_is_no_shorter_than_it_ever_was(log: Path) -> None:
+    files = FilesInPlace(log)
+    os.truncate(log / "handsfree.db", 200)
+    assert files.are_in_place()
+    os.truncate(log / "handsfree.db", 150)
+    assert not files.are_in_place()
+
+
+def test_a_write_ahead_log_that_is_made_by_the_first_write_has_to_stay_from_then_on(log: Path) -> None:
+    (log / "handsfree.db-wal").unlink()
+    files = FilesInPlace(log)
+    assert files.are_in_place()
+    (log / "handsfree.db-wal").touch()
+    assert files.are_in_place()
+    _another(log / "handsfree.db-wal")
+    assert not files.are_in_place()
+
+
+def _kept_for(folder: Path, job: str, level: float) -> Path:
+    sha = keep_clip(folder, np.full(160, level))
+    (folder / "locks").mkdir(exist_ok=True)
+    expect(folder, job, sha)
+    return clip_path(folder, sha)
+
+
+def test_of_other_jobs_the_sounds_without_an_event_go_where_nobody_has_the_job_open(store: Store) -> None:
+    job = fill(store, "worn")
+    mine, free, busy = (_kept_for(store.folder, name, level) for name, level in (
+        (job, 0.1), ("2026-11-25-8", 0.2), ("2026-11-25-9", 0.3)))  # fmt: skip
+    strange = store.folder / "locks" / "no number.clip"
+    shutil.copyfile(store.folder / "locks" / f"{job}.clip", strange)
+    damaged = store.folder / "locks" / "2026-11-25-7.clip"
+    damaged.write_text("../evil")
+    with open_to_read(store.folder) as db, FileLock(store.folder / "locks" / "2026-11-25-9.lock"):
+        assert db is not None
+        clear_left_sounds(store.folder, db, job)
+    assert [path.exists() for path in (mine, free, busy, strange, damaged)] == [False, False, True, True, False]
+    assert [path.name for path in (store.folder / "locks").glob("*-9.clip")] == ["2026-11-25-9.clip"]
+
+
+def test_a_sound_that_an_event_names_stays_although_its_arrival_was_not_noted(store: Store) -> None:
+    with store.open_job(opened(), steps=1) as log:
+        sha = log.keep_clip(np.full(160, 0.1))
+        log.append(NoteKept(at=AT, id="n1", text="worn", seconds=0.01, clip=sha))
+    expect(store.folder, log.job, sha)
+    with store.resume(log.job):
+        assert store.clip_path(sha).exists()
+    assert list((store.folder / "locks").glob("*.clip")) == []
+
+
+def test_a_log_on_a_disk_that_is_read_only_is_read_unless_something_waits_to_be_written_to_it(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job = fill(store, "worn")
+    version, tries = database._version, []
+
+    def first_refused(db: sqlite3.Connection) -> int:
+        tries.append(db)
+        if len(tries) == 1:
+            raise sqlite3.OperationalError("unable to open database file")
+        return version(db)
+
+    monkeypatch.setattr(database, "_version", first_refused)
+    with open_to_read(store.folder) as db:
+        assert db is not None
+        assert db.execute("SELECT id FROM jobs").fetchall() == [(job,)]
+    tries.clear()
+    (store.folder / "handsfree.db-wal").write_bytes(b"x")
+    with pytest.raises(LogFolderError, match="unable to open database file"), open_to_read(store.folder):
+        pass
+
+
+def test_a_log_that_another_has_brought_up_to_date_meanwhile_is_left_as_it_is(store: Store) -> None:
+    fill(store, "worn")
+    with closing(sqlite3.connect(store.file, isolation_level=None)) as db:
+        before = db.execute("SELECT * FROM versions").fetchall()
+        migrate(db, store.file)
+        assert db.execute("SELECT * FROM versions").fetchall() == before
+        assert not db.in_transaction
+
+
+def test_an_owner_who_is_forgotten_already_is_not_forgotten_again(store: Store) -> None:
+    with store.open_job(opened(owner="Mill Lane"), steps=1) as log:
+        log.append(FactNoted(at=AT, id="f2", about="owner", text="Mrs Finch", corrects=None))
+    assert forget_owner(store, " mill lane ", AT).jobs == (log.job,)
+    count = len(store.events(log.job))
+    again = forget_owner(store, "Mill Lane", AT)
+    assert (again.jobs, again.entries, again.busy, again.in_chain) == ((), 0, (), ())
+    assert len(store.events(log.job)) == count
+
+
+def test_an_owner_in_a_log_of_an_earlier_version_is_forgotten_once(tmp_path: Path) -> None:
+    store = Store(tmp_path)
+    with closing(sqlite3.connect(store.file)) as db:
+        db.executescript((DATA / "log-version-5.sql").read_text(encoding="utf-8"))
+    first = forget_owner(store, "QUILL and co", AT)
+    assert (first.jobs, first.in_chain) == (("2026-03-02-1",), ("2026-03-02-1",))
+    count = len(store.events("2026-03-02-1"))
+    again = forget_owner(store, "Quill and Co", AT)
+    assert (again.jobs, again.in_chain, again.entries, again.clips, again.files, again.attached) == (
+        (),
+        (),
+        0,
+        0,
+        0,
+        (),
+    )
+    assert len(store.events("2026-03-02-1")) == count
+
+
+def test_a_damaged_file_of_owners_is_among_the_faults_of_the_log(store: Store) -> None:
+    with store.open_job(opened(owner="Mill Lane"), steps=1):
+        pass
+    assert file_faults(store) == []
+    (store.folder / "personal.db").write_bytes(b"no database" * 500)
+    (fault,) = file_faults(store)
+    assert "personal.db" in fault and "file is not a database" in fault
+
+
+def test_sounds_that_hold_others_are_proved_with_them(store: Store) -> None:
+    with store.open_job(opened(), steps=1) as log:
+        stretch, whole, plain = (log.keep_clip(np.full(160, level)) for level in (0.1, 0.2, 0.3))
+        log.append(NoteKept(at=AT, id="e2", text="worn", seconds=0.02, clip=whole, holds=(stretch,)))
+        log.append(NoteKept(at=AT, id="e3", text="bent", seconds=0.02, clip=plain))
+        log.append(NoteKept(at=AT, id="e4", text="bent", seconds=0.02, clip=plain))
+    store.clip_path(stretch).unlink()
+    found = verify(store, log.job)
+    assert (found.clips, found.deleted_clips, found.faults) == (2, 0, ())
+    store.clip_path(plain).unlink()
+    found = verify(store, log.job)
+    assert found.clips == 1
+    assert [fault.split(" is not at")[0] for fault in found.faults] == [f"clip {plain[:8]}"]
+
+
+def test_a_lock_that_cannot_be_taken_at_all_is_told_as_a_fault_of_the_folder(store: Store) -> None:
+    job = fill(store, "worn")
+    (store.folder / "locks" / f"{job}.lock").unlink(missing_ok=True)
+    (store.folder / "locks" / f"{job}.lock").mkdir()
+    with pytest.raises(LogFolderError, match="Is a directory"):
+        store.resume(job)
+
+
+@pytest.mark.parametrize("samples", [np.zeros((2, 2)), np.zeros(0), np.zeros(4, np.int32), np.zeros((0, 1))])
+def test_what_is_no_row_of_samples_is_no_sound(tmp_path: Path, samples: np.ndarray) -> None:
+    with pytest.raises(ValueError, match=r"a clip is one row of samples|a clip's samples are float or int16"):
+        keep_clip(tmp_path, samples)
+
+
+def test_samples_are_kept_as_sixteen_bits_and_no_louder_than_those_hold(tmp_path: Path) -> None:
+    given = np.array([0.0, 0.5, -0.5, 1.0, -1.0, 3.0, -3.0, np.nan, 1 / 32768])
+    kept = clips.read_clip(tmp_path, keep_clip(tmp_path, given)) * 32768
+    assert kept.tolist() == [0, 16384, -16384, 32767, -32768, 32767, -32768, 0, 1]
+    whole = np.array([0, 1, -32768, 32767], np.int16)
+    assert (clips.read_clip(tmp_path, keep_clip(tmp_path, whole)) * 32768).tolist() == [0, 1, -32768, 32767]
+
+
+@pytest.mark.parametrize("name", ["", "ab" * 31, "AB" * 32, "../" + "ab" * 32, "ab" * 32 + "\n"])
+def test_what_is_no_name_of_a_sound_never_becomes_that_of_a_file(tmp_path: Path, name: str) -> None:
+    with pytest.raises(LogCorrupt, match="is no name of a sound"):
+        clip_path(tmp_path, name)
+
+
+def test_a_job_is_called_by_its_number_however_that_was_typed() -> None:
+    assert number_of("2026-11-25-12") == 12
+    assert [typed_number(text) for text in (" 2026/11/25/3 ", "2026-11-25-3", "2026 11 25 3", "2026-11-25", "x")] == [
+        "2026-11-25-3", "2026-11-25-3", "2026-11-25-3", "2026-11-25", "x",
+    ]  # fmt: skip
+
+
+def test_a_job_that_only_takes_apart_owes_no_part_its_way_back() -> None:
+    off = PartsRemoved(at=AT, id="p2", sort="part", what="cover")
+    assert unreconciled(fold([opened(purpose="stripping", procedure_name="strip"), off])) == []
+    assert [each.part for each in unreconciled(fold([opened(), off]))] == ["cover"]
+
+
+def test_a_finished_job_says_how_it_is_opened_again() -> None:
+    assert str(JobFinishedAlready("2026-11-25-1")) == (
+        "job 2026-11-25-1 is finished: open it again first, handsfree job reopen 2026-11-25-1 --reason WHY"
+    )
+
+
+def test_whoever_was_at_the_bench_is_told_the_last_one_first_and_once(store: Store) -> None:
+    for day, names in enumerate((("Jo Tern", "Al Gable"), ("Mo Dun", "Jo Tern", None))):
+        with store.open_job(opened(AT + timedelta(days=day)), steps=1) as log:
+            for name in names:
+                log.append(WorkerChanged(at=AT + timedelta(days=day), name=name))
+    assert store.workers() == ["Jo Tern", "Mo Dun", "Al Gable"]
