@@ -6,7 +6,7 @@ first. Remarks of the bench (reasons, what was done knowingly) are left out unle
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -176,14 +176,17 @@ def owner_part(
 
 # what was measured
 def measured_rows(figures: Sequence[FigureLine]) -> list[Row]:
-    """A row for each characteristic of a procedure at each place, in the order of measuring."""
-    found: dict[tuple[str, str], list[FigureLine]] = {}
-    left: dict[tuple[str, str], list[FigureLine]] = {}
+    """A row for each characteristic of a procedure at each place, in the order of measuring: what was found while
+    taking apart stands beside what the procedure that it is judged by has left."""
+    found: dict[tuple[str, str], list[FigureLine]] = defaultdict(list)
+    left: dict[tuple[str, str], list[FigureLine]] = defaultdict(list)
+    keys: dict[tuple[str, str], None] = {}
     for line in figures:
         if line.stands:
-            (found if line.occasion == AS_FOUND else left).setdefault((line.procedure, line.name), []).append(line)
-    keys = dict.fromkeys((line.procedure, line.name) for line in figures if line.stands)
-    return [_row(found.get(key, []), left.get(key, [])) for key in keys]
+            key = line.judged_by or line.procedure, line.name
+            keys[key] = None
+            (found if line.occasion == AS_FOUND else left)[key].append(line)
+    return [_row(found[key], left[key]) for key in keys]
 
 
 def _row(found: Sequence[FigureLine], left: Sequence[FigureLine]) -> Row:
