@@ -216,7 +216,7 @@ def _missing(procedure: Procedure, state: JobState) -> Iterator[_Point]:
             continue
         known = state.missing.get(step.id, ())
         for measured in step.characteristics:
-            if not _readings_ever(state, step, measured.name) and not state.readings(step.id, measured.name):
+            if not _readings_ever(state, step, measured.name):
                 name, why = figure_name(measured.name, step.place), _knowingly(known, measured.name)
                 yield _Point(FindingKind.MISSING, step.id, f"done without a figure for {name}{why}", name)
         if step.check and state.check(step.id) is None and not _stale_check(state, step):

@@ -216,6 +216,19 @@ def test_a_waiting_time_that_was_cut_short_is_found() -> None:
     ]
 
 
+def test_a_waiting_time_that_has_run_since_is_no_more_found() -> None:
+    answered = CheckAnswered(at=AT, step="check", id="c1", question="Does it run free?", passed=True)
+    early = StepDone(at=AT, step="check", missing=("the waiting time has not run",))
+    later = [
+        TimerStarted(at=AT, name="waiting", seconds=600, of_step="check"),
+        TimerRang(at=AT + timedelta(minutes=10), name="waiting"),
+    ]
+    assert [point.text for point in found(answered, early, kind=FindingKind.MISSING)] == [
+        "done early, the waiting time has not run: Turn the thimble through its travel."
+    ]
+    assert found(answered, early, *later, kind=FindingKind.MISSING) == []
+
+
 def test_a_figure_taken_back_is_missing_again() -> None:
     taken_back = EntryWithdrawn(at=AT, id="r1", why="taken back")
     assert len(found(reading(), settled(), *done("float"), taken_back, kind=FindingKind.MISSING)) == 1

@@ -27,7 +27,7 @@ from handsfree.job.events import (
 from handsfree.job.log.store import Store
 from handsfree.job.readings import LoggedReading
 from handsfree.job.state import Entry
-from handsfree.review.history import Past, bounds_shown, job_heading, limits_shown, past, trends
+from handsfree.review.history import Past, bounds_of, bounds_shown, job_heading, limits_shown, past, trends
 from handsfree.review.pages.charts import Bounds
 from tests.support.played import MORNING, SMALL, Play
 from tests.support.story import OPENED, reading
@@ -241,6 +241,45 @@ def test_limits_in_hundredths_are_drawn_where_readings_in_hundredths_are() -> No
 def test_a_reading_without_limits_is_drawn_without_any_and_says_so() -> None:
     event = reading(1, "40.1 mm", unit="mm", limits="none", decision="no limits")
     assert bounds_shown(LoggedReading(event, Entry(event, "micrometer"))) == Bounds(text="none", unit="mm")
+
+
+@pytest.mark.parametrize(
+    ("limits", "unit", "low", "high"),
+    [
+        ("0.02 to 0.05 mm", "thou", "100/127", "250/127"),
+        ("at least 1", "mm", "1", None),
+        ("at most 2 thou", "thou", None, "2"),
+    ],
+)
+def test_limits_are_drawn_in_the_unit_of_the_readings(
+    limits: str, unit: str, low: str | None, high: str | None
+) -> None:
+    # An inch is 25.4 mm exactly (international agreement of 1959), so 0.02 mm is 100/127 thou.
+    drawn = bounds_of(limits, unit, None)
+    assert (drawn.limits.low, drawn.limits.high) == (low and Fraction(low), high and Fraction(high))
+    assert (drawn.text, drawn.unit, drawn.limits.uncertainty) == (limits, unit, 0)
+
+
+def test_limits_that_a_damaged_log_has_in_another_kind_of_unit_are_told_and_not_drawn() -> None:
+    assert bounds_of("2 to 5 V", "thou", None) == Bounds(text="2 to 5 V", unit="thou")
+
+
+def test_a_reading_that_can_not_be_drawn_beside_the_others_is_left_out_of_the_trend() -> None:
+    def job(number: int, *readings: ReadingLogged) -> Past:
+        opened = JobSummary(
+            id=f"j{number}", title="t", procedure="p", item=None, serial=None, owner=None, opened=AT, last=AT, done=0,
+            of=1, status="open",
+        )  # fmt: skip
+        return Past(opened, tuple(LoggedReading(each, Entry(each, "p")) for each in readings), ())
+
+    good, volts = reading(1, "4 thou"), reading(2, "4 V", unit="V")
+    (trend,) = trends([job(2, good), job(1, volts)])
+    assert [mark.when for mark in trend.marks] == ["j2"]
+    # One job alone has no trend, nor have two that measured at different places.
+    assert trends([job(1, good, good)]) == []
+    assert trends([job(2, good), job(1, reading(3, "4 thou", place="back"))]) == []
+    (named,) = trends([job(n, reading(3, "4 thou", place="back")) for n in (2, 1)])
+    assert named.name == "end float, back"
 
 
 def test_of_a_characteristic_that_was_asked_for_nothing_else_is_told(
