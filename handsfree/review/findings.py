@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from enum import IntEnum
+from enum import IntEnum, auto
 
 from handsfree.guide.view.result import Result, result_of
 from handsfree.job.events import CheckAnswered, FactNoted, NoteKept, ReadingLogged
@@ -35,34 +35,34 @@ from handsfree.wording.tally import balance, sums
 class FindingKind(IntEnum):
     """What a finding is about, the most important first."""
 
-    DANGER = 1
+    DANGER = auto()
     """A danger to the person that has begun and not ended."""
-    UNSAFE = 2
+    UNSAFE = auto()
     """Something was found that makes the item unsafe to use."""
-    SERIOUS = 3
-    LOST = 4
+    SERIOUS = auto()
+    LOST = auto()
     """Entries of the log that were lost from a damaged file: what they said is not known."""
-    OUT_NOTHING_DECIDED = 5
-    OUT_LEFT_OPEN = 6
-    OUT_ACCEPTED = 7
-    FOUND_OUT = 8
+    OUT_NOTHING_DECIDED = auto()
+    OUT_LEFT_OPEN = auto()
+    OUT_ACCEPTED = auto()
+    FOUND_OUT = auto()
     """Found out of limits, and no figure in limits was taken since."""
-    UNDECIDED = 9
-    TOOL_OVERDUE = 10
+    UNDECIDED = auto()
+    TOOL_OVERDUE = auto()
     """A figure that was taken with a tool that was to be calibrated before."""
-    CHECK_FAILED = 11
-    PARTS = 12
+    CHECK_FAILED = auto()
+    PARTS = auto()
     """Parts that came out and neither went back nor were replaced."""
-    MISSING = 13
+    MISSING = auto()
     """A figure, an answer or a waiting time that a finished step is without."""
-    NOT_DONE = 14
-    SKIPPED = 15
-    PROVISIONAL = 16
+    NOT_DONE = auto()
+    SKIPPED = auto()
+    PROVISIONAL = auto()
     """A figure whose read-back never ended."""
-    STALE = 17
+    STALE = auto()
     """A figure or answer that no longer stands, the step having been done again, and was not taken anew."""
-    TIMER = 18
-    NOTE = 19
+    TIMER = auto()
+    NOTE = auto()
     """Speech that nobody has typed yet."""
 
 

@@ -6,7 +6,7 @@ from handsfree.job.events import FactNoted, NoteKept, ProcedureTakenUp, StepDone
 from handsfree.job.state import fold
 from handsfree.procedure.model import Procedure
 from handsfree.review.source import procedure_of
-from handsfree.review.text.at_bench import review_at_bench
+from handsfree.review.text.at_bench import grouped_points, review_at_bench
 from tests.support.story import OPENED, at
 
 STEPS = "".join(f"  - {{id: s{number}, do: Press it.}}\n" for number in range(1, 7))
@@ -42,6 +42,11 @@ def test_a_few_steps_that_were_not_done_are_points_of_their_own() -> None:
 
 def test_many_steps_that_were_not_done_are_one_point() -> None:
     assert said(*done(1, 3)) == [("not done: steps 2, 4, 5, 6", "Not done. Four steps, the first is step two.")]
+
+
+def test_the_one_point_of_many_steps_leads_to_the_first_of_them() -> None:
+    found = [finding for finding, _ in grouped_points({"latch": procedures()["latch"]}, fold([LATCH, *done(1)]))]
+    assert [(finding.number, finding.step) for finding in found if finding] == [(2, "s2")]
 
 
 def test_in_a_job_of_several_procedures_the_point_says_of_which_they_are() -> None:

@@ -65,6 +65,12 @@ class Drawing:
         return [middle for _, _, middle in self.marks]
 
     @property
+    def bounds_told(self) -> list[tuple[float, float]]:
+        """Where limits are written, from above downwards."""
+        told = [text for text in self.root.iter("text") if text.get("class") == "bound"]
+        return sorted(((number(text.get("x")), number(text.get("y"))) for text in told), key=lambda place: place[1])
+
+    @property
     def texts(self) -> list[str]:
         return [text.text or "" for text in self.root.iter("text")]
 
@@ -194,7 +200,7 @@ def test_the_occasion_is_told_by_the_form_of_a_mark() -> None:
     assert (circle, diamond.count("l"), square.count("h")) == ("circle", 3, 2)
     # The legend has the same forms beside their words.
     told = [(form.findall(".//*[@class]")[-1], "".join(form.itertext()).strip()) for form in ElementTree.fromstring(
-        f"<p>{legend(OCCASIONS, gone=True)}</p>")]  # fmt: skip
+        f"<p>{legend(OCCASIONS)}</p>")]  # fmt: skip
     assert [(shape.get("d") or shape.tag, words) for shape, words in told[:3]] == [
         (diamond, "as found"), (circle, "as set"), (square, "as left"),
     ]  # fmt: skip
@@ -316,6 +322,10 @@ def test_the_zone_of_a_trend_reaches_to_its_edge_where_a_limit_is_wanting(low: o
     assert upper == (top if high is None else min(limits))
     assert lower == pytest.approx(foot if low is None else max(limits), abs=0.2)
     assert len(limits) == (low is not None) + (high is not None)
+    # The line of a limit reaches beyond its zone, to its words.
+    for line, words in zip(sorted(drawing.lines("limit"), key=lambda line: line[1]), drawing.bounds_told, strict=True):
+        assert right < line[2] < words[0]
+        assert words[1] == pytest.approx(line[1] + 4)
     assert all(mark > upper for _, mark in drawing.centres)
 
 
@@ -331,6 +341,31 @@ def test_a_trend_stands_between_an_upright_axis_and_one_below_it() -> None:
     for tick, name in zip(ticks, ("2", "3", "4", "5"), strict=True):
         assert written[name][0] < tick[0]
         assert written[name][1] == pytest.approx(tick[1] + 4)
+
+
+@pytest.mark.parametrize("names", [("one", "two"), ("1", "2026-11-25-12", "2026-11-26-1", "2026-11-27-3")])
+def test_nothing_of_a_chart_lies_outside_of_it(names: tuple[str, ...]) -> None:
+    marks = [plotted(3 * number, when=name) for number, name in enumerate(names)]
+    for svg in (trend_chart("k", "Gap", bounds(2, 5, "0.5", 3), marks), figure_chart("k", "Gap", bounds(2, 5), marks)):
+        drawing = Drawing(svg)
+        height = number(drawing.root.get("height"))
+        lines = [
+            y
+            for name in ("axis", "limit", "target", "row", "trace")
+            for line in drawing.lines(name)
+            for y in line[1::2]
+        ]
+        written = [number(text.get("y")) for text in drawing.root.iter("text") if text.get("y")]
+        heights = [*lines, *written, *(y for _, y in drawing.centres)]
+        assert 0 <= min(heights) <= max(heights) <= height
+
+
+def test_the_names_of_jobs_are_slanted_where_the_longest_has_no_room() -> None:
+    def slanted(*names: str) -> bool:
+        return "rotate" in trend_chart("k", "Gap", bounds(2, 5), [plotted(3, when=name) for name in names])
+
+    assert not slanted("1", "2", "3", "4")
+    assert slanted("1", "2", "2026-11-25-12", "4")
 
 
 def test_what_was_read_stands_beside_its_row_alone_or_above_its_verdict() -> None:

@@ -364,6 +364,18 @@ def test_the_spoken_review_is_over_within_a_minute_however_bad_the_job(many: int
     assert all(sentence.endswith(".") for sentence in said)
 
 
+def test_a_review_of_many_short_words_is_short_as_well() -> None:
+    # Letters alone would let them all be said, and each word takes its time.
+    seen = [
+        FactNoted(at=AT, id=f"f{number}", about="finding", text="a b c d e f g h " * 4, severity=severity)
+        for number, severity in enumerate(("unsafe", "unsafe", "serious", "serious"))
+    ]
+    said = spoken_review({OPENED.procedure_name: PROCEDURE}, fold([OPENED, *seen]))
+    assert sum(len(sentence.split()) for sentence in said) < 140
+    assert said[0].startswith("Two findings unsafe: a b c")
+    assert said[1] == "Two findings serious."
+
+
 def test_what_is_unsafe_comes_before_what_is_serious_and_both_before_figures() -> None:
     def seen(id_: str, severity: str) -> FactNoted:
         event = {"at": AT, "id": id_, "about": "finding", "text": f"{severity} thing", "severity": severity}

@@ -177,6 +177,10 @@ def test_a_tool_of_the_workshop_has_the_uncertainty_that_it_had_in_the_procedure
     assert one.uncertainty == "0.25 thou"
 
 
+def test_taking_apart_judges_nothing_itself() -> None:
+    assert made_of(as_found(), procedure(LIMITED, name="apart")) == []
+
+
 def test_only_figures_of_taking_apart_are_judged_anew() -> None:
     setting = procedure(LIMITED)
     state = fold([OPENED, as_found()])

@@ -14,15 +14,12 @@ from handsfree.job.state import fold
 from handsfree.procedure.file.loader import parse_procedure
 from handsfree.review.findings import Finding, FindingKind
 from handsfree.review.pages.owner import (
-    FEW_GRAVE,
-    LONGEST_LINE,
     MOST_OF_A_KIND,
     OwnerPart,
     Row,
     measured_rows,
     owner_part,
 )
-from handsfree.review.pages.shared import LONGEST
 from handsfree.review.record import record_of
 from handsfree.review.record_lines import FactLine, FigureLine, ProcedureLine, StepLine
 from handsfree.review.source import procedure_of
@@ -102,7 +99,7 @@ def test_what_no_longer_stands_has_no_row() -> None:
         ([figure("3 thou"), figure("4 thou")], "4 thou"),
         ([over("7 thou", "2 thou"), over("0 thou", "2 thou", id="low")], "0 thou"),
         # What is out by another unit can't be compared: it is taken for the least.
-        ([over("0.3 mm", "1 mm"), over("6 thou", "1 thou")], "6 thou"),
+        ([over("6 thou", "1 thou"), over("0.3 mm", "9 mm")], "6 thou"),
     ],
 )
 def test_of_repeated_readings_the_worst_is_told(lines: list[FigureLine], worst: str) -> None:
@@ -179,8 +176,7 @@ def test_three_grave_findings_are_told_at_length_and_more_have_a_line_each() -> 
     def longest(count: int) -> int:
         return page(facts=tuple(fact("finding", f"{n} " + "x" * 300, "unsafe") for n in range(count))).longest_found
 
-    assert [longest(count) for count in (0, FEW_GRAVE, FEW_GRAVE + 1)] == [LONGEST, LONGEST, LONGEST_LINE]
-    assert 60 <= LONGEST_LINE <= 90, "one line of the page"
+    assert [longest(count) for count in (0, 3, 4)] == [200, 200, 80]
 
 
 def test_only_what_stands_is_told_and_each_under_its_heading() -> None:
@@ -259,6 +255,15 @@ def test_figures_of_a_kind_are_named_together_the_worst_first() -> None:
     )
 
 
+def test_how_far_a_figure_is_out_is_measured_by_the_width_of_its_limits() -> None:
+    wide = over("22 thou", "2 thou", "wide", low="0", high="20")
+    narrow = over("6 thou", "1 thou", "narrow", low="4", high="5")
+    one_sided = over("0.75 thou", "0.25 thou", "one sided", low=None, high="0.5")
+    told = watch(*(of_figure(FindingKind.OUT_LEFT_OPEN, line) for line in (wide, one_sided, narrow)),
+                 figures=(wide, one_sided, narrow))  # fmt: skip
+    assert told == ["Out of limits, left open: narrow, one sided, wide"]
+
+
 def test_names_that_have_a_comma_are_told_apart_by_more_than_one() -> None:
     bad = (over("9 thou", "2 thou", "bore", place="front"), over("9 thou", "1 thou", "play"))
     assert watch(*(of_figure(FindingKind.OUT_LEFT_OPEN, line) for line in bad), figures=bad) == [
@@ -271,14 +276,14 @@ def test_reasons_are_told_only_where_the_remarks_of_the_bench_are() -> None:
     points = (
         of_figure(FindingKind.OUT_ACCEPTED, bad),
         point(FindingKind.MISSING, "done without a figure for play, knowingly", "play"),
-        point(FindingKind.SKIPPED, "skipped (no gauge): Turn it.", "no gauge", number=2),
+        point(FindingKind.SKIPPED, "skipped (no gauge): Turn it (no gauge).", "no gauge", number=2),
     )
     assert watch(*points, figures=(bad,)) == [
-        "Out of limits, accepted: end float", "Done without a figure for play", "Skipped: Turn it.",
+        "Out of limits, accepted: end float", "Done without a figure for play", "Skipped: Turn it (no gauge).",
     ]  # fmt: skip
     assert watch(*points, figures=(bad,), remarks=True) == [
         "Out of limits, accepted: end float (within wear)", "Done without a figure for play, knowingly",
-        "Skipped (no gauge): Turn it.",
+        "Skipped (no gauge): Turn it (no gauge).",
     ]  # fmt: skip
 
 
@@ -338,3 +343,32 @@ def test_a_page_whose_head_takes_more_has_room_for_less() -> None:
     assert len(page(figures=rows, boxes=wide).rows.shown) < plain
     assert len(page(figures=rows, boxes=[*BOXES, ("", "Taken in", ["2026"])]).rows.shown) < plain
     assert len(page(figures=rows, say="Bring it again in a year. " * 20).rows.shown) < plain
+
+
+@pytest.mark.parametrize(
+    "long",
+    [
+        {"as_said": "4 thou " * 9},
+        {"limits": "2 to 5 thou " * 9},
+        {"uncertainty": "x " * 30},
+        {"characteristic": "gap of the pawl " * 3},
+        {"outcome": "accepted " * 9},
+    ],
+)
+@pytest.mark.parametrize("occasion", ["as found", "as left"])
+def test_what_takes_more_lines_in_any_column_leaves_room_for_fewer_figures(long: dict[str, str], occasion: str) -> None:
+    def shown_of(**slots: str) -> int:
+        lines = (figure("4 thou", place=f"place {number}", occasion=occasion, **slots) for number in range(80))
+        return len(page(figures=tuple(lines)).rows.shown)
+
+    assert shown_of(**long) < shown_of()
+
+
+def test_a_footnote_takes_room_even_where_one_word_alone_wants_it() -> None:
+    rows = tuple(figure("4 thou", f"gap {number}") for number in range(80))
+
+    def shown_beside(*to_type: bool) -> int:
+        facts = tuple(fact("complaint", f"told {number}", to_type=untyped) for number, untyped in enumerate(to_type))
+        return len(page(figures=rows, facts=facts).rows.shown)
+
+    assert shown_beside(False, True) == shown_beside(True, True) < shown_beside(False, False)

@@ -11,6 +11,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import html5lib
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -26,6 +27,7 @@ from handsfree.job.events import (
     StepDone,
     StepSkipped,
     TextTyped,
+    WorkerChanged,
 )
 from handsfree.job.state import fold
 from handsfree.procedure.settings.report_parts import USUAL_PARTS
@@ -166,6 +168,16 @@ def test_parts_of_the_report_are_left_out_as_the_workshop_has_it() -> None:
     assert "<audio" not in plain_record
     whole = page(*STORY)
     assert "For the owner" in whole and "Time line" in whole and '<svg class="chart" role="img"' in whole
+
+
+@pytest.mark.parametrize("worker", ["Jo Tern", None])
+def test_the_times_of_a_job_have_the_width_that_the_names_of_its_people_leave_them(worker: str | None) -> None:
+    text = page(*([WorkerChanged(at=at(1), name=worker)] if worker else []), JobFinished(at=at(9)))
+    boxes = {label: width for width, label in re.findall(r'<div(?: class="(\w+)")?><dt>([^<]*)</dt>', text)}
+    assert [boxes[label] for label in ("Taken in", "Finished", "Time at the bench")] == (
+        ["wide", "wide", "wide"] if worker else ["", "", "last"]
+    )
+    assert ("At the bench" in boxes) is (worker is not None)
 
 
 def test_the_record_is_folded_and_the_owners_page_open() -> None:

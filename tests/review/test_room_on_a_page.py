@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handsfree.review.pages.room import DENSITIES, HEIGHT, LETTER, SPACING, Item, Room, filled
+from handsfree.review.pages.room import DENSITIES, HEIGHT, LETTER, SPACING, TITLE_BLOCK, Item, Room, filled
+from handsfree.text.printed import style_sheet
 
 TIGHT = Room(DENSITIES["tight"])
 
@@ -55,6 +58,20 @@ def test_a_page_that_is_full_to_its_last_line_is_still_set_so() -> None:
     rest = room.lines - 1 - sum(item.cost(room) for item in items)
     assert filled({"a": items, "b": []}, fixed(rest))[0] == "roomy"
     assert filled({"a": items, "b": []}, fixed(rest + 0.01))[0] == "usual"
+
+
+def test_what_just_fills_what_is_left_stays() -> None:
+    # A section that is cut short has a line of its own, 1.2 deep, which says so.
+    items = [Item(1, 0, ((1, 100.0),), 6.8), lines_of(60, rank=1)]
+    _, kept = filled({"rows": items}, lambda room: room.lines - 10)
+    assert (items[0].cost(TIGHT), kept["rows"]) == (10 - 1 - 1.2, (0,))
+
+
+def test_letters_are_as_high_as_the_style_has_them() -> None:
+    style = re.sub(r"\s+", " ", style_sheet())
+    for name, height in DENSITIES.items():
+        assert f".{name} {{ font-size: {height:g}pt" in style
+    assert f"body {{ font-size: {TITLE_BLOCK:g}pt" in style
 
 
 def test_what_matters_most_stays_and_what_is_too_long_makes_room_for_what_is_short() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import timedelta
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -65,6 +66,17 @@ def test_the_head_says_which_job_it_was_and_how_long_it_took() -> None:
     assert re.search(f"Opened +{local[0]}\n", head)
     assert re.search(f"Finished +{local[1]}\n", head)
     assert "40 min at the bench, 2 h 40 min in all" in head
+
+
+@pytest.mark.parametrize(
+    ("given", "worked", "item"),
+    [("micrometer no. 2", True, "micrometer no. 2"), (None, True, "bench micrometer"), (None, False, "not given")],
+)
+def test_the_item_is_that_of_the_job_or_else_that_of_its_procedure(given: str | None, worked: bool, item: str) -> None:
+    opened = OPENED.model_copy(update={"item": given})
+    procedures = {OPENED.procedure_name: procedure_of(opened)} if worked else {}
+    text = review_text(procedures, fold([opened]), [opened], job="2026-11-25-1")
+    assert f"\nItem        {item}\n" in text
 
 
 def test_attention_comes_before_everything_else() -> None:

@@ -299,6 +299,11 @@ def test_pauses_and_gaps_that_a_crash_made_are_left_out() -> None:
     assert crashed == {("latch", "a"): 1}
 
 
+def test_what_names_no_step_has_no_time() -> None:
+    assert minutes_at(StepEntered(at=AT), StoodBy(at=after(5))) == {}
+    assert minutes_at(entered("a", 0), StepEntered(at=after(2)), StoodBy(at=after(5))) == {("latch", "a"): 5}
+
+
 def test_a_clock_set_back_takes_nothing_away() -> None:
     assert minutes_at(entered("a", 5), StoodBy(at=after(2)), StepDone(at=after(3), step="a")) == {("latch", "a"): 1}
 

@@ -117,7 +117,7 @@ PUT_BACK: list[Event] = [
     FileAttached(at=at(34), id="a34", name="pawl.jpg", sha256="e" * 64, bytes=120_000, shown_as="image/jpeg",
                  text="the crack", to="n17"),
     FileAttached(at=at(35), id="a35", name="plan.pdf", sha256="f" * 64, bytes=80_000, to="r22"),
-    FileAttached(at=at(36), id="a36", name="old.pdf", sha256="d" * 64, bytes=90_000),
+    FileAttached(at=at(36), id="a36", name="old.jpg", sha256="d" * 64, bytes=90_000, shown_as="image/jpeg"),
     EntryWithdrawn(at=at(37), id="a36", why="taken back"),
     FactNoted(at=at(38), id="f38", about="finding", text="the gib is cracked", severity="unsafe", step="gap"),
     FactNoted(at=at(39), id="f39", about="complaint", text="it sticks"),

@@ -348,10 +348,10 @@ def _text(x: str, y: float, text: str, colour: str = "", *, anchor: str = "start
     return f'<text x="{x}" y="{y}" text-anchor="{anchor}"{colour}>{escape(text)}</text>' if text else ""
 
 
-def legend(occasions: Iterable[str], *, gone: bool = False) -> str:
-    """The forms of the marks with their words, as inline drawings."""
+def legend(occasions: Iterable[str]) -> str:
+    """The forms of the marks with their words, and that of what no longer stands, as inline drawings."""
     drawn = [PlottedReading(value=Fraction(0), text="", occasion=each, decision="") for each in occasions]
-    drawn += [PlottedReading(value=Fraction(0), text="", occasion="", decision="", stands=False)] if gone else []
+    drawn.append(PlottedReading(value=Fraction(0), text="", occasion="", decision="", stands=False))
     return " ".join(
         '<span class="form"><svg class="chart key" width="14" height="14" aria-hidden="true">'
         f'<g transform="translate(7 7)">{_form(mark)}</g></svg> '

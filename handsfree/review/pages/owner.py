@@ -22,7 +22,7 @@ from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Procedure
 from handsfree.procedure.parts import AS_FOUND
 from handsfree.review.findings import INTERNAL, OUT_OF_LIMITS, Finding, FindingKind, result_of_findings
-from handsfree.review.pages.room import WIDTH, Item, Room, filled
+from handsfree.review.pages.room import TITLE_BLOCK, WIDTH, Item, Room, filled
 from handsfree.review.pages.shared import LONGEST, LONGEST_SHOWN_NAME, capital, shortened
 from handsfree.review.record_lines import FactLine, FigureLine, JobRecord, ProcedureLine, StepLine
 from handsfree.review.text.whole import HEADINGS
@@ -350,7 +350,7 @@ def _tabled(rank: int, row: Row) -> Item:
 def _fixed(boxes: Boxes, said: int, untyped: bool, room: Room) -> float:
     """The lines of title block, result, headings and signature, of ``said`` letters in the workshop's own words, and of
     the footnote on what is ``untyped``."""
-    block = Room(9.25)
+    block = Room(TITLE_BLOCK)
     wide = [block.wrapped(len(", ".join(texts)), WIDTH / 2 - 12) for width, _, texts in boxes if width == "wide"]
     deep = [max(wide[at : at + 2]) for at in range(0, len(wide), 2)]
     title = 70 + sum(16 + 12.5 * lines for lines in (*deep, *[1] * any(width != "wide" for width, _, _ in boxes)))

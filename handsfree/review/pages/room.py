@@ -8,6 +8,8 @@ from math import ceil
 
 DENSITIES = {"roomy": 11.5, "usual": 10.25, "tight": 9.0}
 """How close a page may be set, by the height of its letters in points; the style has the same."""
+TITLE_BLOCK = 9.25
+"""Height of the letters in the title block; the style has the same of whatever has no height of its own."""
 HEIGHT, WIDTH = 700.0, 520.0
 """Points within the margins: the height of Letter and the width of A4, each the lesser of the two."""
 SPACING = 1.28

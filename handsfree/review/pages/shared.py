@@ -55,7 +55,7 @@ def _environment() -> Environment:
         lstrip_blocks=False,
     )
     environment.globals["only_sound"] = ONLY_SOUND
-    environment.globals["forms"] = Markup(legend(OCCASIONS, gone=True))
+    environment.globals["forms"] = Markup(legend(OCCASIONS))
     environment.filters |= {"moment": moment, "day": day, "clock": clock, "span": span, "capital": capital}
     environment.filters |= {"by_name": by_name, "fact_name": fact_name, "fact_value": fact_value}
     environment.filters |= {"decided": decision_words, "short": shortened, "sized": size_written}

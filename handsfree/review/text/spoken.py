@@ -60,14 +60,14 @@ def spoken_review(procedures: Mapping[str, Procedure], state: JobState) -> list[
     """
     found = findings_of_job(procedures, state)
     titles = {name: each.title for name, each in procedures.items()} if len(procedures) > 1 else {}
-    groups = [[finding for finding in found if finding.kind is kind] for kind in _WHAT]
-    groups = [group for group in groups if group]
-    said = [_counted(group) for group in groups] or [
+    by_kind = {kind: [finding for finding in found if finding.kind is kind] for kind in _WHAT}
+    groups = {kind: group for kind, group in by_kind.items() if group}
+    said = [_counted(kind, group) for kind, group in groups.items()] or [
         "No figure and no check needs attention." if found else "Nothing is open."
     ]
     closing = _closing(procedures, state)
-    for place, group in enumerate(groups):
-        longer = [*said[:place], _named(group, titles), *said[place + 1 :]]
+    for place, (kind, group) in enumerate(groups.items()):
+        longer = [*said[:place], _named(kind, group, titles), *said[place + 1 :]]
         whole = [*longer, *closing]
         if _words(whole) <= MOST_WORDS and _seconds(whole) <= MOST_SECONDS:
             said = longer
@@ -84,19 +84,19 @@ def _seconds(sentences: Sequence[str]) -> float:
     return (len(text) + (_LETTERS_OF_A_DIGIT - 1) * sum(letter.isdigit() for letter in text)) / _LETTERS_A_SECOND
 
 
-def _counted(group: Sequence[Finding]) -> str:
+def _counted(kind: FindingKind, group: Sequence[Finding]) -> str:
     """ "Two figures out of limits, left open." """
-    one, many, what = _WHAT[group[0].kind]
+    one, many, what = _WHAT[kind]
     return sentence(f"{counted(len(group), one, many)} {what}")
 
 
-def _named(group: Sequence[Finding], titles: Mapping[str, str]) -> str:
+def _named(kind: FindingKind, group: Sequence[Finding], titles: Mapping[str, str]) -> str:
     """The same with the first of them by name."""
     points = [", ".join(filter(None, (finding_place(finding, titles), finding.say))) for finding in group[:_NAMED]]
     rest = len(group) - _NAMED
     if rest > 0:
         points.append(f"and {whole_words(rest)} more")
-    return f"{_counted(group).rstrip('.')}: {'; '.join(points)}."
+    return f"{_counted(kind, group).rstrip('.')}: {'; '.join(points)}."
 
 
 def finding_place(finding: Finding, titles: Mapping[str, str]) -> str:

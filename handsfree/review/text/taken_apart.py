@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import TypeVar
 
 from handsfree.job.disassembly import figures_as_found, removals
 from handsfree.job.events import MarkMade, NoteKept
@@ -13,6 +14,7 @@ from handsfree.wording.disassembly import mark_words, removed_words
 from handsfree.wording.gaps import lost_words
 from handsfree.wording.readings import decision_words, figure_name
 
+_Kind = TypeVar("_Kind", MarkMade, NoteKept)
 _NOT_JUDGED: Mapping[str, JudgedAsFound] = {}
 
 
@@ -21,7 +23,7 @@ def stripping_text(state: JobState, job: str) -> str:
     lines = [f"TAKEN APART: {state.fact('item') or ''}, job {job}", "", *came_off(state)]
     lines += _section("MARKS", marks_made(state))
     lines += _section("AS FOUND", as_found(state))
-    lines += _section("NOTES", [_note(entry) for entry in _standing(state, NoteKept)])
+    lines += _section("NOTES", [_note(event, entry) for event, entry in _standing(state, NoteKept)])
     lines += _section("LOST", [sentence(lost_words(first, last)) for first, last in state.lost])
     lines += ["", f"The procedure to put it back: handsfree draft {job}", ""]
     return "\n".join(lines)
@@ -37,7 +39,7 @@ def came_off(state: JobState) -> list[str]:
 
 def marks_made(state: JobState) -> list[str]:
     """The marks that were made."""
-    return [sentence(mark_words(e.event)) for e in _standing(state, MarkMade) if isinstance(e.event, MarkMade)]
+    return [sentence(mark_words(event)) for event, _ in _standing(state, MarkMade)]
 
 
 def as_found(state: JobState, judged: Mapping[str, JudgedAsFound] = _NOT_JUDGED) -> list[str]:
@@ -54,13 +56,14 @@ def _tray(tray: int | None) -> str:
     return f"Tray {tray}." if tray else "No tray."
 
 
-def _note(entry: Entry) -> str:
-    clip, names = entry.event.clip, getattr(entry.event, "names", None)
-    return f"{f'{names}: ' if names else ''}{entry.text or '(not understood)'}{f', clip {clip[:8]}' if clip else ''}"
+def _note(event: NoteKept, entry: Entry) -> str:
+    clip = f", clip {event.clip[:8]}" if event.clip else ""
+    return f"{f'{event.names}: ' if event.names else ''}{entry.text or '(not understood)'}{clip}"
 
 
-def _standing(state: JobState, of: type[MarkMade | NoteKept]) -> list[Entry]:
-    return [entry for entry in state.entries.values() if isinstance(entry.event, of) and entry.stands]
+def _standing(state: JobState, of: type[_Kind]) -> list[tuple[_Kind, Entry]]:
+    every = ((entry.event, entry) for entry in state.entries.values() if entry.stands)
+    return [(event, entry) for event, entry in every if isinstance(event, of)]
 
 
 def _section(title: str, lines: Sequence[str]) -> list[str]:

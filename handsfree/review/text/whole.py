@@ -98,9 +98,9 @@ def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Se
             sections.append(["", "#" * len(title), title, "#" * len(title), *_variant(progress)])
         if state.takes_apart(name):
             sections += [
-                _section("CAME OFF", _wrapped(came_off(progress), 5)),
-                _section("MARKS", _wrapped(marks_made(progress))),
-                _section("AS FOUND", _wrapped(as_found(progress, judged_as_found(procedures, state)))),
+                _section("CAME OFF", _wrapped(came_off(progress), indent=5)),
+                _section("MARKS", _wrapped(marks_made(progress), indent=0)),
+                _section("AS FOUND", _wrapped(as_found(progress, judged_as_found(procedures, state)), indent=0)),
                 _section("NOTES", _notes(procedure, progress)),
             ]
             continue
@@ -125,7 +125,7 @@ def _section(title: str, lines: list[str]) -> list[str]:
     return [title, "=" * len(title), *(lines or ["none"])]
 
 
-def _wrapped(lines: Iterable[str], indent: int = 0) -> list[str]:
+def _wrapped(lines: Iterable[str], *, indent: int) -> list[str]:
     """Each as long as a line may be; ``indent`` letters stand before what is wrapped."""
     return [line for each in lines for line in paragraph(each[indent:], indent, each[:indent])]
 
