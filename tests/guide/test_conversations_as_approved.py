@@ -22,15 +22,13 @@ from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState
 from handsfree.making.disassembly_list import stripping_procedure
 from handsfree.measure.figure import Figure
-from handsfree.phrases.commands.vocabulary import Vocabulary
-from handsfree.phrases.disassembly.language import StrippingLanguage
 from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.file.loader import Loaded, parse_procedure
 from handsfree.procedure.workshop import Workshop, read_workshop
 from handsfree.review.source import procedures_of
 from tests.support.approved import assert_approved
-from tests.support.at_the_bench import SOUND, seen, told
+from tests.support.at_the_bench import SOUND, seen, stripping_language, told
 from tests.support.conversation import Conversation
 from tests.support.everything import CLEANING
 from tests.support.played import MORNING
@@ -344,7 +342,7 @@ class Bench:
 
     def _language(self, loaded: Loaded) -> Language:
         if loaded is APART:
-            return StrippingLanguage(Vocabulary(procedures=NAMES))
+            return stripping_language()
         jobs = {"the small lathe": ("2026-03-01-2", "2026-03-01-3"), "the slide": ("2026-03-01-1",)}
         return language_of(loaded.procedure, self._workshop, NAMES, out=("spring",), jobs=jobs)
 

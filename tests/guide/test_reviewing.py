@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -11,11 +11,14 @@ from handsfree.bench.bench import Bench
 from handsfree.bench.loops.replay import PlayedBench
 from handsfree.bench.loops.sources import typed
 from handsfree.bench.setting_up import language_of, ready
-from handsfree.job.events import EntryConfirmed, NoteKept, ReadingLogged
+from handsfree.guide.effects import Play as PlaySound
+from handsfree.job.counter.before import EarlierJob
+from handsfree.job.events import ClipsDeleted, EntryConfirmed, NoteKept, ReadingLogged
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded
 from handsfree.speaking.print_speaker import PrintSpeaker
 from handsfree.wording import corrections
+from tests.support.conversation import conversation
 from tests.support.played import MORNING, Play
 
 GAPS = ("next", "log clearance nine thou", "leave open", "next")
@@ -133,3 +136,21 @@ def test_what_was_only_logged_is_counted_apart_and_comes_after_what_wants_lookin
     told = [said for said in played.said if "That was all to look at. Then what was logged. Point four." in said]
     assert len(told) == 1
     assert any("Point three. Not done. Four steps, the first is step two." in said for said in played.said)
+
+
+def test_a_sound_that_was_deleted_is_told_to_be(small: Loaded) -> None:
+    talk = conversation(small)
+    sha = "ab" * 32
+    talk.state.apply(NoteKept(at=MORNING, id="n1", step="load", text="oval", seconds=2.0, clip=sha))
+    assert talk.say("play it") == []
+    assert [effect.clip for effect in talk.effects if isinstance(effect, PlaySound)] == [sha]
+    talk.state.apply(ClipsDeleted(at=MORNING, clips=("cd" * 32, sha), why="by hand"))
+    assert talk.say("play it") == ["Its sound was deleted."]
+
+
+def test_an_item_that_was_here_before_is_told_when_it_is_known_which_it_is(small: Loaded) -> None:
+    talk = conversation(small)
+    before = EarlierJob("2026-02-02-1", date(2026, 2, 2), finished=True, titles=("Cleaning",), accepted=(), watch=())
+    (said,) = talk.happens(talk.guide.tell_before(MORNING, [before]))
+    assert "four weeks ago" in said
+    assert talk.happens(talk.guide.tell_before(MORNING, [])) == []

@@ -61,20 +61,24 @@ def procedure() -> Loaded:
     return parse_procedure(TEXT.encode(), "gate-latch.yaml")
 
 
+@cache
 def language() -> Language:
     return language_of(procedure().procedure, procedures={"cleaning": "cleaning"})
 
 
 @cache
-def _stripping() -> tuple[Loaded, Language]:
-    return stripping_procedure("Bench gauge"), StrippingLanguage(
-        Vocabulary(words=_WORDS, procedures={"cleaning": "cleaning"})
-    )
+def stripping_language() -> Language:
+    return StrippingLanguage(Vocabulary(words=_WORDS, procedures={"cleaning": "cleaning"}))
+
+
+@cache
+def _stripping() -> Loaded:
+    return stripping_procedure("Bench gauge")
 
 
 def at(*lines: str, apart: bool = False) -> Conversation:
     """At the bench where these lines were said; after ``TAKEN_UP`` at another sitting."""
-    loaded, spoken = _stripping() if apart else (procedure(), language())
+    loaded, spoken = (_stripping(), stripping_language()) if apart else (procedure(), language())
     talk = Conversation(Guide(session_of(loaded.procedure, language=spoken, apart=apart)))
     purpose = "stripping" if apart else "repair"
     talk.happens(talk.guide.open(opened_with(loaded, MORNING, item="Bench gauge no. 7", purpose=purpose)))

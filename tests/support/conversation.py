@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 from handsfree.bench.setting_up import session_of
@@ -14,9 +15,17 @@ from handsfree.guide.session import Session
 from handsfree.job.events import Event
 from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState
+from handsfree.phrases.intents import Intent
+from handsfree.phrases.language import Language
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.file.loader import Loaded
 from tests.support.played import MORNING
+
+
+@lru_cache(maxsize=1024)
+def _meant(language: Language, words: tuple[str, ...]) -> tuple[Intent, ...]:
+    """The same line is said at many places."""
+    return language.interpret(words)
 
 
 @dataclass
@@ -52,7 +61,7 @@ class Conversation:
     def say(self, line: str, hearing: Hearing = Hearing.CLEAR, **heard: Any) -> list[str]:
         """What is answered to a line."""
         words = tuple(line.split())
-        meant = self.session.language.interpret(words)
+        meant = _meant(self.session.language, words)
         return self.happens(self.guide.hear(Utterance(words, hearing, meant, **heard), self.now))
 
 
