@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from rich.cells import cell_len
 from rich.console import Console, Group, RenderableType
 from rich.padding import Padding
+from rich.segment import Segment, Segments
 from rich.table import Table
 from rich.text import Text
 
@@ -301,8 +302,5 @@ def rendered(renderable: RenderableType, width: int, height: int, *, colour: boo
     options = console.options.update(width=width, height=None)
     lines = console.render_lines(renderable, options, pad=False)[:height]
     with console.capture() as captured:
-        for line in lines:
-            for segment in line:
-                console.print(segment.text, style=segment.style or "", end="", markup=False, highlight=False)
-            console.print()
+        console.print(Segments([part for line in lines for part in (*line, Segment.line())]), end="", crop=False)
     return captured.get().split("\n")[: len(lines)]
