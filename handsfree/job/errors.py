@@ -6,6 +6,11 @@ from collections.abc import Sequence
 from pathlib import Path
 
 
+def told_by_system(error: Exception) -> str:
+    """What the system says of something that failed: "No space left on device"."""
+    return getattr(error, "strerror", None) or str(error)
+
+
 class LogError(Exception):
     """Base of all errors of the log on disk."""
 

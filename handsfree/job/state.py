@@ -79,6 +79,8 @@ class Entry:
     event: EntryEvent
     procedure: str | None
     """The procedure of the job that it belongs to; None: the job as a whole."""
+    number: int
+    """Its event's running number in the log."""
     settled: bool = False
     withdrawn: str | None = None
     """Why it no longer stands, or None."""
@@ -94,8 +96,6 @@ class Entry:
     """When it was let stand in a review."""
     by: str | None = None
     """Who was at the bench; None: nobody who is named."""
-    number: int = 0
-    """Its event's running number in the log."""
 
     @property
     def text(self) -> str:
@@ -423,7 +423,7 @@ class JobState:
                     by = self.note_by if self.note_begun else by
                     self.note_begun = []
                 shown = with_names(event, self.names)
-                self.every_entry[event.id] = Entry(shown, home, settled=settled, by=by, number=self.count)
+                self.every_entry[event.id] = Entry(shown, home, self.count, settled=settled, by=by)
             case ReadingSettled() if (entry := self.entry(event.id)) is not None:
                 entry.settled = True
             case EntryWithdrawn() if (entry := self.entry(event.id)) is not None:

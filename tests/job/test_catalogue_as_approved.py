@@ -121,7 +121,7 @@ def test_what_was_forgotten_is_gone_from_the_catalogue_as_well(tmp_path: Path) -
     owners = {str(job.owner) for job in store.jobs()}
     before = _texts(tmp_path)
     for owner in owners:
-        forget_owner(store, owner, AT)
+        forget_owner(store, owner, AT, files_too=False)
     left = _texts(tmp_path)
     gone = [text for text in before if text not in left]
     assert gone
@@ -135,7 +135,7 @@ def test_a_catalogue_of_another_version_is_made_anew_though_it_is_whole(store: S
     with closing(sqlite3.connect(store.folder / CATALOGUE)) as db, db:
         db.execute("PRAGMA user_version = 1")
         db.execute("UPDATE summaries SET title = 'another'")
-    (store.folder / SEAL).write_text(catalogue._sum(store.folder), encoding="ascii")
+    (store.folder / SEAL).write_bytes(catalogue._sum(store.folder))
     assert [(each.id, each.title) for each in store.jobs()] == [(job, "Bench micrometer, overhaul")]
 
 

@@ -14,14 +14,17 @@ import numpy as np
 import pytest
 from filelock import FileLock
 
-from handsfree.job.errors import JobFinishedAlready, LogCorrupt, LogFolderError
+from handsfree.job.errors import JobBusy, JobFinishedAlready, LogCorrupt, LogError, LogFolderError, told_by_system
 from handsfree.job.events import FactNoted, NoteKept, PartsRemoved, WorkerChanged
 from handsfree.job.log import clips, database
+from handsfree.job.log.beside.attached import FileRefused, content_of, delete_file, keep_file, read_attached
 from handsfree.job.log.beside.pending import clear_left_sounds, expect
-from handsfree.job.log.beside.place import FilesInPlace
+from handsfree.job.log.beside.place import FilesInPlace, new_folders
+from handsfree.job.log.beside.scratch import scratch_folder
 from handsfree.job.log.clips import clip_path, keep_clip
 from handsfree.job.log.database import open_to_read
 from handsfree.job.log.forget import forget_owner
+from handsfree.job.log.hash_chain import first_link
 from handsfree.job.log.migration import migrate
 from handsfree.job.log.numbers import number_of, typed_number
 from handsfree.job.log.store import Store
@@ -72,6 +75,25 @@ def test_a_log_is_no_shorter_than_it_ever_was(log: Path) -> None:
     assert files.are_in_place()
     os.truncate(log / "handsfree.db", 150)
     assert not files.are_in_place()
+
+
+def test_where_nothing_was_at_the_beginning_nothing_is_in_place(tmp_path: Path) -> None:
+    files = FilesInPlace(tmp_path)
+    (tmp_path / "handsfree.db").touch()
+    assert not files.are_in_place()
+
+
+def test_a_job_is_saved_beside_its_log_at_home_or_where_temporary_files_are_under_a_new_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    home, temporary = tmp_path / "home", tmp_path / "temporary"
+    monkeypatch.setenv("HOME", str(home))
+    monkeypatch.setattr("tempfile.gettempdir", lambda: str(temporary))
+    name = "handsfree-saved-2026-11-25-090000"
+    (tmp_path / name).mkdir()
+    for again in ("", "-2", "-3"):
+        (home / f"{name}{again}").mkdir(parents=True)
+    assert list(new_folders(tmp_path / "logs", AT)) == [tmp_path / f"{name}-2", temporary / name]
 
 
 def test_a_write_ahead_log_that_is_made_by_the_first_write_has_to_stay_from_then_on(log: Path) -> None:
@@ -150,9 +172,9 @@ def test_a_log_that_another_has_brought_up_to_date_meanwhile_is_left_as_it_is(st
 def test_an_owner_who_is_forgotten_already_is_not_forgotten_again(store: Store) -> None:
     with store.open_job(opened(owner="Mill Lane"), steps=1) as log:
         log.append(FactNoted(at=AT, id="f2", about="owner", text="Mrs Finch", corrects=None))
-    assert forget_owner(store, " mill lane ", AT).jobs == (log.job,)
+    assert forget_owner(store, " mill lane ", AT, files_too=False).jobs == (log.job,)
     count = len(store.events(log.job))
-    again = forget_owner(store, "Mill Lane", AT)
+    again = forget_owner(store, "Mill Lane", AT, files_too=False)
     assert (again.jobs, again.entries, again.busy, again.in_chain) == ((), 0, (), ())
     assert len(store.events(log.job)) == count
 
@@ -161,10 +183,10 @@ def test_an_owner_in_a_log_of_an_earlier_version_is_forgotten_once(tmp_path: Pat
     store = Store(tmp_path)
     with closing(sqlite3.connect(store.file)) as db:
         db.executescript((DATA / "log-version-5.sql").read_text(encoding="utf-8"))
-    first = forget_owner(store, "QUILL and co", AT)
+    first = forget_owner(store, "QUILL and co", AT, files_too=False)
     assert (first.jobs, first.in_chain) == (("2026-03-02-1",), ("2026-03-02-1",))
     count = len(store.events("2026-03-02-1"))
-    again = forget_owner(store, "Quill and Co", AT)
+    again = forget_owner(store, "Quill and Co", AT, files_too=False)
     assert (again.jobs, again.in_chain, again.entries, again.clips, again.files, again.attached) == (
         (),
         (),
@@ -253,3 +275,131 @@ def test_whoever_was_at_the_bench_is_told_the_last_one_first_and_once(store: Sto
             for name in names:
                 log.append(WorkerChanged(at=AT + timedelta(days=day), name=name))
     assert store.workers() == ["Jo Tern", "Mo Dun", "Al Gable"]
+
+
+def test_nothing_of_a_log_stays_open_where_it_can_not_be_used(store: Store) -> None:
+    job = fill(store, "worn")
+    descriptors = Path("/proc/self/fd")
+    if not descriptors.is_dir():
+        pytest.skip("open files are not listed here")
+
+    def open_files() -> list[str]:
+        targets = [str(each.readlink()) for each in descriptors.iterdir() if each.is_symlink()]
+        return [target for target in targets if target.startswith(str(store.folder))]
+
+    def refused(act: Callable[[], object]) -> None:
+        with pytest.raises(LogError):
+            act()
+        assert open_files() == []
+
+    (store.folder / "locks" / "2026-11-25-2.lock").mkdir()
+    refused(lambda: store.open_job(opened(), steps=1))
+    refused(lambda: store.resume("2026-11-25-7"))
+    with store.resume(job), pytest.raises(JobBusy):
+        store.resume(job)
+    assert open_files() == []
+    with closing(sqlite3.connect(store.file)) as db:
+        db.execute(f"PRAGMA user_version = {database.SCHEMA_VERSION + 1}")
+    for act in (store.prepare, store.jobs, lambda: store.events(job), lambda: store.resume(job)):
+        refused(act)
+
+
+def test_what_is_in_memory_is_what_was_read_or_written_last(store: Store) -> None:
+    job = fill(store, "worn")
+    with store.resume(job) as log:
+        events = log.events()
+        folder = log.save_elsewhere(AT)
+    assert folder is not None
+    assert Store(folder).events(job) == events
+
+
+@pytest.mark.parametrize(("size", "told"), [(26_499_990, "26 MB"), (26_500_010, "27 MB"), (25_000_001, "25 MB")])
+def test_a_file_that_is_too_large_is_told_with_its_size(tmp_path: Path, size: int, told: str) -> None:
+    with (tmp_path / "large").open("wb") as file:
+        file.truncate(size)
+    with pytest.raises(FileRefused, match=f"has {told}, and at most 25 MB can be attached"):
+        content_of(tmp_path / "large")
+
+
+def test_a_file_is_kept_again_after_it_was_deleted(tmp_path: Path) -> None:
+    sha = keep_file(tmp_path, b"photo")
+    delete_file(tmp_path, sha)
+    delete_file(tmp_path, sha)
+    assert read_attached(tmp_path, keep_file(tmp_path, b"photo")) == b"photo"
+
+
+def test_whoever_is_the_owner_is_not_how_they_are_reached(store: Store) -> None:
+    with store.open_job(opened(owner="Mill Lane"), steps=1) as log:
+        (job,) = store.jobs()
+        assert (job.owner, job.contact) == ("Mill Lane", None)
+        log.append(FactNoted(at=AT, id="f2", about="contact", text="0191 498 0143"))
+        (job,) = store.jobs()
+        assert (job.owner, job.contact) == ("Mill Lane", "0191 498 0143")
+
+
+def test_a_job_of_another_owner_that_is_open_elsewhere_is_no_business_of_forgetting(store: Store) -> None:
+    with store.open_job(opened(owner="Mill Lane"), steps=1):
+        pass
+    with store.open_job(opened(owner="Mrs Finch"), steps=1) as other:
+        gone = forget_owner(store, "Mill Lane", AT, files_too=False)
+    assert (gone.jobs, gone.busy) == (("2026-11-25-1",), ())
+    with store.resume("2026-11-25-1"):
+        assert forget_owner(store, "Mrs Finch", AT, files_too=False).jobs == (other.job,)
+
+
+def test_a_job_without_any_event_has_the_hash_that_stands_before_its_first(store: Store) -> None:
+    job = fill(store, "worn")
+    with closing(sqlite3.connect(store.file)) as db, db:
+        db.execute("DROP TRIGGER events_are_kept")
+        db.execute("DELETE FROM events")
+    (store.folder / "ledger.txt").unlink()
+    assert store.last_hash(job) == first_link(job)
+    assert verify(store, job).last_hash == first_link(job)
+
+
+def test_a_file_in_place_of_the_folder_or_a_name_that_is_none_is_told(tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    with pytest.raises(LogFolderError, match="it is not a folder"):
+        Store(tmp_path / "file").numbers()
+    with pytest.raises(LogFolderError, match="File name too long"):
+        Store(tmp_path / ("x" * 5000)).numbers()
+
+
+def test_events_of_other_types_than_they_were_written_with_are_counted(store: Store) -> None:
+    job = fill(store, "worn", "bent")
+    with closing(sqlite3.connect(store.file)) as db, db:
+        db.execute("DROP TRIGGER events_stay")
+        db.execute("UPDATE events SET seq = 'two' WHERE seq = 2")
+        db.execute("UPDATE events SET body = x'00' WHERE seq = 3")
+    faults = verify(store, job).faults
+    assert faults[0] == "2 events are not kept as a number and words"
+    assert verify(store, job).events == 2
+
+
+def test_what_is_personal_and_was_spoken_is_missed_like_what_was_typed(store: Store) -> None:
+    with store.open_job(opened(), steps=1) as log:
+        sha = log.keep_clip(np.full(160, 0.1))
+        log.append(FactNoted(at=AT, id="f2", about="owner", text="Mill Lane", clip=sha))
+    assert verify(store, log.job).faults == ()
+    (store.folder / "personal.db").unlink()
+    assert verify(store, log.job).faults == ("what is personal of event 2 is not in personal.db",)
+
+
+@pytest.mark.parametrize(
+    "error", [OSError(28, "No space left on device"), OSError("a text alone"), ValueError("a text")]
+)
+def test_what_the_system_says_is_told_in_its_words(error: Exception) -> None:
+    assert told_by_system(error) == (getattr(error, "strerror", None) or error.args[0])
+
+
+def test_a_sound_that_was_never_written_is_expected_no_more(store: Store) -> None:
+    job = fill(store, "worn")
+    expect(store.folder, job, "ab" * 32)
+    with store.resume(job):
+        assert list((store.folder / "locks").glob("*.clip")) == []
+
+
+def test_whoever_takes_a_scratch_folder_away_has_done_no_harm(tmp_path: Path) -> None:
+    with scratch_folder(tmp_path, ".work-") as folder:
+        shutil.rmtree(folder)
+    assert list(tmp_path.iterdir()) == []

@@ -109,10 +109,10 @@ def test_no_name_is_found_by_trying_names_on_the_hashes_that_stay(store: Store) 
 
 def test_a_name_that_was_corrected_goes_without_the_one_that_stands(store: Store) -> None:
     job = _taken_in(store, _fact(3, "owner", "Mill Lane"))
-    assert forget_owner(store, OWNER, AT).entries == 1
+    assert forget_owner(store, OWNER, AT, files_too=False).entries == 1
     state = fold(store.events(job))
     assert (state.fact("owner"), state.fact("contact")) == ("Mill Lane", NUMBER)
-    assert forget_owner(store, "mill lane", AT).entries == 2
+    assert forget_owner(store, "mill lane", AT, files_too=False).entries == 2
     assert fold(store.events(job)).fact("contact") == personal.FORGOTTEN
 
 
@@ -122,7 +122,7 @@ def test_the_sound_of_what_is_forgotten_goes_with_it_and_no_other(store: Store) 
         log.append(_fact(2, "contact", NUMBER, clip=mine))
         log.append(NoteKept(at=AT, id="e3", text="pivot dry", seconds=0.01, clip=other))
         job = log.job
-    assert forget_owner(store, OWNER, AT).clips == 1
+    assert forget_owner(store, OWNER, AT, files_too=False).clips == 1
     assert [store.clip_path(sha).exists() for sha in (mine, other)] == [False, True]
     assert verify(store, job).faults == ()
 
@@ -147,7 +147,7 @@ def test_an_owner_whom_nobody_knows_is_said_to_be_unknown(store: Store, capsys: 
 def test_a_backup_has_the_owners_and_one_made_after_forgetting_has_not(store: Store, tmp_path: Path) -> None:
     job = _taken_in(store)
     backup.save(store.folder, tmp_path / "before.zip")
-    forget_owner(store, OWNER, AT)
+    forget_owner(store, OWNER, AT, files_too=False)
     backup.save(store.folder, tmp_path / "after.zip")
     names = {}
     for when in ("before", "after"):
@@ -161,7 +161,7 @@ def test_a_backup_has_the_owners_and_one_made_after_forgetting_has_not(store: St
 def test_a_rescue_saves_the_owners_and_brings_nothing_back_that_was_forgotten(store: Store, tmp_path: Path) -> None:
     job, gone = _taken_in(store, owner="Mill Lane"), _taken_in(store)
     before = store.last_hash(job)
-    forget_owner(store, OWNER, AT)
+    forget_owner(store, OWNER, AT, files_too=False)
     assert rescue(store.folder, tmp_path / "saved", AT).whole
     saved = Store(tmp_path / "saved")
     assert saved.last_hash(job) == before

@@ -326,6 +326,18 @@ def test_a_sound_for_which_there_is_no_room_is_told_and_nothing_stays_of_it(
     assert sorted(tmp_path.rglob("*")) == there
 
 
+def test_why_a_sound_could_not_be_kept_is_told_even_where_its_half_is_gone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def gone(path: Path, target: Path) -> None:
+        path.unlink()
+        raise OSError(errno.EIO, os.strerror(errno.EIO))
+
+    monkeypatch.setattr(Path, "replace", gone)
+    with pytest.raises(LogWriteError, match="Input/output error"):
+        keep_clip(tmp_path, np.full(16, 0.5))
+
+
 def test_sounds_of_another_kind_or_without_end_are_no_clips(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     import soundfile
 
@@ -509,7 +521,7 @@ def test_where_there_is_no_place_or_nothing_in_memory_nothing_is_saved_elsewhere
 def test_of_a_folder_without_a_log_nothing_is_told(store: Store) -> None:
     assert (store.numbers(), store.workers(), store.newest_real(), store.jobs(), store.count()) == ([], [], None, [], 0)
     assert file_faults(store) == []
-    assert forget_owner(store, "Mill Lane", AT).jobs == ()
+    assert forget_owner(store, "Mill Lane", AT, files_too=False).jobs == ()
 
 
 def test_sounds_that_are_held_by_another_stay_where_they_cannot_be_deleted(

@@ -388,6 +388,16 @@ def test_a_row_that_goes_on_in_itself_or_nowhere_is_left_out(tmp_path: Path) -> 
     assert [row[0] for row in _rows_of(file, 3)] == [1, 3]
 
 
+def test_a_row_that_is_cut_short_is_left_out_and_not_shortened(tmp_path: Path) -> None:
+    file = tmp_path / "values.db"
+    with closing(sqlite3.connect(file)) as db, db:
+        db.execute("CREATE TABLE kept (a, b, c)")
+        db.executemany("INSERT INTO kept VALUES (?, ?, ?)", [(1, "short", 0), (2, 0, "x" * 9000)])
+    content = file.read_bytes()
+    file.write_bytes(content[: content.rindex(b"x" * 20) - 100])
+    assert _rows_of(file, 3) == [[1, "short", 0]]
+
+
 @pytest.mark.parametrize("wal", [b"", b"\x37" * 31, b"\xff" * 5000, b"\x37\x7f\x06\x82" + b"\0" * 6000])
 def test_a_write_ahead_log_that_is_none_costs_no_row(tmp_path: Path, wal: bytes) -> None:
     file = tmp_path / "values.db"

@@ -94,7 +94,7 @@ def consult(folder: Path, act: Callable[[sqlite3.Connection], list[T]], watch: W
 def jobs_of_catalogue(folder: Path) -> set[str]:
     """The jobs that the catalogue in the folder names, if there is one that can be read; of no log need they be."""
     found: set[str] = set()
-    with suppress(*_WRONG), closing(_in_memory(folder)) as catalogue:
+    with suppress(*_WRONG), _in_memory(folder) as catalogue:
         found |= {str(job) for (job,) in catalogue.execute("SELECT job FROM summaries")}
     return found
 
@@ -242,27 +242,27 @@ def _clear_away(folder: Path) -> None:
     """Take away the catalogue, and those that earlier versions have left."""
     for old in folder.glob("catalogue*"):
         if old.name.startswith(("catalogue-", "catalogue.")):
-            old.unlink(missing_ok=True)
+            old.unlink()
 
 
 def _locked(folder: Path) -> FileLock:
     return FileLock(folder / LOCKS / _LOCK, timeout=_BUSY_SECONDS)
 
 
-def _sum(folder: Path) -> str:
+def _sum(folder: Path) -> bytes:
     content = (folder / CATALOGUE).read_bytes()
-    return f"{len(content)} {zlib.crc32(content):08x}\n"
+    return f"{len(content)} {zlib.crc32(content):08x}\n".encode()
 
 
 def _is_sealed(folder: Path) -> bool:
     try:
-        return (folder / SEAL).read_text(encoding="ascii") == _sum(folder)
-    except (OSError, ValueError):
+        return (folder / SEAL).read_bytes() == _sum(folder)
+    except OSError:
         return False
 
 
 def _seal(folder: Path) -> None:
-    (folder / SEAL).write_text(_sum(folder), encoding="ascii")
+    (folder / SEAL).write_bytes(_sum(folder))
 
 
 @contextmanager
@@ -294,22 +294,19 @@ def _copied(folder: Path, log: sqlite3.Connection, watch: Watch) -> Iterator[sql
     """A copy in memory of a file that can be read but not written, brought up to the log."""
     if not _is_sealed(folder):
         raise _Unusable("it is not what was written")
-    with closing(_in_memory(folder)) as catalogue:
+    with _in_memory(folder) as catalogue:
         catch_up(catalogue, log, watch)
         yield catalogue
 
 
-def _in_memory(folder: Path) -> sqlite3.Connection:
-    file = folder / CATALOGUE
-    catalogue = sqlite3.connect(":memory:", isolation_level=None)
-    try:
-        with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro&immutable=1", uri=True)) as there:
+@contextmanager
+def _in_memory(folder: Path) -> Iterator[sqlite3.Connection]:
+    uri = f"{(folder / CATALOGUE).absolute().as_uri()}?mode=ro&immutable=1"
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as catalogue:
+        with closing(sqlite3.connect(uri, uri=True)) as there:
             there.backup(catalogue)
         _check(catalogue)
-    except BaseException:
-        catalogue.close()
-        raise
-    return catalogue
+        yield catalogue
 
 
 def _empty() -> sqlite3.Connection:

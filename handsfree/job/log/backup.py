@@ -24,7 +24,7 @@ from typing import IO, Any
 
 from filelock import Timeout
 
-from handsfree.job.errors import LogCorrupt, LogError, LogFolderError
+from handsfree.job.errors import LogCorrupt, LogError, LogFolderError, told_by_system
 from handsfree.job.log.beside.attached import ATTACHMENTS
 from handsfree.job.log.beside.ledger import LEDGER, Ledger
 from handsfree.job.log.beside.ledger import complete as complete_ledger
@@ -105,8 +105,7 @@ def save(folder: Path, target: Path, tell: FilesDone = _nobody) -> Saved:
         sync_folder(target.parent)
         return saved
     except (OSError, _Unwritten) as error:
-        why = getattr(error, "strerror", None) or error
-        raise BackupError(f"{target} can't be written ({why}); choose another place") from error
+        raise BackupError(f"{target} can't be written ({told_by_system(error)}); choose another place") from error
 
 
 def _there_already(target: Path) -> BackupError:
@@ -172,7 +171,7 @@ def _copied(source: IO[bytes], to: IO[bytes] | None, most: int | None = None) ->
                 to.write(chunk)
                 to.flush()
             except OSError as error:
-                raise _Unwritten(error.strerror or str(error)) from error
+                raise _Unwritten(told_by_system(error)) from error
     return sha.hexdigest(), length
 
 
@@ -214,7 +213,7 @@ def _opened(file: Path, named: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str
     except FileNotFoundError:
         raise BackupError(f"there is no file {named}; name one that handsfree backup made") from None
     except OSError as error:
-        raise BackupError(f"{named} can't be read ({error.strerror or error})") from error
+        raise BackupError(f"{named} can't be read ({told_by_system(error)})") from error
     except (
         zipfile.BadZipFile,
         EOFError,
@@ -294,7 +293,7 @@ def restore(file: Path, folder: Path, tell: FilesDone = _nobody) -> Saved:
     except Timeout:
         raise LogFolderError(folder, "another Handsfree is setting up a log here") from None
     except (OSError, _Unwritten) as error:
-        raise LogFolderError(folder, getattr(error, "strerror", None) or str(error)) from error
+        raise LogFolderError(folder, told_by_system(error)) from error
     return saved
 
 

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handsfree.audio.samples import SAMPLE_RATE
-from handsfree.job.errors import LogCorrupt, LogError, LogWriteError
+from handsfree.job.errors import LogCorrupt, LogError, LogWriteError, told_by_system
 from handsfree.job.log.numbers import is_clip
 
 _LONGEST_SECONDS = 2 * 3600
@@ -48,7 +48,7 @@ def keep_clip(folder: Path, samples: NDArray[Any], before: Callable[[str], None]
             before(sha)
             _write(path, _flac(pcm))
         except OSError as error:
-            raise LogWriteError(folder, error.strerror or str(error)) from error
+            raise LogWriteError(folder, told_by_system(error)) from error
     return sha
 
 

@@ -11,7 +11,7 @@ from tempfile import TemporaryFile
 
 from filelock import FileLock, Timeout
 
-from handsfree.job.errors import LogCorrupt, LogFolderError, LogWriteError
+from handsfree.job.errors import LogCorrupt, LogFolderError, LogWriteError, told_by_system
 from handsfree.job.events import SCHEMA_VERSION
 from handsfree.job.log.beside.ledger import LEDGER, Ledger, missing, missing_of, read_ledger
 from handsfree.job.log.beside.ledger import complete as complete_ledger
@@ -97,7 +97,7 @@ def open_to_write(folder: Path) -> sqlite3.Connection:
     except FileExistsError as error:
         raise LogFolderError(folder, f"{error.filename} is a file and not a folder") from error
     except OSError as error:
-        raise LogFolderError(folder, error.strerror or str(error)) from error
+        raise LogFolderError(folder, told_by_system(error)) from error
     return db
 
 
@@ -184,7 +184,7 @@ def open_to_read(folder: Path) -> Iterator[sqlite3.Connection | None]:
             raise LogFolderError(folder, "it is not a folder")
         there = file.exists()
     except OSError as error:
-        raise LogFolderError(folder, error.strerror or str(error)) from error
+        raise LogFolderError(folder, told_by_system(error)) from error
     if not there:
         _refuse_in_place_of_another(folder)
         yield None
@@ -203,7 +203,7 @@ def ledger_of(folder: Path, job: str | None = None) -> Ledger:
     try:
         return read_ledger(folder, job)
     except OSError as error:
-        raise LogFolderError(folder, error.strerror or str(error)) from error
+        raise LogFolderError(folder, told_by_system(error)) from error
 
 
 @contextmanager

@@ -10,7 +10,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 
-from handsfree.job.errors import JobBusy, LogWriteError, NotAttached
+from handsfree.job.errors import JobBusy, LogWriteError, NotAttached, told_by_system
 from handsfree.job.events import (
     AttachedDeleted,
     ClipsDeleted,
@@ -50,7 +50,7 @@ def _delete_clips(store: Store, log: JobLog, named: list[str], now: datetime, wh
         try:
             clip_path(store.folder, sha).unlink(missing_ok=True)
         except OSError as error:
-            raise LogWriteError(store.folder, error.strerror or str(error)) from error
+            raise LogWriteError(store.folder, told_by_system(error)) from error
     return len(going), len(shared)
 
 
@@ -91,21 +91,21 @@ def _delete_files(
 class ForgottenOwner:
     """What became of an owner's data."""
 
-    jobs: tuple[str, ...] = ()
+    jobs: tuple[str, ...]
     """Those from which it was taken out, the oldest first."""
-    in_chain: tuple[str, ...] = ()
+    in_chain: tuple[str, ...]
     """Those of them that were begun before it was kept beside the log: in their events it stays, and is not shown."""
-    busy: tuple[str, ...] = ()
+    busy: tuple[str, ...]
     """Those that are open in another Handsfree: nothing of them was forgotten."""
-    entries: int = 0
-    clips: int = 0
-    files: int = 0
+    entries: int
+    clips: int
+    files: int
     """Attached files whose content was deleted."""
-    attached: tuple[str, ...] = ()
+    attached: tuple[str, ...]
     """The names of those that are still there: nobody but the workshop knows what they show."""
 
 
-def forget_owner(store: Store, owner: str, now: datetime, *, files_too: bool = False) -> ForgottenOwner:
+def forget_owner(store: Store, owner: str, now: datetime, *, files_too: bool) -> ForgottenOwner:
     """Take everything personal out of the jobs of an owner, by the name that was given there; case does not count.
 
     The log says so first. A job that named the owner only until that was corrected loses that name alone. With

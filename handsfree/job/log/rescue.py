@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from handsfree.job.catalogue.catalogue import jobs_of_catalogue
-from handsfree.job.errors import LogError, LogFolderError
+from handsfree.job.errors import LogError, LogFolderError, told_by_system
 from handsfree.job.events import Event, EventsLost, FileAttached, JobOpened, PersonalForgotten
 from handsfree.job.log.beside import personal
 from handsfree.job.log.beside.attached import keep_file, read_attached
@@ -87,7 +87,7 @@ def rescue(folder: Path, into: Path, now: datetime, tell: JobsSaved = lambda don
         known = read_ledger(folder).jobs
         jobs = salvage(file)
     except OSError as error:
-        raise LogFolderError(folder, error.strerror or str(error)) from error
+        raise LogFolderError(folder, told_by_system(error)) from error
     found = {job.job for job in jobs}
     named = sorted({*known, *_named(folder)} - found, key=number_key)
     lost = tuple(LostJob(job, known[job].events if job in known else None) for job in named)
@@ -113,7 +113,7 @@ def _save_personal(folder: Path, into: Path) -> None:
                 personal.PersonalRow(*row) for row in rows if len(row) == 4 and all(isinstance(x, str) for x in row)
             ]
     except OSError as error:
-        raise LogFolderError(folder, error.strerror or str(error)) from error
+        raise LogFolderError(folder, told_by_system(error)) from error
     if found:
         personal.put_rows(into, [row for row in found if row.holds])
 

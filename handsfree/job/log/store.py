@@ -24,7 +24,7 @@ from pydantic import ValidationError
 
 from handsfree.job.catalogue.catalogue import Watch, consult, unwatched
 from handsfree.job.catalogue.summaries import EVERY_JOB, JobSummary, Sought, jobs_counted, jobs_listed
-from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError, LogGone
+from handsfree.job.errors import JobBusy, JobNotFound, LogCorrupt, LogError, LogFolderError, LogGone, told_by_system
 from handsfree.job.events import Event, JobOpened, Purpose, from_json, to_json
 from handsfree.job.log.beside.last_seen import last_seen, note_time
 from handsfree.job.log.beside.ledger import LedgerLine
@@ -239,7 +239,7 @@ class Store:
         except Timeout:
             raise JobBusy(job) from None
         except OSError as error:
-            raise LogFolderError(self.folder, error.strerror or str(error)) from error
+            raise LogFolderError(self.folder, told_by_system(error)) from error
         return lock
 
 
@@ -251,8 +251,8 @@ class JobLog:
         self.job = job
         self._db = db
         self._lock = lock
-        steps = db.execute("SELECT steps FROM jobs WHERE id = ?", (job,)).fetchone()
-        self._steps = int(steps[0]) if steps else 0
+        (steps,) = db.execute("SELECT steps FROM jobs WHERE id = ?", (job,)).fetchone()
+        self._steps = int(steps)
         self._ledger = LedgerLine(folder, job)
         self._awaiting = False
         """Whether a sound is on disk whose event is not."""

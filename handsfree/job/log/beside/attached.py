@@ -12,7 +12,7 @@ import stat
 from pathlib import Path
 from tempfile import mkstemp
 
-from handsfree.job.errors import LogCorrupt, LogError, LogWriteError
+from handsfree.job.errors import LogCorrupt, LogError, LogWriteError, told_by_system
 from handsfree.job.log.clips import sync_folder
 
 ATTACHMENTS = "attachments"
@@ -48,7 +48,7 @@ def content_of(source: Path) -> bytes:
             )
         content = source.read_bytes()
     except OSError as error:
-        raise FileRefused(f"{source} can't be read ({error.strerror or error})") from error
+        raise FileRefused(f"{source} can't be read ({told_by_system(error)})") from error
     if not content:
         raise FileRefused(f"{source} is empty; nothing was attached")
     return content
@@ -74,7 +74,7 @@ def keep_file(folder: Path, content: bytes) -> str:
             raise
         sync_folder(path.parent)
     except OSError as error:
-        raise LogWriteError(folder, error.strerror or str(error)) from error
+        raise LogWriteError(folder, told_by_system(error)) from error
     return sha
 
 
@@ -83,7 +83,7 @@ def delete_file(folder: Path, sha: str) -> None:
     try:
         attached_path(folder, sha).unlink(missing_ok=True)
     except OSError as error:
-        raise LogWriteError(folder, error.strerror or str(error)) from error
+        raise LogWriteError(folder, told_by_system(error)) from error
 
 
 def read_attached(folder: Path, sha: str) -> bytes:

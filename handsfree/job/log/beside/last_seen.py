@@ -20,14 +20,14 @@ def note_time(folder: Path, job: str, now: datetime) -> None:
     """Keep the time; a file that can't be written is done without."""
     said = f"{now.isoformat()} {_seconds():.3f} {_start_of_machine()}"
     with suppress(OSError):
-        (folder / _FOLDER / f"{job}.seen").write_text(f"{said} {zlib.crc32(said.encode()):08x}\n", encoding="ascii")
+        (folder / _FOLDER / f"{job}.seen").write_bytes(f"{said} {zlib.crc32(said.encode()):08x}\n".encode())
 
 
 def last_seen(folder: Path, job: str) -> datetime | None:
     """What time it is now at least, by the clock that was last looked at with this job; None where that is not
     known."""
     try:
-        text = (folder / _FOLDER / f"{job}.seen").read_text(encoding="ascii")
+        text = (folder / _FOLDER / f"{job}.seen").read_bytes().decode("ascii")
         said, _, check = text.strip().rpartition(" ")
         if check != f"{zlib.crc32(said.encode()):08x}":
             return None
@@ -47,6 +47,6 @@ def _seconds() -> float:
 def _start_of_machine() -> str:
     """Names the machine's present start; "-" where that is not told."""
     try:
-        return _BOOT.read_text(encoding="ascii").strip() or "-"
+        return _BOOT.read_bytes().decode("ascii").strip() or "-"
     except (OSError, ValueError):
         return "-"

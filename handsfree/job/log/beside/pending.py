@@ -23,7 +23,7 @@ def expect(folder: Path, job: str, sha: str) -> None:
 def arrived(folder: Path, job: str) -> None:
     """The event that names it is on disk."""
     with suppress(OSError):
-        (folder / _FOLDER / f"{job}{_ENDING}").unlink(missing_ok=True)
+        (folder / _FOLDER / f"{job}{_ENDING}").unlink()
 
 
 def clear_left_sounds(folder: Path, db: sqlite3.Connection, mine: str) -> None:
@@ -40,11 +40,11 @@ def clear_left_sounds(folder: Path, db: sqlite3.Connection, mine: str) -> None:
 
 
 def _clear(folder: Path, db: sqlite3.Connection, note: Path) -> None:
-    sha = note.read_text(encoding="ascii", errors="replace").strip()
+    sha = note.read_bytes().decode("ascii", "replace").strip()
     if is_clip(sha):
         path = clip_path(folder, sha)
         for part in path.parent.glob(".*.tmp"):
-            part.unlink(missing_ok=True)
+            part.unlink()
         if not db.execute("SELECT 1 FROM events WHERE body LIKE ? LIMIT 1", (f"%{sha}%",)).fetchone():
             path.unlink(missing_ok=True)
-    note.unlink(missing_ok=True)
+    note.unlink()

@@ -8,11 +8,11 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Iterator
 from datetime import datetime
+from os import stat_result
+from os.path import samestat
 from pathlib import Path
 
 _DATABASE, _WAL = "handsfree.db", "handsfree.db-wal"
-
-_Identity = tuple[int, int]
 
 
 class FilesInPlace:
@@ -21,28 +21,27 @@ class FilesInPlace:
     def __init__(self, folder: Path) -> None:
         self._file = folder / _DATABASE
         self._wal = folder / _WAL
-        self._was, self._size = _look(self._file)
-        self._wal_was, _ = _look(self._wal)
+        self._was = _look(self._file)
+        self._wal_was = _look(self._wal)
 
     def are_in_place(self) -> bool:
         """Whether the database and its write-ahead log are those that were there, and no shorter than they were."""
-        identity, size = _look(self._file)
-        if identity is None or identity != self._was or size < self._size:
+        now, wal = _look(self._file), _look(self._wal)
+        if now is None or self._was is None or not samestat(now, self._was) or now.st_size < self._was.st_size:
             return False
-        self._size = size
-        wal, _ = _look(self._wal)
+        self._was = now
         if self._wal_was is None:
             # It is made by the first write.
             self._wal_was = wal
-        return wal == self._wal_was
+            return True
+        return wal is not None and samestat(wal, self._wal_was)
 
 
-def _look(file: Path) -> tuple[_Identity | None, int]:
+def _look(file: Path) -> stat_result | None:
     try:
-        found = file.stat()
+        return file.stat()
     except OSError:
-        return None, 0
-    return (found.st_dev, found.st_ino), found.st_size
+        return None
 
 
 def new_folders(folder: Path, now: datetime) -> Iterator[Path]:

@@ -37,4 +37,4 @@ def sweep(parent: Path, prefix: str) -> None:
             if not (left / _IN_USE).is_file() or left.is_symlink():
                 continue
             with suppress(Timeout, OSError), FileLock(left / _IN_USE, timeout=0):
-                shutil.rmtree(left, ignore_errors=True)
+                shutil.rmtree(left)
