@@ -319,7 +319,7 @@ def _counts(procedures: Mapping[str, Procedure], state: JobState, events: Sequen
         ("History", ", ".join(f"{count} {why}" for why, count in sorted(gone.items())) or "no figure withdrawn"),
         ("Checks", f"{passed} yes, {len(answers) - passed} no"),
         ("Notes", str(len(notes))),
-        ("Log", f"{len(events)} events, {len(clips)} clips"),
+        ("Log", f"{len(events)} events, {len(clips)} {'clip' if len(clips) == 1 else 'clips'}"),
     ]
     named = [point for event in events if isinstance(event, JobFinished) for point in event.open_points]
     if named:
