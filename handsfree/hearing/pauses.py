@@ -21,7 +21,8 @@ def parting_places(sound: Samples) -> list[int]:
         return []
     frames = sound[: count * LEVEL_FRAME].reshape(count, LEVEL_FRAME)
     levels = np.sqrt(np.mean(frames**2, axis=1) + 1e-12)
-    smooth = np.convolve(levels, np.ones(6) / 6, mode="same")
+    # Sums, not means: they are compared with each other alone.
+    smooth = np.convolve(levels, np.ones(6), mode="same")
     voice = float(np.percentile(smooth, 80))
     speech = np.flatnonzero(smooth > LOW * voice)
     apart = round(SHORTEST_PAUSE * SAMPLE_RATE / LEVEL_FRAME)

@@ -81,6 +81,8 @@ NEAR, NONE = (Hearing.NEAR, (), ()), (Hearing.NONE, (), ())
         ("go to step two", "Go to step 2."),
         ("go to step two", "Go to a step of the 2."),
         ("say again", "Hey again."),
+        # "Look" begins a command, and is none alone.
+        ("next", "Next luck."),
         ("next", ""),
     ],
 )
@@ -120,6 +122,7 @@ def test_two_commands_in_one_breath_are_both_heard(whole: RecognitionResult) -> 
         ("next", "back", "Next back."),
         ("next", "say again", "Next say again."),
         ("next", "say that again", "Next say that again."),
+        ("next", "back", "The next of the back."),
         # The last word as it sounds.
         ("say again", "next", "Say again necks."),
     ],
@@ -211,6 +214,16 @@ def test_an_um_in_a_command_is_cut_out() -> None:
     assert told(utterance) == (Hearing.CLEAR, (TWO,), ())
     assert utterance.text == "go to step two"
     assert asked == ["abc", "a", "b", "c", "ac"]
+
+
+def test_no_sound_is_lost_between_the_parts() -> None:
+    whole = spoken("abc")
+    ear, recogniser = patient({"abc": nothing("Go to um step two."), "b": nothing("Um.")})
+    ear.hear(whole)
+    quiet = 2 * round(PADDING * SAMPLE_RATE)
+    first, *parts = (len(asked.sound) for asked in recogniser.asked)
+    assert recogniser.stretches[1:4] == ["a", "b", "c"]
+    assert sum(length - quiet for length in parts[:3]) == first == len(whole.samples)
 
 
 @pytest.mark.parametrize(
