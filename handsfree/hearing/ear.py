@@ -152,11 +152,12 @@ class Ear:
         least = heard.alternatives[0].score - PLAUSIBLE
         others: list[Intent] = []
         known = list(self._meaning(words, expected) or ())
-        for alternative in heard.alternatives[1:]:
+        for alternative in heard.alternatives:
             if alternative.score < least:
                 break
-            for intent in self._interpret(alternative.words):
-                if expected.completed(intent) not in known:
-                    known.append(expected.completed(intent))
+            meanings = self._meaning(alternative.words, expected) or ()
+            for intent, meaning in zip(self._interpret(alternative.words), meanings, strict=True):
+                if meaning not in known:
+                    known.append(meaning)
                     others.append(intent)
         return tuple(others)

@@ -249,6 +249,14 @@ def test_a_figure_with_and_without_its_unit_is_the_same_where_the_step_has_one_u
     assert other.figure == Figure(Fraction(5), unit="thou")
 
 
+def test_what_makes_no_difference_by_the_language_casts_no_doubt_and_is_named_only_where_nobody_says_so() -> None:
+    result = doubtful("log end play four thou", "log end play four", "log end play five thou")
+    (other,) = ear_of(result).hear(SEGMENT).alternatives
+    assert other.figure == Figure(Fraction(5), unit="thou")
+    plain = Ear(MadeUpRecogniser(result), LANGUAGE.interpret, LIMITS, denoise=False)
+    assert [intent.figure and intent.figure.unit for intent in plain.hear(SEGMENT).alternatives] == [None, "thou"]
+
+
 # what the step expects
 def test_what_the_step_does_not_make_likely_is_weighed_down_and_not_hidden() -> None:
     ear = ear_of(clear("log four grams"), expecting=Expectation({"end play": "thou"}))
