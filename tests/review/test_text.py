@@ -22,6 +22,7 @@ from handsfree.job.events import (
     JobResumed,
     NoteKept,
     OutcomeGiven,
+    ProcedureTakenUp,
     QuestionAnswered,
     ReadingSettled,
     StepDone,
@@ -34,7 +35,8 @@ from handsfree.job.state import fold
 from handsfree.review.findings import FindingKind, findings_of_job
 from handsfree.review.history import past, past_jobs_text
 from handsfree.review.pages.job_sheet import job_sheet
-from handsfree.review.source import procedure_of
+from handsfree.review.source import procedure_of, procedures_of
+from handsfree.review.text.closing import closing_lines
 from handsfree.review.text.whole import at_the_bench, review_text
 from handsfree.review.timeline import corrections, step_times, time_line
 from handsfree.text.columns import WIDTH
@@ -302,6 +304,28 @@ def test_every_line_fits_whatever_was_said(rows: list[tuple[str, str]]) -> None:
         events.append(NoteKept(at=at(number), id=f"n{number}", text=words, seconds=1.0))
         events.append(StepSkipped(at=at(number), step="cover", reason=words))
     assert all(len(line) <= WIDTH for line in review(*events).split("\n"))
+
+
+def test_the_last_lines_have_the_newest_figure_of_each_procedure_in_the_order_of_the_work() -> None:
+    other = ProcedureTakenUp(
+        at=at(5), procedure_name="cleaning", title="Cleaning", revision="1", procedure_sha256="1",
+        procedure_text=OPENED.procedure_text, steps=3,
+    )  # fmt: skip
+    story = [
+        OPENED, reading(1, "9 thou", occasion="as found"), reading(2, "3 thou"), reading(4, "4 thou"), other,
+        reading(6, "2.5 thou"), ProcedureTakenUp.again(OPENED, at(7)), reading(8, "5 thou", place="back"),
+        reading(9, "1 thou"), EntryWithdrawn(at=at(10), id="r9", why="taken back"),
+    ]  # fmt: skip
+
+    def measured(figures: int) -> list[str]:
+        state = fold(story)
+        lines = closing_lines(procedures_of(state), state, job="2026-11-25-1", figures=figures)
+        return flat(lines).split("Measured ")[1].split("To look at")[0].replace(", in limits", "").split(" end float")
+
+    assert [words.removeprefix("end float").strip() for words in measured(9)] == [
+        ", as found: 9 thou", ", as set: 4 thou", ", as set: 2.5 thou", ", back, as set: 5 thou",
+    ]  # fmt: skip
+    assert measured(2)[-1].endswith("5 thou and 2 more, in the review ")
 
 
 def test_what_of_a_complaint_was_not_understood_is_called_so_in_one_way_everywhere() -> None:
