@@ -14,15 +14,34 @@ import numpy as np
 import pytest
 from filelock import FileLock
 
-from handsfree.job.errors import JobBusy, JobFinishedAlready, LogCorrupt, LogError, LogFolderError, told_by_system
-from handsfree.job.events import FactNoted, NoteKept, PartsRemoved, WorkerChanged
-from handsfree.job.log import clips, database
+from handsfree.job.catalogue.earlier import jobs_with
+from handsfree.job.catalogue.search import search
+from handsfree.job.errors import (
+    JobBusy,
+    JobFinishedAlready,
+    LogCorrupt,
+    LogError,
+    LogFolderError,
+    LogWriteError,
+    told_by_system,
+)
+from handsfree.job.events import (
+    EntryWithdrawn,
+    Event,
+    FactNoted,
+    JobFinished,
+    NoteKept,
+    PartsRemoved,
+    TextTyped,
+    WorkerChanged,
+)
+from handsfree.job.log import clips, database, migration
 from handsfree.job.log.beside.attached import FileRefused, content_of, delete_file, keep_file, read_attached
 from handsfree.job.log.beside.pending import clear_left_sounds, expect
 from handsfree.job.log.beside.place import FilesInPlace, new_folders
 from handsfree.job.log.beside.scratch import scratch_folder
 from handsfree.job.log.clips import clip_path, keep_clip
-from handsfree.job.log.database import open_to_read
+from handsfree.job.log.database import database_faults, open_to_read
 from handsfree.job.log.forget import forget_owner
 from handsfree.job.log.hash_chain import first_link
 from handsfree.job.log.migration import migrate
@@ -321,6 +340,12 @@ def test_a_file_that_is_too_large_is_told_with_its_size(tmp_path: Path, size: in
         content_of(tmp_path / "large")
 
 
+def test_a_file_of_twenty_five_megabytes_is_just_taken(tmp_path: Path) -> None:
+    with (tmp_path / "large").open("wb") as file:
+        file.truncate(25_000_000)
+    assert len(content_of(tmp_path / "large")) == 25_000_000
+
+
 def test_a_file_is_kept_again_after_it_was_deleted(tmp_path: Path) -> None:
     sha = keep_file(tmp_path, b"photo")
     delete_file(tmp_path, sha)
@@ -403,3 +428,92 @@ def test_whoever_takes_a_scratch_folder_away_has_done_no_harm(tmp_path: Path) ->
     with scratch_folder(tmp_path, ".work-") as folder:
         shutil.rmtree(folder)
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("error", "told"), [(sqlite3.OperationalError("disk I/O error"), LogWriteError), (KeyError("fault"), KeyError)]
+)
+def test_a_log_that_could_not_be_brought_up_to_date_is_as_it_was(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: Exception, told: type[Exception]
+) -> None:
+    file = tmp_path / "handsfree.db"
+
+    def fails(db: sqlite3.Connection) -> None:
+        db.execute("DROP TABLE events")
+        raise error
+
+    monkeypatch.setattr(migration, "_leave_the_log_alone", fails)
+    with closing(sqlite3.connect(file, isolation_level=None)) as db:
+        db.executescript((DATA / "log-version-3.sql").read_text(encoding="utf-8"))
+        before = db.execute("SELECT * FROM events").fetchall()
+        with pytest.raises(told):
+            migrate(db, file)
+        assert not db.in_transaction
+        assert db.execute("SELECT * FROM events").fetchall() == before
+
+
+def test_of_many_faults_of_a_file_the_first_are_told(tmp_path: Path) -> None:
+    with closing(sqlite3.connect(tmp_path / "damaged.db")) as db:
+        db.execute("CREATE TABLE kept (a, b)")
+        db.execute("CREATE INDEX kept_by ON kept (a)")
+        db.executemany("INSERT INTO kept VALUES (?, ?)", [(number, number + 1000) for number in range(30)])
+        db.commit()
+        # From now on the index is said to be of something else than it is.
+        db.execute("PRAGMA writable_schema = ON")
+        db.execute("UPDATE sqlite_schema SET sql = 'CREATE INDEX kept_by ON kept (b)' WHERE name = 'kept_by'")
+        db.commit()
+    with closing(sqlite3.connect(tmp_path / "damaged.db")) as db:
+        assert len(database_faults(db)) == 20
+        assert len(database_faults(db, most=1)) == 1
+        assert all("kept_by" in fault for fault in database_faults(db))
+        assert database_faults(db, thorough=False) == []
+
+
+def _ended(store: Store, *events: Event) -> list[tuple[str, str | None]]:
+    with store.open_job(opened(), steps=1) as log:
+        for event in events:
+            log.append(event)
+    return sorted((found.text, found.ended) for found in search(store.folder, "sticks"))
+
+
+STICKS = FactNoted(at=AT, id="f2", about="complaint", text="it sticks")
+TYPED = TextTyped(at=AT, id="f2", text="sticks, typed")
+TAKEN_BACK = EntryWithdrawn(at=AT, id="f2", why="taken back")
+CORRECTED = FactNoted(at=AT, id="f5", about="complaint", text="sticks no more", corrects="f2")
+
+
+@pytest.mark.parametrize(
+    ("after", "ended"),
+    [
+        ((), None), ((TYPED,), "typed later"), ((CORRECTED,), "corrected"), ((TAKEN_BACK,), "taken back"),
+        ((TYPED, CORRECTED), "corrected"), ((CORRECTED, TYPED), "corrected"), ((TYPED, TAKEN_BACK), "taken back"),
+        ((TAKEN_BACK, TYPED), "taken back"), ((CORRECTED, TAKEN_BACK), "taken back"),
+        ((TAKEN_BACK, CORRECTED), "taken back"), ((TYPED, CORRECTED, TAKEN_BACK), "taken back"),
+    ],
+)  # fmt: skip
+def test_what_became_of_a_text_is_told_by_the_strongest_word(
+    store: Store, after: tuple[Event, ...], ended: str | None
+) -> None:
+    assert dict(_ended(store, STICKS, *after))["it sticks"] == ended
+
+
+def test_a_line_of_the_ledger_is_as_long_as_it_ever_was(store: Store) -> None:
+    # Those of earlier versions are read by their length.
+    fill(store, "worn")
+    fill(store, "bent", days=1)
+    lines = (store.folder / "ledger.txt").read_bytes().splitlines(keepends=True)
+    assert [len(line) for line in lines] == [128, 128]
+
+
+def test_so_many_texts_are_found_at_most(store: Store) -> None:
+    fill(store, *(f"pivot {number}" for number in range(51)))
+    assert len(search(store.folder, "pivot")) == 50
+    assert len(search(store.folder, "pivot", most=51)) == 51
+
+
+def test_finished_jobs_are_among_the_earlier_ones_unless_they_are_not_wanted(store: Store) -> None:
+    job = fill(store, "worn")
+    with store.resume(job) as log:
+        log.append(JobFinished(at=AT))
+    assert [each.id for each in jobs_with(store, item="micrometer")] == [job]
+    assert jobs_with(store, item="micrometer", finished=False) == []

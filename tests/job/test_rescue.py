@@ -19,6 +19,7 @@ from handsfree.bench.setting_up import load_named
 from handsfree.cli import main
 from handsfree.job.errors import LogError
 from handsfree.job.events import (
+    Event,
     EventsLost,
     JobOpened,
     NoteKept,
@@ -34,6 +35,7 @@ from handsfree.job.log.store import Store
 from handsfree.job.log.verify import verify
 from handsfree.job.opening import opened_with
 from handsfree.job.state import fold
+from tests.support.jobs import note, opened
 
 AT = datetime(2026, 11, 25, 9, 0, tzinfo=timezone.utc)
 OPENED = JobOpened(
@@ -406,3 +408,46 @@ def test_a_write_ahead_log_that_is_none_costs_no_row(tmp_path: Path, wal: bytes)
         db.execute("INSERT INTO kept VALUES (1, 'short', 0)")
     (tmp_path / "values.db-wal").write_bytes(wal)
     assert _rows_of(file, 3) == [[1, "short", 0]]
+
+
+def test_a_row_with_a_kind_of_value_that_there_is_not_is_left_out(tmp_path: Path) -> None:
+    # Kinds 10 and 11 are kept for later (sqlite.org/fileformat.html, 2.1).
+    file = tmp_path / "values.db"
+    with closing(sqlite3.connect(file)) as db, db:
+        db.execute("CREATE TABLE kept (a, b, c)")
+        db.executemany("INSERT INTO kept VALUES (?, ?, ?)", [(1, "short", 0), (1, "other", 0)])
+    content = file.read_bytes()
+    head = bytes((4, 9, 13 + 2 * 5, 8)) + b"short"
+    for kind in (10, 11):
+        file.write_bytes(content.replace(head, bytes((4, 9, 13 + 2 * 5, kind)) + b"short"))
+        assert _rows_of(file, 3) == [[1, "other", 0]]
+    assert head in content
+
+
+@pytest.mark.parametrize(
+    ("events", "row", "name", "title"),
+    [
+        ((note("n1", "worn"), StepDone(at=AT, step="strip")), True, "micrometer", "Bench micrometer, overhaul"),
+        ((note("n1", "worn"), note("n2", "bent")), True, "", "Bench micrometer, overhaul"),
+        ((note("n1", "worn"), StepDone(at=AT, step="strip")), False, "lost-procedure", ""),
+        ((note("n1", "worn"), note("n2", "bent")), False, "", ""),
+    ],
+)
+def test_a_job_without_its_beginning_has_one_from_the_list_and_its_procedure_where_steps_are_left(
+    store: Store, tmp_path: Path, events: tuple[Event, ...], row: bool, name: str, title: str
+) -> None:
+    with store.open_job(opened(serial="7"), steps=1) as log:
+        for event in events:
+            log.append(event)
+    with closing(sqlite3.connect(store.file)) as db:
+        db.execute("DROP TRIGGER events_are_kept")
+        db.execute("DROP TRIGGER jobs_are_kept")
+        db.execute("DELETE FROM events WHERE seq = 1")
+        db.execute("DELETE FROM jobs") if not row else None
+        db.commit()
+        db.execute("VACUUM")
+    rescued = rescue(store.folder, tmp_path / "saved", AT + timedelta(days=1))
+    assert [each.beginning_lost for each in rescued.jobs] == [True]
+    begun = Store(tmp_path / "saved").events(log.job)[0]
+    assert isinstance(begun, JobOpened)
+    assert (begun.procedure_name, begun.title, begun.at, begun.serial) == (name, title, AT, "7" if row else None)

@@ -133,3 +133,18 @@ def test_a_text_that_is_no_figure_is_none() -> None:
     assert parsed("nine-ish") is None
     figure = parsed("9 thou")
     assert figure is not None and (figure.value, figure.unit) == (9, "thou")
+
+
+@pytest.mark.parametrize(
+    ("text", "resolution", "shown"),
+    [
+        ("3.937007", None, "3.937007 thou"),
+        ("3.9370078", None, "3.937 thou"),
+        ("3.9370078", Fraction(1, 2), "3.9 thou"),
+        ("3.937007", Fraction(1, 2), "3.937007 thou"),
+    ],
+)
+def test_a_value_of_more_decimals_than_people_state_is_rounded(
+    text: str, resolution: Fraction | None, shown: str
+) -> None:
+    assert written(kept(text, "thou", resolution)) == shown

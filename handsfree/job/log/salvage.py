@@ -210,8 +210,6 @@ def _payload(page: bytes, at: int, pages: _Pages, usable: int) -> bytes:
     """A row's bytes, with what goes on in other pages."""
     length, at = _varint(page, at)
     _, at = _varint(page, at)
-    if not 0 < length < 1 << 28:
-        raise ValueError("no row")
     longest, shortest = usable - 35, (usable - 12) * 32 // 255 - 23
     if length <= longest:
         return _exactly(page[at : at + length], length)
