@@ -271,6 +271,16 @@ CONVERSATIONS = {
         i do now / what was left out / next / next / next / how far am i / what can i do now / finish the job / no /
         redo step eight / yes
     """,
+    "far ahead": """
+        bright / right / go to step nine / yes / small / how far am i / what was left out / what can i do now / back
+        / where am i / next / tools / what tools / fasteners / lubricant / which marks / cautions / more / last
+        heard / repeat
+    """,
+    "shut in": """
+        no / skip because not fitted / early / what tools / fasteners / go to step five / skip because not fitted /
+        which lubricant / lubricant / fasteners / more / which limits / skip because not fitted / what can i do now
+        / what was left out / how far am i / which marks / skip because not fitted / no / finish the job
+    """,
     "talk and what was not caught": """
         no / (talk) the weather / (near) next / skip this step / (talk) / (talk) no spring here / note / (talk) it
         squeaks / (near) it rattles / end of note / stand by / (near) back at the bench / (talk) back at the bench /
@@ -289,7 +299,12 @@ CONVERSATIONS = {
 """By subject: the lines, with strokes between them."""
 OVERHAUL, CLEANED = parse_procedure(TEXT.encode(), "overhaul.yaml"), parse_procedure(CLEANING.encode(), "cleaning.yaml")
 MANY_STEPS, APART = parse_procedure(MANY.encode(), "many.yaml"), stripping_procedure("Bench slide")
-WORKED = {"many steps": MANY_STEPS, "nothing without a cost": MANY_STEPS, "a procedure to its end": CLEANED}
+WORKED = {
+    "many steps": MANY_STEPS,
+    "far ahead": MANY_STEPS,
+    "nothing without a cost": MANY_STEPS,
+    "a procedure to its end": CLEANED,
+}
 NAMES = {"cleaning": "cleaning", "overhaul": "overhaul"}
 
 
