@@ -233,14 +233,14 @@ def test_what_was_told_of_the_item_is_part_of_its_history(store: Store, capsys: 
 
 def test_limits_in_hundredths_are_drawn_where_readings_in_hundredths_are() -> None:
     event = reading(1, "0.03 mm", value="3", unit="hundredth mm", limits="0.02 to 0.05 mm", uncertainty="0.005 mm")
-    shown = bounds_shown(LoggedReading(event, Entry(event, "micrometer")))
+    shown = bounds_shown(LoggedReading(event, Entry(event, "micrometer", number=2)))
     assert (shown.limits.low, shown.limits.high, shown.limits.uncertainty) == (2, 5, Fraction(1, 2))
     assert (shown.low, shown.high) == ("0.02", "0.05")
 
 
 def test_a_reading_without_limits_is_drawn_without_any_and_says_so() -> None:
     event = reading(1, "40.1 mm", unit="mm", limits="none", decision="no limits")
-    assert bounds_shown(LoggedReading(event, Entry(event, "micrometer"))) == Bounds(text="none", unit="mm")
+    assert bounds_shown(LoggedReading(event, Entry(event, "micrometer", number=2))) == Bounds(text="none", unit="mm")
 
 
 @pytest.mark.parametrize(
@@ -270,7 +270,7 @@ def test_a_reading_that_can_not_be_drawn_beside_the_others_is_left_out_of_the_tr
             id=f"j{number}", title="t", procedure="p", item=None, serial=None, owner=None, opened=AT, last=AT, done=0,
             of=1, status="open",
         )  # fmt: skip
-        return Past(opened, tuple(LoggedReading(each, Entry(each, "p")) for each in readings), ())
+        return Past(opened, tuple(LoggedReading(each, Entry(each, "p", number=2)) for each in readings), ())
 
     good, volts = reading(1, "4 thou"), reading(2, "4 V", unit="V")
     (trend,) = trends([job(2, good), job(1, volts)])
