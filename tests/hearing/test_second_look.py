@@ -123,6 +123,8 @@ def test_two_commands_in_one_breath_are_both_heard(whole: RecognitionResult) -> 
         ("next", "say again", "Next say again."),
         ("next", "say that again", "Next say that again."),
         ("next", "back", "The next of the back."),
+        # Small words of the first are not counted where they were read: the second shows at the end alone.
+        ("readings of end play", "say again", "Readings of end play say again."),
         # The last word as it sounds.
         ("say again", "next", "Say again necks."),
     ],

@@ -180,6 +180,16 @@ def test_the_times_of_a_job_have_the_width_that_the_names_of_its_people_leave_th
     assert ("At the bench" in boxes) is (worker is not None)
 
 
+@pytest.mark.parametrize("count", [4, 6])
+def test_of_many_people_the_title_block_names_four_and_says_how_many_more_there_were(count: int) -> None:
+    names = [f"Worker {letter}" for letter in "ABCDEF"[:count]]
+    text = page(*(WorkerChanged(at=at(number), name=name) for number, name in enumerate(names, 1)))
+    boxes = re.findall(r"<dt>At the bench</dt><dd>([^<]*)</dd>", text)
+    told = "Worker A, Worker B, Worker C, Worker D"
+    # The record has all of them.
+    assert boxes == ([told] if count == 4 else [f"{told}, and 2 more", ", ".join(names)])
+
+
 def test_the_record_is_folded_and_the_owners_page_open() -> None:
     folds = [attributes for tag, attributes in Outline(page(*STORY)).elements if tag == "details"]
     assert [("open" in fold, (fold["class"] or "").split()[:2]) for fold in folds] == [
