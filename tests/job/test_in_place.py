@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 from filelock import FileLock
 
+from handsfree.job.catalogue import catalogue
 from handsfree.job.catalogue.earlier import jobs_with
 from handsfree.job.catalogue.search import search
 from handsfree.job.errors import (
@@ -31,23 +32,26 @@ from handsfree.job.events import (
     FactNoted,
     JobFinished,
     NoteKept,
+    NoteStretch,
     PartsRemoved,
     TextTyped,
     WorkerChanged,
 )
 from handsfree.job.log import clips, database, migration
+from handsfree.job.log.beside import ledger
 from handsfree.job.log.beside.attached import FileRefused, content_of, delete_file, keep_file, read_attached
+from handsfree.job.log.beside.ledger import read_ledger
 from handsfree.job.log.beside.pending import clear_left_sounds, expect
 from handsfree.job.log.beside.place import FilesInPlace, new_folders
 from handsfree.job.log.beside.scratch import scratch_folder
 from handsfree.job.log.clips import clip_path, keep_clip
 from handsfree.job.log.database import database_faults, open_to_read
-from handsfree.job.log.forget import forget_owner
+from handsfree.job.log.forget import drop_held, forget_owner
 from handsfree.job.log.hash_chain import first_link
 from handsfree.job.log.migration import migrate
 from handsfree.job.log.numbers import number_of, typed_number
 from handsfree.job.log.store import Store
-from handsfree.job.log.verify import file_faults, verify
+from handsfree.job.log.verify import file_faults, verify, verify_all
 from handsfree.job.state import fold
 from handsfree.job.tally import unreconciled
 from tests.support.jobs import AT, fill, opened
@@ -517,3 +521,60 @@ def test_finished_jobs_are_among_the_earlier_ones_unless_they_are_not_wanted(sto
         log.append(JobFinished(at=AT))
     assert [each.id for each in jobs_with(store, item="micrometer")] == [job]
     assert jobs_with(store, item="micrometer", finished=False) == []
+
+
+def test_a_sound_of_the_greatest_length_is_just_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(clips, "_BLOCK", 16_000)
+    monkeypatch.setattr(clips, "_LONGEST_SECONDS", 1)
+    assert len(clips.read_clip(tmp_path, keep_clip(tmp_path, np.full(16_000, 0.1)))) == 16_000
+    with pytest.raises(LogCorrupt, match="it is longer than a clip can be"):
+        clips.read_clip(tmp_path, keep_clip(tmp_path, np.full(16_001, 0.1)))
+
+
+def test_whoever_holds_what_lies_beside_the_log_keeps_no_job_from_being_worked(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = fill(store, "worn")
+    assert len(store.jobs()) == 1
+    monkeypatch.setattr(ledger, "_LOCK_SECONDS", 0.01)
+    monkeypatch.setattr(catalogue, "_BUSY_SECONDS", 0.01)
+    locks = store.folder / "locks"
+    with FileLock(locks / "ledger.lock"), FileLock(locks / "catalogue.lock"):
+        second = fill(store, "bent", days=1)
+        assert [job.id for job in store.jobs()] == [second, first]
+    assert set(read_ledger(store.folder).jobs) == {first}
+    store.prepare()
+    assert set(read_ledger(store.folder).jobs) == {first, second}
+
+
+def test_the_stretches_of_a_note_that_is_kept_whole_are_deleted_though_they_were_written(store: Store) -> None:
+    with store.open_job(opened(), steps=1) as log:
+        stretch, whole, alone = (log.keep_clip(np.full(160, level)) for level in (0.1, 0.2, 0.3))
+        for sha in (stretch, alone):
+            log.append(NoteStretch(at=AT, text="worn", seconds=0.01, clip=sha))
+        log.append(NoteKept(at=AT, id="e4", text="worn", seconds=0.02, clip=whole, holds=(stretch,)))
+    drop_held(store, log.job)
+    assert [store.clip_path(sha).exists() for sha in (stretch, whole, alone)] == [False, True, True]
+
+
+def test_a_log_that_was_brought_up_to_date_is_made_like_a_new_one(tmp_path: Path) -> None:
+    def parts(folder: Path) -> set[tuple[str, str]]:
+        Store(folder).prepare()
+        with closing(sqlite3.connect(folder / "handsfree.db")) as db:
+            rows = db.execute("SELECT type, name FROM sqlite_master WHERE name NOT LIKE 'sqlite_%'")
+            return {(str(kind), str(name)) for kind, name in rows}
+
+    (tmp_path / "old").mkdir()
+    with closing(sqlite3.connect(tmp_path / "old" / "handsfree.db")) as db:
+        db.executescript((DATA / "log-version-3.sql").read_text(encoding="utf-8"))
+    new, old = parts(tmp_path / "new"), parts(tmp_path / "old")
+    assert {each for each in old if each[0] != "trigger"} == {each for each in new if each[0] != "trigger"}
+
+
+def test_a_job_whose_number_is_none_is_among_the_faults(store: Store) -> None:
+    fill(store, "worn")
+    with closing(sqlite3.connect(store.file)) as db, db:
+        db.execute("INSERT INTO jobs VALUES ('../evil', '2026-11-25T09:00:00+00:00', 't', 'p', NULL, NULL, NULL, 1)")
+    faults = {found.job: found.faults for found in verify_all(store)}
+    assert faults["2026-11-25-1"] == ()
+    assert faults["../evil"] == ("this is no number of a job", "the job has no beginning")

@@ -25,6 +25,7 @@ from handsfree.job.events import (
     Event,
     FactNoted,
     FileAttached,
+    HandedOver,
     JobFinished,
     JobPaused,
     JobReopened,
@@ -119,7 +120,7 @@ TURNS: list[Event] = [
     FactNoted(at=at(32), id="f32", about="promised", text="2026-12-04"),
     FileAttached(at=at(32), id="a32", name="x.jpg", sha256="e" * 64, bytes=1),
     FactNoted(at=at(33), id="f33", about="finding", text="worn"),
-    JobFinished(at=at(34)), JobReopened(at=at(35), reason="came back"), JobPaused(at=at(36)),
+    JobFinished(at=at(34)), HandedOver(at=at(34)), JobReopened(at=at(35), reason="came back"), JobPaused(at=at(36)),
 ]  # fmt: skip
 """What the everything of ``tests.support.everything`` does not do, or does once only."""
 STORIES = {"everything": EVERYTHING, "turns": TURNS}
