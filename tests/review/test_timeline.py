@@ -123,6 +123,7 @@ def parts(count: int, way: str, id_: str = "p1", **slots: Any) -> PartsCounted:
          "pattern: late (by its serial number)"),
         ([TimerStarted(at=AT, name="bath", seconds=600)], "timer started: bath, ten minutes"),
         ([ClockSetBack(at=AT, seconds=3600)], "clock set back by one hour"),
+        ([EntryConfirmed(at=AT, point="step two was skipped")], "entry confirmed: step two was skipped"),
         ([ClipsDeleted(at=AT, clips=("cd" * 32,), why="by hand")], "one clip deleted: by hand"),
         ([ClipsDeleted(at=AT, clips=("cd" * 32, "ab" * 32), why="by age")], "two clips deleted: by age"),
         ([JobFinished(at=AT)], "job finished"),

@@ -218,7 +218,7 @@ def _by_kind(found: Sequence[Finding]) -> list[tuple[str, list[Finding]]]:
     return [(HEADINGS[kind], [finding for finding in found if finding.kind is kind]) for kind in kinds]
 
 
-def _groups(figures: Sequence[FigureLine], procedure: Procedure, first: int = 1) -> list[_Group]:
+def _groups(figures: Sequence[FigureLine], procedure: Procedure, first: int) -> list[_Group]:
     together: dict[tuple[str, str, str], list[FigureLine]] = {}
     for line in figures:
         together.setdefault((line.characteristic, line.unit, line.limits), []).append(line)
