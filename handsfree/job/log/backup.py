@@ -143,7 +143,7 @@ def _copy_database(folder: Path, copy: Path) -> None:
 
 def _write(part: Path, files: list[tuple[str, Path]], tell: FilesDone) -> None:
     contents: dict[str, Any] = {"format": FORMAT, "version": VERSION, "files": {}}
-    with zipfile.ZipFile(part, "w", allowZip64=True) as archive:
+    with zipfile.ZipFile(part, "w") as archive:
         for number, (name, path) in enumerate(files, 1):
             # Sound is compressed already.
             how = zipfile.ZIP_STORED if name.endswith(".flac") else zipfile.ZIP_DEFLATED
