@@ -16,7 +16,7 @@ from handsfree.hearing.builtin.decoder import Decoder as Packaged
 from handsfree.hearing.builtin.model_files import find_model_files
 from handsfree.hearing.errors import HearingError
 from handsfree.hearing.listening import denoise
-from tests.tools.ear_training import phrases
+from tests.tools.ear_training import casting, phrases
 from tests.tools.ear_training.material import (
     JUDGING_SPEAKER,
     Person,
@@ -132,6 +132,29 @@ def test_an_accent_respells_words_of_figures_alone() -> None:
     changed = {old for old, new in zip(said.split(), respelled, strict=True) if old != new}
     assert changed
     assert changed <= set(ACCENTED)
+
+
+def test_a_made_up_speaker_says_the_same_word_always_alike_and_is_a_mixture_of_known_voices() -> None:
+    names = ["af_one", "am_two", "ff_three", "zm_four"]
+    for seed in range(60):
+        rng = random.Random(seed)
+        sounds = casting.digit_sounds(rng)
+        assert set(sounds) == set(casting.AMERICAN)
+        one = casting.anybody(names, rng)
+        assert sum(share for _, share in one.parts) == pytest.approx(1.0)
+        assert {name for name, _ in one.parts} <= set(names)
+        known = {name: np.full((3, 2), float(place), np.float32) for place, name in enumerate(names)}
+        middle = np.full((3, 2), 0.5, np.float32)
+        expected = 0.5 + one.beyond * (sum(share * names.index(name) for name, share in one.parts) - 0.5)
+        assert one.style(known, middle, 1) == pytest.approx(np.full(2, expected), abs=1e-5)
+
+
+def test_strings_of_digits_for_a_neural_voice_are_words_that_it_can_say() -> None:
+    rng = random.Random(3)
+    said = [casting.figure(rng) for _ in range(500)]
+    assert {word for words in said for word in words} == set(casting.AMERICAN)
+    assert {len(words) for words in said} >= {1, 2, 3, 4, 5} and max(map(len, said)) <= 7
+    assert any(casting.with_accent(casting.BRITISH["three"], rng) != casting.BRITISH["three"] for _ in range(20))
 
 
 def test_a_noise_is_as_long_as_the_others_and_what_is_silent_is_trimmed_away() -> None:

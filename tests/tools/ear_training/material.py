@@ -210,10 +210,10 @@ def joined(people: dict[str, Person], count: int, seed: int, *, held_out: bool) 
 
 
 def further(folder: Path) -> Iterator[tuple[Entry, bytes]]:
-    """Sounds that were spoken beforehand: "figures*.opus" with the words, where each lies, and its kind."""
+    """Sounds that were spoken beforehand: "figures*.opus" or ".flac" with the words, where each lies, and its kind."""
     import soundfile
 
-    for packed in sorted(folder.glob("figures*.opus")):
+    for packed in sorted(path for ending in ("opus", "flac") for path in folder.glob(f"figures*.{ending}")):
         sound, rate = soundfile.read(packed, dtype="float32")
         for kind, who, words, at, length in json.loads(packed.with_suffix(".json").read_text()):
             one = _doubled(sound[at : at + length], rate)
@@ -289,8 +289,8 @@ def make(arguments: argparse.Namespace) -> None:
         for entry, packed in joined(people, max(30, count // 30), 2, held_out=True):
             add(entry, packed, held_out=True)
         for folder_of_more in arguments.digits:
-            for entry, packed in further(folder_of_more):
-                add(entry, packed)
+            for number, (entry, packed) in enumerate(further(folder_of_more)):
+                add(entry, packed, held_out=number % 70 == 69)
         for number, sound in clips(arguments.people):
             if 0.2 * RATE < len(sound) < LONGEST * RATE and (arguments.strings > 1000 or number % 30 == 0):
                 entry = {"kind": "people", "words": "", "who": str(number), "length": len(sound)}
