@@ -7,11 +7,13 @@ from fractions import Fraction
 
 import pytest
 
+from handsfree.bench.setting_up import session_of
 from handsfree.guide.figures.earlier import EarlierFigure, nearest_figures
+from handsfree.guide.guide import Guide
 from handsfree.job.opening import opened_with
 from handsfree.measure.figure import Figure
-from handsfree.procedure.file.loader import Loaded
-from tests.support.conversation import conversation
+from handsfree.procedure.file.loader import Loaded, parse_procedure
+from tests.support.conversation import Conversation, conversation
 from tests.support.played import MORNING
 
 
@@ -83,3 +85,17 @@ def test_where_there_is_no_earlier_figure_it_says_for_what(small: Loaded, step: 
         if talk.session.question is not None:
             talk.say("yes")
     assert talk.say(said) == [answer]
+
+
+def test_of_many_figures_of_a_step_two_are_told_in_one_breath() -> None:
+    measured = ", ".join(f"{{name: {name}, unit: thou}}" for name in ("play", "lift", "run out"))
+    text = f"title: t\nitem: x\nrevision: 1\nsteps:\n  - {{id: a, do: Measure it., measure: [{measured}]}}\n"
+    talk = conversation(parse_procedure(text.encode(), "many.yaml"))
+    assert talk.say("last time") == ["No earlier figure for play or lift."]
+
+
+def test_where_nothing_was_said_yet_the_step_is_what_is_said_again(small: Loaded) -> None:
+    talk = Conversation(Guide(session_of(small.procedure)))
+    assert talk.say("repeat") == [
+        "Danger. Spring under load. Keep your face clear. Step one. Press the spring down and hook it."
+    ]

@@ -16,7 +16,8 @@ from handsfree.wording.tally import balance, counted_parts, of_the_step, sums
 
 def count_parts(turn: Turn, intent: Intent) -> None:
     """Write a count down and say what it leaves out."""
-    write_count(turn, intent.name or "part", intent.count or 0, intent.way or "out")
+    assert intent.count is not None
+    write_count(turn, intent.name or "part", intent.count, intent.way or "out")
 
 
 def write_count(turn: Turn, part: str, count: int, way: str, corrects: str | None = None) -> None:
