@@ -31,6 +31,7 @@ EXACT = Likeness(0.0, 0)
 LIMITS = Thresholds(
     command=command_likelihood(2.0, EXACT),
     noise=command_likelihood(3.0, EXACT),
+    clear_command=command_likelihood(1.5, EXACT),
     brief_command=command_likelihood(1.0, EXACT),
     certainty=certainty(1.0, 1.0, 1.0, EXACT),
     figure_certainty=certainty(1.0, 1.0, 1.0, EXACT),

@@ -44,8 +44,8 @@ LIKELY, SURE = command_likelihood(GAP, EXACT), certainty(MARGIN, ODDS, GAP, EXAC
 A_LITTLE = 0.01
 
 TAKEN = Thresholds(
-    command=LIKELY - 1, noise=LIKELY - 2, brief_command=LIKELY - 1, certainty=SURE - 1, figure_certainty=SURE - 1,
-    noughts=0.5, fitting=0.25, unfitting=0.125,
+    command=LIKELY - 1, noise=LIKELY - 2, clear_command=LIKELY - 1, brief_command=LIKELY - 1, certainty=SURE - 1,
+    figure_certainty=SURE - 1, noughts=0.5, fitting=0.25, unfitting=0.125,
 )  # fmt: skip
 """By these limits such a command, and such a figure, is clear."""
 
@@ -72,7 +72,7 @@ def test_what_reads_quite_otherwise_and_far_better_is_talk() -> None:
 
 
 def test_the_limits_in_force_ask_more_where_a_mistake_costs_more() -> None:
-    assert DEFAULT.noise < DEFAULT.command <= DEFAULT.brief_command
+    assert DEFAULT.noise < DEFAULT.command <= DEFAULT.clear_command <= DEFAULT.brief_command
     assert DEFAULT.certainty < DEFAULT.figure_certainty
     assert min(DEFAULT.noughts, DEFAULT.fitting, DEFAULT.unfitting) >= 0.0
 
@@ -89,16 +89,19 @@ def test_only_the_best_phrase_is_decided_on() -> None:
 
 
 @pytest.mark.parametrize(
-    ("limit", "below"),
-    [("noise", Hearing.NONE), ("command", Hearing.NEAR), ("brief_command", Hearing.DOUBTFUL)],
-)
+    ("words", "limit", "below"),
+    [("next", "noise", Hearing.NONE), ("next", "command", Hearing.NEAR), ("next", "brief_command", Hearing.DOUBTFUL),
+     ("say again", "command", Hearing.NEAR), ("say again", "clear_command", Hearing.DOUBTFUL),
+     ("next", "clear_command", Hearing.CLEAR), ("say again", "brief_command", Hearing.CLEAR)],
+)  # fmt: skip
 @pytest.mark.parametrize("beyond", [1.0, None])
 def test_between_talk_and_command_lies_what_gets_the_soft_tone_or_is_asked_back(
-    limit: str, below: Hearing, beyond: float | None
+    words: str, limit: str, below: Hearing, beyond: float | None
 ) -> None:
     # The limit itself is enough; what the recogniser can't say of other meanings makes no difference.
-    said = heard("next", margin=beyond, log_odds=beyond)
-    lower = replace(TAKEN, noise=LIKELY - 2, command=LIKELY - 2, brief_command=LIKELY - 2, certainty=-99.0)
+    said = heard(words, margin=beyond, log_odds=beyond)
+    low = dict.fromkeys(("noise", "command", "clear_command", "brief_command"), LIKELY - 2)
+    lower = replace(TAKEN, **low, certainty=-99.0)
     assert decide(said, interpret, replace(lower, **{limit: LIKELY})) is Hearing.CLEAR
     assert decide(said, interpret, replace(lower, **{limit: LIKELY + A_LITTLE})) is below
 

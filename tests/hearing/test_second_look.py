@@ -49,7 +49,7 @@ def nothing(free: str) -> RecognitionResult:
 
 def patient(said: Mapping[str, RecognitionResult]) -> tuple[PatientEar, HearsStretches]:
     recogniser = HearsStretches(said)
-    likely = replace(DEFAULT, command=-99.0, noise=-99.0, brief_command=-99.0)
+    likely = replace(DEFAULT, command=-99.0, noise=-99.0, clear_command=-99.0, brief_command=-99.0)
     return PatientEar(Ear(recogniser, LANGUAGE.interpret, likely), LANGUAGE), recogniser
 
 
