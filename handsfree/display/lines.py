@@ -24,6 +24,10 @@ WIDE = 100
 _SHORTEST = 2
 _SCALE = 57
 """Characters of a scale, at the most."""
+_LEAST_SCALE = 12
+"""With less room it is left out: the verdict stands in words."""
+_LEAST_BODY = 36
+"""Columns that the view keeps; what stands at the right is left out before."""
 _LEAST_LOG = 4
 """Lines of what happened that tell what was heard last and answered."""
 _STYLE = re.compile(r"\x1b\[[0-9;]*m")
@@ -119,10 +123,12 @@ def _whole(  # noqa: PLR0913 - as above
 def screen(
     view: View, passed: float, width: int, *, aside: Sequence[str] = (), short: int = 0, heard: bool = True
 ) -> RenderableType:
-    """The whole view, ``passed`` seconds after it was taken; ``aside`` stands at its right (a QR code).
+    """The whole view, ``passed`` seconds after it was taken; ``aside`` (a QR code) at its right, if there is room.
 
     ``short`` is from 0, in full, to 2.
     """
+    if width - max(map(len, aside), default=0) < _LEAST_BODY:
+        aside = ()
     room = width - max(map(len, aside), default=-2) - 2
     body = Group(*_main(view, passed, room, short), *_near(view, passed, short, heard=heard))
     if not aside:
@@ -219,7 +225,7 @@ def _reading(shown: Shown, width: int, short: int) -> Iterator[RenderableType]:
 
 
 def _scale(drawn: Scale | None, width: int, short: int) -> Iterator[RenderableType]:
-    if drawn is not None and short < _SHORTEST:
+    if drawn is not None and short < _SHORTEST and width - 5 >= _LEAST_SCALE:
         yield from (_text(f"    {line}") for line in scale(drawn, min(_SCALE, width - 5)))
 
 

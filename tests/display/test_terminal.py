@@ -165,7 +165,7 @@ def _told(*, colour: bool) -> list[Told]:
 @pytest.mark.parametrize("state", STATES)
 def test_no_line_of_the_live_view_is_wider_than_the_terminal(state: str, view_of: Callable[[str], View]) -> None:
     address = ("http://192.168.178.31:8740/abcdefgh/", *("█▀▄ █" * 6 for _ in range(15)))
-    sizes, ways = ((60, 17), (80, 21), (120, 37)), ((True, address), (False, ()))
+    sizes, ways = ((16, 9), (40, 17), (60, 17), (80, 21), (120, 37)), ((True, address), (False, ()))
     for (width, height), (colour, aside) in product(sizes, ways):
         lines = panes(view_of(state), 0.0, width, height, told=_told(colour=colour), aside=aside, colour=colour)
         assert len(lines) <= height, (width, height)
