@@ -177,8 +177,8 @@ def test_what_was_taken_apart_can_be_read(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("said", "answer"),
     [
-        ("shim, triple one triple one triple one triple one one thou", "1111111111111 thou can't be a thickness."),
-        ("shim, minus two thou", "-2 thou can't be a thickness."),
+        ("shim, triple one triple one triple one triple one one thou", f"One {'one ' * 12}thou can't be a thickness."),
+        ("shim, minus two thou", "Minus two thou can't be a thickness."),
         ("shim, ten ohms", "Ten ohms is no thickness."),
         ("three spacers five percent", "Five percent is no thickness."),
         ("end play triple one triple one triple one triple one one thou", "1111111111111 thou is too large."),

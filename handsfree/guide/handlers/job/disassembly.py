@@ -92,7 +92,8 @@ def write_removal(turn: Turn, intent: Intent) -> None:
         turn.say(f"{sentence(f'{spoken(said.thickness)} is no thickness')} Not written.")
         return
     if said.thickness is not None and not 0 < said.thickness.value < _LARGEST:
-        turn.say(f"{figure_shown(said.thickness)} can't be a thickness. Not written.")
+        refused = f"{spoken(said.thickness)} can't be a thickness"
+        turn.say(f"{sentence(refused)} Not written.")
         return
     event = turn.record(
         PartsRemoved,

@@ -20,6 +20,13 @@ def _steps(positions: Sequence[int]) -> str:
     return numbered([whole_words(at + 1) for at in dict.fromkeys(positions)])
 
 
+def _first_of(positions: Sequence[int]) -> str:
+    """Where there are many, the first of them and how many more there are."""
+    more = len(positions) - NAMED
+    named = [whole_words(at + 1) for at in positions[:NAMED]]
+    return numbered([*named, f"{whole_words(more)} more"] if more > 0 else named)
+
+
 def _are(positions: Sequence[int]) -> str:
     return "are" if len(set(positions)) > 1 else "is"
 
@@ -73,9 +80,7 @@ def tell_what_can_be_done(turn: Turn, _: Intent) -> None:
         turn.say("Nothing can be done without a cost. Say what was left out." if left else "Nothing is left to do.")
         return
     first = turn.session.current if turn.session.current in able else able[0]
-    said = [f"now {numbered([whole_words(at + 1) for at in able[:NAMED]])}"]
-    if len(able) > NAMED:
-        said = [f"{said[0]} and {whole_words(len(able) - NAMED)} more"]
+    said = [f"now {_first_of(able)}"]
     said.append(f"step {whole_words(first + 1)}: {turn.procedure.steps[first].act}")
     turn.say(sentences(said))
 
@@ -108,7 +113,5 @@ def tell_what_was_left_out(turn: Turn, _: Intent) -> None:
             was = "skipped" if at in skipped else "left out"
             said.append(f"step {whole_words(at + 1)} was {was}. {_words(at, costs)}")
     if able:
-        named = _steps(able[:NAMED])
-        more = f" and {whole_words(len(able) - NAMED)} more" if len(able) > NAMED else ""
-        said.insert(0, f"{named}{more} {'were' if len(able) > 1 else 'was'} left out, and can still be done")
+        said.insert(0, f"{_first_of(able)} {'were' if len(able) > 1 else 'was'} left out, and can still be done")
     turn.say(sentences((*said, *missing)))
