@@ -9,22 +9,24 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from datetime import datetime
 from functools import partial
+from typing import TYPE_CHECKING
 
 from handsfree.bench.bench import Bench, Line
 from handsfree.bench.printing import lines_of_event
 from handsfree.bench.watching import InputSource, job_review, watch
 from handsfree.commands.bench.sitting import closing_of
-from handsfree.commands.jobs.report import report_content
 from handsfree.commands.output import columns, steered
 from handsfree.display.address import PORT, parse_address, qr_lines
 from handsfree.display.review import JobReview
-from handsfree.display.server import PageServer
 from handsfree.display.terminal import TerminalView
 from handsfree.guide.view.shown import View
 from handsfree.job.errors import LogError
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.problems import ProcedureError
 from handsfree.text.columns import within
+
+if TYPE_CHECKING:
+    from handsfree.display.server import PageServer
 
 
 @contextmanager
@@ -91,6 +93,9 @@ def _server(
 ) -> PageServer | None:
     if not (args.display or args.display_address is not None or args.display_buttons):
         return None
+    # Most jobs have no page, and what serves it takes a fifth of a second to load.
+    from handsfree.commands.jobs.report import report_content  # noqa: PLC0415
+    from handsfree.display.server import PageServer  # noqa: PLC0415
 
     def review() -> JobReview | None:
         return job_review(store, bench.log.job) if bench.log is not None else None
