@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -81,3 +82,14 @@ def test_a_log_that_is_gone_is_no_reason_to_delete(store: Store) -> None:
         store.file.rename(store.file.with_name("moved.db"))
         with pytest.raises(LogGone):
             log.append(NoteKept(at=AT, id="n1", text="worn", seconds=0.2))
+
+
+def test_many_who_begin_at_once_take_no_folder_away_from_each_other(tmp_path: Path) -> None:
+    def work(number: int) -> str:
+        with scratch_folder(tmp_path, ".work-") as mine:
+            (mine / "kept").write_text(str(number), encoding="utf-8")
+            return (mine / "kept").read_text(encoding="utf-8")
+
+    with ThreadPoolExecutor(8) as pool:
+        assert list(pool.map(work, range(400))) == [str(number) for number in range(400)]
+    assert list(tmp_path.iterdir()) == []

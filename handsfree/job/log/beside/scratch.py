@@ -12,7 +12,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from tempfile import mkdtemp
 
-from filelock import FileLock, Timeout
+from filelock import BaseFileLock, FileLock, Timeout
 
 _IN_USE = ".in-use"
 
@@ -22,12 +22,29 @@ def scratch_folder(parent: Path, prefix: str) -> Iterator[Path]:
     """A new folder in ``parent`` that is gone afterwards; those of the same ``prefix`` that nobody works in any more go
     first. OSError."""
     sweep(parent, prefix)
-    folder = Path(mkdtemp(prefix=prefix, dir=parent))
+    folder, lock = _taken(parent, prefix)
     try:
-        with FileLock(folder / _IN_USE):
-            yield folder
+        yield folder
     finally:
+        lock.release()
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def _taken(parent: Path, prefix: str) -> tuple[Path, BaseFileLock]:
+    """A new folder with its lock. One that another swept away between its making and its locking is made again."""
+    while True:
+        folder = Path(mkdtemp(prefix=prefix, dir=parent))
+        lock = FileLock(folder / _IN_USE)
+        try:
+            lock.acquire()
+        except OSError:
+            if folder.exists():
+                shutil.rmtree(folder, ignore_errors=True)
+                raise
+            continue
+        if (folder / _IN_USE).is_file():
+            return folder, lock
+        lock.release()
 
 
 def sweep(parent: Path, prefix: str) -> None:
