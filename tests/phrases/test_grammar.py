@@ -119,3 +119,11 @@ def test_what_may_be_left_out_alone_may_be_empty() -> None:
     assert maybe("please").begins == ({"please"}, True)
     assert seq(maybe("please"), maybe("now")).begins == ({"please", "now"}, True)
     assert maybe("please").meanings(()) == [None]
+
+
+def test_phrases_that_end_alike_share_their_ends() -> None:
+    compiled = automaton(either("close the cover", "fit the cover", seq("fit", "it")))
+    # The start, after "close", after "fit", after "the", the end.
+    assert len(compiled.arcs) == 5
+    assert compiled.walk(("close", "the")) == compiled.walk(("fit", "the"))
+    assert compiled.walk(("fit", "it")) == compiled.walk(("close", "the", "cover"))
