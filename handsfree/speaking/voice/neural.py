@@ -6,7 +6,9 @@ becomes sound, and played more slowly.
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -17,16 +19,19 @@ from handsfree.audio.errors import SoundError
 from handsfree.audio.samples import SAMPLE_RATE, Samples
 from handsfree.audio.weights import package_folders, verified_meanwhile
 from handsfree.speaking.errors import SpeakingError
+from handsfree.speaking.voice.dictionary_text import NestedEntries, SortedEntries, unpacked
 
 PACKAGE = "hibari"
 INSTALL = "python -m pip install --force-reinstall --no-deps hibari-tts==0.2.1"
 
+_GOLD, _SILVER = "lexicon_us_gold.json.gz", "lexicon_us_silver.json.gz"
+_TAGGER, _EXCEPTIONS = "tagger.json.gz", "tokenizer_exceptions.json"
 _SHA256 = {
     "hibari.onnx": "5f70741d4e900f4e85d0037498736cc1b3e1b9a63a13546a5da1e63abf4fccd8",
     "oov.onnx": "d3cfd8122c5f172a98c8de38268bf1213ee09f2c2ae4df6e055fc6532590fe76",
-    "lexicon_us_gold.json.gz": "63ae94f8ef0e906d5b24fe9b59ffcbd1529aca5686a774610e43973cbaa86ad2",
-    "lexicon_us_silver.json.gz": "c4c2546ebf1eb07010331e7ef785a431aa17ba8e7bfb6b4af8d654ee96a71fd3",
-    "tagger.json.gz": "d2da7502284bbbe45d49e0b7ce3ce67bdab82254150f4317f1b8559b4d38d0eb",
+    _GOLD: "63ae94f8ef0e906d5b24fe9b59ffcbd1529aca5686a774610e43973cbaa86ad2",
+    _SILVER: "c4c2546ebf1eb07010331e7ef785a431aa17ba8e7bfb6b4af8d654ee96a71fd3",
+    _TAGGER: "d2da7502284bbbe45d49e0b7ce3ce67bdab82254150f4317f1b8559b4d38d0eb",
     "vocab.json": "70abefbe8a1c8865e43e0a43bbdc25b91a33e4aa053479d443ccf23e20a59e5d",
 }
 
@@ -77,7 +82,7 @@ class NeuralVoice:
             with verified_meanwhile(files, INSTALL):
                 from hibari import Hibari, dsp  # noqa: PLC0415 - may be missing, and loads the engine
 
-                self._network: Any = Hibari()
+                self._network: Any = Hibari(g2p=_rules(folders[0] / "assets"))
                 self._wave: Any = dsp.synth
                 # Their first use would load them: in the middle of a sentence.
                 self._network.g2p.oov("gib")
@@ -115,6 +120,19 @@ class NeuralVoice:
         """The spectra (shape (601, n)) and, last, the pitch (n,) of n frames."""
         given = {"ids": np.asarray([ids], np.int64), "speed": np.asarray([speed], np.float32)}
         return [part[0] for part in self._network.sess.run(None, given)]
+
+
+def _rules(folder: Path) -> Any:
+    """The package's rules of pronunciation, made as it makes them, but for dictionaries that stay text."""
+    from hibari import g2p  # noqa: PLC0415 - may be missing
+
+    rules = g2p.G2P.__new__(g2p.G2P)
+    rules.lexicon = g2p.Lexicon(*(SortedEntries(unpacked(folder / name)) for name in (_GOLD, _SILVER)))
+    rules.tokenizer = g2p.Tokenizer(json.loads((folder / _EXCEPTIONS).read_bytes()))
+    tags, weights = unpacked(folder / _TAGGER).removesuffix(b"}").split(b',"weights":')
+    rules.tagger = g2p.Tagger({**json.loads(tags + b"}"), "weights": NestedEntries(weights)})
+    rules.unk, rules.british, rules._oov = "", False, None
+    return rules
 
 
 def _stretched(frames: list[Frames], count: int) -> list[Frames]:
