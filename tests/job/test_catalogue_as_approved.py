@@ -33,7 +33,7 @@ SOUGHT: dict[str, dict[str, Any]] = {
     "second procedure": {"procedure": "cleaning"}, "repairs": {"purpose": "repair"},
     "measured": {"characteristic": "PLAY"},
     "not finished": {"finished": False}, "here": {"here": True}, "with parts": {"with_parts": True},
-    "rehearsals": {"rehearsals": True}, "no rehearsals": {"rehearsals": False}, "newest": {"newest": 2},
+    "rehearsals": {"rehearsals": True}, "no rehearsals": {"rehearsals": False},
     "both": {"item": "micrometer", "finished": False}, "none": {"item": "zebra"},
 }  # fmt: skip
 
@@ -72,6 +72,7 @@ def _told(store: Store) -> Iterator[str]:
     for name, sought in SOUGHT.items():
         found = Sought(**sought)
         yield f"sought {name}: {', '.join(job.id for job in store.jobs(found))} ({store.count(found)})"
+    yield f"the newest two: {', '.join(job.id for job in store.jobs(most=2))}"
     for words in WORDS:
         yield f"the words {words}:"
         for text in search(store.folder, words):

@@ -128,3 +128,11 @@ def test_taking_apart_is_no_step_of_the_work_and_gives_a_job_its_title_only_wher
         log.append(StepDone(at=AT, step="apart"))
     (row,) = store.jobs()
     assert (row.done, row.of, row.title) == (1, 3, opened().title)
+
+
+def test_a_list_ends_with_the_newest_jobs_and_the_count_is_of_them_all(store: Store) -> None:
+    for number in (1, 2, 3):
+        with store.open_job(opened(serial=str(number)), steps=1):
+            pass
+    assert [job.serial for job in store.jobs(most=2)] == ["3", "2"]
+    assert store.count() == len(store.jobs()) == 3

@@ -32,8 +32,8 @@ _MOST_TOLD = 20
 def run_jobs(args: argparse.Namespace) -> int:
     """What is promised, what waits, what is done; then the jobs, the newest first."""
     store = store_of(args)
-    sought = Sought(rehearsals=args.rehearsals, newest=None if args.all else _MOST_LISTED)
-    jobs = store.jobs(sought)
+    sought = Sought(rehearsals=args.rehearsals)
+    jobs = store.jobs(sought, most=None if args.all else _MOST_LISTED)
     if not jobs:
         what, command = ("rehearsals", "rehearse") if args.rehearsals else ("jobs", "run")
         print(f"No {what} yet in {store.folder}. Begin one: handsfree {command} focusing-slide")
@@ -44,7 +44,7 @@ def run_jobs(args: argparse.Namespace) -> int:
             print("\n".join(_newest(jobs, 0) if sys.stdout.isatty() else _table(jobs)))
         return 0
     here = [] if args.rehearsals else store.jobs(Sought(here=True))
-    older = store.count(Sought(rehearsals=args.rehearsals)) - len(jobs)
+    older = store.count(sought) - len(jobs)
     now = datetime.now().astimezone()
     checks = _checks(store, now) if any(job.checked_by_another for job in here) else []
     with within(columns()):

@@ -90,8 +90,6 @@ class Sought:
     """Only jobs for which parts were wanted."""
     rehearsals: bool | None = None
     """Rehearsals alone, or without them."""
-    newest: int | None = None
-    """So many at the most, of those opened last."""
 
     @property
     def where(self) -> str:
@@ -178,10 +176,12 @@ Owners = Callable[[Collection[str]], Mapping[str, str]]
 """Each owner, and how to reach them, of those whose hashes are given (``job.log.beside.personal``)."""
 
 
-def jobs_listed(catalogue: sqlite3.Connection, owners: Owners, sought: Sought) -> list[JobSummary]:
-    """The jobs that are ``sought``, the one opened last first."""
-    most = -1 if sought.newest is None else sought.newest
-    query = f"SELECT {{}} FROM summaries WHERE {sought.where} ORDER BY number DESC LIMIT {most}"
+def jobs_listed(
+    catalogue: sqlite3.Connection, owners: Owners, sought: Sought, most: int | None = None
+) -> list[JobSummary]:
+    """The jobs that are ``sought``, the one opened last first; ``most``: no more than so many of them."""
+    limit = -1 if most is None else most
+    query = f"SELECT {{}} FROM summaries WHERE {sought.where} ORDER BY number DESC LIMIT {limit}"
     kept = {each for row in _asked(catalogue, query.format(_KEPT), sought) for each in row}
     names = owners(kept - {None})
     return [_summary(row, names) for row in _asked(catalogue, query.format(_COLUMNS), sought)]

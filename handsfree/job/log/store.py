@@ -109,10 +109,10 @@ class Store:
             raise
         return JobLog(self.folder, job, db, lock)
 
-    def jobs(self, sought: Sought = EVERY_JOB) -> list[JobSummary]:
-        """The jobs that are ``sought``, the one opened last first."""
+    def jobs(self, sought: Sought = EVERY_JOB, most: int | None = None) -> list[JobSummary]:
+        """The jobs that are ``sought``, the one opened last first; ``most``: no more than so many of them."""
         names = partial(owners, self.folder)
-        return consult(self.folder, lambda catalogue: jobs_listed(catalogue, names, sought), self.watch)
+        return consult(self.folder, lambda catalogue: jobs_listed(catalogue, names, sought, most), self.watch)
 
     def count(self, sought: Sought = EVERY_JOB) -> int:
         """How many jobs are ``sought``."""
