@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 
 from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.phrases.commands.choices import ChoiceLanguage
-from handsfree.phrases.quantities.spelling import spelled
 from handsfree.phrases.utterance import Hearing, Utterance
 from handsfree.procedure.values import spoken_name
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, sentence, sentences
+from handsfree.wording.facts import codes_told
 
 MOST_NAMED = 6
 """Jobs that are told one by one; the numbers of the others can be said as well."""
@@ -50,9 +50,7 @@ class JobChoice:
 
 
 def _told(job: JobSummary) -> str:
-    serial = f"serial number {spelled(job.serial).rstrip('.').lower()}" if job.serial else ""
-    owner = f"owner {job.owner}" if job.owner else ""
-    return ", ".join(filter(None, (job.item or "item not named", serial, owner)))
+    return ", ".join((job.item or "item not named", *codes_told(job.serial, job.owner)))
 
 
 def _only_one(jobs: Sequence[JobSummary]) -> dict[str, JobSummary]:

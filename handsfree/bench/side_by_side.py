@@ -66,6 +66,6 @@ def _ways(job: JobSummary) -> Iterator[str]:
     yield from sayable(word for word in kind.split() if len(word) >= _SHORTEST)
     yield from (f"job of {name}" for name in sayable((owner,)))
     if job.serial:
-        words = spelled(job.serial).lower().replace(".", "").split()
+        words = spelled(job.serial).lower().replace(",", "").split()
         if all(word.isalpha() for word in words):
             yield f"serial number {' '.join(words)}"

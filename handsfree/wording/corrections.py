@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import timedelta
 
 from handsfree.job.counter.orders import part_text
@@ -17,9 +18,12 @@ from handsfree.job.events import (
     ReadingLogged,
 )
 from handsfree.job.state import Entry, EntryEvent, JobState, every_entry
+from handsfree.text.numerals import whole_words
 from handsfree.text.prose import duration
 from handsfree.wording.disassembly import mark_words, removed_words
-from handsfree.wording.facts import ONLY_SOUND
+from handsfree.wording.facts import ONLY_SOUND, fact_value_words
+from handsfree.wording.readings import stated_figure
+from handsfree.wording.tally import part_words
 
 
 def stated_words(event: EntryEvent) -> str:
@@ -51,7 +55,21 @@ def value(entry: Entry) -> str:
     return entry.text if isinstance(event, FactNoted) else ""
 
 
-def history_of_entry(state: JobState, entry: Entry) -> list[str]:
+def value_words(entry: Entry) -> str:
+    """The same for the ear: "four thou", "seven back"."""
+    match entry.event:
+        case ReadingLogged() as event:
+            return stated_figure(event)
+        case PartsCounted() as event:
+            return f"{whole_words(event.count)} {event.way}"
+        case PartWanted() as event:
+            return part_words(event.what, event.count, event.size)
+        case FactNoted() as event:
+            return fact_value_words(event, entry.text)
+    return ""
+
+
+def history_of_entry(state: JobState, entry: Entry, as_value: Callable[[Entry], str] = value) -> list[str]:
     """What the entry replaced, newest first: "corrected from 14 thou, 20 seconds later"."""
     words: list[str] = []
     here, seen = entry, {entry.event.id}
@@ -59,7 +77,7 @@ def history_of_entry(state: JobState, entry: Entry) -> list[str]:
         if before.event.id in seen:
             break
         seen.add(before.event.id)
-        words.append(corrected_from(value(before), here.event.at - before.event.at))
+        words.append(corrected_from(as_value(before), here.event.at - before.event.at))
         here = before
     if entry.withdrawn is not None:
         words.insert(0, entry.withdrawn)

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from handsfree.job.state import JobState
 from handsfree.procedure.model import Danger, Procedure
 from handsfree.text.numerals import whole_words
-from handsfree.text.prose import sentence
+from handsfree.text.prose import listed, sentence
 from handsfree.wording import gaps
 
 
@@ -18,8 +18,8 @@ def since(number: int, danger: Danger, of: str = "") -> str:
 
 
 def over(ended: Sequence[Danger]) -> str:
-    """ "Danger over: spring under load."; nothing where none has ended."""
-    return " ".join(sentence(f"danger over: {_what(danger)}") for danger in ended)
+    """ "Danger over. No longer: it is hot."; nothing where none has ended."""
+    return f"Danger over. {sentence(f'no longer: {listed([*map(_what, ended)])}')}" if ended else ""
 
 
 def _what(danger: Danger) -> str:

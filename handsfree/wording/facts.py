@@ -25,20 +25,32 @@ def called(event: FactNoted) -> str:
 
 def told_apart(state: JobState) -> list[str]:
     """What tells the item from others of its kind, for the ear: its serial number and its owner, as far as known."""
-    serial, owner = state.fact("serial"), state.fact("owner")
-    said = [f"serial number {spelled(serial).rstrip('.').lower()}"] if serial else []
-    return [*said, *([f"owner {owner}"] if owner else [])]
+    return codes_told(state.fact("serial"), state.fact("owner"))
+
+
+def codes_told(serial: str | None, owner: str | None) -> list[str]:
+    """A serial number and an owner for the ear, as far as they are given."""
+    return [told_code(about, text) for about, text in (("serial", serial), ("owner", owner)) if text]
+
+
+def told_code(about: str, text: str) -> str:
+    """ "serial number alpha bravo, one two", "owner Mill Lane": what is no name is spelled."""
+    return f"{FACTS[about].said} {_code_words(about, text)}"
+
+
+def _code_words(about: str, text: str) -> str:
+    is_code = about == "serial" or (text == text.upper() and (" " not in text or any(map(str.isdigit, text))))
+    return spelled(text) if is_code else text
 
 
 def fact_words(entry: Entry) -> str:
     """A fact in one sentence, for the ear."""
     event = entry.event
     assert isinstance(event, FactNoted)
-    free = event.to_type or " " in entry.text or not FACTS[event.about].spelled
-    text = _value_words(event, entry.text) or "kept as sound"
-    if event.about == "signed off" and free:
+    text = fact_value_words(event, entry.text) or "kept as sound"
+    if FACTS[event.about].spelled and not event.to_type:
         return sentence(f"{called(event)} {text}")
-    return sentence(with_what_was_said(called(event), text)) if free else f"{sentence(called(event))} {spelled(text)}"
+    return sentence(with_what_was_said(called(event), text))
 
 
 def with_what_was_said(what: str, text: str) -> str:
@@ -48,8 +60,10 @@ def with_what_was_said(what: str, text: str) -> str:
     return f"{what}: {text}" if whole else f"{what}, {text}"
 
 
-def _value_words(event: FactNoted, text: str) -> str:
-    """What a fact says, for the ear: a day with its weekday, an amount of money in words."""
+def fact_value_words(event: FactNoted, text: str) -> str:
+    """What a fact says, for the ear: a day with its weekday, an amount of money in words, a code spelled."""
+    if FACTS[event.about].spelled and not event.to_type:
+        return _code_words(event.about, text)
     day = day_from(text) if FACTS[event.about].dated else None
     if day is not None:
         return day_words(day)

@@ -7,7 +7,6 @@ import re
 from handsfree.measure.formatting import range_words
 from handsfree.measure.threads import spoken_size
 from handsfree.procedure.model import Characteristic, Fastener, Lubricant, Step
-from handsfree.procedure.parts import AlignmentMark
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import duration, sentence, sentences
 
@@ -44,12 +43,15 @@ def tray(step: Step) -> str:
 
 def marks(step: Step) -> str:
     """The marks to be made, and those that meet again."""
-    made = [f"{'find' if mark.made_already else 'make'} the {_mark(mark)}: {mark.where}" for mark in step.marks]
-    return sentences([*made, *(f"the {_mark(mark)} meets: {mark.where}" for mark in step.marks_met)])
+    made = [
+        f"{'find' if mark.made_already else 'make'} the {mark_called(mark.name)}: {mark.where}" for mark in step.marks
+    ]
+    return sentences([*made, *(f"the {mark_called(mark.name)} meets: {mark.where}" for mark in step.marks_met)])
 
 
-def _mark(mark: AlignmentMark) -> str:
-    return mark.name if "mark" in mark.name.lower().split() else f"mark {mark.name}"
+def mark_called(name: str) -> str:
+    """ "mark A", "cover mark": no mark is called a mark twice."""
+    return name if "mark" in name.lower().split() else f"mark {name}"
 
 
 def asked_for(step: Step, wait: str | None = None) -> str:

@@ -75,14 +75,18 @@ def reading_words(event: ReadingLogged) -> str:
     """The logged reading for the ear: as it was stated, and in the unit of what is measured, or of the other system;
     the two ends where it lies between them."""
     if event.upper is not None:
-        low, high = kept(event.value, event.unit), kept(event.upper, event.unit)
-        return f"between {number_words(low.value, low.decimals)} and {spoken(high)}"
+        return _between(event, event.upper)
     said = stated(event)
     feel = f", {event.feel}" if event.feel else ""
     if said is not None and said.unit != event.unit:
         return f"{spoken(said)}, about {spoken(in_own_unit(event))}{feel}"
     own = said or kept(event.value, event.unit)
     return spoken_with_other(own, step_of_reading(event)) + feel
+
+
+def _between(event: ReadingLogged, upper: str) -> str:
+    low, high = kept(event.value, event.unit), kept(upper, event.unit)
+    return f"between {number_words(low.value, low.decimals)} and {spoken(high)}"
 
 
 def figure_name(characteristic: str, place: str | None) -> str:
@@ -169,6 +173,8 @@ def outcome_words(entry: Entry) -> str:
 
 
 def stated_figure(event: ReadingLogged) -> str:
-    """The figure for the ear, as it was stated; what was more than a single figure as it is shown."""
+    """The figure for the ear, as it was stated; the two ends where it lies between them."""
+    if event.upper is not None:
+        return _between(event, event.upper)
     figure = stated(event)
     return spoken(figure) if figure is not None else event.as_said

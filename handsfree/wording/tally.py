@@ -12,13 +12,17 @@ from handsfree.job.events import PartsCounted, PartWanted
 from handsfree.job.state import JobState, every_entry
 from handsfree.job.tally import Tally, taken_off, tally, unreconciled
 from handsfree.measure.threads import spoken_size
+from handsfree.phrases.disassembly.removal import PART_NUMBERED
 from handsfree.procedure.model import Fastener, Procedure, Step
 from handsfree.text.prose import counted, listed, number_or_no, plural, sentences
 
+_NUMBERED = re.compile(rf"{PART_NUMBERED} [a-z ]+")
+"""What a part is called that was taken off without a name."""
+
 
 def counted_parts(count: int, part: str) -> str:
-    """ "eight screws"."""
-    return counted(count, part)
+    """ "eight screws"; of what has a number for a name, that alone: "part two"."""
+    return part if count == 1 and _NUMBERED.fullmatch(part) else counted(count, part)
 
 
 def balance(each: Tally) -> str:

@@ -160,7 +160,7 @@ def test_a_figure_of_the_procedure_that_is_not_in_hand_is_corrected_in_the_revie
         *("where am i", "wrong it is one thou"),
     )
     assert "Corrected. Latch clearance, four and a half thou. In limits." in said
-    assert "Corrected from 9 thou" in said[-4]
+    assert "Corrected from nine thou" in said[-4]
     assert said[-2].startswith("Step two of two")
     assert said[-1] == "Corrected. Play, one thou. In limits."
     state = work.state

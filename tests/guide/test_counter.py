@@ -78,7 +78,7 @@ def test_the_fasteners_that_a_procedure_names_can_be_ordered_by_their_names(make
 def test_a_telephone_number_is_spelled_and_can_go_on_in_a_second_breath(play: Play) -> None:
     played = play("telephone number oh one nine one", "add to it four nine eight", "read back the contact")
     assert played.state.fact("contact") == "0191498"
-    assert played.last == "Contact. Zero one nine. One four nine. Eight."
+    assert played.last == "Contact zero one nine, one four, nine eight."
 
 
 def test_what_was_left_with_it_is_asked_for_when_it_is_handed_over(play: Play) -> None:
@@ -133,7 +133,7 @@ def test_parts_to_order_are_read_back_and_told_when_the_job_is_taken_up(
 ) -> None:
     played = play("order two gib screws m two by five", "order a balance spring", "what is on order")
     assert played.answers("order two gib screws m two by five") == ["To order: two gib screws, M two by five."]
-    assert played.last == "To order: two gib screws, M two by five. To order: one balance spring."
+    assert played.last == "To order: two gib screws, M two by five; one balance spring."
     played = play("yes", "the parts have arrived", "yes", "what is on order")
     assert any("It waits for two gib screws, M two by five and one balance spring." in said for said in played.said)
     assert played.last == "No part is on order for this job."

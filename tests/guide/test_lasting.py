@@ -51,7 +51,7 @@ def test_a_timer_that_nobody_hears_is_told_at_growing_intervals(play: Play) -> N
 
 def test_a_danger_that_is_over_is_named(play: Play) -> None:
     play("next", "log clearance four thou", "next", "next", "yes", "next", "yes")
-    assert play("yes", "yes", "next").answers("next")[0].startswith("Danger over: spring under load.")
+    assert play("yes", "yes", "next").answers("next")[0].startswith("Danger over. No longer: spring under load.")
 
 
 def test_a_timer_that_ran_out_while_nobody_was_there_rings_when_the_job_is_taken_up(play: Play) -> None:

@@ -86,7 +86,7 @@ def test_never_mind_drops_the_skipping(play: Play) -> None:
 def test_redoing_a_step_makes_what_rests_on_it_stale(play: Play) -> None:
     lines = ("next", "log four thou", "next", "start the timer", "~ ten minutes", "next", "log clearance four thou")
     played = play(*lines, "redo step two", "yes", "next")
-    assert "Two figures and checks of steps two and four will no longer stand. Redo? Yes or no." in played.said
+    assert "Two figures of steps two and four will no longer stand. Redo? Yes or no." in played.said
     assert all(entry.stale for entry in played.state.entries.values())
     assert played.last == "No figure for latch clearance. Go on without? Yes or no."
 
@@ -101,7 +101,7 @@ def test_redoing_a_step_at_which_only_parts_were_counted_and_notes_taken_asks_no
 
 def test_what_redoing_costs_counts_figures_and_checks_alone(play: Play) -> None:
     played = play("next", "two screws out", "log four thou", "note", "worn", "end of note", "redo step two", "yes")
-    assert "One figure or check of step two will no longer stand. Redo? Yes or no." in played.said
+    assert "One figure of step two will no longer stand. Redo? Yes or no." in played.said
     assert [entry.stands for entry in played.state.entries.values()] == [True, False, True]
 
 
@@ -114,7 +114,7 @@ def test_a_danger_stands_until_its_end_and_the_end_is_said(play: Play) -> None:
     played = play("next", "where am i", "cautions", "go to step five", "yes", "next", "cautions")
     assert "Danger stands since step one. Spring under load. Keep your face clear." in played.said[2]
     assert played.said[3] == "Danger stands since step one. Spring under load. Keep your face clear."
-    assert any(text.startswith("Danger over: spring under load.") for text in played.said)
+    assert any(text.startswith("Danger over. No longer: spring under load.") for text in played.said)
     assert played.last == "No cautions at this step."
 
 

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from handsfree.job.log.store import Store
 from handsfree.procedure import order
 from handsfree.procedure.file.loader import Loaded, load_procedure
-from tests.support.played import Play
+from tests.support.played import Play, player
 
 PINION = """
 title: Pinion and cover
@@ -44,6 +45,18 @@ def test_jumping_all_the_same(play: Play) -> None:
     played = play("next", "next", "go to step four", "yes")
     assert played.said[3] == "Step four shuts in the pinion. Step three is not done. Go there anyway? Yes or no."
     assert "Step four. Fit the plate." in played.last
+    # What was told in the question and agreed to is not told again.
+    assert "shuts in" not in played.last
+
+
+def test_what_one_step_shuts_and_blocks_is_told_in_one_sentence(tmp_path: Path, store: Store) -> None:
+    path = tmp_path / "both.yaml"
+    path.write_text(PINION.replace("traps: pinion", "traps: pinion, blocks: oil hole"), encoding="utf-8")
+    play = player(load_procedure(path), store)
+    asked = play("next", "go to step four").last
+    assert asked.startswith("Step four shuts in the pinion and blocks the oil hole. Steps two and three are not done.")
+    asked = play("next", "next", "skip this step").last
+    assert asked == "Step four will shut in the pinion and block the oil hole. Why is it skipped?"
 
 
 def test_a_jump_that_costs_nothing_asks_nothing(play: Play) -> None:
@@ -94,8 +107,8 @@ def test_redoing_what_has_been_shut_in_says_so(play: Play) -> None:
 
 def test_what_can_be_done_now(play: Play) -> None:
     played = play("what can be done now", "next", "what can be done now")
-    assert played.said[1] == "Now steps one, three and six. Step one: Clean the bore."
-    assert played.last == "Now steps two, three and six. Step two: Fit the pinion."
+    assert played.said[1] == "Steps one, three and six can be done now. Step one: Clean the bore."
+    assert played.last == "Steps two, three and six can be done now. Step two: Fit the pinion."
 
 
 def test_what_was_left_out_and_can_still_be_done(play: Play) -> None:

@@ -250,8 +250,8 @@ def test_readings_that_were_taken_back_do_not_count(at_bench: Play) -> None:
     [
         ("one", "convert four thou to millimetres", "Four thou: about nought point one nought two millimetres."),
         ("one", "what is ten thou minus four thou", "Ten thou minus four thou: six thou."),
-        ("one", "blades for nine thou", "Blades for nine thou: two blades: six and three; or five and four thou."),
-        ("two", "shims for point two five", "Shims for nought point two five: three shims: nought point one, "
+        ("one", "blades for nine thou", "Blades for nine thou: six and three; or five and four thou."),
+        ("two", "shims for point two five", "Shims for nought point two five: two of "
          "nought point one and nought point nought five millimetres."),
         ("two", "travel of m three in two turns", "M three, two turns: one millimetre."),
         ("two", "travel of two start m six in one turn", "M six, two starts, one turn: two millimetres."),
@@ -266,8 +266,8 @@ def test_readings_that_were_taken_back_do_not_count(at_bench: Play) -> None:
         ("four", "percent of target nine point nine", "Nine point nine: ninety nine percent."),
         ("one", "convert four thou to seconds", "Thou measure length, not time."),
         ("one", "blades for one hundred thou", "Blades for one hundred thou: no blades make one hundred thou; nearest "
-         "below, thirty three thou of six, five, four point five, four, three point five, three, two point five, two, "
-         "one point five and one."),
+         "below, thirty three thou from six, five, four point five, four, three point five, three, two point five, "
+         "two, one point five and one."),
     ],
 )  # fmt: skip
 def test_sums_by_voice(at_bench: Play, step: str, said: str, answer: str) -> None:

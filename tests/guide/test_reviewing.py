@@ -58,7 +58,7 @@ def test_a_figure_is_corrected_from_the_review_and_its_history_told(play: Play) 
     assert "Corrected. Latch clearance, four thou. In limits." in played.said
     told = played.answers("history")[0]
     assert told.startswith("Latch clearance, as set, four thou")
-    assert "Corrected from 9 thou" in told
+    assert "Corrected from nine thou" in told
     assert played.last == "Review ended."
     (standing,) = played.state.readings("set", "latch clearance")
     assert isinstance(standing.event, ReadingLogged)
@@ -131,9 +131,9 @@ def test_without_a_sound_it_is_said_so(play: Play) -> None:
 
 def test_what_was_only_logged_is_counted_apart_and_comes_after_what_wants_looking_at(play: Play) -> None:
     played = play("next", "log clearance four thou", "log clearance six thou", "leave open", "review the job")
-    assert "Three points to look at. One entry more, as logged." in played.last
+    assert "Three points to look at. One entry besides." in played.last
     played = play("yes", "review the job", *["next"] * 4)
-    told = [said for said in played.said if "That was all to look at. Then what was logged. Point four." in said]
+    told = [said for said in played.said if "That was all to look at. Now the other entries. Point four." in said]
     assert len(told) == 1
     assert any("Point three. Not done. Four steps, the first is step two." in said for said in played.said)
 

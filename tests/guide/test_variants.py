@@ -180,7 +180,7 @@ def test_marks_are_made_and_spoken_back_when_the_parts_meet(play: Play) -> None:
 
 def test_a_mark_that_was_never_made_is_told_when_the_parts_meet(play: Play) -> None:
     played = play("no", "skip not needed", "early", "go to step six")
-    assert "The mark cover mark was not made: step one is not done." in played.last
+    assert "The cover mark was not made: step one is not done." in played.last
 
 
 def test_tray_tools_and_how_firmly(play: Play) -> None:

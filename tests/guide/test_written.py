@@ -61,7 +61,7 @@ def test_the_sound_of_a_reason_in_free_words_is_kept_and_that_of_a_known_one_is_
 
 CORRECTED = (
     "Latch clearance, as set, five thou, nought point one two seven millimetres. Undecided. "
-    "Corrected from 4 thou, at once."
+    "Corrected from four thou, at once."
 )
 
 

@@ -84,7 +84,7 @@ def test_a_note_for_the_owner_is_said_read_back_heard_again_and_taken_back(play:
     told = ("note for the owner", "the stop was bent and is straight again", "end of note")
     played = play(*told, "read back the notes for the owner", "take back", "yes")
     assert played.answers("note for the owner") == ["Note for the owner. Say end of note."]
-    assert played.answers("end of note") == ["Note for the owner kept: The stop was bent and is straight again."]
+    assert played.answers("end of note") == ["Kept. Note for the owner: the stop was bent and is straight again."]
     assert played.answers("read back the notes for the owner") == [
         "Note for the owner, the stop was bent and is straight again."
     ]

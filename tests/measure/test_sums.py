@@ -67,7 +67,7 @@ BLADES = Setting(blades=tuple(map(mm, ("0.05", "0.10", "0.15", "0.20", "0.25", "
 def test_all_ways_with_the_fewest_blades_are_told() -> None:
     done = work_out(PieceCombination("blades", mm("0.35")), BLADES)
     assert done.written == "0.30 + 0.05; 0.25 + 0.10; 0.20 + 0.15 mm"
-    assert done.spoken.startswith("two blades: nought point three nought and nought point nought five; or ")
+    assert done.spoken.startswith("nought point three nought and nought point nought five; or ")
 
 
 def test_where_no_blades_make_it_the_nearest_are_told() -> None:
@@ -79,16 +79,16 @@ def test_where_no_blades_make_it_the_nearest_are_told() -> None:
 @pytest.mark.parametrize(
     ("wanted", "said"),
     [
-        ("0.30", "one blade: nought point three nought millimetres"),
-        ("0.90", "four blades: nought point three nought, nought point two five, nought point two nought and "
+        ("0.30", "one blade, nought point three nought millimetres"),
+        ("0.90", "nought point three nought, nought point two five, nought point two nought and "
          "nought point one five millimetres"),
-        ("0.65", "three blades: nought point three nought, nought point two five and nought point one nought; or "
+        ("0.65", "nought point three nought, nought point two five and nought point one nought; or "
          "nought point three nought, nought point two nought and nought point one five millimetres"),
         ("0.02", "no blades make nought point nought two millimetres; nearest above, nought point nought five "
          "millimetres"),
         ("0.37", "no blades make nought point three seven millimetres; nearest below, nought point three five "
-         "millimetres of nought point three nought and nought point nought five; nearest above, nought point four "
-         "millimetres of nought point three nought and nought point one nought"),
+         "millimetres from nought point three nought and nought point nought five; nearest above, nought point four "
+         "millimetres from nought point three nought and nought point one nought"),
     ],
 )  # fmt: skip
 def test_the_blades_are_read_out(wanted: str, said: str) -> None:
@@ -105,7 +105,7 @@ def test_three_ways_are_said_and_all_are_shown() -> None:
     # Two of nine blades from 1 to 9 make ten in four ways (9 + 1 to 6 + 4); five would be needed twice.
     nine = Setting(blades=tuple(thou(n) for n in range(1, 10)))
     done = work_out(PieceCombination("blades", thou(10)), nine)
-    assert done.spoken == "two blades: nine and one; or eight and two; or seven and three thou; and one more way"
+    assert done.spoken == "nine and one; or eight and two; or seven and three thou; and one more way"
     assert done.written == "9 + 1; 8 + 2; 7 + 3; 6 + 4 thou"
 
 
@@ -118,9 +118,7 @@ def test_a_thickness_in_another_unit_or_in_none_is_made_of_the_blades() -> None:
 
 def test_shims_without_a_unit_are_in_that_of_the_place() -> None:
     place = Setting(unit="mm", shims=(Figure(Fraction(1)), Figure(Fraction(1))))
-    assert (
-        work_out(PieceCombination("shims", Figure(Fraction(2))), place).spoken == "two shims: one and one millimetres"
-    )
+    assert work_out(PieceCombination("shims", Figure(Fraction(2))), place).spoken == "two of one millimetres"
 
 
 def test_an_empty_set_and_a_thickness_of_nought_are_told() -> None:

@@ -308,10 +308,11 @@ def test_ten_signs_are_the_most_that_are_spelled_in_one_breath() -> None:
 
 @pytest.mark.parametrize(
     ("text", "said"),
-    [("AB400", "Alpha bravo four. Zero zero."), ("9-X", "Nine dash x ray."), ("a 7", "Alpha seven."), ("", ""),
-     ("Ü1", "Ü one.")],
+    [("AB400", "alpha bravo four, zero zero"), ("9-X", "nine dash x ray"), ("a 7", "alpha seven"), ("", ""),
+     ("Ü1", "Ü one"), ("AB12", "alpha bravo, one two"), ("AB400/9", "alpha bravo four, zero zero, stroke nine"),
+     ("1234567890", "one two three, four five, six seven eight, nine zero")],
 )  # fmt: skip
-def test_a_code_is_read_back_in_groups_of_three(text: str, said: str) -> None:
+def test_a_code_is_read_back_in_groups_of_two_and_three_and_no_sign_is_left_alone(text: str, said: str) -> None:
     assert spelled(text) == said
 
 

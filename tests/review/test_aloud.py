@@ -75,4 +75,4 @@ def test_the_review_is_over_within_a_minute_whatever_was_found(finding: str, fig
     procedure, events = _everything_wrong(finding, figure)
     said = " ".join(spoken_review({"countershaft": procedure}, fold(events)))
     assert "still present" in said
-    assert Synthesiser().seconds(f"{said} Ninety nine points to look at. Sixty entries more, as logged. {HOW}") < 60
+    assert Synthesiser().seconds(f"{said} Ninety nine points to look at. Sixty entries besides. {HOW}") < 60

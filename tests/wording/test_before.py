@@ -32,7 +32,7 @@ def test_a_serial_number_that_was_here_before_is_said_to_be_at_once(play: Play) 
 
 def test_a_serial_number_that_is_new_is_read_back_and_nothing_else(play: Play) -> None:
     play(*WORK)
-    assert play("serial number one one five", at=MORNING + timedelta(days=1)).last == "Serial number. One one five."
+    assert play("serial number one one five", at=MORNING + timedelta(days=1)).last == "Serial number one one five."
 
 
 def test_the_job_itself_and_rehearsals_are_not_before(play: Play, store: Store) -> None:

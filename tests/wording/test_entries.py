@@ -102,10 +102,14 @@ def check(passed: bool) -> CheckAnswered:
         (fact("finding", "the thread is cracked", severity="serious"), "Serious finding, the thread is cracked."),
         (fact("finding", "the rim is dull"), "Finding, the rim is dull."),
         # A code is read back letter by letter, a name as it is.
-        (fact("serial", "AB4"), "Serial number. Alpha bravo four."),
+        (fact("serial", "AB40"), "Serial number alpha bravo, four zero."),
         (fact("serial", "no plate", to_type=True), "Serial number, no plate."),
-        (fact("owner", "Mrs Wren"), "Owner, Mrs Wren."),
-        (fact("signed off", "AB"), "Signed off by. Alpha bravo."),
+        (fact("owner", "Mrs Wren"), "Owner Mrs Wren."),
+        (fact("signed off", "AB"), "Signed off by alpha bravo."),
+        (fact("serial", "AB 12"), "Serial number alpha bravo, one two."),
+        (fact("owner", "Smith"), "Owner Smith."),
+        (fact("owner", "MILL LANE"), "Owner MILL LANE."),
+        (fact("contact", "0191 498 0143"), "Contact zero one nine, one four nine, eight zero one, four three."),
         (fact("signed off", "Ann Wren"), "Signed off by Ann Wren."),
         (parts(8, "out"), "Eight screws out."),
         (parts(1, "replaced"), "One screw replaced."),
@@ -143,7 +147,7 @@ def test_the_entries_of_several_procedures_are_told_with_their_titles() -> None:
     both = entry_sentences({"latch": LATCH, "cleaning": cleaning}, state)
     assert both == {
         "n1": "Latch, step one: The note, x.",
-        "f1": "Owner, Mrs Wren.",
+        "f1": "Owner Mrs Wren.",
         "n2": "Cleaning, step one: The note, y.",
         "n3": "Cleaning: The note, z.",
     }
@@ -243,9 +247,9 @@ def test_a_figure_is_told_digit_by_digit(figure: Figure, said: str) -> None:
     assert digit_by_digit(figure) == said
 
 
-def test_a_figure_is_told_as_it_was_stated_and_two_blades_as_they_are_shown() -> None:
+def test_a_figure_is_told_as_it_was_stated_and_two_blades_by_both() -> None:
     assert stated_figure(reading()) == "four thou"
-    assert stated_figure(reading(upper="5", as_said="between 4 and 5 thou")) == "between 4 and 5 thou"
+    assert stated_figure(reading(upper="5", as_said="between 4 and 5 thou")) == "between four and five thou"
 
 
 def test_an_item_is_told_from_others_by_its_number_and_its_owner() -> None:
@@ -335,7 +339,7 @@ def test_an_entry_is_named_where_something_else_is_told_of_it(event: Any, named:
         (reading(decision="out of limits", beyond="1 thou", side="low"),
          "End float, as set: 4 thou, out of limits, 1 thou under."),
         (reading(decision="no limits"), "End float, as set: 4 thou."),
-        (fact("serial", "AB4"), "Serial number: AB4."),
+        (fact("serial", "AB40"), "Serial number: AB40."),
         (fact("finding", "cracked", severity="serious"), "Serious finding: cracked."),
         (fact("complaint", "", to_type=True), "Complaint: (kept as sound)."),
         (check(True), "The check, passed."),

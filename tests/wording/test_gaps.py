@@ -272,10 +272,10 @@ def test_what_a_job_of_two_procedures_lacks_is_told_with_the_title_of_the_one_th
 @pytest.mark.parametrize(
     ("says", "said"),
     [
-        ("Spring under load. Keep your face clear.", "Danger over: spring under load."),
-        ("Hot; use the tongs.", "Danger over: hot."),
+        ("Spring under load. Keep your face clear.", "Danger over. No longer: spring under load."),
+        ("Hot; use the tongs.", "Danger over. No longer: hot."),
         # What is written in capitals stays so.
-        ("UV light! Wear the goggles.", "Danger over: UV light."),
+        ("UV light! Wear the goggles.", "Danger over. No longer: UV light."),
     ],
 )
 def test_a_danger_that_is_over_is_told_without_what_to_do_about_it(says: str, said: str) -> None:
@@ -321,6 +321,9 @@ def test_a_danger_for_the_eye_says_until_when() -> None:
         (Tally("screw", 8, 6, 1), "eight screws out, six back and one replaced: one screw still out"),
         (Tally("screw", 8, 8), "eight screws out and eight back: all screws accounted for"),
         (Tally("screw", 1, 2), "one screw out and two back: one screw more in than came out"),
+        # What was taken off without a name is called by its number.
+        (Tally("part two", 1), "part two still out"),
+        (Tally("part two", 1, 1), "part two out and one back: part two accounted for"),
         (Tally("screw", 0, 2), "no screws out and two back: two screws more in than came out"),
     ],
 )

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from handsfree.guide.handlers.steps.ordering import first_of
 from handsfree.guide.session import Turn
 from handsfree.job.state import JobState
 from handsfree.measure.formatting import spoken
 from handsfree.phrases.intents import Intent
 from handsfree.procedure.model import Step
 from handsfree.text.numerals import whole_words
-from handsfree.text.prose import counted, listed, numbered, sentence, sentences
+from handsfree.text.prose import counted, listed, sentence, sentences
 from handsfree.wording import gaps, instructions
 
 
@@ -83,9 +84,9 @@ def tell_what_is_left(turn: Turn, _: Intent) -> None:
     steps = turn.procedure.steps
     open_ = [number for number, step in enumerate(steps, 1) if turn.state.status(step.id) == "open"]
     said = [f"{counted(len(open_), 'step')} left"]
-    behind = [number for number in open_ if number - 1 < turn.session.current]
+    behind = [number - 1 for number in open_ if number - 1 < turn.session.current]
     if behind:
-        said.append(f"left open behind: {numbered([whole_words(number) for number in behind[:5]])}")
+        said.append(f"left open behind: {first_of(behind)}")
     lacking = gaps.of_job(turn.procedure, turn.state).lacking
     if lacking:
         said.append(f"{counted(len(lacking), 'point')} open in finished steps")

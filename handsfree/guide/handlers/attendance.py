@@ -19,7 +19,7 @@ SAY_WHO = "Say who is at the bench: this is, and the name."
 def change_worker(turn: Turn, intent: Intent) -> None:
     """Somebody else is at the bench from now on."""
     name = intent.name or _known(turn, intent.text or "")
-    words = name if intent.name or name != intent.text else spelled(name).rstrip(".")
+    words = name if intent.name or name != intent.text else spelled(name)
     if name == turn.state.worker:
         turn.say(f"{sentence(words)} At the bench already.", tail=_still_asked(turn))
         return

@@ -12,10 +12,9 @@ from handsfree.job.catalogue.summaries import JobSummary
 from handsfree.job.events import JobPaused, JobResumed, ProcedureTakenUp
 from handsfree.job.log.numbers import number_of
 from handsfree.phrases.intents import Intent, Kind
-from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, sentence, sentences, time_left
-from handsfree.wording.facts import told_apart
+from handsfree.wording.facts import codes_told, told_apart
 
 MOST_TOLD = 6
 """Jobs that are told one by one."""
@@ -34,9 +33,7 @@ def tell_open_jobs(turn: Turn, _: Intent) -> None:
 
 
 def _told(job: JobSummary) -> str:
-    serial = f"serial number {spelled(job.serial).rstrip('.').lower()}" if job.serial else ""
-    owner = f"owner {job.owner}" if job.owner else ""
-    named = ", ".join(filter(None, (job.item or "item not named", serial, owner)))
+    named = ", ".join((job.item or "item not named", *codes_told(job.serial, job.owner)))
     return f"job {whole_words(number_of(job.id))}, {named}"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -131,7 +132,7 @@ def _share(figure: Figure, of: Figure | None, setting: Setting) -> tuple[Fractio
     """The figure as a multiple of the other, and the other."""
     whole = of or setting.target
     if whole is None:
-        raise SumError("there is no target here; say of what")
+        raise SumError("there is no target here; say against what")
     if _plain(figure, whole, setting):
         figure, whole = replace(figure, unit=_NO_UNIT), replace(whole, unit=_NO_UNIT)
     whole = _stated(whole, replace(setting, unit=figure.unit or setting.unit))
@@ -172,7 +173,11 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Sum
     )
 
     def way_said(way: Sequence[Fraction]) -> str:
-        return _joined([spoken(replace(by_value[piece], unit=None)) for piece in way])
+        said = []
+        for piece, count in Counter(way).items():
+            size = spoken(replace(by_value[piece], unit=None))
+            said.append(f"{whole_words(count)} of {size}" if count > 1 else size)
+        return _joined(said)
 
     def way_written(way: Sequence[Fraction]) -> str:
         return " + ".join(by_value[piece].text for piece in way)
@@ -181,7 +186,7 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Sum
     if combinations.exact is not None:
         stack = combinations.exact
         ways = [way_said(way) for way in stack.ways[:_WAYS_SAID]]
-        head = f"{whole_words(stack.count)} {one if stack.count == 1 else what}: "
+        head = f"one {one}, " if stack.count == 1 else ""
         more = len(stack.ways) - _WAYS_SAID
         tail = f"; and {counted(more, 'more way')}" if more > 0 else ""
         return SumResult(
@@ -193,7 +198,7 @@ def _pieces(what: str, wanted: Figure, pieces: tuple[Figure, ...] | None) -> Sum
 
     def near(stack: Stack, where: str) -> tuple[str, str]:
         made, _ = rounded(stack.thickness, unit_key, 9)
-        said = spoken(made) if stack.count == 1 else f"{spoken(made)} of {way_said(stack.ways[0])}"
+        said = spoken(made) if stack.count == 1 else f"{spoken(made)} from {way_said(stack.ways[0])}"
         sum_ = f" = {way_written(stack.ways[0])}" if stack.count > 1 else ""
         return f"{where}, {said}", f"{where}: {figure_shown(made)}{sum_}"
 

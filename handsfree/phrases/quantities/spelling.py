@@ -6,6 +6,8 @@ The letters' words are those of ICAO Annex 10, volume II, chapter 5, with the En
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from handsfree.phrases.grammar import Many, Named, Node, either, says, seq
 from handsfree.phrases.quantities.numbers import DIGIT, DIGIT_OR_ZERO
 from handsfree.text.numerals import digit_words
@@ -21,7 +23,7 @@ SIGNS = {"-": ("dash",), "/": ("stroke",), ".": ("point",)}
 MOST_SIGNS = 10
 """Letters, figures and marks that can be spelled in one breath."""
 READ_TOGETHER = 3
-"""How many are read back in one group."""
+"""How many are read back in one group at the most."""
 
 
 def _joined(*parts: str) -> str:
@@ -45,10 +47,11 @@ INITIALS: Node = Named(Many(_sign, 2, MOST_SIGNS, _joined), "LETTERS AND FIGURES
 
 
 def spelled(text: str) -> str:
-    """A code for the ear, in groups: "Alpha bravo four. Zero zero." What has no word is left as it is."""
+    """A code for the ear, in groups as alike as can be: "alpha bravo, one two". What has no word is left as it is."""
     words = [_word(sign) for sign in text.upper() if not sign.isspace()]
-    groups = [" ".join(words[at : at + READ_TOGETHER]) for at in range(0, len(words), READ_TOGETHER)]
-    return " ".join(f"{group[0].upper()}{group[1:]}." for group in groups)
+    count = -(-len(words) // READ_TOGETHER)
+    ends = [len(words) - group * len(words) // count for group in range(count, -1, -1)] if words else []
+    return ", ".join(" ".join(words[begin:end]) for begin, end in pairwise(ends))
 
 
 def _word(sign: str) -> str:

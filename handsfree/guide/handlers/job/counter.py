@@ -91,6 +91,8 @@ def parts_arrived(turn: Turn, _: Intent) -> None:
 
 def tell_orders(turn: Turn, _: Intent) -> None:
     """What the job waits for, and how far it is."""
-    waiting = waited_for(turn.state)
-    said = [f"{each.stage}: {part_words(each.what, each.count, each.size)}" for each in waiting]
+    by_stage: dict[str, list[str]] = {}
+    for each in waited_for(turn.state):
+        by_stage.setdefault(each.stage, []).append(part_words(each.what, each.count, each.size))
+    said = [f"{stage}: {'; '.join(parts)}" for stage, parts in by_stage.items()]
     turn.say(sentences(said) or "No part is on order for this job.")

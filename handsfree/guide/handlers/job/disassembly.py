@@ -21,7 +21,7 @@ from handsfree.job.events import (
 )
 from handsfree.job.state import JobState, every_entry, with_names
 from handsfree.measure.figure import Figure
-from handsfree.measure.formatting import figure_shown, spoken
+from handsfree.measure.formatting import spoken
 from handsfree.measure.units import UNITS, in_use, meanings, unit
 from handsfree.phrases.disassembly.not_caught import Sort, not_known, removal_meant
 from handsfree.phrases.disassembly.removal import HOW_MANY, PART_NUMBERED
@@ -67,7 +67,8 @@ def end_taking_apart(turn: Turn, _: Intent) -> None:
 
 
 def _how_many(off: Sequence[PartsRemoved]) -> str:
-    return counted(sum(each.count for each in off), "thing")
+    count = sum(each.count for each in off)
+    return counted(count, "thing") if count else "nothing"
 
 
 def _without_tray(turn: Turn) -> tuple[str, ...]:
@@ -231,7 +232,7 @@ def log_as_found(turn: Turn, intent: Intent) -> None:
         turn.say(f"{sentence(name)} Say it with its unit. Not logged.")
         return
     if abs(figure.value) >= _LARGEST:
-        turn.say(f"{sentence(name)} {figure_shown(figure)} is too large. Not logged.")
+        turn.say(f"{sentence(name)} That figure is too large. Not logged.")
         return
     before = next((reading.unit for reading in figures_as_found(turn.state) if reading.characteristic == name), None)
     kinds = (unit(before).kind,) if before else kinds_of(name, turn.session.language.vocabulary.words)

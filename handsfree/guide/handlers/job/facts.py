@@ -13,9 +13,8 @@ from handsfree.job.events import FactNoted
 from handsfree.job.facts import FACTS
 from handsfree.job.state import JobState
 from handsfree.phrases.intents import Intent
-from handsfree.phrases.quantities.spelling import spelled
 from handsfree.text.prose import listed, sentence, sentences
-from handsfree.wording.facts import fact_words
+from handsfree.wording.facts import fact_words, told_code
 
 
 def write_code(turn: Turn, intent: Intent) -> None:
@@ -38,7 +37,7 @@ def go_on_with_code(turn: Turn, intent: Intent) -> None:
 def _write_code(turn: Turn, about: str, text: str) -> None:
     note_fact(turn, about, text)
     doubted = variants.contradictions(turn, text) if about == "serial" else []
-    turn.say(f"{sentence(FACTS[about].said)} {spelled(text)}", must_hear=True, tail=sentences(doubted))
+    turn.say(sentence(told_code(about, text)), must_hear=True, tail=sentences(doubted))
     if about == "serial" and turn.state.purpose == "repair":
         turn.effects.append(LookBack(turn.state.fact("item"), text, turn.now))
 
@@ -84,7 +83,6 @@ def tell_fact(turn: Turn, intent: Intent) -> None:
     if entries:
         turn.say(" ".join(map(fact_words, entries)))
     elif known:
-        spoken = spelled(known) if FACTS[about].spelled and " " not in known else sentence(known)
-        turn.say(f"{sentence(FACTS[about].said)} {spoken}")
+        turn.say(sentence(told_code(about, known) if FACTS[about].spelled else f"{FACTS[about].said}, {known}"))
     else:
         turn.say(f"No {FACTS[about].said} is known.")

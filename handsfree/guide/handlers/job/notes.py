@@ -21,8 +21,12 @@ def begin_note(turn: Turn, _: Intent) -> None:
 def begin_fact(turn: Turn, intent: Intent) -> None:
     """As a note, for a fact about the job."""
     note = Note(turn.now, about=intent.name, severity=intent.text)
-    name = FACTS[intent.name].said if intent.name else "fact"
-    take_down(turn, note, sentence(f"{intent.text} {name}" if intent.text else name))
+    take_down(turn, note, sentence(_named(note)))
+
+
+def _named(note: Note) -> str:
+    """ "complaint", "serious finding"."""
+    return " ".join(filter(None, (note.severity, FACTS[note.about].said if note.about else "fact")))
 
 
 def begin_naming(turn: Turn, numbered: str, lead: str) -> None:
@@ -68,9 +72,12 @@ def end_note(turn: Turn, note: Note) -> None:
         turn.say("Nothing noted.")
         return
     _keep(turn, note, text, sounds=tuple(note.sounds))
-    what = "Note" if note.about is None else FACTS[note.about].said.capitalize()
     words = text if len(text.split()) <= 12 else f"{' '.join(text.split()[:12])}, and so on"
-    turn.say(f"{what} kept: {sentence(words)}" if text else f"{what} kept as sound.")
+    if note.about is None:
+        turn.say(f"Note kept: {sentence(words)}" if text else "Note kept as sound.")
+    else:
+        kept = "Kept." if text else "Kept as sound."
+        turn.say(f"{kept} {sentence(': '.join(filter(None, (_named(note), words))))}")
 
 
 def _keep(turn: Turn, note: Note, text: str, **more: Any) -> None:

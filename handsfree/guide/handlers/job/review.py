@@ -40,7 +40,7 @@ def _how_many(points: tuple[Point, ...]) -> str:
     logged = sum(point.logged for point in points)
     wanting = len(points) - logged
     said = [f"{counted(wanting, 'point')} to look at"] if wanting else ["nothing to look at"]
-    return sentences([*said, *([f"{counted(logged, 'entry', 'entries')} more, as logged"] if logged else [])])
+    return sentences([*said, *([f"{counted(logged, 'entry', 'entries')} besides"] if logged else [])])
 
 
 def _confirmed(state: JobState, point: Point) -> bool:
@@ -112,7 +112,7 @@ def _show(turn: Turn, points: tuple[Point, ...], at: int, lead: str = "") -> Non
         return
     at = max(0, at)
     if at and points[at].logged and not points[at - 1].logged:
-        lead = f"{lead} That was all to look at. Then what was logged.".strip()
+        lead = f"{lead} That was all to look at. Now the other entries.".strip()
     turn.ask(_question(points, at, f"Point {whole_words(at + 1)}. {points[at].say}"), lead=lead)
 
 
@@ -166,7 +166,7 @@ def _tell_history(turn: Turn, entry: Entry | None) -> None:
     if entry is None:
         turn.say("Nothing is logged for that.")
         return
-    told = corrections.history_of_entry(turn.state, entry)
+    told = corrections.history_of_entry(turn.state, entry, corrections.value_words)
     turn.say(sentences([entry_words(entry), *told]) if told else "As it was first written.")
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from handsfree.guide.handlers.steps import ordering, variants
 from handsfree.guide.session import Question, Turn
-from handsfree.job.events import StepDone, StepEntered, StepRedone, StepSkipped
+from handsfree.job.events import CheckAnswered, StepDone, StepEntered, StepRedone, StepSkipped
 from handsfree.phrases.commands.reasons import REASONS
 from handsfree.phrases.intents import Intent, Kind
 from handsfree.procedure.model import Procedure, Step
@@ -19,14 +19,20 @@ STAYING = "Staying here."
 
 
 def enter(
-    turn: Turn, index: int, lead: str = "", *, parts_asked: bool = False, lead_must_be_heard: bool = False
+    turn: Turn,
+    index: int,
+    lead: str = "",
+    *,
+    parts_asked: bool = False,
+    cost_told: bool = False,
+    lead_must_be_heard: bool = False,
 ) -> None:
     """Go to a step and announce it after ``lead``, once everything is known of the item that it depends on; before a
-    cover is closed, what is not accounted for is asked about."""
+    cover is closed, what is not accounted for is asked about. ``cost_told``: what it costs was told and agreed to."""
     turn.session.looking = None
     questions = variants.needed(turn, index)
     if questions:
-        variants.ask_variant(turn, questions[0], lambda turn, lead: enter(turn, index, lead), lead)
+        variants.ask_variant(turn, questions[0], lambda turn, lead: enter(turn, index, lead, cost_told=cost_told), lead)
         return
     step = turn.procedure.steps[index]
     if turn.state.status(step.id) == "not needed":
@@ -35,10 +41,11 @@ def enter(
     if step.closes_cover and not parts_asked and turn.state.step != step.id:
         uneven = tally.before_cover(turn.procedure, turn.state, index)
         if uneven:
-            _ask_about_parts(turn, index, lead, uneven, lead_must_be_heard=lead_must_be_heard)
+            _ask_about_parts(turn, index, lead, uneven, cost_told=cost_told, lead_must_be_heard=lead_must_be_heard)
             return
     before = turn.state.step
-    cost = ordering.cost_of_doing(turn, index) if turn.state.status(step.id) == "open" else ""
+    is_open = turn.state.status(step.id) == "open"
+    cost = ordering.cost_of_doing(turn, index) if is_open and not cost_told else ""
     unmade = _unmade_marks(turn, step)
     turn.record(StepEntered, step=step.id)
     briefly = turn.session.briefly
@@ -52,10 +59,12 @@ def enter(
         turn.prepare(instructions.step_words(turn.procedure.steps[following], following + 1, briefly=briefly))
 
 
-def _ask_about_parts(turn: Turn, index: int, lead: str, uneven: str, *, lead_must_be_heard: bool) -> None:
+def _ask_about_parts(
+    turn: Turn, index: int, lead: str, uneven: str, *, cost_told: bool, lead_must_be_heard: bool
+) -> None:
     turn.confirm(
         f"{uneven} Go on to close the cover? Yes or no.",
-        lambda turn: enter(turn, index, parts_asked=True),
+        lambda turn: enter(turn, index, parts_asked=True, cost_told=cost_told),
         "Staying here. The cover stays off.",
         otherwise="The cover stays off.",
         lead=lead,
@@ -71,10 +80,11 @@ def _new_group(procedure: Procedure, before: str | None, step: Step) -> str:
 def _unmade_marks(turn: Turn, step: Step) -> str:
     """A warning of marks that come together here and were never made."""
     makers = [(name, turn.procedure.maker_of(name)) for name in step.meets]
+    not_done = [(name, maker) for name, maker in makers if maker and turn.state.status(maker.id) != "done"]
     return sentences(
-        f"the mark {name} was not made: step {whole_words(turn.procedure.step_number(maker.id))} is not done"
-        for name, maker in makers
-        if maker is not None and turn.state.status(maker.id) != "done"
+        f"the {instructions.mark_called(name)} was not made: "
+        f"step {whole_words(turn.procedure.step_number(maker.id))} is not done"
+        for name, maker in not_done
     )
 
 
@@ -157,16 +167,22 @@ def done(turn: Turn, _: Intent) -> None:
     _finish_step(turn, stay)
 
 
+_LOOKING = {
+    "done": "Only looking, it is done already.",
+    "skipped": "Only looking, it was skipped.",
+    "not needed": "Only looking, it does not apply to this item.",
+}
+"""Before the step: after it, "done" would seem to be the answer to its check."""
+
+
 def _look(turn: Turn, index: int, edge: str) -> None:
     if not 0 <= index < len(turn.procedure.steps):
         turn.say(edge)
         return
     turn.session.looking = index
     step = turn.procedure.steps[index]
-    status = {"done": "Done.", "skipped": "Skipped.", "open": "", "not needed": "It does not apply to this item."}[
-        turn.state.status(step.id)
-    ]
-    turn.say(f"Only looking. {instructions.step_words(step, index + 1)} {status}".strip())
+    looking = _LOOKING.get(turn.state.status(step.id), "Only looking.")
+    turn.say(f"{looking} {instructions.step_words(step, index + 1)}")
 
 
 def look_ahead(turn: Turn, _: Intent) -> None:
@@ -201,15 +217,15 @@ def go_to(turn: Turn, intent: Intent) -> None:
     if not cost:
         _jump(turn, index)
         return
-    turn.confirm(f"{cost} Go there anyway? Yes or no.", lambda turn: _jump(turn, index), STAYING)
+    turn.confirm(f"{cost} Go there anyway? Yes or no.", lambda turn: _jump(turn, index, cost_told=True), STAYING)
 
 
-def _jump(turn: Turn, index: int) -> None:
+def _jump(turn: Turn, index: int, *, cost_told: bool = False) -> None:
     passed_over = sum(
         turn.state.status(step.id) == "open" for step in turn.procedure.steps[turn.session.current : index]
     )
     lead = f"{counted(passed_over, 'step').capitalize()} passed over, still open." if passed_over else ""
-    enter(turn, index, lead)
+    enter(turn, index, lead, cost_told=cost_told)
 
 
 def redo(turn: Turn, intent: Intent) -> None:
@@ -226,7 +242,7 @@ def redo(turn: Turn, intent: Intent) -> None:
     def again(turn: Turn) -> None:
         turn.record(StepRedone, step=step_id, stale_steps=stale)
         lead = "To be proved again." if lost else ""
-        enter(turn, index, lead)
+        enter(turn, index, lead, cost_told=bool(cost))
 
     if not lost and not cost:
         again(turn)
@@ -237,7 +253,9 @@ def redo(turn: Turn, intent: Intent) -> None:
         for number, step in enumerate(turn.procedure.steps, 1)
         if any(entry.event.step == step.id for entry in lost)
     ]
-    what = counted(len(lost), "figure or check", "figures and checks")
+    checks = sum(isinstance(entry.event, CheckAnswered) for entry in lost)
+    counts = ((len(lost) - checks, "figure"), (checks, "check"))
+    what = listed([counted(count, one) for count, one in counts if count])
     steps = numbered(numbers) if len(numbers) <= 3 else f"{whole_words(len(numbers))} steps"
     stands = sentence(f"{what} of {steps} will no longer stand") if lost else ""
     prompt = " ".join(filter(None, (cost, stands, "Redo? Yes or no.")))

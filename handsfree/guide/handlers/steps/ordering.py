@@ -9,7 +9,7 @@ from handsfree.phrases.intents import Intent
 from handsfree.procedure import order
 from handsfree.procedure.order import TRAPPING, Cost
 from handsfree.text.numerals import whole_words
-from handsfree.text.prose import counted, numbered, sentences
+from handsfree.text.prose import counted, listed, numbered, sentences
 from handsfree.wording import gaps
 
 NAMED = 6
@@ -20,7 +20,7 @@ def _steps(positions: Sequence[int]) -> str:
     return numbered([whole_words(at + 1) for at in dict.fromkeys(positions)])
 
 
-def _first_of(positions: Sequence[int]) -> str:
+def first_of(positions: Sequence[int]) -> str:
     """Where there are many, the first of them and how many more there are."""
     more = len(positions) - NAMED
     named = [whole_words(at + 1) for at in positions[:NAMED]]
@@ -41,20 +41,19 @@ def _words(index: int, costs: Sequence[Cost]) -> str:
     needed = [cost.other for cost in costs if cost.what == "needs"]
     if needed:
         said.append(f"{here} needs {_steps(needed)}, not done yet")
-    closed: dict[tuple[str, str], list[int]] = {}
+    closed: dict[str, list[int]] = {}
     for cost in costs:
         if cost.what == "closes":
             verb = "shuts in" if cost.way is TRAPPING else "blocks"
-            closed.setdefault((verb, cost.thing), []).append(cost.other)
+            closed.setdefault(f"{verb} the {cost.thing}", []).append(cost.other)
         elif cost.what == "closed":
             said.append(f"the {cost.thing} is {cost.way.closed} since step {whole_words(cost.other + 1)}")
         elif cost.what == "not opened":
             verb = "frees" if cost.way is TRAPPING else "opens"
             said.append(f"only step {whole_words(cost.other + 1)} {verb} the {cost.thing}, and it is not done")
-    shut_out: list[int] = []
-    for (verb, thing), others in closed.items():
-        said.append(f"{here} {verb} the {thing}")
-        shut_out += others
+    if closed:
+        said.append(f"{'it' if needed else here} {listed([*closed])}")
+    shut_out = [other for others in closed.values() for other in others]
     if not set(shut_out) <= set(needed):
         said.append(f"{_steps(sorted(shut_out))} {_are(shut_out)} not done")
     return sentences(said)
@@ -65,10 +64,12 @@ def cost_of_leaving_out(turn: Turn, index: int) -> str:
     costs = order.costs_of_leaving_out(turn.procedure.steps, index, turn.state.status)
     needing = [cost.other for cost in costs if cost.what == "needs"]
     said = [f"{_steps(needing)} {'need' if len(set(needing)) > 1 else 'needs'} it"] if needing else []
+    closing: dict[int, list[str]] = {}
     for cost in costs:
         if cost.what == "closes":
             verb = "shut in" if cost.way is TRAPPING else "block"
-            said.append(f"step {whole_words(cost.other + 1)} will {verb} the {cost.thing}")
+            closing.setdefault(cost.other, []).append(f"{verb} the {cost.thing}")
+    said += [f"step {whole_words(at + 1)} will {listed(what)}" for at, what in closing.items()]
     return sentences(said)
 
 
@@ -80,7 +81,7 @@ def tell_what_can_be_done(turn: Turn, _: Intent) -> None:
         turn.say("Nothing can be done without a cost. Say what was left out." if left else "Nothing is left to do.")
         return
     first = turn.session.current if turn.session.current in able else able[0]
-    said = [f"now {_first_of(able)}"]
+    said = [f"{first_of(able)} can be done now"]
     said.append(f"step {whole_words(first + 1)}: {turn.procedure.steps[first].act}")
     turn.say(sentences(said))
 
@@ -113,5 +114,5 @@ def tell_what_was_left_out(turn: Turn, _: Intent) -> None:
             was = "skipped" if at in skipped else "left out"
             said.append(f"step {whole_words(at + 1)} was {was}. {_words(at, costs)}")
     if able:
-        said.insert(0, f"{_first_of(able)} {'were' if len(able) > 1 else 'was'} left out, and can still be done")
+        said.insert(0, f"{first_of(able)} {'were' if len(able) > 1 else 'was'} left out, and can still be done")
     turn.say(sentences((*said, *missing)))
