@@ -347,11 +347,16 @@ class Net:
         key = frozenset(each)
         found = self._unions.get(key)
         if found is None:
-            targets: dict[str, tuple[int, ...]] = {}
+            arcs: dict[str, int] = {}
+            several: dict[str, tuple[int, ...]] = {}
             for state in each:
-                for word, to in self.arcs[state].items():
-                    targets[word] = (*targets[word], to) if word in targets else (to,)
-            arcs = {word: to[0] if len(to) == 1 else self.either(to) for word, to in targets.items()}
+                more = self.arcs[state]
+                for word in filter(arcs.__contains__, more):
+                    several[word] = (*several.get(word, (arcs[word],)), more[word])
+                arcs |= more
+            # Most words lead to what others lead to as well.
+            joined = {to: self.either(to) for to in dict.fromkeys(several.values())}
+            arcs |= {word: joined[to] for word, to in several.items()}
             found = self._unions[key] = self.state(arcs, final=any(self.finals[state] for state in each))
         return found
 
@@ -361,7 +366,9 @@ class Net:
             return state
         found = self._chains.get((state, after))
         if found is None:
-            found = self.state({word: self.then(to, after) for word, to in self.arcs[state].items()})
+            arcs = self.arcs[state]
+            beyond = {to: self.then(to, after) for to in dict.fromkeys(arcs.values())}
+            found = self.state({word: beyond[to] for word, to in arcs.items()})
             if self.finals[state]:
                 found = self.either((after, found))
             self._chains[state, after] = found
@@ -373,10 +380,10 @@ def automaton(part: Node) -> WordAutomaton:
     net = Net()
     start = part.wire(net, 0)
     numbers = {start: 0}
-    waiting = [start]
-    for state in waiting:  # grows while it is walked
-        for to in net.arcs[state].values():
-            if numbers.setdefault(to, len(waiting)) == len(waiting):
-                waiting.append(to)
-    arcs = tuple({word: numbers[to] for word, to in net.arcs[state].items()} for state in waiting)
-    return WordAutomaton(arcs, frozenset(numbers[state] for state in waiting if net.finals[state]))
+    walked = [start]
+    for state in walked:  # grows while it is walked
+        for to in dict.fromkeys(net.arcs[state].values()):
+            if numbers.setdefault(to, len(walked)) == len(walked):
+                walked.append(to)
+    arcs = tuple({word: numbers[to] for word, to in net.arcs[state].items()} for state in walked)
+    return WordAutomaton(arcs, frozenset(numbers[state] for state in walked if net.finals[state]))
