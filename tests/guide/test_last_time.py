@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 
@@ -87,11 +88,25 @@ def test_where_there_is_no_earlier_figure_it_says_for_what(small: Loaded, step: 
     assert talk.say(said) == [answer]
 
 
-def test_of_many_figures_of_a_step_two_are_told_in_one_breath() -> None:
-    measured = ", ".join(f"{{name: {name}, unit: thou}}" for name in ("play", "lift", "run out"))
+def test_of_many_figures_of_a_step_two_are_told_in_one_breath_and_the_others_named() -> None:
+    names = ("play", "lift", "run out", "shake", "drop")
+    measured = ", ".join(f"{{name: {name}, unit: thou}}" for name in names)
     text = f"title: t\nitem: x\nrevision: 1\nsteps:\n  - {{id: a, do: Measure it., measure: [{measured}]}}\n"
-    talk = conversation(parse_procedure(text.encode(), "many.yaml"))
-    assert talk.say("last time") == ["No earlier figure for play or lift."]
+    loaded = parse_procedure(text.encode(), "many.yaml")
+
+    def told(*known: str) -> str:
+        talk = conversation(loaded)
+        figures = [earlier(4, characteristic=name, procedure="many") for name in known]
+        talk.session.worked = replace(talk.session.worked, earlier=figures)
+        return talk.say("last time")[-1]
+
+    assert told() == "No earlier figure for play, lift, run out or two more."
+    assert told("lift", "drop").endswith(
+        "drop, as left, four thou. In limits. No earlier figure for play, run out or shake."
+    )
+    assert told(*names).endswith(
+        "lift, as left, four thou. In limits. For run out, shake or drop, say last time, and the name."
+    )
 
 
 def test_where_nothing_was_said_yet_the_step_is_what_is_said_again(small: Loaded) -> None:

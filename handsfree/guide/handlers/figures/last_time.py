@@ -9,12 +9,14 @@ from handsfree.guide.session import Turn
 from handsfree.measure.formatting import spoken
 from handsfree.measure.limits import Decision
 from handsfree.phrases.intents import Intent
+from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, listed, sentences
 from handsfree.wording.counter.before import when_words
 from handsfree.wording.readings import figure_name
 
 _MOST = 2
-"""Characteristics told in one breath."""
+"""Characteristics of which figures are told in one breath; the others that have any are named."""
+_MOST_NAMED = 3
 _MOST_PLACES = 4
 """Places of each."""
 
@@ -27,13 +29,20 @@ def tell_last_time(turn: Turn, intent: Intent) -> None:
     if not names:
         turn.say("Nothing is measured at this step. Say last time, with the name of what you measure.")
         return
-    asked = names[:_MOST]
     earlier, opened, place = turn.session.worked.earlier, turn.state.opened, turn.step.place
-    figures = {name: nearest_figures(earlier, name, opened, place) for name in asked}
-    missing = [name for name in asked if not figures[name][0]]
-    said = [_words(turn, of_a_name, whose) for of_a_name, whose in figures.values() if of_a_name]
-    said += [f"no earlier figure for {listed(missing, 'or')}"] if missing else []
+    figures = {name: nearest_figures(earlier, name, opened, place) for name in names}
+    known = [name for name in names if figures[name][0]]
+    missing = [name for name in names if name not in known]
+    said = [_words(turn, *figures[name]) for name in known[:_MOST]]
+    said += [f"no earlier figure for {_few(missing, 'or')}"] if missing else []
+    rest = known[_MOST:]
+    said += [f"for {_few(rest, 'or')}, say last time, and the name"] if rest else []
     turn.say(sentences(said))
+
+
+def _few(names: Sequence[str], joint: str) -> str:
+    more = len(names) - _MOST_NAMED
+    return listed([*names[:_MOST_NAMED], *([f"{whole_words(more)} more"] if more > 0 else [])], joint)
 
 
 def _words(turn: Turn, earlier: Sequence[EarlierFigure], whose: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from handsfree.guide.figures.plausibility import far_outside, not_shown, refused, with_point
 from handsfree.guide.figures.proposed import Proposed, kept_text
 from handsfree.guide.figures.sound_alikes import sound_alikes
+from handsfree.guide.figures.times import of_a_time
 from handsfree.guide.handlers.figures import outcomes
 from handsfree.guide.session import Handler, Question, Turn
 from handsfree.job.events import (
@@ -113,6 +114,7 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
     if refusal:
         turn.say(f"{sentence(refusal)} Not logged.")
         return
+    proposed, others = of_a_time(proposed, others, turn.utterance.words if turn.utterance else ())
     candidates = _candidates(proposed, others) if proposed.single else [stated]
     heard_doubtfully = turn.utterance is not None and turn.utterance.hearing is Hearing.DOUBTFUL
     values = [value for value in proposed.values if value is not None]
