@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from handsfree.job.facts import FACTS
 from handsfree.phrases.commands.vocabulary import Vocabulary
 from handsfree.phrases.intents import Kind
 from handsfree.phrases.language import Language, plain_words
@@ -68,3 +69,11 @@ def test_what_is_read_back_can_be_said_again_and_is_the_same_amount(whole: int, 
 def test_every_amount_that_can_be_said_means_one_amount(rng: random.Random, currency: str) -> None:
     words = tuple(amounts(currency).sample(rng))
     assert len(amounts(currency).meanings(words)) == 1, words
+
+
+def test_money_is_said_of_what_is_priced_and_of_nothing_else() -> None:
+    """Nobody says "the owner eighty" and means what it may cost."""
+    assert IN_POUNDS.interpret_text("may cost up to eighty")
+    for fact in FACTS.values():
+        for phrase in () if fact.priced else fact.phrases:
+            assert _meant(f"{phrase} eighty") == set(), phrase
