@@ -72,12 +72,21 @@ class Drawing:
 
     @property
     def texts(self) -> list[str]:
-        return [text.text or "" for text in self.root.iter("text")]
+        return [text.text or "" for text in self.written if not _is_over(text)]
+
+    @property
+    def written(self) -> list[ElementTree.Element]:
+        return list(self.root.iter("text"))
 
     def text(self, words: str) -> tuple[float, float]:
         """Where it is written."""
-        (found,) = [text for text in self.root.iter("text") if text.text == words]
+        (found,) = [text for text in self.written if text.text == words and not _is_over(text)]
         return number(found.get("x")), number(found.get("y"))
+
+
+def _is_over(text: ElementTree.Element) -> bool:
+    """Whether it stands over a row, and is seen on a small screen only."""
+    return "over" in (text.get("class") or "").split()
 
 
 def number(text: str | None) -> float:
@@ -373,9 +382,44 @@ def test_what_was_read_stands_beside_its_row_alone_or_above_its_verdict() -> Non
     (row,) = judged.lines("row")
     upper, lower = judged.text("3 thou"), judged.text("in limits")
     assert (upper[1] + lower[1]) / 2 == pytest.approx(row[1] + 4)
-    assert upper[1] < lower[1] and upper[0] == lower[0] > row[2]
+    assert upper[1] < lower[1] and upper[0] == lower[0] == row[2]
+    beside = [text for text in judged.written if text.text in ("3 thou", "in limits")]
+    assert [text.get("text-anchor") for text in beside] == ["start", "start"]
+    assert all(number(text.get("dx")) > 0 for text in beside), "to the right of the plot"
     alone = Drawing(figure_chart("k", "Gap", Bounds(), [plotted(3, decision="no limits")]))
     assert alone.text("3 thou")[1] == alone.lines("row")[0][1] + 4
     assert "" not in alone.texts and "no limits" not in alone.texts
     gone = Drawing(figure_chart("k", "Gap", bounds(2, 5), [plotted(3, stands=False, gone="taken back")]))
     assert gone.text("taken back")[1] > gone.text("3 thou")[1]
+
+
+def test_where_there_is_no_room_beside_a_row_it_is_named_above_it_with_what_was_read() -> None:
+    marks = [
+        plotted(9, occasion="as found", decision="out of limits", place="left"), plotted(3, occasion="as left"),
+        plotted(4, occasion="as set", stands=False, gone="taken back"),
+    ]  # fmt: skip
+    drawing = Drawing(figure_chart("k", "Gap", bounds(2, 5), marks))
+    over = [text for text in drawing.written if _is_over(text)]
+    names, read = (over[: len(over) // 2], over[len(over) // 2 :])
+    assert [text.text for text in names] == ["left, as found", "as set", "as left"]
+    assert [text.text for text in read] == ["9 thou, out of limits", "4 thou, taken back", "3 thou, in limits"]
+    rows = [line[1] for line in drawing.lines("row")]
+    tops = [drawing.lines("limit")[0][1], *rows]
+    for name, what, row, above in zip(names, read, rows, tops, strict=False):
+        assert name.get("y") == what.get("y")
+        # Above the marks, which are some six pixels high, and not over those of the row before.
+        assert above + 6 < number(name.get("y")) < row - 6
+        assert (name.get("text-anchor"), what.get("text-anchor")) == ("start", "end")
+
+
+@pytest.mark.parametrize("place", ["left", "the far end of the slide"])
+def test_a_plot_leaves_room_for_the_longest_of_what_stands_beside_it(place: str) -> None:
+    svg = figure_chart(
+        "k", "Gap", bounds(2, 5), [plotted(3, place=place, stands=False, gone="its step was done again")]
+    )
+    left, right = map(int, re.findall(r"--room-(?:left|right): (\d+)px", svg))
+    # Six pixels a letter are what a condensed face of twelve takes.
+    assert left >= 6 * max(len(place), len("as found")) and right >= 6 * len("its step was done again")
+    assert f'dx="-{left}"' in svg, "names begin at the left edge"
+    few = trend_chart("k", "Gap", Bounds(), [plotted(3, when="one"), plotted(4, when="two")])
+    assert "--room-left" in few and "--room-right" in few

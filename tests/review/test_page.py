@@ -155,7 +155,7 @@ def test_what_was_measured_as_found_and_not_again_says_so_in_its_verdict() -> No
 
 def test_a_chart_has_the_limits_that_a_figure_was_judged_by_though_the_procedure_has_it_no_more() -> None:
     one = reading(1, "9 thou", characteristic="shake", decision="out of limits", beyond="4 thou", side="high")
-    chart = page(one, ReadingSettled(at=at(2), id="r1")).partition('<svg class="chart"')[2].partition("</svg><table")[0]
+    chart = page(one, ReadingSettled(at=at(2), id="r1")).partition('<svg class="chart ')[2].partition("</svg><table")[0]
     assert chart.count('class="limit"') == 2
     assert re.findall(r'class="bound"[^>]*>([^<]*)<', chart) == ["at least 2", "at most 5"]
 
@@ -167,7 +167,7 @@ def test_parts_of_the_report_are_left_out_as_the_workshop_has_it() -> None:
     assert "For the owner" not in plain_record and "Time line" not in plain_record and "<svg" not in plain_record
     assert "<audio" not in plain_record
     whole = page(*STORY)
-    assert "For the owner" in whole and "Time line" in whole and '<svg class="chart" role="img"' in whole
+    assert "For the owner" in whole and "Time line" in whole and '<svg class="chart across"' in whole
 
 
 @pytest.mark.parametrize("worker", ["Jo Tern", None])

@@ -149,3 +149,25 @@ def test_an_accessibility_checker_finds_nothing_folded_or_open_light_or_dark(tmp
             assert page.evaluate("document.documentElement.scrollWidth") == 390
             found = axe.Axe().run(page, options={"resultTypes": ["violations"]}).response["violations"]
             assert [(each["id"], [node["target"] for node in each["nodes"]]) for each in found] == []
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not CHROMIUM, reason="Chromium is needed to show a page")
+@pytest.mark.parametrize(("width", "share"), [(390, 0.84), (800, 0.6), (1280, 0.7)])
+def test_of_a_chart_the_plot_is_the_most_and_nothing_beside_it_is_cut(width: int, share: float, tmp_path: Path) -> None:
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright drives the browser")
+    source = tmp_path / "report.html"
+    source.write_text(whole_page("five places"), encoding="utf-8")
+    with playwright.sync_playwright() as driver, closing(launched(driver)) as browser:
+        page = browser.new_page(viewport={"width": width, "height": 844})
+        page.goto(source.as_uri())
+        page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+        assert page.evaluate("document.documentElement.scrollWidth") == width
+        charts = page.locator(".chart[role=img]").all()
+        assert len(charts) == 3
+        for chart in charts:
+            plot, whole = chart.bounding_box(), chart.locator("xpath=..").bounding_box()
+            assert plot["width"] / whole["width"] >= share
+            for text in chart.locator("text:visible").all():
+                box = text.bounding_box()
+                assert box["x"] >= 0 and box["x"] + box["width"] <= width

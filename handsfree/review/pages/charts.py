@@ -24,16 +24,19 @@ from handsfree.procedure.parts import AS_FOUND, AS_LEFT, OCCASIONS
 
 NO_LIMITS = Limits()
 
-_LEFT, _RIGHT = 23, 72
-"""The plot's edges in per cent; to its left the rows' names, to its right what was read."""
-_TREND_LEFT, _TREND_RIGHT = 16, 77
-_LINE, _ROW, _MARGIN = 15, 36, 6
+_LINE, _ROW, _MARGIN = 15, 40, 6
 """Pixels: a line of letters, a row of marks, and the space around."""
+_MIDDLE = 25
+"""Pixels from the top of a row to its marks: above them is said what is told beside the row where there is room."""
 _TREND_HEIGHT = 190
-_NARROWEST = 330
-"""Pixels of a chart on a small screen: what is written must have room there."""
-_LETTER = 6.6
+_NARROWEST = 310
+"""Pixels of a plot on a small screen: what is written must have room there."""
+_LETTER = 6.2
 """Pixels of a letter, about."""
+_GAP = 10
+"""Pixels between a plot and what is written beside it."""
+_SIDE = 24
+"""Pixels at both sides of a plot on a small screen, where nothing stands beside it but the names of limits."""
 _TICKS = 5
 """Numbers on an axis, at the most."""
 
@@ -95,23 +98,43 @@ def figure_chart(key: str, title: str, bounds: Bounds, marks: Sequence[PlottedRe
         dict.fromkeys((mark.place, mark.occasion) for mark in marks),
         key=lambda row: (places.index(row[0]), *_rank(row[1])),
     )
-    scale = _Scale(_domain(bounds.limits, marks), _LEFT, _RIGHT)
+    scale = _Scale(_domain(bounds.limits, marks), 0, 100)
     raised = _target_is_raised(bounds, scale)
-    top = _MARGIN + _LINE * (1 + raised)
+    named = bool(_bounds_written(bounds)) or bounds.limits.target is not None
+    top = _MARGIN + _LINE * (named + raised)
     foot = top + _ROW * len(rows)
-    parts = [*_zone_across(key, bounds, scale, (top, foot), raised)]
-    for number, (place, occasion) in enumerate(rows):
-        middle = top + _ROW * number + _ROW / 2
-        here = [mark for mark in marks if (mark.place, mark.occasion) == (place, occasion)]
-        parts.append(_line("row", f"{_LEFT}%", middle, f"{_RIGHT}%", middle))
-        parts += _two_lines("0", middle, [each for each in (place, occasion) if each])
-        parts += _stacked(here, scale, middle)
+    plot = [*_zone_across(key, bounds, scale, (top, foot), raised)]
+    names: list[tuple[float, list[str], str]] = []
+    said: list[tuple[float, list[str], str]] = []
+    for number, row in enumerate(rows):
+        middle = top + _ROW * number + _MIDDLE
+        here = [mark for mark in marks if (mark.place, mark.occasion) == row]
+        plot.append(_line("row", "0%", middle, "100%", middle))
+        plot += _stacked(here, scale, middle)
         newest = next((mark for mark in reversed(here) if mark.stands), here[-1])
         proved = newest.decision if newest.decision != Decision.NO_LIMITS.value else ""
-        said = [newest.text, proved if newest.stands else newest.gone or "withdrawn"]
-        parts += _two_lines(f"{_RIGHT + 2}%", middle, [each for each in said if each], _colour(newest))
-    parts += _axis_across(bounds.unit, scale, foot)
-    return _svg(key, title, bounds, marks, parts, height=foot + _LINE + _MARGIN)
+        read = [newest.text, proved if newest.stands else newest.gone or "withdrawn"]
+        names.append((middle, [each for each in row if each], ""))
+        said.append((middle, [each for each in read if each], _colour(newest)))
+    plot += _axis_across(bounds.unit, scale, foot)
+    left, right = (
+        _room([usual, *(text for _, texts, _ in column for text in texts)])
+        for usual, column in (("as found", names), (Decision.OUT.value, said))
+    )
+    parts = [*plot]
+    for middle, texts, _ in names:
+        parts += _two_lines("0%", middle, texts, shift=-left)
+        parts.append(_text("0%", middle - _LINE, ", ".join(texts), "over", shift=-_SIDE))
+    for middle, texts, colour in said:
+        parts += _two_lines("100%", middle, texts, colour, shift=_GAP)
+        parts.append(_text("100%", middle - _LINE, ", ".join(texts), f"over {colour}", anchor="end", shift=_SIDE))
+    parts.append(_text("100%", foot + _LINE + 1, _symbol(bounds.unit), "beside", shift=_GAP))
+    return _svg(key, title, bounds, marks, parts, height=foot + _LINE + _MARGIN, beside=("across", left, right))
+
+
+def _room(texts: Iterable[str]) -> int:
+    """Pixels beside a plot for the longest of these, some of which are usual: so plots below each other are as wide."""
+    return round(max(map(len, texts)) * _LETTER) + _GAP
 
 
 def trend_chart(key: str, title: str, bounds: Bounds, marks: Sequence[PlottedReading]) -> str:
@@ -121,30 +144,32 @@ def trend_chart(key: str, title: str, bounds: Bounds, marks: Sequence[PlottedRea
     top, foot = _MARGIN + _LINE, _TREND_HEIGHT
     scale = _Scale(_domain(bounds.limits, marks), foot, top)
     ends = (Fraction(-1, 2), max(len(columns), 1) - Fraction(1, 2))
-    across = _Scale(ends, _TREND_LEFT, _TREND_RIGHT)
+    across = _Scale(ends, 0, 100)
     places = {when: across(Fraction(number)) for number, when in enumerate(columns)}
     parts = [*_zone_up(key, bounds, scale, (top, foot)), *_axis_up(bounds.unit, scale, (top, foot))]
-    left = [(places[mark.when], scale(mark.value)) for mark in _left_in_each(marks)]
+    left = [(places[mark.when], scale(mark.value)) for mark in _left_in_each(marks, columns)]
     for (x, y), (next_x, next_y) in pairwise(left):
         parts.append(_line("trace", f"{x}%", y, f"{next_x}%", next_y))
     for _, here in groupby(sorted(marks, key=lambda mark: columns.index(mark.when)), key=lambda mark: mark.when):
         parts += _counted(list(here), places, scale)
     longest = max(map(len, columns), default=0)
-    slanted = len(columns) * longest * _LETTER > (_TREND_RIGHT - _TREND_LEFT) / 100 * _NARROWEST
+    numbers = _room(["0.00", *(_number(value, decimals, bounds.unit) for value, decimals in scale.ticks())])
+    beside = _room(["at least 0", *(text for _, text in _told_beside(bounds))])
+    slanted = len(columns) * longest * _LETTER > _NARROWEST - numbers - beside
     for when, x in places.items():
         turned = ' transform="rotate(-55)"' if slanted else ""
         anchor = "end" if slanted else "middle"
         text = f'<text text-anchor="{anchor}"{turned}>{escape(when)}</text>'
         parts.append(f'<svg x="{x}%" y="{foot + _LINE}" overflow="visible">{text}</svg>')
     height = foot + _LINE + _MARGIN + (round(longest * _LETTER * 0.82) if slanted else 0)
-    return _svg(key, title, bounds, marks, parts, height=height)
+    return _svg(key, title, bounds, marks, parts, height=height, beside=("up", numbers, beside))
 
 
-def _left_in_each(marks: Sequence[PlottedReading]) -> Iterator[PlottedReading]:
-    """What each job left: its newest reading that stands and was not as found."""
+def _left_in_each(marks: Sequence[PlottedReading], columns: Sequence[str]) -> Iterator[PlottedReading]:
+    """What each job left, in the order of the columns: its newest reading that stands and was not as found."""
     newest = {mark.when: mark for mark in marks if mark.stands and mark.occasion != AS_FOUND}
     last = {mark.when: mark for mark in marks if mark.stands and mark.occasion == AS_LEFT}
-    return ((last.get(when) or mark) for when, mark in newest.items())
+    return ((last.get(when) or newest[when]) for when in columns if when in newest)
 
 
 def _rank(occasion: str) -> tuple[int, str]:
@@ -205,8 +230,8 @@ def _zone_across(key: str, bounds: Bounds, scale: _Scale, ends: tuple[float, flo
     """The zone of the limits as an upright band, with what is too near a limit to be decided hatched."""
     limits, (top, foot) = bounds.limits, ends
     if limits.low is not None or limits.high is not None:
-        left = scale(limits.low) if limits.low is not None else _LEFT
-        right = scale(limits.high) if limits.high is not None else _RIGHT
+        left = scale(limits.low) if limits.low is not None else 0
+        right = scale(limits.high) if limits.high is not None else 100
         yield _box("zone", (left, right, "%"), (top, foot, ""))
     for bound, text, anchor in _bounds_written(bounds):
         x, u = scale(bound), limits.uncertainty
@@ -216,17 +241,16 @@ def _zone_across(key: str, bounds: Bounds, scale: _Scale, ends: tuple[float, flo
         yield _text(f"{x}%", top - _MARGIN, text, "bound", anchor=anchor)
     if limits.target is not None:
         x = scale(limits.target)
-        yield _line("target", f"{x}%", top - 4, f"{x}%", foot)
+        yield _line("target", f"{x}%", top, f"{x}%", foot)
         yield _text(f"{x}%", top - _MARGIN - _LINE * raised, f"target {bounds.target}", anchor="middle")
 
 
 def _axis_across(unit: str, scale: _Scale, foot: float) -> Iterator[str]:
-    yield _line("axis", f"{_LEFT}%", foot, f"{_RIGHT}%", foot)
+    yield _line("axis", "0%", foot, "100%", foot)
     for value, decimals in scale.ticks():
         x = scale(value)
         yield _line("axis", f"{x}%", foot, f"{x}%", foot + 4)
         yield _text(f"{x}%", foot + _LINE + 1, _number(value, decimals, unit), anchor="middle")
-    yield _text(f"{_RIGHT + 2}%", foot + _LINE + 1, _symbol(unit))
 
 
 def _zone_up(key: str, bounds: Bounds, scale: _Scale, ends: tuple[float, float]) -> Iterator[str]:
@@ -234,33 +258,37 @@ def _zone_up(key: str, bounds: Bounds, scale: _Scale, ends: tuple[float, float])
     if limits.low is not None or limits.high is not None:
         upper = scale(limits.high) if limits.high is not None else top
         lower = scale(limits.low) if limits.low is not None else foot
-        yield _box("zone", (_TREND_LEFT, _TREND_RIGHT, "%"), (upper, lower, ""))
-    told = [(bound, text) for bound, text, _ in _bounds_written(bounds)]
-    for bound, _ in told:
+        yield _box("zone", (0, 100, "%"), (upper, lower, ""))
+    for bound, _, _ in _bounds_written(bounds):
         if limits.uncertainty:
             near = scale(bound + limits.uncertainty), scale(bound - limits.uncertainty), ""
-            yield _box("near", (_TREND_LEFT, _TREND_RIGHT, "%"), near, key=key)
-        yield _line("limit", f"{_TREND_LEFT}%", scale(bound), f"{_TREND_RIGHT + 1}%", scale(bound))
+            yield _box("near", (0, 100, "%"), near, key=key)
+        yield _line("limit", "0%", scale(bound), "100.6%", scale(bound))
     if limits.target is not None:
         y = scale(limits.target)
-        yield _line("target", f"{_TREND_LEFT}%", y, f"{_TREND_RIGHT + 1}%", y)
-        told.append((limits.target, f"target {bounds.target}"))
+        yield _line("target", "0%", y, "100.6%", y)
     free = float(foot + _LINE)
-    for bound, text in sorted(told):
+    for bound, text in sorted(_told_beside(bounds)):
         # From below upwards, and none over another.
         free = min(scale(bound) + 4, free - _LINE)
-        yield _text(f"{_TREND_RIGHT + 2}%", free, text, "bound" if text.startswith("at ") else "")
+        yield _text("101%", free, text, "bound" if text.startswith("at ") else "", shift=3)
+
+
+def _told_beside(bounds: Bounds) -> list[tuple[Fraction, str]]:
+    """What is written at the end of each line of a trend, with where."""
+    told = [(bound, text) for bound, text, _ in _bounds_written(bounds)]
+    return told + ([(bounds.limits.target, f"target {bounds.target}")] if bounds.limits.target is not None else [])
 
 
 def _axis_up(unit: str, scale: _Scale, ends: tuple[float, float]) -> Iterator[str]:
     top, foot = ends
-    yield _line("axis", f"{_TREND_LEFT}%", top, f"{_TREND_LEFT}%", foot)
-    yield _line("axis", f"{_TREND_LEFT}%", foot, f"{_TREND_RIGHT}%", foot)
+    yield _line("axis", "0%", top, "0%", foot)
+    yield _line("axis", "0%", foot, "100%", foot)
     for value, decimals in scale.ticks():
         y = scale(value)
-        yield _line("axis", f"{_TREND_LEFT - 1}%", y, f"{_TREND_LEFT}%", y)
-        yield _text(f"{_TREND_LEFT - 2}%", y + 4, _number(value, decimals, unit), anchor="end")
-    yield _text(f"{_TREND_LEFT}%", top - _MARGIN, _symbol(unit), anchor="middle")
+        yield _line("axis", "-0.6%", y, "0%", y)
+        yield _text("-0.7%", y + 4, _number(value, decimals, unit), anchor="end", shift=-3)
+    yield _text("0%", top - _MARGIN, _symbol(unit), anchor="middle")
 
 
 def _number(value: Fraction, decimals: int, unit: str) -> str:
@@ -337,15 +365,17 @@ def _line(name: str, x1: str, y1: float, x2: str, y2: float) -> str:
     return f'<line class="{name}" x1="{x1}" y1="{y1}" x2="{x2}" y2="{y2}"/>'
 
 
-def _two_lines(x: str, middle: float, texts: Sequence[str], colour: str = "") -> list[str]:
+def _two_lines(x: str, middle: float, texts: Sequence[str], colour: str = "", *, shift: int = 0) -> list[str]:
     """One text beside a row, or two above each other."""
-    first = middle + 4 - _LINE / 2 * (len(texts) - 1)
-    return [_text(x, first + _LINE * number, text, colour) for number, text in enumerate(texts)]
+    first, names = middle + 4 - _LINE / 2 * (len(texts) - 1), f"beside {colour}".rstrip()
+    return [_text(x, first + _LINE * number, text, names, shift=shift) for number, text in enumerate(texts)]
 
 
-def _text(x: str, y: float, text: str, colour: str = "", *, anchor: str = "start") -> str:
-    colour = f' class="{colour}"' if colour else ""
-    return f'<text x="{x}" y="{y}" text-anchor="{anchor}"{colour}>{escape(text)}</text>' if text else ""
+def _text(x: str, y: float, text: str, names: str = "", *, anchor: str = "start", shift: int = 0) -> str:
+    """``names`` are its classes; ``shift``: pixels to the right of ``x``."""
+    more = f' class="{names.rstrip()}"' if names else ""
+    more += f' dx="{shift}"' if shift else ""
+    return f'<text x="{x}" y="{y}" text-anchor="{anchor}"{more}>{escape(text)}</text>' if text else ""
 
 
 def legend(occasions: Iterable[str]) -> str:
@@ -361,15 +391,26 @@ def legend(occasions: Iterable[str]) -> str:
 
 
 def _svg(
-    key: str, title: str, bounds: Bounds, marks: Sequence[PlottedReading], parts: Sequence[str], *, height: float
+    key: str,
+    title: str,
+    bounds: Bounds,
+    marks: Sequence[PlottedReading],
+    parts: Sequence[str],
+    *,
+    height: float,
+    beside: tuple[str, int, int],
 ) -> str:
+    """The drawing is as wide as the plot; what is written beside it (so many pixels on its left, and on its right)
+    stands outside of it, where ``.chart`` of ``text/printed.css`` leaves room."""
+    name, left, right = beside
     words = " ".join([bounds.words, *(f"{mark.words[0].upper()}{mark.words[1:]}." for mark in marks)])
     hatch = (
         f'<defs><pattern id="{key}-near" width="5" height="5" patternUnits="userSpaceOnUse">'
         '<path class="hatch" d="M0 5L5 0"/></pattern></defs>'
     )
     return (
-        f'<svg class="chart" role="img" width="100%" height="{height}" aria-labelledby="{key}-title {key}-words">'
+        f'<svg class="chart {name}" style="--room-left: {left}px; --room-right: {right}px" role="img" width="100%" '
+        f'height="{height}" aria-labelledby="{key}-title {key}-words">'
         f'<title id="{key}-title">{escape(title)}</title><desc id="{key}-words">{escape(words)}</desc>'
         f"{hatch if bounds.limits.uncertainty else ''}{''.join(parts)}</svg>"
     )
