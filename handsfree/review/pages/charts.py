@@ -107,7 +107,7 @@ def figure_chart(key: str, title: str, bounds: Bounds, marks: Sequence[PlottedRe
     names: list[tuple[float, list[str], str]] = []
     said: list[tuple[float, list[str], str]] = []
     for number, row in enumerate(rows):
-        middle = top + _ROW * number + _MIDDLE
+        middle = float(top + _ROW * number + _MIDDLE)
         here = [mark for mark in marks if (mark.place, mark.occasion) == row]
         plot.append(_line("row", "0%", middle, "100%", middle))
         plot += _stacked(here, scale, middle)
