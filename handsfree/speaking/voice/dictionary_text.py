@@ -9,10 +9,15 @@ from __future__ import annotations
 import json
 import re
 import zlib
-from bisect import bisect
+from bisect import bisect, bisect_left
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
+_REMEMBERED = 5_000
+"""Entries, looked up or missed, that need not be sought again: a bench's sentences are of the same words."""
 _GZIP = 31
 """What tells zlib that a stream is one of gzip (its module of that name holds the interpreter up meanwhile)."""
 
@@ -29,8 +34,9 @@ class SortedEntries:
     def __init__(self, text: bytes) -> None:
         self._text = text
         self._objects = [brace.start() for brace in re.finditer(rb"\{", text)][1:]
+        self.get = lru_cache(_REMEMBERED)(self._get)
 
-    def get(self, word: str) -> str | dict[str, str] | None:
+    def _get(self, word: str) -> str | dict[str, str] | None:
         """The entry of ``word``, None where there is none. UTF-8 sorts as its letters do."""
         text, wanted = self._text, word.encode()
         low, high = 1, len(text) - 1
@@ -64,13 +70,24 @@ class SortedEntries:
 
 
 class NestedEntries:
-    """A JSON object of objects that hold no strings with braces; each is read when it is asked for."""
+    """A JSON object of objects in any order, written as above; found by the first eight bytes of their keys."""
 
     def __init__(self, text: bytes) -> None:
-        entries = text.removeprefix(b'{"').removesuffix(b"}}").split(b'},"')
-        self._entries = {key: value for key, _, value in (entry.partition(b'":{') for entry in entries)}
+        letters = np.frombuffer(text, np.uint8)
+        ends = (letters[:-2] == ord("}")) & (letters[1:-1] == ord(",")) & (letters[2:] == ord('"'))
+        starts = np.concatenate([[len('{"')], np.flatnonzero(ends) + len('},"')])
+        beginnings = np.ndarray(len(text) - 7, ">u8", text, strides=(1,))[starts]
+        order = np.argsort(beginnings)
+        self._text, self._starts, self._beginnings = text, starts[order].tolist(), beginnings[order].tolist()
+        self.get = lru_cache(_REMEMBERED)(self._get)
 
-    def get(self, key: str) -> dict[str, Any] | None:
+    def _get(self, key: str) -> dict[str, Any] | None:
         """The object of ``key``, None where there is none."""
-        found = self._entries.get(json.dumps(key, ensure_ascii=False)[1:-1].encode())
-        return None if found is None else json.loads(b"{%b}" % found)
+        wanted = json.dumps(key, ensure_ascii=False)[1:].encode() + b":{"
+        low, high = (int.from_bytes(wanted[:8].ljust(8, filler), "big") for filler in (b"\0", b"\xff"))
+        for start in self._starts[bisect_left(self._beginnings, low) : bisect(self._beginnings, high)]:
+            if self._text.startswith(wanted, start):
+                value = start + len(wanted) - 1
+                found: dict[str, Any] = json.loads(self._text[value : self._text.index(b"}", value) + 1])
+                return found
+        return None
