@@ -33,7 +33,8 @@ check of one of the workshop's tools against a standard."""
 
 
 class _Event(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    # Built when it is first used: most kinds never are, and all of them together take a twentieth of a second.
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
     at: datetime
     step: str | None = None
@@ -543,7 +544,7 @@ Event = Annotated[
     Field(discriminator="kind"),
 ]
 
-_ADAPTER: TypeAdapter[Event] = TypeAdapter(Event)
+_ADAPTER: TypeAdapter[Event] = TypeAdapter(Event, config=ConfigDict(defer_build=True))
 
 
 def to_json(event: Event) -> str:

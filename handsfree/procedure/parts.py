@@ -142,7 +142,8 @@ class ProcedurePart(BaseModel):
     IN_TEXT: ClassVar[bool] = False
     EITHER: ClassVar[tuple[str, ...]] = ()
     """Keys of which one is enough."""
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+    # Built when it is first used, as part of the whole to which it belongs.
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, defer_build=True)
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, PlainValidator, TypeAdapter, ValidationError
+from pydantic import ConfigDict, Field, PlainValidator, TypeAdapter, ValidationError
 
 from handsfree.measure.figure import Figure
 from handsfree.procedure.file.problems import Problem, ProcedureError, in_plain_words
@@ -53,8 +53,9 @@ class OwnTool(Tool):
         return self.due is not None and today > self.due
 
 
-_TOOLS: TypeAdapter[tuple[OwnTool, ...]] = TypeAdapter(tuple[OwnTool, ...])
-_PEOPLE: TypeAdapter[tuple[str, ...]] = TypeAdapter(Texts)
+_WHEN_USED = ConfigDict(defer_build=True)
+_TOOLS: TypeAdapter[tuple[OwnTool, ...]] = TypeAdapter(tuple[OwnTool, ...], config=_WHEN_USED)
+_PEOPLE: TypeAdapter[tuple[str, ...]] = TypeAdapter(Texts, config=_WHEN_USED)
 _KEYS = ("answers", "english", "people", "pronunciations", "report", "terms", "tools", "voices", "words")
 _CHOICES = {"answers": ("short", "full"), "voices": ("one", "two")}
 """What is one of a few words, the one that holds if nobody says last."""

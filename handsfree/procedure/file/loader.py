@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import ConfigDict, TypeAdapter, ValidationError
 
 from handsfree.procedure.check.consistency import inconsistencies
 from handsfree.procedure.check.outline import outline_of_data
@@ -22,9 +22,10 @@ from handsfree.procedure.file.problems import LocatedFault, Problem, ProcedureEr
 from handsfree.procedure.location import Location
 from handsfree.procedure.model import Procedure, SpokenName, SpokenNames, VariantQuestion
 
-_VOCABULARY: TypeAdapter[dict[str, tuple[str, ...]]] = TypeAdapter(dict[SpokenName, SpokenNames])
+_WHEN_USED = ConfigDict(defer_build=True)
+_VOCABULARY: TypeAdapter[dict[str, tuple[str, ...]]] = TypeAdapter(dict[SpokenName, SpokenNames], config=_WHEN_USED)
 
-_QUESTIONS: TypeAdapter[dict[str, VariantQuestion]] = TypeAdapter(dict[SpokenName, VariantQuestion])
+_QUESTIONS: TypeAdapter[dict[str, VariantQuestion]] = TypeAdapter(dict[SpokenName, VariantQuestion], config=_WHEN_USED)
 
 LARGEST_FILE = 2_000_000
 """Bytes."""
