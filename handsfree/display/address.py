@@ -10,8 +10,6 @@ import secrets
 import socket
 from dataclasses import dataclass
 
-import segno
-
 from handsfree.display.errors import DisplayError
 
 PORT = 8740
@@ -105,6 +103,8 @@ def _reached_by(host: str) -> str:
 
 def qr_lines(address: str) -> list[str]:
     """The address as a QR code in half blocks, dark on light whatever the terminal's colours."""
+    import segno  # noqa: PLC0415 - takes time, and most jobs show no code
+
     code = [list(row) for row in segno.make(address, error="l", micro=False).matrix_iter(border=2)]
     if len(code) % 2:
         code.append([0] * len(code[0]))

@@ -18,7 +18,6 @@ from handsfree.commands.bench.sitting import closing_of
 from handsfree.commands.output import columns, steered
 from handsfree.display.address import PORT, parse_address, qr_lines
 from handsfree.display.review import JobReview
-from handsfree.display.terminal import TerminalView
 from handsfree.guide.view.shown import View
 from handsfree.job.errors import LogError
 from handsfree.job.log.store import Store
@@ -27,6 +26,7 @@ from handsfree.text.columns import within
 
 if TYPE_CHECKING:
     from handsfree.display.server import PageServer
+    from handsfree.display.terminal import TerminalView
 
 
 @contextmanager
@@ -49,6 +49,9 @@ def watched(
             receivers.append(server.show)
         # A recording is heard faster than a screen can be read, so its job is told in lines.
         if _on_a_terminal() and not args.plain and source != "recording":
+            # By now the microphone is listened to, which does not have to wait for what draws.
+            from handsfree.display.terminal import TerminalView  # noqa: PLC0415
+
             colour = "NO_COLOR" not in os.environ
             view = TerminalView(
                 steered(sys.stdout),
