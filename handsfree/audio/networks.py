@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Mapping, MutableMapping
+from contextlib import suppress
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -11,11 +13,15 @@ from weakref import WeakValueDictionary
 import numpy as np
 
 _Values = Mapping[str, np.ndarray[Any, np.dtype[np.float32]]]
+_NONE: _Values = MappingProxyType({})
 
 _IN_USE: MutableMapping[tuple[Path, int, int], Any] = WeakValueDictionary()
+_AHEAD: list[Any] = []
+"""Loaded before anybody wanted them; what was asked for since is its asker's."""
+_loading = threading.Lock()
 
 
-def shared_network(path: Path, values: _Values = MappingProxyType({})) -> Any:
+def shared_network(path: Path, values: _Values = _NONE) -> Any:
     """An onnxruntime session with the network in ``path``, on one thread; it keeps nothing from run to run, so whoever
     wants the same file at the same time is given the same session. ``values``: what stands in place of weights, by
     their names; such a network is its asker's alone.
@@ -24,15 +30,29 @@ def shared_network(path: Path, values: _Values = MappingProxyType({})) -> Any:
     """
     if values:
         return _loaded(path, values)
+    with _loading:
+        found = _found_or_loaded(path)
+        _AHEAD[:] = [each for each in _AHEAD if each is not found]
+    return found
+
+
+def load_ahead(path: Path) -> None:
+    """Load a network that will be asked for soon, and keep it until then: most of it is done without the interpreter,
+    on another core; who asks for it meanwhile waits. Raises nothing: who asks for it will be told what is wrong."""
+    with _loading, suppress(Exception):
+        _AHEAD.append(_found_or_loaded(path))
+
+
+def _found_or_loaded(path: Path) -> Any:
     known = path.stat()
     key = (path, known.st_mtime_ns, known.st_size)
     found = _IN_USE.get(key)
     if found is None:
-        found = _IN_USE[key] = _loaded(path, values)
+        found = _IN_USE[key] = _loaded(path)
     return found
 
 
-def _loaded(path: Path, values: _Values) -> Any:
+def _loaded(path: Path, values: _Values = _NONE) -> Any:
     import onnxruntime  # noqa: PLC0415 - takes a fifth of a second, and typed work needs none
 
     options = onnxruntime.SessionOptions()

@@ -69,6 +69,8 @@ def open_hearing(
     """The ear, or the two ears, that were asked for. HearingError where they are not to be had."""
     names: tuple[RecogniserChoice, ...] = ("builtin", "vosk") if choice == "both" else (choice,)
     with uncollected():
+        # The networks may be on their way meanwhile.
+        _ = language.automaton
         recognisers = [open_recogniser(name, vosk_model) for name in names]
         # What loading them took is free again for the grammar. Side by side they would be ready 0.2 s sooner, and want
         # 60 MB more at a time.

@@ -1,5 +1,6 @@
 """Sound in: recordings, microphone, ends of utterances, recognisers, and the decision how far to trust them.
 
+- ``ahead``: the networks that hear, loaded before anybody asks for them.
 - ``builtin``: the recogniser that works straight after installation: the networks, the grammar spelled in tokens, the
   search.
 - ``disfluency``: a second look at speech that is no plain command: an "um" in it, a start broken off, two commands in
@@ -15,6 +16,7 @@
 """
 
 __all__ = [
+    "ahead",
     "builtin",
     "disfluency",
     "ear",

@@ -1,5 +1,6 @@
 """Speech and tones out.
 
+- ``ahead``: the voice, begun before anybody asks for it.
 - ``errors``: what can go wrong in speaking, in words for the person at the bench.
 - ``recorder``: a speaker whose room is a recording: what it says lands on a time line, beside the voices that are
   added to it.
@@ -7,4 +8,4 @@
   methods.
 """
 
-__all__ = ["errors", "recorder", "speaker"]
+__all__ = ["ahead", "errors", "recorder", "speaker"]

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from handsfree.audio import networks
-from handsfree.audio.networks import shared_network
+from handsfree.audio.networks import load_ahead, shared_network
 from handsfree.hearing.listening.voice_activity import find_network
 
 
@@ -47,3 +47,20 @@ def test_what_nobody_uses_any_more_is_not_kept(file: Path, monkeypatch: pytest.M
     assert len(networks._IN_USE) == 1
     del used
     assert len(networks._IN_USE) == 0
+
+
+def test_what_was_loaded_ahead_is_kept_until_it_is_asked_for(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(networks, "_IN_USE", WeakValueDictionary())
+    load_ahead(file)
+    (ahead,) = networks._IN_USE.values()
+    used = shared_network(file)
+    assert used is ahead
+    del used, ahead
+    assert len(networks._IN_USE) == 0
+
+
+def test_what_can_t_be_loaded_ahead_is_told_to_who_asks_for_it(tmp_path: Path) -> None:
+    missing = tmp_path / "none.onnx"
+    load_ahead(missing)
+    with pytest.raises(OSError, match=r"none\.onnx"):
+        shared_network(missing)

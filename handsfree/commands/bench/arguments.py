@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import threading
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from handsfree.commands.bench.options import add_bench_options
@@ -17,6 +19,7 @@ from handsfree.commands.options import (
 
 if TYPE_CHECKING:
     from handsfree.commands.options import Subcommands
+    from handsfree.speaking.ahead import VoiceKind
 
 _RUN = """\
 An unfinished job of the procedure is taken up where it was (--new begins another). Everything that can be said:
@@ -75,6 +78,7 @@ def add_run(subcommands: Subcommands) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
+    _load_ahead(args)
     from handsfree.commands.bench.run import run_job
 
     return run_job(args)
@@ -93,6 +97,7 @@ def add_rehearse(subcommands: Subcommands) -> None:
 
 
 def _rehearse(args: argparse.Namespace) -> int:
+    _load_ahead(args)
     from handsfree.commands.bench.rehearse import run_rehearse
 
     return run_rehearse(args)
@@ -114,6 +119,7 @@ def add_strip(subcommands: Subcommands) -> None:
 
 
 def _strip(args: argparse.Namespace) -> int:
+    _load_ahead(args)
     from handsfree.commands.bench.strip import run_strip
 
     return run_strip(args)
@@ -132,6 +138,28 @@ def add_demo(subcommands: Subcommands) -> None:
 
 
 def _demo(args: argparse.Namespace) -> int:
+    _load_ahead(argparse.Namespace(**vars(args), listen="demo", speak="print" if args.quiet else "aloud"))
     from handsfree.commands.bench.demo import run_demo
 
     return run_demo(args)
+
+
+def _load_ahead(args: argparse.Namespace) -> None:
+    """Begin to load what hears and what speaks, in threads of their own: most of it is done without the interpreter, on
+    another core, while the modules of the command are loaded. Nothing is said here of what can't be had."""
+    heard = args.recogniser if args.listen != "typed" else None
+    spoken = args.voice if args.speak != "print" else None
+    # Not a daemon: the engine must not be in the middle of it when the interpreter ends.
+    threading.Thread(target=_load, args=(heard, args.vosk_model, spoken), name="loading ahead").start()
+
+
+def _load(recogniser: str | None, vosk_model: Path | None, voice: VoiceKind | None) -> None:
+    # What loads them is loaded here too: nobody waits for it.
+    from handsfree.hearing.ahead import load_networks
+    from handsfree.speaking.ahead import begin_voice
+
+    wait = begin_voice(voice) if voice is not None else None
+    if recogniser is not None:
+        load_networks(recogniser, vosk_model)
+    if wait is not None:
+        wait()

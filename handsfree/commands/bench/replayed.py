@@ -43,5 +43,5 @@ def work_replayed(sitting: Sitting, sound: Samples | None) -> int:
     try:
         return sitting.work(bench, work)
     finally:
-        if isinstance(sitting.speaker, FileSpeaker):
-            sitting.speaker.finish()
+        if isinstance(bench.speaker, FileSpeaker):
+            bench.speaker.finish()

@@ -111,7 +111,8 @@ class Sitting:
     args: argparse.Namespace
     job: ReadyJob
     store: Store
-    speaker: Speaker
+    open_speaker: Callable[[], Speaker]
+    """Gives the same speaker every time."""
     speed: float | None
     """How fast waiting times pass; None for real time."""
 
@@ -124,7 +125,7 @@ class Sitting:
         """The bench at which the job is worked; ``relearn`` tells an ear what can be said from now on."""
         job = self.job
         bench = Bench(
-            job.guide, self.store, self.speaker, printer(clock, job.guide, plain=self.args.plain), job.log,
+            job.guide, self.store, self.open_speaker(), printer(clock, job.guide, plain=self.args.plain), job.log,
             changer=job.changer, opener=job.opener, relearn=relearn,
         )  # fmt: skip
         job.at_bench = lambda: bench.guide

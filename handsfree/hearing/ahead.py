@@ -1,0 +1,28 @@
+"""The networks that hear, loaded before anybody asks for them."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from pathlib import Path
+
+from handsfree.audio.errors import SoundError
+from handsfree.audio.networks import load_ahead
+from handsfree.audio.weights import sha256_of
+from handsfree.hearing.builtin.model_files import find_model_files
+from handsfree.hearing.listening.voice_activity import find_network
+from handsfree.hearing.vosk.adapter import find_vosk_model
+
+
+def load_networks(recogniser: str, vosk_model: Path | None) -> None:
+    """Load what this choice of a recogniser will want, as ``bench.ears`` reads it. Raises nothing: whoever wants it is
+    told what is missing."""
+    with suppress(SoundError):
+        paths = [find_network()]
+        if recogniser != "vosk" and not (recogniser == "auto" and find_vosk_model(vosk_model)):
+            files = find_model_files(trained=recogniser != "untrained")
+            paths = [files.decoder, files.encoder, *paths]
+        for path in paths:
+            if path is not None:
+                load_ahead(path)
+                # It will be verified, and is not read again for that.
+                sha256_of(path)
