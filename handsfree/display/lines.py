@@ -155,8 +155,19 @@ def _hanging(mark: str, words: Text, style: str = "") -> RenderableType:
     return row
 
 
-def _heading(view: View, width: int) -> Text:
-    """Where the job stands, then as much of its title as there is room for, and a rule."""
+def _heading(view: View, width: int, short: int) -> Iterator[Text]:
+    """Where the job stands, then as much of its title as there is room for, and a rule; the microphone below it, or at
+    its end where lines are few."""
+    microphone = _text(view.microphone.upper(), "reverse bold" if view.microphone == "speaking" else "bold")
+    place = len(view.heading) + len(view.stage) + 4
+    beside = short == _SHORTEST and width - microphone.cell_len - 2 >= place
+    head = _place(view, width - microphone.cell_len - 1 if beside else width)
+    yield Text.assemble(head, " ", microphone) if beside else head
+    if not beside:
+        yield microphone
+
+
+def _place(view: View, width: int) -> Text:
     head = Text.assemble(_text(view.heading, "bold"), _text(f" · {view.stage}"), no_wrap=True, overflow="ellipsis")
     title = _text(f" · {view.title}", "bold")
     if head.cell_len + title.cell_len < width:
@@ -166,8 +177,7 @@ def _heading(view: View, width: int) -> Text:
 
 
 def _main(view: View, passed: float, width: int, short: int) -> Iterator[RenderableType]:
-    yield _heading(view, width)
-    yield _text(view.microphone.upper(), "reverse bold" if view.microphone == "speaking" else "bold")
+    yield from _heading(view, width, short)
     state = {
         "standing by": "Standing by. Say “back at the bench”.",
         "noting": "Noting. Say “end of note”.",
@@ -258,8 +268,10 @@ def scale(drawn: Scale, width: int) -> list[str]:
     return ["".join(line), "".join(figures).rstrip()]
 
 
-_KEPT = ("cautions", "timers", "other items", "you can say", "heard", "fasteners", "lubricant", "answered")
-"""The nearer details in the order in which they are kept where room is short."""
+_KEPT = ("cautions", "timers", "heard", "fasteners", "you can say", "other items", "lubricant", "answered")
+"""The nearer details in the order in which they are kept where room is short: what keeps the job from harm, what was
+made of the last words, what the hands want now. What can be said is told by "help" as well, other items' timers ring,
+and what was answered was spoken."""
 
 
 def _near(view: View, passed: float, short: int, *, heard: bool) -> Iterator[RenderableType]:

@@ -133,9 +133,10 @@ def test_a_small_terminal_keeps_what_matters(state: str, view_of: Callable[[str]
         *(danger.say for danger in view.dangers), *(asked.wanted for asked in view.asked),
         *(asked.reading.verdict for asked in view.asked if asked.reading),
         view.question.prompt if view.question else "", *view.cautions,
-        *(label for label, there in (("timers", view.timers), ("you can say", view.phrases)) if there),
+        *(label for label, there in (("timers", view.timers), ("heard", view.heard), ("fasteners", view.fasteners))
+          if there),
     )  # fmt: skip
-    nearer = [label for label, there in (("heard", view.heard), ("fasteners", view.fasteners)) if there]
+    nearer = ["you can say"] if view.phrases else []
     for width, height in ((80, 21), (60, 17), (120, 37)):
         lines = fitted(view, 0.0, width, height, colour=False)
         assert len(lines) <= height
