@@ -38,6 +38,8 @@ def _meant(said: str, language: Language = IN_POUNDS) -> set[tuple[str | None, s
         ("one pound ninety nine", "1.99"),
         ("one hundred and twenty", "120"),
         ("one thousand two hundred pounds", "1200"),
+        ("one two five pounds", "125"),
+        ("zero eight zero", "80"),
         ("80.50", "80.50"),
         ("1200", "1200"),
         ("80.00", "80"),
