@@ -22,7 +22,7 @@ from handsfree.phrases.quantities.figures import (
     OF_A_TRADE,
     figures_of_trades,
 )
-from handsfree.phrases.quantities.numbers import NUMBER
+from handsfree.phrases.quantities.numbers import LARGEST, NUMBER
 from handsfree.procedure.values import figure_with_unit
 from handsfree.text.english import English, choose
 
@@ -335,3 +335,10 @@ def test_units_of_a_trade_are_heard_where_they_are_measured_in_only() -> None:
     # A spring balance in ounces where newtons are asked for.
     drag = figures_of_trades(frozenset({"N"}))
     assert drag is not None and drag.meanings(("four", "ounces"))
+
+
+def test_the_largest_whole_number_is_said_in_words_and_figure_by_figure_and_the_next_in_no_way() -> None:
+    assert value_of(num2words(LARGEST)) == (LARGEST, 0)
+    assert value_of(" ".join("nine" for _ in str(LARGEST))) == (LARGEST, 0)
+    for words in (num2words(LARGEST + 1), "one oh oh oh oh oh oh", "a thousand thousand", "one thousand thousand"):
+        assert NUMBER.meanings(plain_words(words)) == []

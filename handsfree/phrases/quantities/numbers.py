@@ -20,6 +20,9 @@ class Number:
     decimals: int | None = 0
 
 
+LARGEST = 999_999
+"""The largest whole number that can be said."""
+
 NUMBER_WORDS = frozenset((*DIGITS, *TEENS, *TENS, *NOUGHTS, "hundred", "thousand", "point", *" ".join(PARTS).split()))
 """Words of which a phrase has one at least where it holds a figure."""
 
