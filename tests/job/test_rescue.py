@@ -362,6 +362,17 @@ def test_values_of_every_kind_are_read_as_sqlite_reads_them(tmp_path: Path, page
     assert sorted(map(repr, read)) == sorted(map(repr, right))
 
 
+def test_rows_of_every_length_are_read_also_where_they_fill_their_pages_to_the_last_byte(tmp_path: Path) -> None:
+    # Of pages of 512 bytes, a row may fill the room of its own, and that of each it goes on in (508), exactly
+    # (sqlite.org/fileformat.html, 1.6).
+    file = tmp_path / "lengths.db"
+    with closing(sqlite3.connect(file)) as db, db:
+        db.execute("PRAGMA page_size = 512")
+        db.execute("CREATE TABLE kept (a, b, c)")
+        db.executemany("INSERT INTO kept VALUES (?, '', '')", [("x" * length,) for length in range(440, 2100)])
+    assert _rows_of(file, 3) == _read_by_sqlite(file)
+
+
 def test_a_head_of_the_file_that_tells_of_no_page_costs_no_row(tmp_path: Path) -> None:
     # Bytes 16 to 20 say how long a page is and how much of it is left free (sqlite.org/fileformat.html, 1.3).
     file = tmp_path / "values.db"
