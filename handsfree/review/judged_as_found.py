@@ -17,6 +17,7 @@ from handsfree.measure.formatting import figure_shown, range_written
 from handsfree.measure.limits import Decision
 from handsfree.measure.units import in_use
 from handsfree.procedure.model import Characteristic, Procedure, Step
+from handsfree.text.prose import singular
 
 
 @dataclass(frozen=True)
@@ -26,6 +27,8 @@ class JudgedAsFound:
     procedure: str
     """The name of the procedure."""
     measured: Characteristic
+    place: str | None
+    """Where the procedure measures it, where it does at several."""
     decision: str
     beyond: str | None
     side: str | None
@@ -45,14 +48,14 @@ def judged_as_found(procedures: Mapping[str, Procedure], state: JobState) -> dic
         if not state.takes_apart(name):
             for step in procedure.steps:
                 for measured in step.characteristics:
-                    for said in _names(step, measured):
+                    for said in dict.fromkeys(map(_plain, _names(step, measured))):
                         known.setdefault(said, []).append((name, step, measured))
     taken = [entry.event for entry in every_entry(state) if isinstance(entry.event, ReadingLogged)]
     return {
         event.id: judged
         for event in taken
         if state.takes_apart(state.home_of(event.id))
-        if (judged := _judged(event, known.get(event.characteristic, []), taken)) is not None
+        if (judged := _judged(event, known.get(_plain(event.characteristic), []), taken)) is not None
     }
 
 
@@ -60,6 +63,12 @@ def _names(step: Step, measured: Characteristic) -> Iterator[str]:
     """What a thing is called while taking apart: with its place, where it is measured at several."""
     for name in (measured.name, *measured.also):
         yield f"{step.place} {name}" if step.place else name
+
+
+def _plain(name: str) -> str:
+    """What is the same of a name however it is written: "run out" and "runout", "clearance" and "clearances". Names
+    that can be said are in lower case and without hyphens; other words are other things."""
+    return singular(name).replace(" ", "")
 
 
 def _judged(
@@ -81,6 +90,7 @@ def _judged(
     return JudgedAsFound(
         procedure=procedure,
         measured=measured,
+        place=step.place,
         decision=proposed.verdict.decision.value,
         beyond=None if beyond is None else figure_shown(beyond),
         side=proposed.verdict.side,

@@ -47,6 +47,7 @@ from handsfree.review.record_lines import (
 )
 from handsfree.review.timeline import corrections, step_times, time_line
 from handsfree.wording.disassembly import mark_words, removed_words
+from handsfree.wording.readings import figure_name
 
 
 def record_of(procedures: Mapping[str, Procedure], state: JobState, events: Sequence[Event], *, job: str) -> JobRecord:
@@ -226,6 +227,7 @@ def _figure(
         beyond=judged.beyond if judged else event.beyond,
         side=judged.side if judged else event.side,
         judged_by=judged.procedure if judged else None,
+        judged_as=figure_name(judged.measured.name, judged.place) if judged else None,
         state=entry_state(entry),
         outcome=entry.outcome,
         reason=entry.reason,

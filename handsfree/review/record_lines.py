@@ -115,6 +115,8 @@ class FigureLine:
     judged_by: str | None
     """The procedure of the job by whose limits a figure of taking apart is judged; None: it was judged when it was
     taken."""
+    judged_as: str | None = None
+    """What that procedure calls it, with its place; it may have been called otherwise while taking apart."""
     state: str
     """"standing", "provisional", "corrected", "taken back", "set again" or "no longer standing"."""
     outcome: str | None

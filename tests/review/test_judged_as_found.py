@@ -105,6 +105,34 @@ def test_a_figure_is_judged_by_either_of_its_names_and_by_its_place() -> None:
     assert made_of(as_found(), front) == []
 
 
+@pytest.mark.parametrize(
+    ("called", "by_the_procedure"),
+    [
+        ("run out", "Run-out"),
+        ("runout", "run out"),
+        ("clearances", "clearance"),
+        ("valve clearance", "valve clearances"),
+    ],
+)
+def test_a_name_written_otherwise_is_the_same(called: str, by_the_procedure: str) -> None:
+    limited = LIMITED.replace("end float, also: play", by_the_procedure)
+    (one,) = made_of(as_found(name=called), procedure(limited))
+    assert one.decision == "out of limits"
+
+
+@pytest.mark.parametrize("called", ["float", "end", "end float wear", "float end", "pend float"])
+def test_another_word_is_another_thing(called: str) -> None:
+    assert made_of(as_found(name=called), procedure(LIMITED)) == []
+
+
+def test_names_that_come_to_the_same_have_to_agree_on_the_limits() -> None:
+    one, other = (
+        procedure(LIMITED),
+        procedure(LIMITED.replace("end float", "end floats").replace("[2, 5]", "[2, 6]"), "c"),
+    )
+    assert made_of(as_found(), one, other) == []
+
+
 def test_what_the_verdict_rests_on_is_told() -> None:
     (one,) = made_of(as_found("1 thou"), procedure(f"{LIMITED}, {BLADES}"))
     assert (one.procedure, one.limits, one.uncertainty) == ("setting", "2 to 5 thou", "0.25 thou")

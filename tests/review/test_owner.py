@@ -80,6 +80,10 @@ def test_what_was_found_and_what_is_left_stand_in_one_row_for_each_place() -> No
     assert shown(found) == [("9 thou", None, 1)]
     apart = figure("8 thou", occasion="as found", procedure="apart", judged_by="setting")
     assert shown(apart, figure("4 thou")) == [("8 thou", "4 thou", 1)]
+    named = figure("8 thou", "front play", occasion="as found", procedure="apart", judged_by="setting",
+                   judged_as="end float, front")  # fmt: skip
+    assert shown(named, figure("4 thou", place="front")) == [("8 thou", "4 thou", 1)]
+    assert measured_rows([named, figure("4 thou", place="front")])[0].name == "end float, front"
     other = figure("8 thou", occasion="as found", procedure="apart")
     assert shown(other, figure("4 thou")) == [("8 thou", None, 1), (None, "4 thou", 1)]
 

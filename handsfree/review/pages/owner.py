@@ -183,7 +183,7 @@ def measured_rows(figures: Sequence[FigureLine]) -> list[Row]:
     keys: dict[tuple[str, str], None] = {}
     for line in figures:
         if line.stands:
-            key = line.judged_by or line.procedure, line.name
+            key = line.judged_by or line.procedure, line.judged_as or line.name
             keys[key] = None
             (found if line.occasion == AS_FOUND else left)[key].append(line)
     return [_row(found[key], left[key]) for key in keys]
