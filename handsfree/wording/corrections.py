@@ -19,7 +19,7 @@ from handsfree.job.events import (
 )
 from handsfree.job.state import Entry, EntryEvent, JobState, every_entry
 from handsfree.text.numerals import whole_words
-from handsfree.text.prose import duration
+from handsfree.text.prose import time_left
 from handsfree.wording.disassembly import mark_words, removed_words
 from handsfree.wording.facts import ONLY_SOUND, fact_value_words
 from handsfree.wording.readings import stated_figure
@@ -102,4 +102,4 @@ def corrected_from(before: str, after: timedelta) -> str:
 
 def later(after: timedelta) -> str:
     """ "20 seconds later", "at once"."""
-    return f"{duration(after.total_seconds())} later" if after >= timedelta(seconds=1) else "at once"
+    return f"{time_left(after)} later" if after >= timedelta(seconds=1) else "at once"

@@ -96,7 +96,15 @@ def at_step(procedure: Procedure, entry: Entry, number: Callable[[int], str] = w
 
 def entry_sentences(procedures: Mapping[str, Procedure], state: JobState) -> dict[str, str]:
     """Each entry of a job in a sentence by its identifier, with its procedure where there are several; for the ear."""
-    return _each_in_place(procedures, state, entry_words, whole_words)
+    return _each_in_place(procedures, state, entry_words, whole_words, titles_told(procedures, state))
+
+
+def titles_told(procedures: Mapping[str, Procedure], state: JobState) -> dict[str, str]:
+    """The titles that tell the procedures of a job apart for the ear: none where there is one, and none of the only one
+    beside the taking apart."""
+    worked = [name for name in procedures if not state.takes_apart(name)]
+    told = procedures if len(worked) > 1 else [name for name in procedures if name not in worked]
+    return {name: procedures[name].title for name in told} if len(procedures) > 1 else {}
 
 
 def entries_written(procedures: Mapping[str, Procedure], state: JobState) -> dict[str, str]:
@@ -106,7 +114,8 @@ def entries_written(procedures: Mapping[str, Procedure], state: JobState) -> dic
         said = reading_written(entry.event) if isinstance(entry.event, ReadingLogged) else entry_written(entry)
         return "; ".join(filter(None, (said, outcome_words(entry))))
 
-    return _each_in_place(procedures, state, words, str)
+    titles = {name: each.title for name, each in procedures.items()} if len(procedures) > 1 else {}
+    return _each_in_place(procedures, state, words, str, titles)
 
 
 def _each_in_place(
@@ -114,12 +123,13 @@ def _each_in_place(
     state: JobState,
     words: Callable[[Entry], str],
     number: Callable[[int], str],
+    titles: Mapping[str, str],
 ) -> dict[str, str]:
     said: dict[str, str] = {}
     for name, procedure in procedures.items():
         for id_, entry in state.of(name).entries.items():
             place = at_step(procedure, entry, number)
-            if len(procedures) > 1 and not isinstance(entry.event, OF_THE_JOB):
-                place = f"{procedure.title}, {place[:1].lower()}{place[1:]}" if place else f"{procedure.title}: "
+            if name in titles and not isinstance(entry.event, OF_THE_JOB):
+                place = f"{titles[name]}, {place[:1].lower()}{place[1:]}" if place else f"{titles[name]}: "
             said[id_] = sentence(place + words(entry))
     return said

@@ -12,7 +12,7 @@ from handsfree.job.tally import unreconciled
 from handsfree.measure.limits import Decision
 from handsfree.procedure.model import Danger, Procedure, Step
 from handsfree.text.prose import counted, listed, time_left
-from handsfree.wording.tally import sums
+from handsfree.wording.tally import in_few_words, sums
 
 
 def needs_outcome(entry: Entry) -> bool:
@@ -122,6 +122,8 @@ class JobGaps:
     """Number of a finished step, and what it lacks."""
     parts: tuple[str, ...] = ()
     """Kinds of part whose counts do not come out even."""
+    parts_words: tuple[str, ...] = ()
+    """The same for the ear, told together as far as can be."""
     dangers: int = 0
     """Dangers to the person that have not ended."""
     unsigned: str = ""
@@ -142,15 +144,15 @@ class JobGaps:
 
     @property
     def words(self) -> str:
-        """A few words, for the ear; the missing signature is told for itself."""
+        """A few words, for the ear, the worst first; the missing signature is told for itself."""
         said = []
+        if self.dangers:
+            said.append(counted(self.dangers, "danger") + " still present")
         if self.open_steps:
             said.append(counted(len(self.open_steps), "step") + " not done")
         if self.lacking:
             said.append(counted(len(self.lacking), "point") + " open in finished steps")
-        said += self.parts
-        if self.dangers:
-            said.append(counted(self.dangers, "danger") + " still present")
+        said += self.parts_words
         return listed(said)
 
 
@@ -165,11 +167,13 @@ def of_job(procedure: Procedure, state: JobState) -> JobGaps:
             open_steps.append(number)
         elif status == "done":
             lacking += [(number, words) for words in (*of_step(step, state), waiting_left_out(step, state)) if words]
-    parts = tuple(sums(each) for each in unreconciled(state))
+    uneven = unreconciled(state)
+    parts, parts_words = tuple(map(sums, uneven)), tuple(in_few_words(uneven))
     # What is only practised, or only taken apart, is no work that anybody answers for.
     real = state.opened is not None and state.purpose == "repair"
     unsigned = unsigned_words(state) if real else ""
-    return JobGaps(tuple(open_steps), tuple(lacking), parts, len(standing_dangers(procedure, state)), unsigned)
+    dangers = len(standing_dangers(procedure, state))
+    return JobGaps(tuple(open_steps), tuple(lacking), parts, parts_words, dangers, unsigned)
 
 
 def points_of_job(procedures: Mapping[str, Procedure], state: JobState) -> tuple[str, ...]:
@@ -180,7 +184,7 @@ def points_of_job(procedures: Mapping[str, Procedure], state: JobState) -> tuple
     for number, name in enumerate(names):
         lacking = of_job(procedures[name], state.of(name))
         if number:
-            lacking = replace(lacking, parts=(), unsigned="")
+            lacking = replace(lacking, parts=(), parts_words=(), unsigned="")
         title = f"{procedures[name].title}: " if number else ""
         points += [f"{title}{point}" for point in lacking.points]
     return tuple(points)

@@ -37,13 +37,25 @@ def balance(each: Tally) -> str:
 
 def sums(each: Tally) -> str:
     """ "eight screws out and seven back: one screw still out"; where none is back, "eight screws still out"."""
-    if each.out > 0 and not each.back and not each.replaced:
+    if _is_plain(each):
         return balance(each)
     said = [f"{counted_parts(each.out, each.part)} out"]
     said += [
         f"{number_or_no(count)} {way}" for count, way in ((each.back, "back"), (each.replaced, "replaced")) if count
     ]
     return f"{listed(said)}: {balance(each)}"
+
+
+def in_few_words(counts: Sequence[Tally]) -> list[str]:
+    """The same of several, for the ear: those of which none is back are told together, "two screws and one cover still
+    out"."""
+    plain = [counted_parts(each.still_out, each.part) for each in counts if _is_plain(each)]
+    together = [f"{listed(plain)} still out"] if plain else []
+    return together + [sums(each) for each in counts if not _is_plain(each)]
+
+
+def _is_plain(each: Tally) -> bool:
+    return each.out > 0 and not each.back and not each.replaced
 
 
 def before_cover(procedure: Procedure, state: JobState, index: int) -> str:

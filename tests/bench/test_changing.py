@@ -136,7 +136,7 @@ def test_a_figure_that_was_being_read_back_still_stands_after_the_change(work: W
 def test_finishing_tells_what_every_procedure_lacks_and_the_review_covers_them_all(work: Worked) -> None:
     said = work("change to latch cleaning", "next", "review the job", "end of review", "finish the job", "yes")
     assert "One of seven steps done" in said[-4]
-    assert "In Adjustment of the gate latch, five steps not done" in said[-2]
+    assert "In Adjustment of the gate latch, one danger still present and five steps not done" in said[-2]
     assert work.state.finished is not None
 
 

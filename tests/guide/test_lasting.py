@@ -240,7 +240,7 @@ def test_finishing_asks_about_the_other_procedures_of_the_job_too(small: Loaded,
     with _worked(load_procedure(path), store, job, MORNING + timedelta(hours=1), *lines) as (said, _):
         pass
     (asked,) = (words for words in said if "Finish anyway" in words)
-    lacking = "In Adjustment of the gate latch, four steps not done and one danger still present."
+    lacking = "In Adjustment of the gate latch, one danger still present and four steps not done."
     assert asked == f"{lacking} Not signed off. Finish anyway? Yes or no."
     assert "Adjustment of the gate latch: four steps not done" in store.events(job)[-1].open_points  # type: ignore[union-attr]
 

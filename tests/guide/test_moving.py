@@ -149,7 +149,7 @@ def test_finishing_without_a_signature_is_asked_about(play: Play) -> None:
 def test_finishing_with_gaps_says_what_they_are_and_asks(play: Play) -> None:
     played = play("finish the job", "no", "finish the job", "yes")
     assert played.said[1] == (
-        "Five steps not done and one danger still present. Not signed off. Finish anyway? Yes or no."
+        "One danger still present and five steps not done. Not signed off. Finish anyway? Yes or no."
     )
     assert "Not finished. Still at the bench." in played.said
     assert played.over == "finished"

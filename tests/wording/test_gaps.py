@@ -192,7 +192,7 @@ def test_a_job_lacks_what_its_steps_lack_its_parts_its_dangers_and_a_signature()
         "not signed off",
     )
     assert lacking.words == (
-        "two steps not done, one point open in finished steps, two screws still out and one danger still present"
+        "one danger still present, two steps not done, one point open in finished steps and two screws still out"
     )
     assert (lacking.open_steps, lacking.lacking) == ((4, 5), ((2, "no figure for travel"),))
 

@@ -97,7 +97,10 @@ def _elsewhere(turn: Turn) -> Iterator[tuple[str, gaps.JobGaps]]:
     """What the other procedures of the job lack, by title; parts are the whole job's, and told once."""
     for name, procedure in turn.session.others.items():
         if name in turn.state.procedures:
-            yield procedure.title, replace(gaps.of_job(procedure, turn.state.of(name)), parts=(), unsigned="")
+            yield (
+                procedure.title,
+                replace(gaps.of_job(procedure, turn.state.of(name)), parts=(), parts_words=(), unsigned=""),
+            )
 
 
 def adjust(turn: Turn, intent: Intent) -> None:

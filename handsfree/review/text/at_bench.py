@@ -10,7 +10,7 @@ from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind, findings_of_job
 from handsfree.review.text.spoken import finding_heading, finding_place, spoken_review
 from handsfree.text.prose import counted, sentence
-from handsfree.wording.entries import entry_sentences
+from handsfree.wording.entries import entry_sentences, titles_told
 from handsfree.wording.points import Point, Review
 
 MOST_ALONE = 3
@@ -28,30 +28,33 @@ def grouped_points(procedures: Mapping[str, Procedure], state: JobState) -> Iter
     found = findings_of_job(procedures, state)
     words = entry_sentences(procedures, state)
     titles = {name: each.title for name, each in procedures.items()} if len(procedures) > 1 else {}
+    told = titles_told(procedures, state)
     for of, group in groupby(found, key=lambda finding: (finding.kind, finding.procedure)):
         alike = list(group)
         if of[0] is FindingKind.NOT_DONE and len(alike) > MOST_ALONE:
-            yield alike[0], _steps_not_done(alike, titles)
+            yield alike[0], _steps_not_done(alike, titles, told)
         else:
-            yield from ((finding, _of_finding(finding, words, titles)) for finding in alike)
-    told = {finding.entry for finding in found}
+            yield from ((finding, _of_finding(finding, words, titles, told)) for finding in alike)
+    of_findings = {finding.entry for finding in found}
     for entry in every_entry(state):
-        if entry.stands and entry.event.id not in told:
+        if entry.stands and entry.event.id not in of_findings:
             yield None, Point(words[entry.event.id], words[entry.event.id], entry.event.id, logged=True)
 
 
-def _steps_not_done(found: Sequence[Finding], titles: Mapping[str, str]) -> Point:
-    """Many steps that were not done, as one point."""
+def _steps_not_done(found: Sequence[Finding], titles: Mapping[str, str], told: Mapping[str, str]) -> Point:
+    """Many steps that were not done, as one point; ``titles`` are for the log, ``told`` for the ear."""
     numbers = [str(finding.number) for finding in found]
-    of = f" of {titles[found[0].procedure]}" if found[0].procedure in titles else ""
-    say = f"{counted(len(found), 'step')}{of}, the first is {finding_place(found[0], {})}"
+    of, of_told = (f" of {them[found[0].procedure]}" if found[0].procedure in them else "" for them in (titles, told))
+    say = f"{counted(len(found), 'step')}{of_told}, the first is {finding_place(found[0], {})}"
     return Point(f"not done{of}: steps {', '.join(numbers)}", f"Not done. {sentence(say)}")
 
 
-def _of_finding(finding: Finding, words: Mapping[str, str], titles: Mapping[str, str]) -> Point:
-    place = f"{finding_place(finding, titles)}: " if finding.number else ""
+def _of_finding(
+    finding: Finding, words: Mapping[str, str], titles: Mapping[str, str], told: Mapping[str, str]
+) -> Point:
+    place, heard = (f"{finding_place(finding, them)}: " if finding.number else "" for them in (titles, told))
     if finding.entry is not None and finding.entry in words:
         say = f"{finding_heading(finding.kind)}. {words[finding.entry]}"
     else:
-        say = f"{finding_heading(finding.kind)}. {sentence(place + finding.say)}"
+        say = f"{finding_heading(finding.kind)}. {sentence(heard + finding.say)}"
     return Point(f"{place}{finding.text}", say, finding.entry)

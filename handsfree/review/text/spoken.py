@@ -11,6 +11,7 @@ from handsfree.procedure.model import Procedure
 from handsfree.review.findings import Finding, FindingKind, findings_of_job
 from handsfree.text.numerals import whole_words
 from handsfree.text.prose import counted, number_or_no, sentence
+from handsfree.wording.entries import titles_told
 
 MOST_WORDS = 139
 MOST_SECONDS = 50.0
@@ -59,7 +60,7 @@ def spoken_review(procedures: Mapping[str, Procedure], state: JobState) -> list[
     ``procedures`` are those of the job by name.
     """
     found = findings_of_job(procedures, state)
-    titles = {name: each.title for name, each in procedures.items()} if len(procedures) > 1 else {}
+    titles = titles_told(procedures, state)
     by_kind = {kind: [finding for finding in found if finding.kind is kind] for kind in _WHAT}
     groups = {kind: group for kind, group in by_kind.items() if group}
     said = [_counted(kind, group) for kind, group in groups.items()] or [

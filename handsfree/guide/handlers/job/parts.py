@@ -11,7 +11,7 @@ from handsfree.measure.figure import Figure
 from handsfree.measure.formatting import confusable_digits
 from handsfree.phrases.intents import Intent
 from handsfree.text.prose import sentences
-from handsfree.wording.tally import balance, counted_parts, of_the_step, sums
+from handsfree.wording.tally import balance, counted_parts, in_few_words, of_the_step
 
 
 def count_parts(turn: Turn, intent: Intent) -> None:
@@ -36,5 +36,5 @@ def write_count(turn: Turn, part: str, count: int, way: str, corrects: str | Non
 def what_is_out(turn: Turn, _: Intent) -> None:
     """The tally, the parts that do not come out even only."""
     counts = tally(turn.state)
-    open_ = [sums(tallied) for tallied in counts if tallied.still_out]
-    turn.say(sentences(open_) or ("All parts accounted for." if counts else "No parts were counted."))
+    open_ = [tallied for tallied in counts if tallied.still_out]
+    turn.say(sentences(in_few_words(open_)) or ("All parts accounted for." if counts else "No parts were counted."))

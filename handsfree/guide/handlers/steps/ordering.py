@@ -96,7 +96,7 @@ def tell_what_was_left_out(turn: Turn, _: Intent) -> None:
     missing = [f"step {whole_words(number)}: {words}" for number, words in lacking.lacking]
     if len(missing) > NAMED:
         missing = [*missing[:NAMED], f"and {counted(len(missing) - NAMED, 'more point')} in finished steps"]
-    missing += lacking.parts
+    missing += lacking.parts_words
     if not open_ and not skipped:
         turn.say(sentences(missing) or "Nothing was left out.")
         return
