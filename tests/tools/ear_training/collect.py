@@ -63,8 +63,10 @@ def language() -> Language:
     return Language(Vocabulary(characteristics=names, timers=("bath",)))
 
 
-def jobs(judging: bool, digits: Path, people: Path, *, strings: int, commands: int, hours: float) -> Iterator[Job]:
-    """Everything that is heard."""
+def jobs(
+    judging: bool, digits: Path, people: Path, *, strings: int, commands: int, hours: float, further: Path | None = None
+) -> Iterator[Job]:
+    """Everything that is heard. ``further`` holds digits of people who say each a few times."""
     spoken, everywhere = language(), (*NOISES, *STYLES)
     for name in sounds.JUDGEMENT if judging else sounds.CALIBRATION:
         rng = random.Random(f"{name} collected")
@@ -80,9 +82,7 @@ def jobs(judging: bool, digits: Path, people: Path, *, strings: int, commands: i
                 spoken=name,
                 conditions=everywhere if number % 3 == 0 else tuple(NOISES),
             )
-    for who in "d" if judging else "abc":
-        for number, (sound, words) in enumerate(joined(digits, who, strings, 0 if judging else TRAINED_TAKES)):
-            yield Job("digits", who, words, number, sound, conditions=tuple(NOISES))
+    yield from _strings(judging, digits, further, strings)
     part = "judge" if judging else "tune"
     for number, (voice, noise, sound, words) in enumerate(sounds.recordings(sounds.RECORDINGS, part)):
         if words and not spoken.interpret(words):
@@ -103,14 +103,33 @@ def jobs(judging: bool, digits: Path, people: Path, *, strings: int, commands: i
         yield Job("disturbance", kind, (), number, sound)
 
 
+def _strings(judging: bool, digits: Path, further: Path | None, count: int) -> Iterator[Job]:
+    """Joined digits; half as many of those who say a digit once."""
+    first = 0 if judging else TRAINED_TAKES
+    them = [(digits, who, count, first) for who in ("d" if judging else "abc")]
+    if further and not judging:
+        them += [
+            (further, who, count // 2, 0)
+            for who in sorted({path.stem.split("_")[1] for path in further.glob("?_?_*.wav")})
+        ]
+    for folder, who, many, since in them:
+        for number, (sound, words) in enumerate(joined(folder, who, many, since)):
+            yield Job("digits", who, words, number, sound, conditions=tuple(NOISES))
+
+
 def joined(folder: Path, who: str, count: int, first: int) -> Iterator[tuple[Sound, tuple[str, ...]]]:
     """Digits of one speaker, takes from ``first`` on, joined to strings of two to four."""
     rng = random.Random(f"{who} {first}")
+    has = {
+        digit: [take for take in range(first, 50) if (folder / f"{digit}_{who}_{take}.wav").is_file()]
+        for digit in range(10)
+    }
+    known = [digit for digit in has if has[digit]]
     for _ in range(count):
-        said = [rng.randrange(10) for _ in range(rng.choice((2, 3, 3, 4)))]
+        said = [rng.choice(known) for _ in range(rng.choice((2, 3, 3, 4)))]
         parts: list[Sound] = []
         for digit in said:
-            sound = load_recording(folder / f"{digit}_{who}_{rng.randrange(first, 50)}.wav")
+            sound = load_recording(folder / f"{digit}_{who}_{rng.choice(has[digit])}.wav")
             pause = np.zeros(int(SAMPLE_RATE * rng.uniform(0.03, 0.12)), np.float32)
             parts += [sound / max(float(np.abs(sound).max()), 1e-6) * 0.3, pause]
         yield np.concatenate(parts[:-1]), tuple(sounds.DIGITS[digit] for digit in said)
@@ -181,6 +200,7 @@ def _hear(several: list[Job]) -> list[str]:
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.tools.ear_training.collect", description=__doc__)
     parser.add_argument("encoders", nargs="+", help="name=file of an encoder; name= for the packaged one")
+    parser.add_argument("--further", type=Path, help="further people's digits, as ``further_people`` writes them")
     parser.add_argument("--judge", action="store_true")
     parser.add_argument("--every", type=int, default=1, help="hear every so-manieth sound only")
     parser.add_argument("--digits", type=Path, required=True)
@@ -202,6 +222,7 @@ def main() -> None:
             strings=arguments.strings,
             commands=arguments.commands,
             hours=arguments.hours,
+            further=arguments.further,
         )
     )
     random.Random(1).shuffle(every)

@@ -2,7 +2,9 @@
 
 Written as "digit_speaker_take.wav", like the people's digits that are there already. Speaker w: the prompts of
 Debian's ``asterisk-core-sounds-en-wav``. Speakers g, h, i and j: the tiles called in Debian's ``kajongg`` ("bamboo
-five"), of which the digit is cut off where the packaged network hears it best; what it hears too badly is left out.
+five"), of which the digit is cut off where the packaged network hears it best. Speakers k to s: those who say each
+digit once in some package (``RECORDED``). What the packaged network hears too badly is left out: it may be another
+word.
 """
 
 from __future__ import annotations
@@ -26,6 +28,18 @@ from .speakers import RATE, Sound, _resampled
 PROMPTS = Path("/usr/share/asterisk/sounds")
 TILES = Path("/usr/share/games/kajongg/voices")
 CALLERS = {"male1": "g", "male2": "h", "female1": "i", "female2": "j"}
+RECORDED = {
+    "k": "saytime/usr/share/saytime/{digit}.au",
+    "l": "csmash-data/usr/share/games/csmash/wav/{word}.wav",
+    "m": "tuxpaint-stamps-default/usr/share/tuxpaint/stamps/symbols/math/{digit}.ogg",
+    "n": "tuxpaint-stamps-default/usr/share/tuxpaint/stamps/symbols/math/{digit}_en_GB.ogg",
+    "o": "scid-data/usr/share/scid/sounds/{digit}.wav",
+    "p": "not1mm/not1mm/data/phonetics/{digit}.wav",
+    "q": "captcha/captcha/data/{digit}/default.wav",
+    "r": "spokennumbers/spokennumbers/default/{digit}.wav",
+    "s": "bambam/usr/share/bambam/extensions/alphanumeric-en_US/sounds/{digit}.ogg",
+}
+"""Where a speaker's digits lie, below the folder into which each package was unpacked under its own name."""
 LEAST = -6.0
 """Log probability of the digit below which a piece is left out."""
 
@@ -75,6 +89,7 @@ def main() -> None:
     parser.add_argument("--base", type=Path, required=True, help="folder of the packaged weights")
     parser.add_argument("--prompts", type=Path, default=PROMPTS)
     parser.add_argument("--tiles", type=Path, default=TILES)
+    parser.add_argument("--unpacked", type=Path, help="folder of the unpacked packages of further speakers")
     parser.add_argument("--out", type=Path, required=True)
     arguments = parser.parse_args()
     torch.set_num_threads(1)
@@ -84,7 +99,17 @@ def main() -> None:
     for digit in range(10):
         for take, path in enumerate(sorted(arguments.prompts.rglob(f"digits/{digit}.wav"))):
             soundfile.write(out / f"{digit}_w_{take}.wav", read(path), RATE)
-    for folder, who in CALLERS.items():
+    for who, where in RECORDED.items() if arguments.unpacked else ():
+        for digit, word in enumerate(DIGITS):
+            path = arguments.unpacked / where.format(digit=digit, word=word)
+            if not path.is_file():
+                continue
+            sound = read(path)
+            likelihood = judge.likelihood(sound, digit)
+            print(f"{who} {digit}: {likelihood:.2f}, {len(sound) / RATE:.2f} s", flush=True)
+            if likelihood > LEAST:
+                soundfile.write(out / f"{digit}_{who}_0.wav", sound, RATE)
+    for folder, who in CALLERS.items() if arguments.tiles.is_dir() else ():
         for digit in range(1, 10):
             for take, suit in enumerate("bcs"):
                 piece, likelihood = last_word(read(arguments.tiles / folder / f"{suit}{digit}.ogg"), digit, judge)

@@ -37,6 +37,10 @@ ACCENTS = 0.5
 """Share of the figures said by synthetic voices with an accent."""
 MADE_UP = 0.55
 """Share of the strings that a made-up speaker says, of those of a person of whom any is made."""
+MADE_UP_OF_FEW = 0.75
+"""The same for those who say a digit once or a few times."""
+CUT_SHORT = 0.2
+"""Share of the digits of which the beginning is cut off, as it is where listening begins late on a weak sound."""
 
 Entry = dict[str, Any]
 
@@ -178,6 +182,13 @@ def at_pace(sound: Sound, pace: float) -> Sound:
     return np.asarray(out[:place] / weight[:place], np.float32)
 
 
+def cut_short(sound: Sound, seconds: float) -> Sound:
+    """``sound`` without so much of its beginning, faded in over 5 ms."""
+    rest, fade = sound[round(seconds * RATE) :].copy(), round(0.005 * RATE)
+    rest[:fade] *= np.linspace(0, 1, len(rest[:fade]), dtype=np.float32)
+    return rest
+
+
 def joined(people: dict[str, Person], count: int, seed: int, *, held_out: bool) -> Iterator[tuple[Entry, bytes]]:
     """Strings of one to five digits, each by one speaker or one made of him."""
     rng = random.Random(seed)
@@ -188,7 +199,8 @@ def joined(people: dict[str, Person], count: int, seed: int, *, held_out: bool) 
         who = names[number % len(names)] if held_out else rng.choices(names, weights)[0]
         person = people[who]
         takes = person.kept_back if held_out else person.takes
-        if not held_out and person.made_up and rng.random() < MADE_UP:
+        share = MADE_UP if any(person.kept_back) else MADE_UP_OF_FEW
+        if not held_out and person.made_up and rng.random() < share:
             takes = person.made_up[rng.choice(list(person.made_up))]
         has = [digit for digit in range(10) if takes[digit]]
         said = [rng.choice(has) for _ in range(rng.choice((1, 2, 2, 3, 3, 3, 4, 4, 5)))]
@@ -198,6 +210,8 @@ def joined(people: dict[str, Person], count: int, seed: int, *, held_out: bool) 
         whole = np.zeros(0, np.float32)
         for digit in said:
             sound = at_pace(rng.choice(takes[digit]), pace) * rng.uniform(0.6, 1.0)
+            if not held_out and rng.random() < CUT_SHORT:
+                sound = cut_short(sound, rng.uniform(0.01, 0.06))
             pause = round(RATE * rng.uniform(0.0 if held_out else -0.04, longest)) if len(whole) else 0
             start = max(0, len(whole) + pause)
             longer = np.zeros(max(len(whole), start + len(sound)), np.float32)

@@ -63,7 +63,7 @@ class Losses:
 
 
 SHARES = {
-    "bench": 0.27, "figures": 0.22, "digits": 0.22, "words": 0.05, "general": 0.08, "people": 0.13, "none": 0.03,
+    "bench": 0.25, "figures": 0.22, "digits": 0.26, "words": 0.04, "general": 0.07, "people": 0.13, "none": 0.03,
 }  # fmt: skip
 NEURAL = 3
 """A sound by a neural voice's made-up speaker is drawn so many times as often as another of its kind."""
