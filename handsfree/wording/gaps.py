@@ -39,7 +39,7 @@ def of_step(step: Step, state: JobState, now: datetime | None = None) -> list[st
     check = state.check(step.id)
     if step.check:
         if check is None:
-            lacking.append(WAITS_FOR_ANOTHER if step.check_by_another else "the check is not answered")
+            lacking.append(WAITS_FOR_ANOTHER if step.check_by_another else NOT_ANSWERED)
         elif not getattr(check.event, "passed", True):
             lacking.append("the check failed")
     if step.wait is not None and now is not None and state.status(step.id) == "open":
@@ -47,6 +47,7 @@ def of_step(step: Step, state: JobState, now: datetime | None = None) -> list[st
     return lacking
 
 
+NOT_ANSWERED = "the check is not answered"
 WAITS_FOR_ANOTHER = "the check waits for another person"
 
 

@@ -8,9 +8,10 @@ import pytest
 
 from handsfree.bench.setting_up import ready
 from handsfree.guide.effects import Prepare
-from handsfree.job.events import JobFinished
+from handsfree.job.events import CheckAnswered, JobFinished
 from handsfree.job.log.store import Store
 from handsfree.procedure.file.loader import Loaded
+from tests.support.conversation import conversation
 from tests.support.played import MORNING, Play
 
 
@@ -35,6 +36,33 @@ def test_done_marks_a_step_that_was_looked_back_at(play: Play) -> None:
     assert played.last == "Step one done."
     assert played.state.steps == {"load": "done"}
     assert played.state.step == "set"
+
+
+def test_going_on_without_the_answer_to_a_check_puts_the_check_so_that_a_yes_can_mean_nothing_else(
+    small: Loaded,
+) -> None:
+    """Asked whether to go on without, a repairer's yes could have been meant for the check."""
+
+    def answered(*lines: str) -> tuple[list[bool], str | None]:
+        talk = conversation(small, "go to step five", "next")
+        assert talk.said == ["First the check: Does the latch fall by itself? Yes or no."]
+        checks = []
+        for line in lines:
+            talk.say(line)
+            checks += [event.passed for event in talk.written if isinstance(event, CheckAnswered)]
+        return checks, talk.state.steps.get("release")
+
+    assert answered("yes") == ([True], "done")
+    assert answered("no") == ([False], None)
+    assert answered("next", "no") == ([], None)
+    assert answered("next", "yes") == ([], "done")
+    assert answered("step done", "yes") == ([], "done")
+
+
+def test_a_check_that_is_passed_over_twice_is_missing_from_the_step(play: Play) -> None:
+    played = play("go to step five", "next", "next", "yes")
+    assert played.said[-2] == "Go on without the check? Yes or no."
+    assert played.state.missing["release"] == ("the check is not answered",)
 
 
 def test_going_on_without_the_figure_is_asked_about_once(play: Play) -> None:

@@ -331,6 +331,14 @@ def test_the_tally_of_a_kind_of_part_in_words(counts: Tally, said: str) -> None:
     assert tally.sums(counts) == said
 
 
+def test_parts_of_which_none_is_back_are_told_together() -> None:
+    counts = [Tally("screw", 8, 7), Tally("cover", 1), Tally("part two", 1), Tally("shim", 3)]
+    assert tally.in_few_words(counts) == [
+        "one cover, part two and three shims still out", "eight screws out and seven back: one screw still out",
+    ]  # fmt: skip
+    assert tally.in_few_words([]) == []
+
+
 def before_cover(*events: Event, step: int = 3, procedure: Procedure = LATCH) -> str:
     return tally.before_cover(procedure, after(*events), step)
 

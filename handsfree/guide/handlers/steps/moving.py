@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from handsfree.guide.handlers.figures import checks
 from handsfree.guide.handlers.steps import ordering, variants
 from handsfree.guide.session import Question, Turn
 from handsfree.job.events import CheckAnswered, StepDone, StepEntered, StepRedone, StepSkipped
@@ -144,8 +145,34 @@ def _finish_step(turn: Turn, then: Callable[[Turn, str], None]) -> None:
         then(turn, f"Step {whole_words(turn.here + 1)} waits for the check of another.")
         return
 
+    if lacking == (gaps.NOT_ANSWERED,) and step is turn.current_step:
+        _put_check(turn, finish)
+        return
+
     prompt = f"{sentence(listed(lacking))} Go on without? Yes or no."
     turn.confirm(prompt, finish, STAYING)
+
+
+def _put_check(turn: Turn, finish: Callable[[Turn], None]) -> None:
+    """Put the check that alone is wanting: a yes to any other question may be meant for it. Going on once more asks
+    whether it is left out."""
+
+    def passed(turn: Turn, intent: Intent) -> None:
+        turn.settle()
+        checks.answer(turn, intent)
+        finish(turn)
+
+    def failed(turn: Turn, intent: Intent) -> None:
+        turn.settle()
+        checks.answer(turn, intent)
+
+    def go_on(turn: Turn, _: Intent) -> None:
+        turn.settle()
+        turn.confirm("Go on without the check? Yes or no.", finish, STAYING)
+
+    answers = {Kind.YES: passed, Kind.NO: failed, Kind.NEXT: go_on, Kind.DONE: go_on}
+    prompt = f"{sentence(f'first the check: {turn.current_step.check}')} Yes or no."
+    turn.ask(Question(prompt, answers, otherwise=STAYING))
 
 
 def next_step(turn: Turn, _: Intent) -> None:
