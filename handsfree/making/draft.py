@@ -15,6 +15,7 @@ from handsfree.making.yaml_lines import braces, scalar
 from handsfree.measure.figure import Figure, figure_from_text
 from handsfree.measure.formatting import spoken
 from handsfree.measure.units import convert
+from handsfree.phrases.disassembly.commands import the
 from handsfree.phrases.disassembly.words import BUILT_IN
 from handsfree.procedure.check.checker import SHORT_ACT
 from handsfree.procedure.check.gap_marks import gap
@@ -143,7 +144,7 @@ class _Writer:
         cautions = []
         if fitting.part and fitting.part.thickness and not _thickness_in_act(fitting.part):
             cautions.append(sentence(f"thickness {spoken(figure_with_unit(fitting.part.thickness))}"))
-        cautions += [sentence(f"the {removed.what} sits {removed.way}") for removed in fitting.removed if removed.way]
+        cautions += [sentence(f"{the(removed.what)} sits {removed.way}") for removed in fitting.removed if removed.way]
         if fitting.part and fitting.part.place and fitting.part.sort == "part":
             cautions.append(sentence(f"it came from {fitting.part.place}"))
         if cautions:
@@ -165,7 +166,7 @@ class _Writer:
 
     def _fastener(self, removed: PartsRemoved, fitting: Fitting) -> dict[str, str | bool]:
         part = fitting.part
-        where = removed.place or (f"the {part.what}" if part else self._gap("where do they go?"))
+        where = removed.place or (the(part.what) if part else self._gap("where do they go?"))
         head = removed.head if removed.what == "screw" else " ".join(filter(None, (removed.head, removed.what)))
         said: dict[str, str | bool] = {"count": str(removed.count)}
         said["size"] = removed.size or self._gap("thread and length?")
@@ -258,7 +259,7 @@ def _thickness_in_act(part: PartsRemoved) -> bool:
 
 def _counted(removed: PartsRemoved) -> str:
     if removed.count == 1:
-        return f"the {removed.what}"
+        return the(removed.what)
     return f"the {whole_words(removed.count)} {plural(removed.what)}"
 
 

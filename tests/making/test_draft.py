@@ -246,6 +246,9 @@ def _has_every_removal(procedure: Procedure, state: JobState, off: Sequence[Part
 
 
 def counted(count: int, what: str) -> str:
+    # What has only a number for a name is called by it: "Fit part one."
+    if what.startswith("part "):
+        return what
     return f"the {what}" if count == 1 else f"the {whole_words(count)} {plural(what)}"
 
 

@@ -103,6 +103,7 @@ def test_a_missing_file_a_folder_and_a_huge_file_are_told_apart(tmp_path: Path) 
         ("", "1:1: the file is empty; a procedure needs title, item, revision and steps"),
         ("# only a comment\n", "1:1: the file is empty; a procedure needs title, item, revision and steps"),
         (b"\x89PNG\0\x01", " this is not a text file; name a procedure file (YAML, UTF-8)"),
+        (b"\xef\xbb\xbf\n<!DOCTYPE html>", " this is a page (HTML or XML); name a procedure file (YAML, UTF-8)"),
         ("title: Größe".encode("latin-1"), "1:10: this is not UTF-8 text; save the file with the encoding UTF-8"),
         ("title: a\x07b", "1:9: there is an unprintable character here; take it out"),
         ("title: x\nsteps:\n\t- id: a\n", "3:1: there is a tab here; YAML is indented with spaces only"),

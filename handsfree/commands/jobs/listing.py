@@ -138,7 +138,7 @@ def _row(job: JobSummary) -> tuple[str, ...]:
     cells = (
         job.id,
         state if job.purpose == "repair" else f"{state} ({job.purpose})",
-        f"{job.done} of {job.of}",
+        f"{job.done} of {job.of}" if job.of else "-",
         job.last.astimezone().strftime("%Y-%m-%d %H:%M"),
         job.item or "",
         job.serial or "",

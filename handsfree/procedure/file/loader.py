@@ -172,6 +172,8 @@ def read_what_can_be(data: bytes, path: Path, including: tuple[Path, ...] = ()) 
 def _text(data: bytes, path: Path) -> str:
     if b"\0" in data:
         raise ProcedureError(Problem(path, 0, 0, "this is not a text file; name a procedure file (YAML, UTF-8)"))
+    if data.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"<":
+        raise ProcedureError(Problem(path, 0, 0, "this is a page (HTML or XML); name a procedure file (YAML, UTF-8)"))
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -30,6 +30,7 @@ from handsfree.review.text.job_facts import of_the_job
 from handsfree.review.text.taken_apart import as_found, came_off, marks_made
 from handsfree.text.columns import paragraph, table
 from handsfree.text.terminal import printable_lines
+from handsfree.wording.entries import titles_told
 from handsfree.wording.gaps import points_of_job
 from handsfree.wording.readings import decision_words, figure_name, outcome_words, tool_written, uncertainty_written
 from handsfree.wording.repeated import series, summed_up
@@ -85,7 +86,7 @@ def review_text(procedures: Mapping[str, Procedure], state: JobState, events: Se
     Lines are as long as ``text.columns`` has it; times are local.
     """
     several = len(procedures) > 1
-    titles = {name: each.title for name, each in procedures.items()} if several else {}
+    titles = titles_told(procedures, state)
     sections = [
         _head(procedures, state, events, job),
         _section("NEEDS ATTENTION", _attention(findings_of_job(procedures, state), titles)),
