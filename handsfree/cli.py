@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import gc
+import os
 import sys
 from collections.abc import Sequence
 from functools import cache
@@ -95,6 +96,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     # Most of what is made while the program starts stays: to look it through for unused circles as often as Python does
     # takes a tenth of the time.
     gc.set_threshold(_MADE_BEFORE_A_LOOK)
+    # Nothing large is multiplied by numpy here: its other threads would only spin, for a tenth of a second at first.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     with clean_streams():
         return _run(command_line_parser().parse_args(arguments))
 

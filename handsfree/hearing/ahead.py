@@ -10,7 +10,7 @@ from handsfree.audio.networks import load_ahead
 from handsfree.audio.weights import sha256_of
 from handsfree.hearing.builtin.model_files import find_model_files
 from handsfree.hearing.listening.voice_activity import find_network
-from handsfree.hearing.vosk.adapter import find_vosk_model
+from handsfree.hearing.vosk.models import find_vosk_model
 
 
 def load_networks(recogniser: str, vosk_model: Path | None) -> None:

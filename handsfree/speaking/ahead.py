@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from contextlib import suppress
 
 from handsfree.speaking.errors import SpeakingError
 from handsfree.speaking.voice.engine import VoiceKind, shared_engine
 
-__all__ = ["VoiceKind", "begin_voice"]
+__all__ = ["VoiceKind", "wait_for_voice"]
 
 
-def begin_voice(kind: VoiceKind) -> Callable[[], None]:
-    """Begin to load the voice, in a thread of its own; what is returned waits until that is over. Raises nothing:
-    whoever wants the voice is told what is missing."""
-    engine = shared_engine(kind)
-
-    def wait() -> None:
-        with suppress(SpeakingError):
-            engine.wait_until_ready()
-
-    return wait
+def wait_for_voice(kind: VoiceKind) -> None:
+    """Load the voice, for whoever asks for it after this. Raises nothing: they are told what is missing."""
+    with suppress(SpeakingError):
+        shared_engine(kind).wait_until_ready()

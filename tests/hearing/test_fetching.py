@@ -229,7 +229,7 @@ def test_nothing_is_replaced_that_was_not_put_there_by_fetching(tmp_path: Path) 
 
 
 def test_models_have_a_folder_of_their_own(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    from handsfree.hearing.vosk.adapter import model_home
+    from handsfree.hearing.vosk.models import model_home
     from handsfree.job.log.store import default_folder
 
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))

@@ -12,14 +12,8 @@ import pytest
 
 from handsfree.audio.files import load_recording
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.vosk.adapter import (
-    MODEL_VARIABLE,
-    MOST_PAIRS,
-    VoskRecogniser,
-    find_vosk_model,
-    grammar_chunks,
-    how_to_get_vosk_model,
-)
+from handsfree.hearing.vosk.adapter import MOST_PAIRS, VoskRecogniser, grammar_chunks
+from handsfree.hearing.vosk.models import MODEL_VARIABLE, find_vosk_model, how_to_get_vosk_model
 from handsfree.phrases.automaton import WordAutomaton
 from handsfree.phrases.language import Language
 
@@ -36,7 +30,7 @@ def model_folder(place: Path) -> Path:
 @pytest.fixture(autouse=True)
 def no_model_of_ones_own(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.delenv(MODEL_VARIABLE, raising=False)
-    monkeypatch.setattr("handsfree.hearing.vosk.adapter.platformdirs.user_data_dir", lambda *a, **k: str(tmp_path))
+    monkeypatch.setattr("handsfree.hearing.vosk.models.platformdirs.user_data_dir", lambda *a, **k: str(tmp_path))
 
 
 def test_without_a_model_there_is_none_and_it_is_said_how_to_get_one(tmp_path: Path) -> None:

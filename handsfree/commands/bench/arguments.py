@@ -154,12 +154,13 @@ def _load_ahead(args: argparse.Namespace) -> None:
 
 
 def _load(recogniser: str | None, vosk_model: Path | None, voice: VoiceKind | None) -> None:
-    # What loads them is loaded here too: nobody waits for it.
-    from handsfree.hearing.ahead import load_networks
-    from handsfree.speaking.ahead import begin_voice
-
-    wait = begin_voice(voice) if voice is not None else None
+    # What loads them is loaded here too: nobody waits for it. One after the other, as there may be no third core; the
+    # voice is wanted last.
     if recogniser is not None:
+        from handsfree.hearing.ahead import load_networks
+
         load_networks(recogniser, vosk_model)
-    if wait is not None:
-        wait()
+    if voice is not None:
+        from handsfree.speaking.ahead import wait_for_voice
+
+        wait_for_voice(voice)

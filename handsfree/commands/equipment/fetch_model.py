@@ -8,8 +8,8 @@ from pathlib import Path
 
 from handsfree.commands.problems import UseError
 from handsfree.commands.progress import progress
-from handsfree.hearing.vosk.adapter import model_home
 from handsfree.hearing.vosk.fetching import SMALL_ENGLISH, ModelSource, fetch, install
+from handsfree.hearing.vosk.models import model_home
 
 
 def run_fetch_model(args: argparse.Namespace) -> int:

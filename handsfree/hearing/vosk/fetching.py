@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from handsfree.hearing.errors import HearingError
-from handsfree.hearing.vosk.adapter import MODEL_FILE, MODEL_FOLDER, MODEL_SITE, is_model, model_home
+from handsfree.hearing.vosk.models import MODEL_FILE, MODEL_FOLDER, MODEL_SITE, is_model, model_home
 from handsfree.job.log.beside.scratch import scratch_folder
 
 TRIES = 5

@@ -7,6 +7,7 @@ becomes sound, and played more slowly.
 from __future__ import annotations
 
 import json
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -79,13 +80,13 @@ class NeuralVoice:
             raise SpeakingError(f"The package hibari-tts is not installed; run: {INSTALL}")
         files = {folders[0] / "assets" / name: sha256 for name, sha256 in _SHA256.items()}
         try:
-            with verified_meanwhile(files, INSTALL):
+            with verified_meanwhile(files, INSTALL), ThreadPoolExecutor(1, "rules") as pool:
                 from hibari import Hibari, dsp  # noqa: PLC0415 - may be missing, and loads the engine
 
-                self._network: Any = Hibari(g2p=_rules(folders[0] / "assets"))
+                rules = pool.submit(_rules, folders[0] / "assets")
+                self._network: Any = Hibari()
+                self._network._g2p = rules.result()
                 self._wave: Any = dsp.synth
-                # Their first use would load them: in the middle of a sentence.
-                self._network.g2p.oov("gib")
         except SoundError as error:
             raise SpeakingError(str(error)) from error
         except Exception as error:  # whatever an incomplete package or an engine that does not fit raises
@@ -132,6 +133,8 @@ def _rules(folder: Path) -> Any:
     tags, weights = unpacked(folder / _TAGGER).removesuffix(b"}").split(b',"weights":')
     rules.tagger = g2p.Tagger({**json.loads(tags + b"}"), "weights": NestedEntries(weights)})
     rules.unk, rules.british, rules._oov = "", False, None
+    # Its first use would load it: in the middle of a sentence.
+    rules.oov("gib")
     return rules
 
 
