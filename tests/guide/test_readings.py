@@ -478,6 +478,9 @@ def test_what_is_converted_may_be_in_units_of_the_trade_and_in_two(
     ("said", "told"),
     [
         ("timer bath a minute and a half", "Timer bath, one minute and thirty seconds."),
+        ("timer bath one thirty seconds", "Timer bath, one minute and thirty seconds."),
+        ("timer bath eleven thirty seconds", "Timer bath, eleven minutes and thirty seconds."),
+        ("timer bath one hundred and thirty seconds", "Timer bath, two minutes and ten seconds."),
         ("timer bath two and a half hours", "Timer bath, two hours and thirty minutes."),
         ("timer bath three quarters of an hour", "Timer bath, forty five minutes."),
     ],

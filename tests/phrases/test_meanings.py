@@ -413,3 +413,10 @@ def test_what_was_typed_took_no_time_and_its_sound_is_nothing_to_print() -> None
     assert (typed.typed, typed.text, typed.intents, typed.then) == (True, "next", (), ())
     assert "sound" not in repr(replace(typed, sound=[0.1] * 16_000))
     assert replace(typed, sound=[0.1]) == typed, "two that say the same are the same"
+
+
+@pytest.mark.parametrize(
+    "length", ["one seventy seconds", "twelve thirty minutes", "one five seconds thirty", "zero seconds"]
+)
+def test_a_length_that_no_timer_is_set_to_is_none(length: str) -> None:
+    assert WORKING.interpret_text(f"timer {length}") == ()

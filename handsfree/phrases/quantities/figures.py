@@ -12,11 +12,13 @@ from handsfree.measure.units import AMBIGUOUS, BY_KIND, SMALLER, UNITS, convert
 from handsfree.phrases.grammar import Named, Node, Unless, either, maybe, says, seq
 from handsfree.phrases.quantities.numbers import (
     COUNTING,
+    IN_PAIRS_TO_60,
     NOT_WHOLE,
     NTH,
     NUMBER,
     NUMBER_ALONE,
     PART_OF_ONE,
+    PLAIN_WHOLE,
     SMALL,
     WHOLE,
     Number,
@@ -199,10 +201,17 @@ def _in_units(keys: Iterable[str]) -> Node:
 ANY_FIGURE: Node = either(FIGURE, Named(either(_in_units(sorted(OF_A_TRADE)), IN_TWO), "FIGURE"))
 """A figure in any unit, or in two, as it may be typed."""
 
+
+def _minutes_and_seconds(both: tuple[int, int]) -> Figure:
+    return _two_parts(both[0], ("min", "s", Number(Fraction(both[1]))))
+
+
 _duration_word = either(*(says(f, key) for key in ("s", "min", "h") for f in UNITS[key].spoken_forms))
 DURATION: Node = Named(
     either(
-        seq(WHOLE, _duration_word, to=_of),
+        seq(PLAIN_WHOLE, _duration_word, to=lambda n, key: Figure(Fraction(n), 0, key)),
+        # "One thirty seconds" on a timer is no hundred and thirty; it is read back in minutes and seconds.
+        seq(IN_PAIRS_TO_60, either(*UNITS["s"].spoken_forms), to=_minutes_and_seconds),
         _of_two("h", "min"),
         says("half a minute", Figure(Fraction(30), 0, "s")),
         says("half an hour", Figure(Fraction(30), 0, "min")),

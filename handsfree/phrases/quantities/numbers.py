@@ -57,6 +57,13 @@ _in_pairs = either(
     seq(_two_figures, "oh", DIGIT, to=lambda n, rest: 100 * n + rest),
 )
 
+IN_PAIRS_TO_60: Node = seq(
+    _to_99,
+    either(*(says(cardinal(n), n) for n in range(10, 60))),
+    to=lambda first, second: (first, second),
+)
+"""Two whole numbers, the second from ten to fifty nine: minutes and seconds, where a time is told."""
+
 # Digits are strings until the end, so that leading and closing noughts are kept.
 _digit_text = either(
     seq(DIGIT_OR_ZERO, to=str),
