@@ -107,6 +107,7 @@ def test_a_wrong_file_of_the_workshop_is_named(refused: Refused, file: str) -> N
         (("run", "focusing-slide", *TYPED[:2], "--speak", "folder"), "no way to speak"),
         (("rehearse", "focusing-slide", "--speed", "0"), "--speed"),
         (("strip", " ", *TYPED), "no name"),
+        (("check-tool", "micrometer", *TYPED), "no tools are in the workshop's file"),
         (("propose", "focusing-slide", "--jobs", "0"), "--jobs"),
     ],
 )

@@ -57,6 +57,13 @@ def test_everything_that_is_arranged_at_the_counter_is_given_in_one_command(coun
         assert line in counter.out
 
 
+def test_a_job_of_which_nothing_was_told_says_how_to_tell_more(counter: Counter) -> None:
+    assert counter.do("job", "new") == 0
+    assert f"Nothing is known of it yet: handsfree job add {counter.store.jobs()[0].id} --item" in counter.out
+    counter.take_in()
+    assert "Nothing is known" not in counter.out
+
+
 def test_a_day_or_an_amount_that_is_none_is_refused_and_nothing_is_written(counter: Counter) -> None:
     assert counter.do("job", "new", "--item", "Clock", "--promised", "soonish") == 2
     assert '"soonish" is no day; write it like' in counter.err

@@ -14,13 +14,15 @@ from handsfree.making.tool_check import check_name, check_procedure, drift_lines
 from handsfree.procedure.workshop import OwnTool, Workshop
 from handsfree.text.calendar import from_today
 
+_NO_TOOLS = "No tools are in the workshop's file (handsfree where names it)"
+
 
 def run_tools(args: argparse.Namespace) -> int:
     """List the tools with when they are due, or tell what the checks of one have shown."""
     workshop = load_workshop(args.workshop)
     if args.name is None:
         if not workshop.tools:
-            print("No tools are in the workshop's file (handsfree where names it).")
+            print(f"{_NO_TOOLS}.")
         for tool in workshop.tools:
             print(_line(tool, date.today()))
         return 0
@@ -52,7 +54,9 @@ def _tool(workshop: Workshop, name: str) -> OwnTool:
     if not found and (called := workshop.own(name)) is not None:
         found = [called]
     if not found:
-        known = ", ".join(each.name for each in workshop.tools) or "none"
+        if not workshop.tools:
+            raise UseError(f"{_NO_TOOLS[0].lower()}{_NO_TOOLS[1:]}; under tools: there, name each")
+        known = ", ".join(each.name for each in workshop.tools)
         raise UseError(f'no tool of the workshop\'s file is called "{name}"; there are: {known}')
     return found[0]
 

@@ -72,6 +72,8 @@ def run_take_in(args: argparse.Namespace) -> int:
     what = shlex.quote(args.procedure) if args.procedure else "PROCEDURE"
     print("\n".join([*before_written(before, _now().date()), ""]) if before else "", end="")
     print(f"Job {log.job} is taken in. Work it: handsfree run {what} --job {log.job}")
+    if not told and loaded is None:
+        print(f'Nothing is known of it yet: handsfree job add {log.job} --item "Bench gauge" --owner NAME')
     return 0
 
 
