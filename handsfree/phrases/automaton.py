@@ -20,7 +20,7 @@ class WordAutomaton:
     @property
     def words(self) -> frozenset[str]:
         """Every word that occurs in some phrase."""
-        return frozenset(word for arc in self.arcs for word in arc)
+        return frozenset().union(*self.arcs)
 
     def walk(self, words: Iterable[str]) -> int | None:
         """The state after ``words``, or None where they leave the grammar."""

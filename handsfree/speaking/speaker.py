@@ -192,8 +192,14 @@ def open_speaker(
         return PrintSpeaker(write, guessing=typed), None
     if kind == "aloud":
         try:
-            synthesiser = Synthesiser(voice=voice, two_voices=two_voices)
-            return AloudSpeaker(synthesiser, Player(device)), synthesiser.note or None
+            player = Player(device)
+            try:
+                # After the player: the voice may still be on its way.
+                synthesiser = Synthesiser(voice=voice, two_voices=two_voices)
+            except SpeakingError:
+                player.close()
+                raise
+            return AloudSpeaker(synthesiser, player), synthesiser.note or None
         except SpeakingError as error:
             return PrintSpeaker(write, guessing=typed), f"{error} What would be said is printed instead."
     if Path(kind).suffix.lower() == ".wav":

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cache, partial
 from typing import Any
 
 import numpy as np
@@ -148,45 +148,47 @@ class Spelling:
 
 def build(automaton: WordAutomaton, spelling: Spelling) -> TrieNode:
     """The start node of ``automaton`` spelled in tokens."""
-    count = len(automaton.arcs)
     start = TrieNode()
-    between = [TrieNode(final=state in automaton.finals) for state in range(count)]
-    """After a word: a space, a hyphen, punctuation or the end may follow."""
-    paused = [TrieNode(final=state in automaton.finals, pause=True) for state in range(count)]
-    """After punctuation: only a new word or the end."""
     tens = _after_tens(automaton)
+
+    @cache
+    def place(state: int, *, pause: bool) -> TrieNode:
+        return TrieNode(final=state in automaton.finals, pause=pause, spell=partial(spell, state))
+
+    between = partial(place, pause=False)
+    """After a word: a space, a hyphen, punctuation or the end may follow."""
+    paused = partial(place, pause=True)
+    """After punctuation: only a new word or the end."""
 
     def spell(state: int) -> None:
         arcs = automaton.arcs[state]
-        places = [between[state], paused[state]] + ([start] if state == 0 else [])
-        for place in places:
-            place.spell = None
+        places = [between(state), paused(state)] + ([start] if state == 0 else [])
+        for each in places:
+            each.spell = None
         root = TrieNode()
         for word, target in arcs.items():
             for tokens in spelling.of(word, SPACE):
-                _insert(root, tokens, (word,), between[target])
+                _insert(root, tokens, (word,), between(target))
             for following, beyond in automaton.arcs[target].items():
                 for tokens in spelling.joined(word, following):
-                    _insert(root, tokens, (word, following), between[beyond])
-        for place in places:
-            place.lead(root.children)
+                    _insert(root, tokens, (word, following), between(beyond))
+        for each in places:
+            each.lead(root.children)
         if state in tens:
             hyphened = TrieNode()
             for word, target in arcs.items():
                 for tokens in spelling.of(word, "-"):
-                    _insert(hyphened, tokens, (word,), between[target])
-            between[state].lead(hyphened.children)
-        between[state].lead(dict.fromkeys(spelling.punctuation, paused[state]))
+                    _insert(hyphened, tokens, (word,), between(target))
+            between(state).lead(hyphened.children)
+        between(state).lead(dict.fromkeys(spelling.punctuation, paused(state)))
 
     start.spell = partial(spell, 0)
-    for state in range(count):
-        between[state].spell = paused[state].spell = partial(spell, state)
     return start
 
 
 def _after_tens(automaton: WordAutomaton) -> set[int]:
     """States to which "twenty" and its like lead: where a hyphen may stand."""
-    return {target for arcs in automaton.arcs for word, target in arcs.items() if word in TENS}
+    return {arcs[word] for arcs in automaton.arcs for word in arcs.keys() & TENS}
 
 
 def _insert(root: TrieNode, tokens: tuple[int, ...], words: tuple[str, ...], target: TrieNode) -> None:
