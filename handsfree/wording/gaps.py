@@ -200,10 +200,12 @@ def unsigned_words(state: JobState) -> str:
 
 
 def standing_dangers(procedure: Procedure, state: JobState) -> list[tuple[int, Danger]]:
-    """Dangers that have begun and not ended, with the number of the step in which they began."""
+    """Dangers that have begun and not ended, with the number of the step in which they began. Of a step that was begun
+    and left open nobody knows how far it was done: its dangers count."""
     found = []
     for number, step in enumerate(procedure.steps, 1):
-        begun = state.status(step.id) == "done" or state.step == step.id
+        status = state.status(step.id)
+        begun = status == "done" or (status == "open" and step.id in state.progress.begun_by)
         for danger in step.dangers:
             if begun and danger.until is not None and state.status(danger.until) != "done":
                 found.append((number, danger))

@@ -22,6 +22,7 @@ from handsfree.job.opening import opened_with
 from handsfree.job.state import JobState, fold
 from handsfree.procedure.file.loader import Loaded, load_procedure
 from handsfree.speaking.print_speaker import PrintSpeaker
+from tests.support.conversation import conversation
 from tests.support.played import MORNING, Play
 from tests.support.procedures import OTHER
 
@@ -47,6 +48,16 @@ def test_a_timer_that_nobody_hears_is_told_at_growing_intervals(play: Play) -> N
         "Timer bath: time is up, twenty two minutes ago. Say got it.",
         "Timer bath: time is up, fifty two minutes ago. Say got it.",
     ]
+
+
+def test_a_danger_of_a_step_that_is_left_open_is_told_on_leaving_it_and_stands(small: Loaded) -> None:
+    danger = "Danger stands since step one. Spring under load. Keep your face clear."
+    talk = conversation(small, "go to step three")
+    assert talk.said[0].startswith(f"{danger} Two steps passed over, still open. Step three.")
+    assert talk.say("where am i")[0].endswith(danger)
+    # Told once on leaving, and not on every way from there.
+    assert danger not in talk.say("go to step two")[0]
+    assert "One danger still present" in talk.say("finish the job")[0]
 
 
 def test_a_danger_that_is_over_is_named(play: Play) -> None:

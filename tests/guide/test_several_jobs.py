@@ -53,14 +53,17 @@ def test_a_job_that_is_left_while_a_question_is_open_has_none_when_it_is_come_ba
 @pytest.mark.parametrize(
     ("lines", "told"),
     [
-        ((), ""),
-        (("timer bath ten minutes",), "Bench gauge. Timer bath runs on and can't be heard."),
+        (("skip this step because not needed",), ""),
+        (
+            ("skip this step because not needed", "timer bath ten minutes"),
+            "Bench gauge. Timer bath runs on and can't be heard.",
+        ),
     ],
 )
 def test_what_runs_on_in_a_job_that_stands_aside_is_told_with_its_item(
     small: Loaded, lines: tuple[str, ...], told: str
 ) -> None:
-    talk = conversation(small, "go to step three", *lines, item="Bench gauge")
+    talk = conversation(small, *lines, item="Bench gauge")
     talk.guide.leave(MORNING)
     assert talk.guide.runs_on(MORNING) == told
 

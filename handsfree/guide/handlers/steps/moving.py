@@ -252,7 +252,17 @@ def _jump(turn: Turn, index: int, *, cost_told: bool = False) -> None:
         turn.state.status(step.id) == "open" for step in turn.procedure.steps[turn.session.current : index]
     )
     lead = f"{counted(passed_over, 'step').capitalize()} passed over, still open." if passed_over else ""
-    enter(turn, index, lead, cost_told=cost_told)
+    left = _dangers_left(turn) if index != turn.session.current else []
+    enter(turn, index, " ".join((*left, lead)).strip(), cost_told=cost_told, lead_must_be_heard=bool(left))
+
+
+def _dangers_left(turn: Turn) -> list[str]:
+    """The dangers that stand since the step at which the job is, where that is left open."""
+    number = turn.session.current + 1
+    if turn.state.status(turn.current_step.id) != "open":
+        return []
+    standing = gaps.standing_dangers(turn.procedure, turn.state)
+    return [dangers.since(began, danger) for began, danger in standing if began == number]
 
 
 def redo(turn: Turn, intent: Intent) -> None:
