@@ -38,7 +38,8 @@ def dangers(step: Step) -> str:
 def tray(step: Step) -> str:
     """Where the parts of the step lie."""
     said = step.tray or ""
-    return sentence(said if "tray" in said.lower() else f"tray {said}") if said else ""
+    name = "trays" if " and " in said or "," in said else "tray"
+    return sentence(said if "tray" in said.lower() else f"{name} {said}") if said else ""
 
 
 def marks(step: Step) -> str:

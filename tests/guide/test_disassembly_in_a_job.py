@@ -194,12 +194,16 @@ def test_an_unknown_word_is_told_once_with_what_to_say(at_work: Work) -> None:
     played = at_work(*(
         "removed the winder", "removed the winder", "removed two screws from the wall", "mark made at the wall",
         "removed two screws with a dent", "reluctance two thou", "log reluctance two thou",
+        "removed spring", "removed screws", "removed a shim",
     ))  # fmt: skip
     assert played.said[1:] == [
         "No such part: winder. Say new part, or note. Not written.",
         "No such place: wall. Say new place, or note. Not written.",
         "Not understood: with a dent. Say it without. Not written.",
         "Nothing measured here is called reluctance. Say note. Not logged.",
+        "Say removed the spring, or how many. Not written.",
+        "How many screws? Say removed, and how many. Not written.",
+        "How thick? Say removed, the shim and its thickness. Not written.",
     ]
 
 

@@ -71,6 +71,12 @@ def test_an_unknown_word_at_the_end_is_named_and_writes_nothing(rng: random.Rand
         ("reluctance two thou", NotKnown("measure", "reluctance")),
         ("whirly wobble flange lift two thou", NotKnown("measure", "whirly wobble flange lift")),
         ("whirly wobble flange lift height two thou", None),
+        # Known, and something is wanting.
+        ("removed spring", NotKnown("article", "spring")),
+        ("took off cover from the top", NotKnown("article", "cover")),
+        ("removed screws", NotKnown("count", "screws")),
+        ("removed a shim", NotKnown("thickness", "shim")),
+        ("removed two shims", NotKnown("thickness", "shims")),
         # Broken off, or talk.
         ("removed two", None),
         ("give me the two thou", None),

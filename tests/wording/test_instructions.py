@@ -79,7 +79,13 @@ def test_a_lubricant_is_told_with_where_and_how_much(part: str, said: str) -> No
 
 
 @pytest.mark.parametrize(
-    ("tray", "said"), [("three", "Tray three."), ("the small tray", "The small tray."), ("Tray A", "Tray A.")]
+    ("tray", "said"),
+    [
+        ("three", "Tray three."),
+        ("the small tray", "The small tray."),
+        ("Tray A", "Tray A."),
+        ("one and twelve", "Trays one and twelve."),
+    ],
 )
 def test_a_tray_is_called_one_once(tray: str, said: str) -> None:
     assert instructions.tray(step(f"do: x, tray: {tray}")) == said

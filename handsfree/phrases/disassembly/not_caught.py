@@ -10,16 +10,20 @@ from dataclasses import dataclass
 from typing import Literal
 
 from handsfree.phrases.disassembly.commands import OFF
+from handsfree.phrases.disassembly.removal import HOW_MANY
 from handsfree.phrases.disassembly.words import MARKINGS
 from handsfree.phrases.language import Language
 from handsfree.phrases.quantities.figures import FIGURE_WITH_UNIT
+from handsfree.text.prose import plural
 
-Sort = Literal["part", "place", "measure", "more"]
-"""What a word was taken for; "more": something that is told of what came off."""
+Sort = Literal["part", "place", "measure", "more", "article", "count", "thickness"]
+"""What a word was taken for; "more": something that is told of what came off; "article", "count" and "thickness": known
+parts, of which that is wanting ("removed spring", "removed screws", "removed a shim")."""
 
 _OFF = tuple(tuple(words.split()) for words in OFF)
 _JOINTS = ("from", "at", "on", "across")
 _BEFORE_A_NAME = frozenset(("a", "an", "the", "one"))
+_BY_THICKNESS = frozenset(("shim", "shims", "spacer", "spacers"))
 _LONGEST = 4
 """Words of a name."""
 
@@ -60,7 +64,13 @@ def _of_removal(language: Language, words: list[str]) -> NotKnown | None:
     off = next(len(off) for off in _OFF if tuple(words[: len(off)]) == off)
     known = _longest_known(language, words)
     if known == len(words):
-        return None  # it was broken off
+        # A shim is told by its thickness alone; anything else was broken off.
+        return NotKnown("thickness", words[-1]) if words[-1] in _BY_THICKNESS else None
+    without = language.interpret((*words[:off], "the", *words[off:]))
+    removal = without[0].removal if without else None
+    if removal is not None:
+        several = removal.count == HOW_MANY
+        return NotKnown("count", plural(removal.what)) if several else NotKnown("article", removal.what)
     if "from" in words[:known]:
         return _place_in(language, words)
     said = [at for at in range(known, off, -1) if language.interpret(tuple(words[:at]))]

@@ -156,6 +156,9 @@ _NO_SUCH: dict[Sort, str] = {
     "place": "No such place: {}. Say new place, or note. Not written.",
     "measure": "Nothing measured here is called {}. Say note. Not logged.",
     "more": "Not understood: {}. Say it without. Not written.",
+    "article": "Say removed the {}, or how many. Not written.",
+    "count": "How many {}? Say removed, and how many. Not written.",
+    "thickness": "How thick? Say removed, the {} and its thickness. Not written.",
 }
 
 
