@@ -487,3 +487,48 @@ def test_what_is_converted_may_be_in_units_of_the_trade_and_in_two(
 )
 def test_a_timer_takes_times_as_people_say_them(play: Play, said: str, told: str) -> None:
     assert play(said).last == told
+
+
+ANOTHER = """
+title: Two clearances
+item: x
+revision: 1
+steps:
+  - id: set
+    do: Set both.
+    measure: [{name: inlet, unit: thou, limits: [3, 5]}, {name: exhaust, unit: thou, limits: [5, 7]}]
+  - {id: gap, do: Set the gap., measure: [{name: plug gap, unit: thou, limits: [24, 26], target: 25}]}
+"""
+
+
+INLET_IS_ELSEWHERE = "The figure was not written. Inlet is measured at step one."
+
+
+@pytest.mark.parametrize(
+    ("asked", "answer", "told"),
+    [
+        # The figure far out of limits, once more; but it is of something else.
+        ("log plug gap six thou", "log inlet six thou", INLET_IS_ELSEWHERE),
+        (
+            "log plug gap two five oh",
+            "log inlet two five",
+            "The figure was not written. Inlet is measured at step one.",
+        ),
+        ("log plug gap four mils", "log inlet four thou", INLET_IS_ELSEWHERE),
+    ],
+)
+def test_an_answer_that_names_something_else_is_no_answer(
+    make_play: Callable[..., Play], asked: str, answer: str, told: str
+) -> None:
+    played = make_play(ANOTHER)("go to step two", asked, answer)
+    assert played.last.startswith(told)
+    assert readings(played) == []
+
+
+def test_an_answer_that_names_another_characteristic_of_the_step_is_a_reading_of_that(
+    make_play: Callable[..., Play],
+) -> None:
+    played = make_play(ANOTHER)("log inlet one hundred thou", "log exhaust six thou")
+    assert played.said[-2] == "One hundred thou is far out of limits. Say the figure again."
+    assert played.last == "The figure was not written. Exhaust, six thou. In limits."
+    assert [event.characteristic for event in readings(played)] == ["exhaust"]

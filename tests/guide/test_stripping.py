@@ -189,3 +189,9 @@ def test_a_figure_that_nobody_means_is_not_written(tmp_path: Path, said: str, an
     assert answer in played.said[-1]
     assert "Not " in played.said[-1]
     assert not any(isinstance(event, (PartsRemoved, ReadingLogged)) for event in played.events)
+
+
+def test_an_answer_that_names_something_else_is_not_written_for_what_was_asked_about(tmp_path: Path) -> None:
+    played = _strip(tmp_path, "end play ten tenths", "shake four thou", "shake four thou")
+    assert played.said[-2] == "The figure was not written. Say what you measured, and its figure."
+    assert played.last == "Shake, as found, four thou."

@@ -183,6 +183,8 @@ def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> No
     prompt = f"{sentence(f'{choice}, {one_and_many(one.unit or proposed.measured.unit)[1]}').rstrip('.')}?"
 
     def answer(turn: Turn, said: Intent) -> None:
+        if _of_another(turn, said, proposed):
+            return
         figure = _with_unit(said, proposed)
         words = turn.utterance.words if turn.utterance else ()
         alike = sound_alikes(words, turn.session.language.interpret)
@@ -203,6 +205,19 @@ def _ask_between(turn: Turn, proposed: Proposed, candidates: list[Figure]) -> No
     turn.ask(_question(prompt, _figure_answers(answer)))
 
 
+def _of_another(turn: Turn, said: Intent, proposed: Proposed) -> bool:
+    """Whether an answer names something else than what was asked about: it is a reading of that, and no answer."""
+    if said.characteristic in (None, proposed.measured.name):
+        return False
+    turn.settle()
+    if proposed.step.characteristics:
+        turn.lead = NOT_WRITTEN
+        log(turn, said)
+    else:  # taken apart: no step measures anything
+        turn.say(f"{NOT_WRITTEN} Say what you measured, and its figure.")
+    return True
+
+
 def _is_new(turn: Turn, said: Intent, proposed: Proposed) -> bool:
     """Whether an answer is a whole reading of its own, plainly heard: said with its command, while a figure stood in
     question."""
@@ -212,10 +227,6 @@ def _is_new(turn: Turn, said: Intent, proposed: Proposed) -> bool:
 
 def _take_anew(turn: Turn, said: Intent, proposed: Proposed) -> None:
     """A new reading in place of the one that stood in question, which is not written."""
-    if said.characteristic not in (None, proposed.measured.name):
-        turn.lead = NOT_WRITTEN
-        log(turn, said)
-        return
     anew = replace(as_said(turn, proposed, said), tries=proposed.tries + 1)
     propose(turn, replace(anew, occasion=said.occasion or proposed.occasion), other_figures(turn, said))
 
@@ -224,6 +235,8 @@ def _ask_again(turn: Turn, proposed: Proposed, why: str) -> None:
     """The figure once more; it is written when the same is said twice."""
 
     def answer(turn: Turn, said: Intent) -> None:
+        if _of_another(turn, said, proposed):
+            return
         turn.settle()
         again = as_said(turn, proposed, said)
         if again.fits and again.same_as(proposed):
@@ -254,6 +267,8 @@ def _ask_unit(turn: Turn, proposed: Proposed, one: str) -> None:
         return
 
     def answer(turn: Turn, said: Intent) -> None:
+        if _of_another(turn, said, proposed):
+            return
         turn.settle()
         if said.figure is not None and said.figure.unit is not None:
             propose(turn, as_said(turn, proposed, said), other_figures(turn, said))
