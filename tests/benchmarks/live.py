@@ -49,6 +49,21 @@ def from_speech_to_answer(room: SoundRoom, program: Program, name: str) -> tuple
     return tone - end_of_speech, first_word - end_of_speech
 
 
+def from_start(room: SoundRoom, folder: Path) -> tuple[float, float]:
+    """Seconds from the start of the program to listening, and to its first sound, in a new log."""
+    with room.listening() as heard:
+        before, began = len(heard.samples), time.monotonic()
+        program = Program(room, folder)
+        try:
+            program.shows("Listening with")
+            listening = time.monotonic() - began
+            program.has_spoken(heard)
+        finally:
+            program.stop()
+        sounding = np.flatnonzero(np.abs(heard.samples[before:]) > TONE_BEGINS)
+    return listening, float(sounding[0]) / SAMPLE_RATE
+
+
 def heard_something(heard: object) -> bool:
     """Whether an answer begins within four seconds."""
     deadline = time.monotonic() + 4
@@ -75,6 +90,7 @@ def memory(pid: int) -> tuple[float, float]:
 def main() -> int:
     parser = argparse.ArgumentParser(description="Measure the live path through a real sound stream.")
     parser.add_argument("--rounds", type=int, default=3, help="how often each of the five commands is said")
+    parser.add_argument("--starts", type=int, default=5, help="how often the program is started")
     parser.add_argument("--idle", type=float, default=20.0, help="seconds of idle listening")
     args = parser.parse_args()
     folder = Path(tempfile.mkdtemp(prefix="handsfree-live-"))
@@ -83,10 +99,12 @@ def main() -> int:
         print("The PulseAudio server does not start here.", file=sys.stderr)
         return 1
     try:
-        began = time.monotonic()
+        starts = []
+        for number in range(args.starts):
+            (place := folder / f"start {number}").mkdir()
+            starts.append(from_start(room, place))
         program = Program(room, folder)
         program.shows("Listening with")
-        to_listening = time.monotonic() - began
         try:
             with room.listening() as heard:
                 program.shows("Step one")
@@ -108,7 +126,10 @@ def main() -> int:
         room.close()
     tones, words = [pair[0] for pair in pairs], [pair[1] for pair in pairs]
     load = os.getloadavg()[0]
-    print(f"from start to listening        {to_listening:6.2f} s      (1 trial)")
+    for what, times in zip(("listening  ", "first sound"), zip(*starts, strict=True), strict=False):
+        print(
+            f"from start to {what}      {statistics.median(times):6.2f} s median, {max(times):.2f} most ({len(times)})"
+        )
     print(
         f"end of speech to tone          {statistics.median(tones):6.2f} s median, {max(tones):.2f} most ({len(tones)})"
     )

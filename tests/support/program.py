@@ -58,7 +58,7 @@ class Program:
         deadline = time.monotonic() + PATIENCE
         while words not in self.out:
             assert self.process.poll() is None and time.monotonic() < deadline, f"no {words!r} in: {self.out}"
-            time.sleep(0.05)
+            time.sleep(0.01)
 
     def has_spoken(self, heard: HeardSound, since: int = 0) -> int:
         """Wait until the loudspeaker has spoken after the sample ``since`` and been silent for a second: the gate is
