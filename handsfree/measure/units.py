@@ -221,6 +221,11 @@ def _registry() -> Any:
     return pint.UnitRegistry(non_int_type=Decimal)
 
 
+def prepare_conversions() -> None:
+    """Load what converts, so that the first figure does not wait for it."""
+    _registry()
+
+
 def unit(key: str) -> Unit:
     """The unit of this key; UnitError names the keys there are."""
     try:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import threading
 
 from handsfree.bench.ears import open_hearing
 from handsfree.bench.loops.last_minute import KeptToHelp
@@ -12,6 +13,7 @@ from handsfree.commands.bench.chosen import manner_of, microphone_of, watch_keys
 from handsfree.commands.bench.sitting import Sitting, begin
 from handsfree.commands.bench.watching import watched
 from handsfree.hearing.listening.listener import Listener
+from handsfree.measure.units import prepare_conversions
 from handsfree.phrases.continuation import may_go_on
 
 
@@ -25,6 +27,7 @@ def work_typed(sitting: Sitting) -> int:
     def work() -> None:
         with watched(sitting.args, bench, sitting.store, now=clock, source="typed", press=live.press):
             begin(bench, sitting.job, clock())
+            _prepare_further()
             live.read_lines(lines_of(sys.stdin))
             live.run()
 
@@ -58,6 +61,7 @@ def work_by_microphone(sitting: Sitting) -> int:
     def work() -> None:
         with watched(args, bench, sitting.store, now=clock, source="mic", press=live.press):
             begin(bench, job, clock())
+            _prepare_further()
             live.run()
 
     try:
@@ -66,3 +70,9 @@ def work_by_microphone(sitting: Sitting) -> int:
         if keys is not None:
             keys.close()
         live.listener.stop()
+
+
+def _prepare_further() -> None:
+    """Load what is not wanted before the first figure, while the first step is being spoken: the answer to that figure
+    began half a second late."""
+    threading.Thread(target=prepare_conversions, name="conversions", daemon=True).start()
