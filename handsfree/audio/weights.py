@@ -7,7 +7,6 @@ import importlib.util
 from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from functools import lru_cache
 from pathlib import Path
 
 from handsfree.audio.errors import SoundError
@@ -49,19 +48,12 @@ def verify_weights(path: Path, sha256: str, install: str) -> None:
 
 
 def sha256_of(path: Path) -> str:
-    """The SHA-256 of a file, hexadecimal; what has not been written since is not read again. SoundError where it can't
-    be read."""
+    """The SHA-256 of a file, hexadecimal. SoundError where it can't be read."""
+    digest = hashlib.sha256()
     try:
-        known = path.stat()
-        return _sha256(path, known.st_mtime_ns, known.st_size)
+        with path.open("rb") as file:
+            while block := file.read(_BLOCK):
+                digest.update(block)
     except OSError as error:
         raise SoundError(f"{path} can't be read ({error.strerror or error}).") from error
-
-
-@lru_cache(maxsize=32)
-def _sha256(path: Path, written: int, size: int) -> str:
-    digest = hashlib.sha256()
-    with path.open("rb") as file:
-        while block := file.read(_BLOCK):
-            digest.update(block)
     return digest.hexdigest()

@@ -7,7 +7,6 @@ from pathlib import Path
 
 from handsfree.audio.errors import SoundError
 from handsfree.audio.networks import load_ahead
-from handsfree.audio.weights import sha256_of
 from handsfree.hearing.builtin.model_files import find_model_files
 from handsfree.hearing.listening.voice_activity import find_network
 from handsfree.hearing.vosk.models import find_vosk_model
@@ -24,5 +23,3 @@ def load_networks(recogniser: str, vosk_model: Path | None) -> None:
         for path in paths:
             if path is not None:
                 load_ahead(path)
-                # It will be verified, and is not read again for that.
-                sha256_of(path)
