@@ -122,5 +122,5 @@ def test_while_something_is_taken_apart_other_phrases_are_likely_and_all_of_them
     guide = Guide(session_of(procedure, language=language, apart=True))
     likely = guide.likely_phrases(procedure.steps[0])
     assert len(likely) >= 4
-    said = [phrase.removesuffix(", and their size") for phrase in likely]
+    said = [phrase.removesuffix(" and their size") for phrase in likely]
     assert [phrase for phrase in said if not language.interpret_text(phrase)] == []

@@ -36,7 +36,7 @@ from handsfree.wording.disassembly import few_words, mark_words, removed_words, 
 
 _LARGEST = 10**12
 """From here on a procedure file takes no number, and none is meant."""
-LIKELY_PHRASES = ("removed two screws, and their size", "removed the cover", "tray three", "mark made at the bottom",
+LIKELY_PHRASES = ("removed two screws and their size", "removed the cover", "tray three", "mark made at the bottom",
            "end play four thou", "note")  # fmt: skip
 
 
