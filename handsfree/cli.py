@@ -21,7 +21,7 @@ from handsfree.commands.output import clean_streams, give_up_output
 from handsfree.commands.procedures import arguments as procedures
 
 GOOD, OTHERWISE = 0, 1
-_MADE_BEFORE_A_LOOK = 50_000
+_MADE_BEFORE_A_LOOK = 200_000
 
 _DESCRIPTION = """\
 A bench assistant for repairers with both hands in the work. It listens offline to short spoken phrases,
