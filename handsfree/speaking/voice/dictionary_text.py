@@ -1,6 +1,6 @@
 """The neural voice's dictionaries, looked up in the text of their files.
 
-Read into memory, a quarter of a million entries take the processor 0.4 s and 67 MB, and a job says a few
+Read into memory, a quarter of a million entries take the processor 0.4 s and 65 MB, and a job says a few
 hundred words.
 """
 
