@@ -12,30 +12,34 @@ from handsfree.measure.limits import Decision
 from handsfree.measure.units import in_use, unit
 from handsfree.text.numerals import TEENS, TENS
 
-_OF_A_RULE = (32, 64)
+_OF_A_RULE = 32
+"""Parts of an inch that sound like a time."""
 _PAIRED = frozenset((*TEENS, *TENS))
 _ROUND = frozenset(("hundred", "thousand"))
 
 
-def of_a_time(proposed: Proposed, others: Sequence[Figure], words: Sequence[str]) -> tuple[Proposed, list[Figure]]:
-    """The reading as it is likeliest to be meant by ``words``, and what else they may mean (``others`` before).
+def of_a_time(
+    proposed: Proposed, meanings: Sequence[Figure], others: Sequence[Figure], words: Sequence[str]
+) -> tuple[Proposed, list[Figure]]:
+    """The reading as it is likeliest to be meant by ``words``, and what else may have been said.
 
-    Where a time is measured, thirty-seconds and sixty-fourths are none of a second, unless that alone lies in limits;
-    and figures in pairs are minutes and seconds where that lies in limits and the seconds do not.
+    ``meanings`` are all that these very words may mean; ``others`` are what else may have been said, those among them
+    and sound-alikes, which are never taken for it. Where a time is measured, thirty-seconds are none of a second,
+    unless that alone lies in limits; and figures in pairs are minutes and seconds where that lies in limits and the
+    seconds do not.
     """
-    if unit(proposed.measured.unit).kind != "time" or not proposed.single:
+    own = proposed.measured.unit
+    if unit(own).kind != "time" or not proposed.single:
         return proposed, [*others]
-    said = [proposed, *(replace(proposed, figure=in_use(figure, proposed.measured.unit)) for figure in others)]
+    said = [proposed, *(replace(proposed, figure=in_use(figure, own)) for figure in meanings)]
     said = [each for each in said if each.fits]
-    inside = [each for each in said if _in_limits(each)]
     in_two = [replace(each, figure=both) for each in said if (both := _minutes_and_seconds(each.figure, words))]
-    likely = inside or [each for each in in_two if _in_limits(each)]
-    likely = likely or [each for each in said if not _is_part_of_rule(each.figure)]
-    if not likely:
-        return proposed, [*others]
+    inside = [each for each in (*said, *in_two) if _in_limits(each)]
+    likely = inside or [each for each in said if not _is_part_of_rule(each.figure)] or [proposed]
     first = proposed if proposed in likely else likely[0]
-    rest = [each.figure for each in said if each != first and not _is_part_of_rule(each.figure)]
-    return first, rest if first in said else []
+    if first == proposed:
+        return proposed, [other for other in others if not _is_part_of_rule(other)]
+    return first, [other for other in others if other not in meanings]
 
 
 def _in_limits(proposed: Proposed) -> bool:
@@ -43,7 +47,7 @@ def _in_limits(proposed: Proposed) -> bool:
 
 
 def _is_part_of_rule(figure: Figure) -> bool:
-    return figure.decimals is None and figure.value.denominator in _OF_A_RULE
+    return figure.decimals is None and figure.value.denominator == _OF_A_RULE
 
 
 def _minutes_and_seconds(figure: Figure, words: Sequence[str]) -> Figure | None:

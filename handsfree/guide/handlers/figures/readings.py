@@ -114,7 +114,9 @@ def propose(turn: Turn, proposed: Proposed, others: list[Figure]) -> None:
     if refusal:
         turn.say(f"{sentence(refusal)} Not logged.")
         return
-    proposed, others = of_a_time(proposed, others, turn.utterance.words if turn.utterance else ())
+    if turn.utterance is not None:
+        meanings = [said.figure for said in turn.utterance.intents if said.figure is not None]
+        proposed, others = of_a_time(proposed, meanings, others, turn.utterance.words)
     candidates = _candidates(proposed, others) if proposed.single else [stated]
     heard_doubtfully = turn.utterance is not None and turn.utterance.hearing is Hearing.DOUBTFUL
     values = [value for value in proposed.values if value is not None]
