@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import threading
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -154,13 +155,16 @@ def _load_ahead(args: argparse.Namespace) -> None:
 
 
 def _load(recogniser: str | None, vosk_model: Path | None, voice: VoiceKind | None) -> None:
-    # What loads them is loaded here too: nobody waits for it. One after the other, as there may be no third core; the
-    # voice is wanted last.
-    if recogniser is not None:
-        from handsfree.hearing.ahead import load_networks
+    # What goes wrong here goes wrong again for whoever wants it, who tells it; where the program is interrupted
+    # meanwhile, modules may be half loaded.
+    with suppress(Exception):
+        # What loads them is loaded here too: nobody waits for it. One after the other, as there may be no third core;
+        # the voice is wanted last.
+        if recogniser is not None:
+            from handsfree.hearing.ahead import load_networks
 
-        load_networks(recogniser, vosk_model)
-    if voice is not None:
-        from handsfree.speaking.ahead import wait_for_voice
+            load_networks(recogniser, vosk_model)
+        if voice is not None:
+            from handsfree.speaking.ahead import wait_for_voice
 
-        wait_for_voice(voice)
+            wait_for_voice(voice)
