@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from handsfree.commands.bench.options import add_bench_options
+from handsfree.commands.interrupts import interrupts_held
 from handsfree.commands.options import (
     PROCEDURE_HELP,
     add_item_options,
@@ -79,8 +80,9 @@ def add_run(subcommands: Subcommands) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    _load_ahead(args)
-    from handsfree.commands.bench.run import run_job
+    with interrupts_held():
+        _load_ahead(args)
+        from handsfree.commands.bench.run import run_job
 
     return run_job(args)
 
@@ -98,8 +100,9 @@ def add_rehearse(subcommands: Subcommands) -> None:
 
 
 def _rehearse(args: argparse.Namespace) -> int:
-    _load_ahead(args)
-    from handsfree.commands.bench.rehearse import run_rehearse
+    with interrupts_held():
+        _load_ahead(args)
+        from handsfree.commands.bench.rehearse import run_rehearse
 
     return run_rehearse(args)
 
@@ -120,8 +123,9 @@ def add_strip(subcommands: Subcommands) -> None:
 
 
 def _strip(args: argparse.Namespace) -> int:
-    _load_ahead(args)
-    from handsfree.commands.bench.strip import run_strip
+    with interrupts_held():
+        _load_ahead(args)
+        from handsfree.commands.bench.strip import run_strip
 
     return run_strip(args)
 
@@ -139,8 +143,9 @@ def add_demo(subcommands: Subcommands) -> None:
 
 
 def _demo(args: argparse.Namespace) -> int:
-    _load_ahead(argparse.Namespace(**vars(args), listen="demo", speak="print" if args.quiet else "aloud"))
-    from handsfree.commands.bench.demo import run_demo
+    with interrupts_held():
+        _load_ahead(argparse.Namespace(**vars(args), listen="demo", speak="print" if args.quiet else "aloud"))
+        from handsfree.commands.bench.demo import run_demo
 
     return run_demo(args)
 
