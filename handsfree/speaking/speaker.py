@@ -191,17 +191,22 @@ def open_speaker(
     if kind == "print":
         return PrintSpeaker(write, guessing=typed), None
     if kind == "aloud":
+        missing: list[str] = []
+        player = synthesiser = None
         try:
             player = Player(device)
-            try:
-                # After the player: the voice may still be on its way.
-                synthesiser = Synthesiser(voice=voice, two_voices=two_voices)
-            except SpeakingError:
-                player.close()
-                raise
-            return AloudSpeaker(synthesiser, player), synthesiser.note or None
         except SpeakingError as error:
-            return PrintSpeaker(write, guessing=typed), f"{error} What would be said is printed instead."
+            missing.append(str(error))
+        try:
+            # After the player: the voice may still be on its way. Without one, that the voice is missing too is told.
+            synthesiser = Synthesiser(voice=voice, two_voices=two_voices)
+        except SpeakingError as error:
+            missing.insert(0, str(error))
+        if player and synthesiser:
+            return AloudSpeaker(synthesiser, player), synthesiser.note or None
+        if player:
+            player.close()
+        return PrintSpeaker(write, guessing=typed), f"{' '.join(missing)} What would be said is printed instead."
     if Path(kind).suffix.lower() == ".wav":
         file = FileSpeaker(kind, Synthesiser(voice=voice, two_voices=two_voices))
         return file, file.voice_note or None
