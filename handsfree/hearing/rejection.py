@@ -24,7 +24,7 @@ class Thresholds:
     """
 
     command: float = 0.75
-    noise: float = -0.5
+    noise: float = -0.25
     """Natural log odds that it was a command: from the first it may be one, under the second it is talk or noise."""
     clear_command: float = 3.0
     """From here it is one: under it, it is asked back. Of 1,352 pieces of talk of the tuning sounds none was clear from
