@@ -170,10 +170,17 @@ def _program(arguments: Callable[[str, str], list[str]], *, typed: bool = False)
     return say
 
 
-def digit_strings(folder: Path, speaker: str, count: int) -> Iterator[tuple[Sound, tuple[str, ...]]]:
-    """Digits of one speaker ("digit_speaker_take.wav") joined to strings of two to four, with what they say."""
+def digit_strings(folder: Path, speaker: str, count: int, first: int = 0) -> Iterator[tuple[Sound, tuple[str, ...]]]:
+    """Digits of one speaker ("digit_speaker_take.wav"), takes from ``first`` on, joined to strings of two to four,
+    with what they say.
+    """
     rng = random.Random(speaker)
-    takes = {digit: sorted(folder.glob(f"{digit}_{speaker}_*.wav")) for digit in range(10)}
+    takes = {
+        digit: [
+            each for each in sorted(folder.glob(f"{digit}_{speaker}_*.wav")) if int(each.stem.split("_")[2]) >= first
+        ]
+        for digit in range(10)
+    }
     for _ in range(count):
         said = [rng.randrange(10) for _ in range(rng.choice((2, 3, 3, 4)))]
         parts: list[Sound] = []
