@@ -15,7 +15,7 @@ from handsfree.hearing.errors import HearingError
 from handsfree.hearing.learning.known_voice import load_voice
 from handsfree.hearing.memory import give_back, uncollected
 from handsfree.hearing.recogniser import Recogniser
-from handsfree.hearing.vosk.models import find_vosk_model, how_to_get_vosk_model
+from handsfree.hearing.vosk.models import vosk_model_for
 from handsfree.phrases.expectation import NOTHING, Expectation
 from handsfree.phrases.language import Language
 
@@ -28,14 +28,11 @@ def open_recogniser(choice: RecogniserChoice, vosk_model: Path | None = None) ->
 
     HearingError where it is not to be had.
     """
-    if choice not in ("builtin", "untrained"):
-        model = find_vosk_model(vosk_model)
-        if model is not None:
-            from handsfree.hearing.vosk.adapter import VoskRecogniser  # noqa: PLC0415 - the engine that is not asked for is not loaded
+    model = vosk_model_for(choice, vosk_model)
+    if model is not None:
+        from handsfree.hearing.vosk.adapter import VoskRecogniser  # noqa: PLC0415 - the engine that is not asked for is not loaded
 
-            return VoskRecogniser(model)
-        if choice == "vosk":
-            raise HearingError(f"no Vosk model is installed; {how_to_get_vosk_model()}")
+        return VoskRecogniser(model)
     from handsfree.hearing.builtin.recogniser import BuiltinRecogniser  # noqa: PLC0415 - the engine that is not asked for is not loaded
 
     return BuiltinRecogniser(trained=choice != "untrained")

@@ -11,6 +11,7 @@ from handsfree.hearing import ahead
 from handsfree.hearing.ahead import load_networks
 from handsfree.hearing.builtin.model_files import TRAINED_ENCODER, find_model_files
 from handsfree.hearing.errors import HearingError
+from handsfree.hearing.vosk import models
 
 
 @pytest.fixture
@@ -18,7 +19,7 @@ def loaded(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The names of the files that are loaded ahead."""
     names: list[str] = []
     monkeypatch.setattr(ahead, "load_ahead", lambda path: names.append(path.name))
-    monkeypatch.setattr(ahead, "find_vosk_model", lambda path: path)
+    monkeypatch.setattr(models, "find_vosk_model", lambda path: path)
     return names
 
 

@@ -34,6 +34,17 @@ def find_vosk_model(path: Path | None = None) -> Path | None:
     return next((found for place in places if (found := _model_in(place)) is not None), None)
 
 
+def vosk_model_for(choice: str, path: Path | None = None) -> Path | None:
+    """The Vosk model that hears where this one recogniser was chosen ("auto", "builtin", "untrained", "vosk"); None
+    where the built-in one does. HearingError where it is not to be had."""
+    if choice in ("builtin", "untrained"):
+        return None
+    found = find_vosk_model(path)
+    if found is None and choice == "vosk":
+        raise HearingError(f"no Vosk model is installed; {how_to_get_vosk_model()}")
+    return found
+
+
 def how_to_get_vosk_model() -> str:
     """What to do where there is no model, as the rest of a sentence."""
     return (
